@@ -1,0 +1,3 @@
+//! Writing results.
+
+pub mod write;

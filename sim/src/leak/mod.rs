@@ -1,0 +1,1 @@
+//! Leak shapes (one file each) and leak places (one table).

@@ -1,0 +1,13 @@
+//! The machines of the air path: each one a parameter struct and pure functions
+//! of the gas around it. No machine knows of leaks, files or controllers.
+
+pub mod compressor;
+pub mod cooler;
+pub mod crankcase;
+pub mod cylinders;
+pub mod recirculation;
+pub mod shaft;
+pub mod throttle;
+pub mod turbine;
+pub mod vehicle_drag;
+pub mod wastegate;

@@ -1,0 +1,249 @@
+//! Text with units at the border, plain SI `f64` inside.
+//!
+//! A quantity is a number with a decimal point and a unit, with or without a
+//! space: `"0.38 mm"`, `"15thou"`, `"95 krpm"`. A pressure also says from
+//! where it counts: `"0.9 bar abs"` from vacuum, `"90 kPa gauge"` from ambient;
+//! a pressure difference says neither. In messages the first line is what is
+//! wrong, the following lines what is allowed.
+
+mod datum;
+mod find;
+mod number;
+mod table;
+
+use crate::spelling::quote;
+use datum::{Datum, check_datum};
+use find::{Unfound, find};
+use number::split;
+use table::{Family, Unit, family};
+
+/// What a quantity measures; decides which units are accepted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dimension {
+    /// A plain number, or a percentage (`"12 %"` is 0.12).
+    Ratio,
+    /// Metre.
+    Length,
+    /// Square metre.
+    Area,
+    /// Cubic metre.
+    Volume,
+    /// Kilogram.
+    Mass,
+    /// Second.
+    Time,
+    /// Kelvin, absolute.
+    Temperature,
+    /// Kelvin, a difference or a doubt.
+    TemperatureDifference,
+    /// Pascal above vacuum; the text must say `abs`.
+    AbsolutePressure,
+    /// Pascal above ambient; the text must say `gauge`.
+    GaugePressure,
+    /// Pascal, a difference or a loss; the text says neither `abs` nor `gauge`.
+    PressureDifference,
+    /// Kilogram a second.
+    MassFlow,
+    /// Cubic metre a second.
+    VolumeFlow,
+    /// Radian a second (`rpm`, `krpm` accepted).
+    AngularSpeed,
+    /// Radian (`deg` accepted).
+    Angle,
+    /// Newton metre.
+    Torque,
+    /// Newton.
+    Force,
+    /// Newton a metre.
+    Stiffness,
+    /// Kilogram metre squared.
+    Inertia,
+    /// Watt (`hp` is 550 ft lbf/s, `PS` is 75 kgf m/s).
+    Power,
+    /// Watt a kelvin.
+    Conductance,
+    /// Joule a kilogram.
+    SpecificEnergy,
+    /// Metre a second.
+    Speed,
+    /// 1/s (`1/s`, `Hz` accepted): the gain of a rate.
+    Rate,
+}
+
+impl Dimension {
+    /// Every dimension.
+    pub const ALL: [Dimension; 24] = [
+        Dimension::Ratio,
+        Dimension::Length,
+        Dimension::Area,
+        Dimension::Volume,
+        Dimension::Mass,
+        Dimension::Time,
+        Dimension::Temperature,
+        Dimension::TemperatureDifference,
+        Dimension::AbsolutePressure,
+        Dimension::GaugePressure,
+        Dimension::PressureDifference,
+        Dimension::MassFlow,
+        Dimension::VolumeFlow,
+        Dimension::AngularSpeed,
+        Dimension::Angle,
+        Dimension::Torque,
+        Dimension::Force,
+        Dimension::Stiffness,
+        Dimension::Inertia,
+        Dimension::Power,
+        Dimension::Conductance,
+        Dimension::SpecificEnergy,
+        Dimension::Speed,
+        Dimension::Rate,
+    ];
+
+    /// The names of the units accepted, the first in the table first.
+    pub fn units(self) -> impl Iterator<Item = &'static str> {
+        family(self).units.iter().map(|unit| unit.name)
+    }
+}
+
+/// Reads a quantity of `dimension` into SI.
+///
+/// # Errors
+/// A message in plain words: no number, no unit, a decimal comma, an unknown or
+/// ill-fitting unit (with the nearest right one), a pressure counted from the
+/// wrong place, a value too large for a number, or one below vacuum or absolute zero.
+pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
+    let (number, unit_text) = split(text, dimension)?;
+    if unit_text.is_empty() && dimension == Dimension::Ratio {
+        return Ok(number);
+    }
+    let (unit, datum) = find(unit_text, dimension).map_err(|why| match why {
+        Unfound::Missing => no_unit(text, dimension),
+        Unfound::Other(message) => message,
+    })?;
+    let value = unit.to_si(number);
+    if !value.is_finite() {
+        return Err(format!("{} is too large", quote(text)));
+    }
+    check_datum(text, number, unit, datum, dimension)?;
+    let below = match dimension {
+        Dimension::AbsolutePressure => "vacuum",
+        Dimension::Temperature => "absolute zero",
+        _ => return Ok(value),
+    };
+    if value < 0.0 {
+        return Err(format!("{} is below {below}", quote(text)));
+    }
+    Ok(value)
+}
+
+/// A number without a unit, where the dimension allows one (a plain ratio).
+///
+/// # Errors
+/// A message that gives an example, or that the number is not finite.
+pub fn from_bare_number(value: f64, dimension: Dimension) -> Result<f64, String> {
+    if !value.is_finite() {
+        return Err(format!("`{value}` is not a number to compute with"));
+    }
+    match dimension {
+        Dimension::Ratio => Ok(value),
+        _ => Err(no_unit(&value.to_string(), dimension)),
+    }
+}
+
+/// An SI value in the named unit, for output: `convert(190e3, "kPa abs", AbsolutePressure)` is 190.
+///
+/// A unit of pressure says `abs` or `gauge` as in [`parse`]. An empty unit means
+/// a plain ratio.
+///
+/// # Errors
+/// The message of [`parse`] for the same unit.
+pub fn convert(value: f64, unit: &str, dimension: Dimension) -> Result<f64, String> {
+    if unit.is_empty() && dimension == Dimension::Ratio {
+        return Ok(value);
+    }
+    let Family { name, example, .. } = family(dimension);
+    let (found, datum) = find(unit, dimension).map_err(|why| match why {
+        Unfound::Missing => format!("a unit is needed: {name}, as in `{example}`"),
+        Unfound::Other(message) => message,
+    })?;
+    if datum != dimension.datum() {
+        let right = format!("{}{}", found.name, dimension.datum().word());
+        return Err(format!(
+            "{} does not fit {name}: write `{right}`",
+            quote(unit)
+        ));
+    }
+    Ok(found.number(value))
+}
+
+/// The value in a unit people read, to six digits: `0.381 mm`, `190 kPa abs`.
+pub fn show(value: f64, dimension: Dimension) -> String {
+    show_to(value, dimension, 6)
+}
+
+/// The value in a unit people read, to `digits` significant digits (1 to 17).
+///
+/// [`parse`] reads it back, unless it is not finite.
+pub fn show_to(value: f64, dimension: Dimension, digits: usize) -> String {
+    let largest_first = |a: &&Unit, b: &&Unit| a.shown_from.total_cmp(&b.shown_from);
+    let unit = (family(dimension).units.iter())
+        .filter(|unit| unit.shown_from <= value.abs() * (1.0 + 1e-12))
+        .max_by(largest_first)
+        .filter(|_| dimension != Dimension::Ratio);
+    match unit {
+        Some(unit) => format!(
+            "{} {}{}",
+            round(unit.number(value), digits),
+            unit.name,
+            dimension.datum().word()
+        ),
+        None => round(value, digits),
+    }
+}
+
+/// The allowed range, for messages: `1 mm to 150 mm`, `at least 0 g/s`.
+pub fn show_range(low: f64, high: f64, dimension: Dimension) -> String {
+    let [from, to] = [low, high].map(|limit| show(limit, dimension));
+    match (low.is_finite(), high.is_finite()) {
+        (true, true) => format!("{from} to {to}"),
+        (true, false) => format!("at least {from}"),
+        (false, true) => format!("at most {to}"),
+        (false, false) => "any number".into(),
+    }
+}
+
+/// What to write, for messages: a length such as `"0.38 mm"`.
+pub fn expected(dimension: Dimension) -> String {
+    let Family { name, example, .. } = family(dimension);
+    format!("{name} such as `\"{example}\"`")
+}
+
+/// A number to some significant digits, as short as it can be written.
+fn round(value: f64, digits: usize) -> String {
+    let scientific = format!("{value:.*e}", digits.clamp(1, 17) - 1);
+    // Reading back what was just printed cannot fail; if it could, it is shown as printed.
+    match scientific.parse::<f64>() {
+        Ok(0.0) => "0".into(),
+        Ok(v) if v.is_finite() && !(1e-4..1e9).contains(&v.abs()) => format!("{v:e}"),
+        Ok(v) => format!("{v}"),
+        Err(_) => scientific,
+    }
+}
+
+fn no_unit(text: &str, dimension: Dimension) -> String {
+    let Family { name, example, .. } = family(dimension);
+    format!(
+        "{} has no unit; {name} is needed, e.g. `\"{example}\"`\n{}",
+        quote(text.trim()),
+        allowed(dimension)
+    )
+}
+
+fn allowed(dimension: Dimension) -> String {
+    let units: Vec<&str> = dimension.units().collect();
+    let datum = match dimension.datum() {
+        Datum::None => String::new(),
+        datum => format!(", each followed by `{}`", datum.word().trim()),
+    };
+    format!("units allowed here: {}{datum}", units.join(", "))
+}

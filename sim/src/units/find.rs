@@ -1,0 +1,95 @@
+//! From the text of a unit to the unit.
+
+use super::datum::{Datum, split_datum};
+use super::table::{Unit, family};
+use super::{Dimension, allowed, expected};
+use crate::spelling::{quote, unknown};
+
+/// A unit as compared: no spaces or signs of multiplication, powers as digits.
+fn canonical(unit: &str) -> String {
+    let mut plain = String::new();
+    for c in unit.chars() {
+        match c {
+            '²' => plain.push('2'),
+            '³' => plain.push('3'),
+            '₂' => plain.push('2'),
+            '°' | 'º' => plain.push_str("deg"),
+            'µ' | 'μ' => plain.push('u'),
+            '·' | '⋅' | '×' | '*' | '^' | '(' | ')' | '.' => {}
+            c if c.is_whitespace() => {}
+            c => plain.push(c),
+        }
+    }
+    plain
+}
+
+/// The unit of one of `units` spelled so; case matters only where it decides.
+fn spelled(plain: &str, units: &'static [Unit]) -> Option<&'static Unit> {
+    let written = |unit: &'static Unit| {
+        std::iter::once(unit.name)
+            .chain(unit.also.iter().copied())
+            .map(canonical)
+    };
+    let exact = (units.iter()).find(|unit| written(unit).any(|name| name == plain));
+    exact.or_else(|| {
+        let alike =
+            |unit: &&'static Unit| written(unit).any(|name| name.eq_ignore_ascii_case(plain));
+        let mut candidates = units.iter().filter(alike);
+        let only = candidates.next();
+        candidates.next().map_or(only, |_| None)
+    })
+}
+
+/// Why there is no unit.
+pub(super) enum Unfound {
+    /// Nothing is written.
+    Missing,
+    /// It is not one that fits; the message.
+    Other(String),
+}
+
+/// The unit written and, for a pressure, from where it counts.
+pub(super) fn find(text: &str, dimension: Dimension) -> Result<(&'static Unit, Datum), Unfound> {
+    let plain = canonical(text);
+    let (plain, datum) = match dimension.is_pressure() {
+        true => split_datum(&plain),
+        false => (plain.as_str(), Datum::None),
+    };
+    if plain.is_empty() {
+        return Err(Unfound::Missing);
+    }
+    let units = family(dimension).units;
+    match spelled(plain, units) {
+        Some(unit) => Ok((unit, datum)),
+        None => Err(Unfound::Other(unknown_unit(text, plain, dimension))),
+    }
+}
+
+fn unknown_unit(text: &str, plain: &str, dimension: Dimension) -> String {
+    let units = family(dimension).units;
+    let suffix = |end: char| (plain.strip_suffix(end)).and_then(|base| spelled(base, units));
+    if dimension.is_pressure() {
+        for (end, word) in [('a', "abs"), ('g', "gauge")] {
+            if let Some(unit) = suffix(end) {
+                let base = unit.name;
+                return format!("{} is written `{base} {word}` here", quote(text));
+            }
+        }
+    }
+    let elsewhere =
+        (Dimension::ALL.into_iter()).find(|other| spelled(plain, family(*other).units).is_some());
+    let first = match elsewhere {
+        Some(other) => format!(
+            "{} is for {}; {} is needed",
+            quote(text),
+            if other.is_pressure() {
+                "a pressure"
+            } else {
+                family(other).name
+            },
+            expected(dimension)
+        ),
+        None => unknown("unit", text, dimension.units()),
+    };
+    format!("{first}\n{}", allowed(dimension))
+}
