@@ -4,15 +4,23 @@
 //! SI inside. No files, no terminal, no clock. Every equation is generic over
 //! one [`Scalar`]; sources are keyed to `references.bib`.
 
+pub mod constants;
+pub mod control;
 pub mod curve;
 pub mod dual;
 pub mod flow;
+pub mod heat;
 pub mod leak;
+pub mod machine;
 pub mod medium;
+pub mod network;
 pub mod params;
 pub mod scalar;
+pub mod smooth;
+pub mod solve;
 pub mod spelling;
 pub mod units;
+pub mod volume;
 
 pub use dual::Dual;
 pub use scalar::{Over, Scalar};

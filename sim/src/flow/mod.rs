@@ -1,7 +1,17 @@
 //! Flow elements: pure functions of the gas on their two sides.
 
+pub mod duct;
+pub mod fanno;
+pub mod friction;
+pub mod gap;
+pub mod isentropic;
+pub mod orifice;
+pub mod standards;
+pub mod upwind;
+
 use crate::medium::GasState;
 use crate::scalar::Scalar;
+use crate::words;
 
 /// What passes through a flow element between sides a and b.
 #[derive(Clone, Copy, Debug)]
@@ -27,5 +37,19 @@ impl<S: Scalar> Flow<S> {
     /// Fuel-derived mass carried, kg/s, positive from a to b.
     pub fn fuel(&self, a: &GasState<S>, b: &GasState<S>) -> S {
         self.mass * (b.fuel_fraction + self.from_a * (a.fuel_fraction - b.fuel_fraction))
+    }
+}
+
+words! {
+    /// How the gas moves through an opening.
+    pub enum Regime {
+        /// Held back by viscosity: Reynolds number below 2000, or a hole with next to no pressure difference.
+        Laminar = "laminar",
+        /// Between the two: Reynolds number 2000 to 4000.
+        Transitional = "transitional",
+        /// Turbulent: held back by inertia, below the speed of sound.
+        Turbulent = "turbulent",
+        /// At the speed of sound in the narrowest place: a lower outlet pressure draws no more.
+        Choked = "choked",
     }
 }

@@ -24,8 +24,8 @@ quantities! {
         peak_head: Ratio [0.5, 1.6],
         /// fall of the peak head coefficient per unit of tip Mach number
         peak_head_mach: Ratio [-0.5, 0.5] = 0.0,
-        /// head coefficient at zero flow, as a share of the peak
-        shut_off_head: Ratio [0.3, 1.0] = 0.75,
+        /// fall of the head from peak to zero flow, share of the peak at tip Mach number 1; it grows with its square
+        surge_dip: Ratio [0.0, 0.7] = 0.25,
         /// flow coefficient at the peak (surge line) per unit of tip Mach number
         surge_flow: Ratio [0.005, 0.1],
         /// flow coefficient at zero head, low tip speed
@@ -79,7 +79,7 @@ impl<P: Scalar> Compressor<P> {
         let surge = mach * self.surge_flow;
         let choke = (-(mach * self.choke_flow_mach) + self.choke_flow).max(surge * 1.2);
         let peak = -(mach * self.peak_head_mach) + self.peak_head;
-        let head = self.head_coefficient(phi, surge, choke, peak) * tip_squared * 0.5;
+        let head = self.head_coefficient(phi, surge, choke, peak, mach) * tip_squared * 0.5;
         let work = (-(phi.abs() * self.work_flow) + self.work) * tip_squared;
         Stage {
             outlet_pressure: inlet.pressure * pressure_ratio(head / (cp * inlet.temperature), inlet.gamma),
@@ -92,8 +92,10 @@ impl<P: Scalar> Compressor<P> {
     }
 
     /// Head coefficient; C1 in the flow coefficient.
-    fn head_coefficient<S: Over<P>>(&self, phi: S, surge: S, choke: S, peak: S) -> S {
-        let shut_off = peak * self.shut_off_head;
+    fn head_coefficient<S: Over<P>>(&self, phi: S, surge: S, choke: S, peak: S, mach: S) -> S {
+        // Slow wheels do not surge: the dip that drives the cycle goes with the wheel's own pressure rise.
+        let dip = (mach * mach * self.surge_dip).min(S::constant(0.7));
+        let shut_off = peak * (-dip + 1.0);
         if phi.value() < 0.0 {
             shut_off + phi * phi * self.reverse_head
         } else if phi.value() < surge.value() {

@@ -1,0 +1,64 @@
+//! How the engine computer counts the air: with a meter, or from manifold
+//! pressure and temperature.
+
+use crate::machine::cylinders::{filling, speed_density_flow};
+use crate::scalar::{Over, Scalar};
+use crate::{quantities, words};
+
+words! {
+    /// How the air is counted.
+    pub enum Metering {
+        /// By an air-flow meter behind the filter.
+        AirFlowMeter = "air_flow_meter",
+        /// From manifold pressure, temperature and a filling table.
+        SpeedDensity = "speed_density",
+    }
+}
+
+quantities! {
+    /// Sensors and tables the computer counts air with.
+    pub struct Meter {
+        /// reading over true flow of the air-flow meter
+        meter_scale: Ratio [0.5, 1.5] = 1.0,
+        /// time constant of the meter
+        time_constant: Time [0.002, 1.0] = 0.02,
+        /// reading over true value of the filling table
+        filling_scale: Ratio [0.5, 1.5] = 1.0,
+        /// exhaust pressure over ambient that the filling table assumes, per pascal of manifold pressure over half ambient
+        assumed_back_pressure: Ratio [0.0, 3.0] = 0.6,
+    }
+}
+
+/// What the computer knows when it computes air from speed and density.
+#[derive(Clone, Copy, Debug)]
+pub struct Charge<S> {
+    /// Manifold pressure sensor, Pa absolute.
+    pub pressure: S,
+    /// Intake temperature sensor, K.
+    pub temperature: S,
+    /// Crank speed, rad/s.
+    pub speed: S,
+    /// Filling table at this speed.
+    pub filling: S,
+}
+
+impl<P: Scalar> Meter<P> {
+    /// Air by speed and density, kg/s.
+    ///
+    /// The table holds what a healthy engine breathes; it cannot know today's
+    /// exhaust pressure, so it assumes one that rises with manifold pressure.
+    pub fn speed_density<S: Over<P>>(
+        &self,
+        charge: &Charge<S>,
+        compression_ratio: P,
+        displacement: P,
+        gas_constant: f64,
+        ambient: f64,
+    ) -> S {
+        let load = crate::smooth::positive_part(charge.pressure - 0.5 * ambient, 1e4);
+        let exhaust = load * self.assumed_back_pressure + ambient;
+        let volumetric = filling(charge.filling, compression_ratio, charge.pressure, exhaust);
+        let density = charge.pressure / (charge.temperature * gas_constant);
+        speed_density_flow(volumetric, density, displacement, charge.speed) * self.filling_scale
+    }
+}

@@ -1,0 +1,89 @@
+//! The engine computer: how it counts the air, doses the fuel, holds idle and
+//! boost. It sees sensors, never the gas itself; that is how a leak deceives it.
+
+pub mod boost;
+pub mod fuelling;
+pub mod metering;
+pub mod throttle;
+
+pub use boost::{Boost, BoostControl};
+pub use fuelling::Fuelling;
+pub use metering::{Meter, Metering};
+pub use throttle::Drive;
+
+use crate::smooth::step;
+use crate::{Over, Scalar};
+
+/// How the crankshaft is loaded.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SpeedMode {
+    /// Held at this speed, rad/s (a brake, or the driver holding road speed).
+    Held(f64),
+    /// Free: friction and accessories only.
+    Free,
+    /// In gear: the car's own mass and drag.
+    InGear,
+}
+
+/// What sets the throttle plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ThrottleMode {
+    /// The pedal; released, the idle governor takes over.
+    Pedal,
+    /// The driver holds this crankshaft torque, N m.
+    Torque(f64),
+}
+
+/// Orders to engine and driver for one operating point or one piece of a drive.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Command {
+    /// Load on the crankshaft.
+    pub speed: SpeedMode,
+    /// What sets the throttle.
+    pub throttle: ThrottleMode,
+    /// Where the pedal is going, 0 to 1.
+    pub pedal: f64,
+    /// Rate of the pedal, 1/s; 0 means it is settled at `pedal`.
+    pub pedal_rate: f64,
+}
+
+impl Command {
+    /// Idle: pedal released, free engine.
+    pub const IDLE: Command = Command {
+        speed: SpeedMode::Free,
+        throttle: ThrottleMode::Pedal,
+        pedal: 0.0,
+        pedal_rate: 0.0,
+    };
+
+    /// Full load at a held speed, rad/s.
+    pub fn full_load(speed: f64) -> Command {
+        Command { speed: SpeedMode::Held(speed), throttle: ThrottleMode::Pedal, pedal: 1.0, pedal_rate: 0.0 }
+    }
+
+    /// A torque, N m, held at a held speed, rad/s.
+    pub fn torque(speed: f64, torque: f64) -> Command {
+        Command { speed: SpeedMode::Held(speed), throttle: ThrottleMode::Torque(torque), pedal: 0.5, pedal_rate: 0.0 }
+    }
+
+    /// A pedal position, 0 to 1, at a held speed, rad/s.
+    pub fn pedal(speed: f64, pedal: f64) -> Command {
+        Command { speed: SpeedMode::Held(speed), throttle: ThrottleMode::Pedal, pedal, pedal_rate: 0.0 }
+    }
+}
+
+/// Share of full-load strategy (open loop, enrichment, boost control) at a pedal
+/// position: 0 below 80 %, 1 above 90 %.
+pub fn full_load_share<S: Scalar>(pedal: S) -> S {
+    step(pedal, 0.80, 0.90)
+}
+
+/// Share of idle strategy at a pedal position: 1 released, 0 above 4 %.
+pub fn idle_share<S: Scalar>(pedal: S) -> S {
+    -step(pedal, 0.01, 0.04) + 1.0
+}
+
+/// First-order lag: rate of a state that follows `aim` with time constant `tau`.
+pub fn lag<P: Scalar, S: Over<P>>(state: S, aim: S, tau: P) -> S {
+    (aim - state) / tau
+}

@@ -1,0 +1,78 @@
+//! Flow laws of published standards, plain numbers, for comparison and for parts
+//! whose data sheet states them.
+
+use super::isentropic::flow_function;
+use crate::medium::GasState;
+
+/// Density and temperature of the reference atmosphere of `iso6358`.
+const REFERENCE_DENSITY: f64 = 1.185;
+const REFERENCE_TEMPERATURE: f64 = 293.15;
+
+/// Mass flow, kg/s, through a pneumatic part of sonic conductance `conductance`,
+/// m³/(s Pa) at the reference atmosphere, and critical pressure ratio `critical_ratio`.
+///
+/// Source: `iso6358`, `ṁ = C p₁ ρ₀ sqrt(T₀/T₁) sqrt(1 - ((r-b)/(1-b))²)`. Upstream
+/// pressure Pa abs and temperature K; the outlet pressure is not above the upstream one.
+pub fn iso_6358_flow(
+    conductance: f64,
+    critical_ratio: f64,
+    upstream_pressure: f64,
+    upstream_temperature: f64,
+    downstream_pressure: f64,
+) -> f64 {
+    let choked = conductance
+        * upstream_pressure
+        * REFERENCE_DENSITY
+        * (REFERENCE_TEMPERATURE / upstream_temperature).sqrt();
+    let past = (downstream_pressure / upstream_pressure - critical_ratio) / (1.0 - critical_ratio);
+    choked * (1.0 - past.max(0.0).powi(2)).max(0.0).sqrt()
+}
+
+/// Discharge coefficient of a sharp-edged orifice plate in a pipe, corner taps.
+///
+/// Source: `iso5167`, part 2, the Reader-Harris/Gallagher equation; bore over pipe
+/// 0.1 to 0.75, pipe 50 mm to 1 m, bore from 12.5 mm, pipe Reynolds number from 5000.
+/// Diameters in m.
+pub fn iso_5167_discharge(pipe_diameter: f64, bore: f64, pipe_reynolds: f64) -> f64 {
+    let beta = bore / pipe_diameter;
+    let a = (19_000.0 * beta / pipe_reynolds).powf(0.8);
+    // Pipes below 71.12 mm (2.8 inches).
+    let inches = pipe_diameter / 0.0254;
+    let small = 0.011 * (0.75 - beta) * (2.8 - inches).max(0.0);
+    0.5961 + 0.0261 * beta.powi(2) - 0.216 * beta.powi(8)
+        + 0.000521 * (1e6 * beta / pipe_reynolds).powf(0.7)
+        + (0.0188 + 0.0063 * a) * beta.powf(3.5) * (1e6 / pipe_reynolds).powf(0.3)
+        + small
+}
+
+/// Two openings one behind the other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Series {
+    /// Pressure between the two, Pa abs.
+    pub middle_pressure: f64,
+    /// kg/s.
+    pub mass_flow: f64,
+}
+
+/// Flow through two openings of effective areas (discharge included) `first` and
+/// `second`, m² (> 0), with the same stagnation temperature before each.
+///
+/// Source: `naca1135`; the middle pressure is where both pass the same flow.
+/// Outlet pressure Pa abs, from 0 to the upstream one.
+pub fn two_in_series(first: f64, second: f64, up: &GasState<f64>, pressure_down: f64) -> Series {
+    let speed = (up.gas_constant * up.temperature).sqrt();
+    let through = |area: f64, high: f64, low: f64| {
+        area * high * flow_function(low / high, up.gamma) / speed
+    };
+    let (mut low, mut high) = (pressure_down, up.pressure);
+    for _ in 0..200 {
+        let middle = 0.5 * (low + high);
+        if through(first, up.pressure, middle) > through(second, middle, pressure_down) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    let middle_pressure = 0.5 * (low + high);
+    Series { middle_pressure, mass_flow: through(first, up.pressure, middle_pressure) }
+}

@@ -1,0 +1,90 @@
+//! Which side feeds an element, smoothly through zero flow.
+//!
+//! The properties of the feeding side are blended over |1 - p_down/p_up| below
+//! [`LAMINAR_BAND`], by a cubic step that is flat at the band's edges: every
+//! element built on this is continuous in value and slope through zero.
+
+use super::Flow;
+use crate::dual::Dual;
+use crate::medium::GasState;
+use crate::scalar::Scalar;
+use crate::smooth::step;
+
+/// Half-width of the laminar band in pressure difference over upstream pressure:
+/// 10 Pa at 1 bar. Inside it orifices are linearised and properties blended.
+pub const LAMINAR_BAND: f64 = 1e-4;
+
+/// The feeding side of an element between a and b.
+#[derive(Clone, Copy, Debug)]
+pub struct Upwind<S> {
+    /// The feeding side: its pressure, and properties blended within the band.
+    /// Enthalpy and fuel fraction are left at 0: the flow law does not need them.
+    pub gas: GasState<S>,
+    /// Pressure on the other side, Pa abs.
+    pub pressure_down: S,
+    /// Share of side a in the properties.
+    pub from_a: S,
+    /// +1 when a feeds b, -1 when b feeds a.
+    pub sign: f64,
+}
+
+impl<S: Scalar> Upwind<S> {
+    /// The feeding side of two.
+    #[inline]
+    pub fn new(a: &GasState<S>, b: &GasState<S>) -> Self {
+        let (pa, pb) = (a.pressure.value(), b.pressure.value());
+        let (up, down, sign, share) = if pa >= pb { (a, b, 1.0, 1.0) } else { (b, a, -1.0, 0.0) };
+        let zero = S::constant(0.0);
+        let mut gas = GasState { fuel_fraction: zero, enthalpy: zero, ..*up };
+        let mut from_a = S::constant(share);
+        if (pa - pb).abs() < LAMINAR_BAND * up.pressure.value() {
+            let difference = (a.pressure - b.pressure) / up.pressure;
+            from_a = step(difference, -LAMINAR_BAND, LAMINAR_BAND);
+            let blend = |a: S, b: S| b + from_a * (a - b);
+            gas.temperature = blend(a.temperature, b.temperature);
+            gas.gas_constant = blend(a.gas_constant, b.gas_constant);
+            gas.gamma = blend(a.gamma, b.gamma);
+        }
+        Self { gas, pressure_down: down.pressure, from_a, sign }
+    }
+
+    /// The flow whose size `law` gives from the feeding gas, the pressure on the
+    /// other side and `K` further numbers.
+    ///
+    /// The law runs on a small dual of just these `N = 5 + K` numbers, and its
+    /// slopes are chained once: with tens of directions in `S` this costs a
+    /// fraction of running the law on `S`.
+    #[inline]
+    pub fn flow<const K: usize, const N: usize>(
+        &self,
+        further: [S; K],
+        law: impl FnOnce(&GasState<Dual<N>>, Dual<N>, [Dual<N>; K]) -> Dual<N>,
+    ) -> Flow<S> {
+        const { assert!(N == K + 5, "one direction per number") };
+        let up = &self.gas;
+        let first = [up.pressure, self.pressure_down, up.temperature, up.gas_constant, up.gamma];
+        let local = first.map(S::value);
+        let local: [Dual<N>; 5] = std::array::from_fn(|i| Dual::variable(local[i], i));
+        let [pressure, pressure_down, temperature, gas_constant, gamma] = local;
+        let zero = Dual::constant(0.0);
+        let gas = GasState {
+            pressure,
+            temperature,
+            gas_constant,
+            gamma,
+            fuel_fraction: zero,
+            enthalpy: zero,
+        };
+        let numbers = std::array::from_fn(|i| Dual::variable(further[i].value(), i + 5));
+        let size = law(&gas, pressure_down, numbers);
+        let slope = |i: usize| self.sign * size.slope[i];
+        let mut mass = up.pressure.chain(self.sign * size.value, slope(0));
+        for i in 1..5 {
+            mass += first[i].chain(0.0, slope(i));
+        }
+        for i in 0..K {
+            mass += further[i].chain(0.0, slope(i + 5));
+        }
+        Flow { mass, from_a: self.from_a }
+    }
+}

@@ -1,0 +1,245 @@
+//! The cylinders as a mean-value pump, burner and torque source.
+//!
+//! Filling: speed-density with a residual-gas term. Combustion: heat release
+//! from the absolute enthalpies of what goes in and what comes out, so rich
+//! mixtures release less without a separate rule. Work: an Otto cycle share of
+//! that heat, less what mixture and spark away from their best cost, less
+//! pumping and Chen-Flynn friction. Exhaust: what energy is left, by the first law.
+//!
+//! Sources: heywood1988 (filling eq. 2.27, residual ch. 6, spark and mixture
+//! ch. 9 and 15, heat loss ch. 12), chenflynn1965 (friction), guzzella2010
+//! (mean-value form). Limits: warm engine, four-stroke, port or direct injection
+//! without wall film, no cycle-to-cycle scatter.
+
+use crate::medium::{GasState, Medium};
+use crate::quantities;
+use crate::scalar::{Over, Scalar};
+use crate::smooth::{positive_part, step};
+use std::f64::consts::PI;
+
+quantities! {
+    /// Cylinders, combustion and friction.
+    pub struct Cylinders {
+        /// total swept volume
+        displacement: Volume [0.2e-3, 10e-3],
+        /// compression ratio
+        compression_ratio: Ratio [7.0, 15.0],
+        /// stroke
+        stroke: Length [0.04, 0.15],
+        /// share of the ideal Otto efficiency that the burning cycle keeps at rated speed
+        cycle_quality: Ratio [0.5, 1.0],
+        /// relative mixture strength (lambda) of best efficiency
+        best_lambda: Ratio [1.0, 1.2] = 1.08,
+        /// loss of efficiency per square of lambda away from the best
+        lambda_loss: Ratio [0.0, 3.0] = 0.6,
+        /// lambda at which misfiring begins
+        lean_limit: Ratio [1.2, 1.6] = 1.35,
+        /// lambda at which nothing burns any more
+        no_fire: Ratio [1.5, 2.5] = 1.8,
+        /// share of the heat released that goes to the coolant at the reference flow
+        coolant_share: Ratio [0.1, 0.5],
+        /// gas flow at which the coolant share is stated
+        coolant_reference_flow: MassFlow [0.005, 1.0],
+        /// constant friction mean effective pressure
+        friction_constant: PressureDifference [0.0, 2e5],
+        /// share of the peak cylinder pressure in the friction
+        friction_pressure: Ratio [0.0, 0.02] = 0.004,
+        /// peak cylinder pressure over manifold pressure
+        peak_pressure_ratio: Ratio [15.0, 60.0] = 35.0,
+        /// friction pressure at a mean piston speed of 10 m/s, linear part
+        friction_speed: PressureDifference [0.0, 2e5],
+        /// friction pressure at a mean piston speed of 10 m/s, square part
+        friction_speed_square: PressureDifference [0.0, 2e5],
+        /// torque taken by alternator, pumps and belts
+        accessory_torque: Torque [0.0, 60.0],
+        /// manifold pressure above which spark is retarded for knock at 320 K charge and lambda 0.9
+        knock_pressure: AbsolutePressure [5e4, 4e5],
+        /// spark retard (deg) per kPa above the knock pressure
+        knock_retard: Ratio [0.0, 1.0] = 0.1,
+        /// fall of the knock pressure per kelvin of charge temperature
+        knock_temperature: PressureDifference [0.0, 5000.0] = 900.0,
+        /// fall of the knock pressure per unit of lambda
+        knock_lambda: PressureDifference [0.0, 5e5] = 1.5e5,
+        /// moment of inertia of crank train and flywheel
+        inertia: Inertia [0.01, 3.0],
+        /// blow-by past the rings, equivalent area that stays open to the manifold pressure
+        blow_by_area: Area [0.0, 2e-5],
+        /// temperature of blow-by gas after the cold walls
+        blow_by_temperature: Temperature [280.0, 500.0] = 380.0,
+    }
+}
+
+/// Wiebe-free spark penalty: share of work lost per square degree of retard
+/// (10 deg costs 4 to 5 %, 20 deg about 18 %; heywood1988 fig. 15-3, from memory).
+const RETARD_LOSS: f64 = 4.5e-4;
+
+/// Work lost per unit of heat lost to the walls during expansion (about 0.4;
+/// heywood1988 ch. 12, from memory).
+const HEAT_WORK: f64 = 0.4;
+
+/// What the cylinders do at one moment.
+#[derive(Clone, Copy, Debug)]
+pub struct Cycle<S> {
+    /// Gas taken from the manifold, kg/s.
+    pub intake: S,
+    /// Fuel injected, kg/s.
+    pub fuel: S,
+    /// Air taken in whose oxygen is still unburned, kg/s.
+    pub air: S,
+    /// Mixture in the cylinders, air over stoichiometric air.
+    pub lambda: S,
+    /// Gas past the rings into the crankcase, kg/s.
+    pub blow_by: S,
+    /// Enthalpy of the blow-by, W.
+    pub blow_by_enthalpy: S,
+    /// Gas into the exhaust manifold, kg/s.
+    pub exhaust: S,
+    /// Enthalpy into the exhaust manifold, W.
+    pub exhaust_enthalpy: S,
+    /// Fuel fraction of what leaves.
+    pub fuel_fraction: S,
+    /// Spark retard from the best torque timing, degrees of crank angle.
+    pub spark_retard: S,
+    /// Torque at the crankshaft after friction and accessories, N m.
+    pub torque: S,
+    /// Work taken from the gas (indicated, pumping included), W.
+    pub gas_work: S,
+    /// Heat from gas to coolant, W.
+    pub coolant_heat: S,
+    /// Heat released by the combustion, W.
+    pub heat_release: S,
+}
+
+/// Volumetric filling of the engine per cycle, residual term included.
+///
+/// `base` is the filling with exhaust at manifold pressure; residual gas left at
+/// exhaust pressure expands and takes room:
+/// `base (r_c − (p_e/p_m)^(1/γ))/(r_c − 1)`, γ = 1.3 (heywood1988 ch. 6, from memory).
+pub fn filling<P: Scalar, S: Over<P>>(base: S, compression_ratio: P, manifold: S, exhaust: S) -> S {
+    let residual = (exhaust / manifold).powf(1.0 / 1.3);
+    let clearance = compression_ratio - 1.0;
+    // Ten per cent of the room is the floor: valves never shut the flow altogether.
+    let share = (-residual + compression_ratio) / clearance;
+    base * (positive_part(share - 0.1, 0.02) + 0.1)
+}
+
+/// Speed-density flow of a four-stroke engine, kg/s:
+/// `η_v ρ V_d n/2`, `speed` in rad/s (heywood1988 eq. 2.27, from memory).
+pub fn speed_density_flow<P: Scalar, S: Over<P>>(filling: S, density: S, displacement: P, speed: S) -> S {
+    filling * density * displacement * speed / (4.0 * PI)
+}
+
+/// Torque, N m, of a mean effective pressure, Pa, in a four-stroke engine:
+/// `p V_d/(4π)` (heywood1988 eq. 2.19).
+pub fn torque_of_mean_pressure<P: Scalar, S: Over<P>>(pressure: S, displacement: P) -> S {
+    pressure * displacement / (4.0 * PI)
+}
+
+/// What the engine computer asks of the cylinders.
+#[derive(Clone, Copy, Debug)]
+pub struct Orders<S> {
+    /// Base filling at this speed (before the residual term).
+    pub filling: S,
+    /// Fuel, kg/s.
+    pub fuel: S,
+    /// Spark retard asked for, degrees.
+    pub spark_retard: S,
+}
+
+impl<P: Scalar> Cylinders<P> {
+    /// Friction mean effective pressure, Pa (chenflynn1965):
+    /// `A + B p_max + C S + D S²`, S the mean piston speed over 10 m/s.
+    pub fn friction_pressure<S: Over<P>>(&self, manifold: S, speed: S) -> S {
+        let piston = speed * self.stroke / (PI * 10.0);
+        let peak = manifold * self.peak_pressure_ratio;
+        peak * self.friction_pressure
+            + piston * self.friction_speed
+            + piston * piston * self.friction_speed_square
+            + self.friction_constant
+    }
+
+    /// Spark retard forced by knock, degrees.
+    pub fn knock_retard<S: Over<P>>(&self, manifold: &GasState<S>, lambda: S) -> S {
+        let onset = -((manifold.temperature - 320.0) * self.knock_temperature)
+            - (lambda - 0.9) * self.knock_lambda
+            + self.knock_pressure;
+        positive_part((manifold.pressure - onset) / 1e3 * self.knock_retard, 0.5)
+    }
+
+    /// Share of the charge that burns: 1 up to the lean limit, 0 at `no_fire`
+    /// and beyond; the same on the rich side from lambda 0.60 down to 0.45.
+    fn burned_share<S: Over<P>>(&self, lambda: S) -> S {
+        let span = S::lift(self.no_fire - self.lean_limit);
+        let lean = step((lambda - self.lean_limit) / span, 0.0, 1.0);
+        (-lean + 1.0) * step(lambda, 0.45, 0.60)
+    }
+
+    /// Work per unit of heat released (indicated, pumping not included).
+    ///
+    /// Otto efficiency with γ = 1.3 times the cycle quality; heat lost to the
+    /// walls beyond the reference share costs [`HEAT_WORK`] of it in work.
+    fn work_share<S: Over<P>>(&self, lambda: S, retard: S, coolant: S) -> S {
+        let otto = -S::lift(self.compression_ratio).powf(-0.3) + 1.0;
+        let off = lambda - self.best_lambda;
+        let mixture = -(off * off * self.lambda_loss) + 1.0;
+        let spark = -(retard * retard * RETARD_LOSS) + 1.0;
+        let walls = -((coolant - self.coolant_share) * HEAT_WORK) + 1.0;
+        let share = otto * self.cycle_quality * mixture.max(S::constant(0.2)) * spark.max(S::constant(0.3)) * walls;
+        share * self.burned_share(lambda)
+    }
+
+    /// One moment of the cylinders between `manifold` and `exhaust` gas at crank
+    /// speed `speed` (rad/s).
+    pub fn cycle<S: Over<P>>(
+        &self,
+        medium: &Medium,
+        manifold: &GasState<S>,
+        exhaust: S,
+        speed: S,
+        orders: &Orders<S>,
+    ) -> Cycle<S> {
+        let volumetric = filling(orders.filling, self.compression_ratio, manifold.pressure, exhaust);
+        let intake = speed_density_flow(volumetric, manifold.density(), self.displacement, speed);
+        let fuel = orders.fuel;
+        let air = intake * medium.burnable_air_fraction(manifold.fuel_fraction);
+        let lambda = air / (fuel + 1e-9) / medium.stoichiometric_air_fuel_ratio();
+        let fuel_fraction = (intake * manifold.fuel_fraction + fuel) / (intake + fuel);
+
+        let room = S::constant(298.15);
+        let total = intake + fuel;
+        let reactants = intake * medium.enthalpy(room, manifold.fuel_fraction) + fuel * medium.fuel_enthalpy();
+        let heat_release = reactants - total * medium.enthalpy(room, fuel_fraction);
+        let spark_retard = orders.spark_retard + self.knock_retard(manifold, lambda);
+        // Nusselt ∝ Re^0.8: the share lost to the walls falls with flow^(−0.2) (heywood1988 ch. 12).
+        let slow = (S::lift(self.coolant_reference_flow) / (intake + 1e-5)).powf(0.2);
+        let coolant = slow * self.coolant_share;
+        let indicated = heat_release * self.work_share(lambda, spark_retard, coolant);
+        let cycles = speed / (4.0 * PI) * self.displacement;
+        let gas_work = indicated - (-manifold.pressure + exhaust) * cycles;
+        let friction = self.friction_pressure(manifold.pressure, speed) * cycles;
+        let torque = (gas_work - friction) / speed - self.accessory_torque;
+
+        let coolant = heat_release * coolant;
+        let blow_by = manifold.pressure / (manifold.gas_constant * manifold.temperature).sqrt() * self.blow_by_area;
+        let blow_by_enthalpy = blow_by * medium.enthalpy(S::lift(self.blow_by_temperature), fuel_fraction);
+        let supplied = intake * manifold.enthalpy + fuel * medium.fuel_enthalpy();
+        // Blow-by leaves with its share of the exhaust energy; what the walls keep of it is coolant heat.
+        let leaving = (supplied - gas_work - coolant) / total;
+        Cycle {
+            intake,
+            fuel,
+            air,
+            lambda,
+            blow_by,
+            blow_by_enthalpy,
+            exhaust: total - blow_by,
+            exhaust_enthalpy: leaving * (total - blow_by),
+            fuel_fraction,
+            spark_retard,
+            torque,
+            gas_work,
+            coolant_heat: coolant + leaving * blow_by - blow_by_enthalpy,
+            heat_release,
+        }
+    }
+}

@@ -1,0 +1,242 @@
+//! Balances: what each stream takes from one place and gives to another, and
+//! what the ledger writes down.
+
+use super::layout::{Node, STATES, ledger, state};
+use super::places::Account;
+use super::{Gases, Network, Streams};
+use crate::control::{SpeedMode, lag};
+use crate::scalar::{Over, Scalar};
+use crate::volume::Stream;
+
+/// Rates of change.
+#[derive(Clone, Copy, Debug)]
+pub struct Rates<S> {
+    /// Of the states, per second.
+    pub states: [S; STATES],
+    /// Of the ledger, per second.
+    pub ledger: [S; ledger::ENTRIES],
+}
+
+impl<S: Scalar> Rates<S> {
+    fn zero() -> Self {
+        Self {
+            states: [S::constant(0.0); STATES],
+            ledger: [S::constant(0.0); ledger::ENTRIES],
+        }
+    }
+
+    fn give(&mut self, node: Node, stream: &Stream<S>, sign: f64) {
+        match node {
+            Node::Ambient => self.ledger[ledger::ENTHALPY_IN] -= stream.enthalpy * sign,
+            // Signal lines are held at wall temperature: what the gas brings or
+            // takes beyond their own energy is heat (added in `signal_heat`).
+            Node::Capsule => self.states[state::CAPSULE] += stream.mass * sign,
+            Node::Chamber => self.states[state::CHAMBER] += stream.mass * sign,
+            _ => {
+                let v = 3 * if node == Node::Union { Node::Inlet as usize } else { node as usize };
+                self.states[v] += stream.mass * sign;
+                self.states[v + 1] += stream.enthalpy * sign;
+                self.states[v + 2] += stream.fuel * sign;
+            }
+        }
+    }
+
+    fn pass(&mut self, from: Node, to: Node, stream: &Stream<S>) {
+        self.give(from, stream, -1.0);
+        self.give(to, stream, 1.0);
+    }
+
+    fn energy(&mut self, node: Node, power: S) {
+        self.states[3 * node as usize + 1] += power;
+    }
+
+    fn heat(&mut self, node: Node, heat: S) {
+        self.energy(node, -heat);
+        self.ledger[ledger::HEAT] += heat;
+    }
+}
+
+impl<P: Scalar> Network<P> {
+    pub(super) fn rates<S: Over<P>>(&self, x: &[S], gases: &Gases<S>, streams: &Streams<S>) -> Rates<S> {
+        let mut rates = Rates::zero();
+        self.gas_balances(&mut rates, gases, streams);
+        self.leak_balances(&mut rates, streams);
+        self.signal_heat(&mut rates, gases, streams);
+        self.machine_rates(&mut rates, x, gases, streams);
+        self.computer_rates(&mut rates, x, gases, streams);
+        rates
+    }
+
+    fn gas_balances<S: Over<P>>(&self, rates: &mut Rates<S>, gases: &Gases<S>, s: &Streams<S>) {
+        let v = &self.vehicle;
+        let outlet = self.valve_outlet();
+        rates.pass(Node::Ambient, Node::Inlet, &s.filter);
+        rates.pass(Node::Inlet, Node::HotPipe, &s.compressor);
+        rates.pass(Node::HotPipe, outlet, &s.recirculation);
+        rates.pass(Node::HotPipe, Node::ColdPipe, &s.cooler);
+        rates.pass(Node::ColdPipe, Node::Manifold, &s.throttle);
+        rates.pass(Node::Crankcase, Node::Union, &s.breather);
+        rates.pass(Node::Crankcase, Node::Manifold, &s.ventilation);
+        rates.pass(Node::Exhaust, Node::Downpipe, &s.wastegate);
+        rates.pass(Node::Exhaust, Node::Downpipe, &s.turbine);
+        rates.pass(Node::Downpipe, Node::Ambient, &s.silencer);
+        rates.pass(Node::HotPipe, Node::Capsule, &s.signal);
+        rates.pass(Node::Capsule, Node::Inlet, &s.bleed);
+        rates.pass(Node::Manifold, Node::Chamber, &s.chamber);
+
+        let book = &mut rates.ledger;
+        book[ledger::METERED_IN] += s.filter.mass;
+        book[ledger::TAILPIPE] += s.silencer.mass;
+        if outlet == Node::Inlet {
+            book[ledger::RECIRCULATED] += s.recirculation.mass;
+        } else {
+            enter(book, ledger::UNMETERED_IN, ledger::LOST, -s.recirculation.mass);
+        }
+
+        // The wheels.
+        rates.energy(Node::HotPipe, s.compressor_power * s.compressor_forward);
+        rates.energy(Node::Inlet, s.compressor_power * (-s.compressor_forward + 1.0));
+        rates.energy(Node::Downpipe, -s.turbine_power);
+        rates.ledger[ledger::TURBO_WORK] += s.compressor_power - s.turbine_power;
+
+        // The cylinders.
+        let cycle = &s.cycle;
+        let manifold = gases.at(Node::Manifold);
+        let intake = Stream {
+            mass: cycle.intake,
+            enthalpy: cycle.intake * manifold.enthalpy,
+            fuel: cycle.intake * manifold.fuel_fraction,
+        };
+        let burned = |mass: S, enthalpy: S| Stream { mass, enthalpy, fuel: mass * cycle.fuel_fraction };
+        rates.give(Node::Manifold, &intake, -1.0);
+        rates.give(Node::Exhaust, &burned(cycle.exhaust, cycle.exhaust_enthalpy), 1.0);
+        rates.give(Node::Crankcase, &burned(cycle.blow_by, cycle.blow_by_enthalpy), 1.0);
+        let book = &mut rates.ledger;
+        book[ledger::ENGINE_IN] += cycle.intake;
+        book[ledger::BLOW_BY] += cycle.blow_by;
+        book[ledger::FUEL] += cycle.fuel;
+        book[ledger::ENTHALPY_IN] += cycle.fuel * self.medium.fuel_enthalpy();
+        book[ledger::ENGINE_WORK] += cycle.gas_work;
+        book[ledger::HEAT] += cycle.coolant_heat;
+
+        // Cooler and walls.
+        rates.heat(Node::ColdPipe, s.cooler_heat);
+        let air = self.ambient.temperature;
+        rates.heat(Node::HotPipe, v.hot_pipe.wall_heat(gases.at(Node::HotPipe), air));
+        rates.heat(Node::ColdPipe, v.cold_pipe.wall_heat(gases.at(Node::ColdPipe), air));
+        rates.heat(Node::Manifold, v.manifold.wall_heat(gases.at(Node::Manifold), air));
+        let case = gases.at(Node::Crankcase).temperature - v.crankcase.wall_temperature;
+        rates.heat(Node::Crankcase, case * v.crankcase.wall_conductance);
+        let hot = gases.at(Node::Exhaust).temperature - air;
+        rates.heat(Node::Exhaust, hot * v.exhaust_manifold.wall_conductance);
+        let warm = gases.at(Node::Downpipe).temperature - air;
+        rates.heat(Node::Downpipe, warm * v.downpipe.wall_conductance);
+    }
+
+    fn leak_balances<S: Over<P>>(&self, rates: &mut Rates<S>, s: &Streams<S>) {
+        for leak in s.leaks.iter().take(self.leaks.len()) {
+            for stream in [&leak.inward, &leak.outward] {
+                rates.pass(leak.outer, leak.inner, stream);
+            }
+            let (inward, outward) = (leak.inward.mass, leak.outward.mass);
+            let book = &mut rates.ledger;
+            match leak.account {
+                Account::Metered => book[ledger::METERED_IN] += inward + outward,
+                Account::Recirculated => book[ledger::RECIRCULATED] -= inward + outward,
+                Account::Internal => {}
+                Account::Intake => {
+                    book[ledger::UNMETERED_IN] += inward;
+                    book[ledger::LOST] -= outward;
+                }
+                Account::Exhaust => {
+                    book[ledger::EXHAUST_IN] += inward;
+                    book[ledger::EXHAUST_LOST] -= outward;
+                }
+            }
+        }
+    }
+
+    /// Heat that holds the signal lines at wall temperature: enthalpy brought in
+    /// less the energy of the gas that stays.
+    fn signal_heat<S: Over<P>>(&self, rates: &mut Rates<S>, gases: &Gases<S>, s: &Streams<S>) {
+        let mut brought = s.signal.enthalpy - s.bleed.enthalpy + s.chamber.enthalpy;
+        for leak in s.leaks.iter().take(self.leaks.len()) {
+            let enthalpy = leak.inward.enthalpy + leak.outward.enthalpy;
+            if matches!(leak.inner, Node::Capsule | Node::Chamber) {
+                brought += enthalpy;
+            }
+            if matches!(leak.outer, Node::Capsule | Node::Chamber) {
+                brought -= enthalpy;
+            }
+        }
+        let air = &gases.ambient;
+        let energy = air.enthalpy - air.gas_constant * air.temperature;
+        let staying = rates.states[state::CAPSULE] + rates.states[state::CHAMBER];
+        rates.ledger[ledger::HEAT] += brought - energy * staying;
+    }
+
+    fn machine_rates<S: Over<P>>(&self, rates: &mut Rates<S>, x: &[S], gases: &Gases<S>, s: &Streams<S>) {
+        let v = &self.vehicle;
+        let pressure = |node| gases.at(node).pressure;
+        let dx = &mut rates.states;
+        dx[state::COMPRESSOR_FLOW] = v.compressor.acceleration(&s.stage, pressure(Node::HotPipe));
+        let shaft = x[state::SHAFT];
+        let net = s.turbine_power - s.compressor_power - v.shaft.bearing_power(shaft);
+        dx[state::SHAFT] = v.shaft.acceleration(net, shaft);
+
+        let speed = x[state::ENGINE];
+        dx[state::ENGINE] = match self.command.speed {
+            SpeedMode::Held(held) => (-speed + held) / 0.05,
+            SpeedMode::Free => s.cycle.torque / v.cylinders.inertia,
+            SpeedMode::InGear => {
+                (s.cycle.torque - v.road.load(speed)) / (v.cylinders.inertia + v.road.inertia())
+            }
+        };
+
+        let signal = pressure(Node::Capsule) - self.ambient.pressure;
+        let across = pressure(Node::Exhaust) - pressure(Node::Downpipe);
+        let gate = v.wastegate.balance(signal, across);
+        dx[state::WASTEGATE] = lag(x[state::WASTEGATE], gate, v.wastegate.time_constant);
+        let valve = &v.recirculation_valve;
+        let lift = valve.balance(
+            pressure(Node::HotPipe),
+            pressure(self.valve_outlet()),
+            pressure(Node::Chamber),
+        );
+        dx[state::RECIRCULATION] = lag(x[state::RECIRCULATION], lift, valve.time_constant);
+    }
+
+    fn computer_rates<S: Over<P>>(&self, rates: &mut Rates<S>, x: &[S], gases: &Gases<S>, s: &Streams<S>) {
+        let v = &self.vehicle;
+        let (speed, pedal) = (x[state::ENGINE], x[state::PEDAL]);
+        let metered = rates.ledger[ledger::METERED_IN];
+        let dx = &mut rates.states;
+        dx[state::METER] = lag(x[state::METER], metered * v.meter.meter_scale, v.meter.time_constant);
+        let lambda = self.medium.lambda(gases.at(Node::Downpipe).fuel_fraction);
+        dx[state::OXYGEN] = v.fuelling.sensor_rate(x[state::OXYGEN], lambda);
+        dx[state::TRIM] = v.fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], pedal);
+        dx[state::THROTTLE] = v.drive.throttle_rate(
+            self.command.throttle,
+            x[state::THROTTLE],
+            pedal,
+            speed,
+            s.cycle.torque,
+            v.throttle.time_constant,
+        );
+        let boost = gases.at(Node::ColdPipe).pressure - self.ambient.pressure;
+        dx[state::DUTY] = v.boost.duty_rate(x[state::DUTY], boost, speed, pedal);
+        dx[state::PEDAL] = if self.command.pedal_rate == 0.0 {
+            (-pedal + self.command.pedal) / 0.02
+        } else {
+            S::constant(self.command.pedal_rate)
+        };
+    }
+}
+
+fn enter<S: Scalar>(book: &mut [S], inward: usize, outward: usize, flow: S) {
+    if flow.value() >= 0.0 {
+        book[inward] += flow;
+    } else {
+        book[outward] -= flow;
+    }
+}

@@ -1,0 +1,4 @@
+//! Stand-in.
+/// Readings.
+#[derive(Clone, Copy, Debug)]
+pub struct Readings;

@@ -1,0 +1,236 @@
+//! Every stream of the network at one moment, each from its own element.
+
+use super::layout::{Node, state};
+use super::places::Account;
+use super::{Gases, Leak, Network};
+use crate::control::metering::Charge;
+use crate::control::Metering;
+use crate::flow::orifice::{Discharge, orifice};
+use crate::machine::compressor::Stage;
+use crate::machine::cylinders::{Cycle, Orders};
+use crate::medium::GasState;
+use crate::scalar::{Over, Scalar};
+use crate::smooth::step;
+use crate::volume::Stream;
+
+/// Most leaks one car can have at once.
+pub const MOST_LEAKS: usize = 4;
+
+/// What passes through one leak.
+#[derive(Clone, Copy, Debug)]
+pub struct LeakFlow<S> {
+    /// Outer node.
+    pub outer: Node,
+    /// Inner node.
+    pub inner: Node,
+    /// How the ledger sees it.
+    pub account: Account,
+    /// Inward stream (kg/s, never negative).
+    pub inward: Stream<S>,
+    /// Outward stream (kg/s, never positive).
+    pub outward: Stream<S>,
+}
+
+/// Streams, shaft powers and engine at one moment. Each stream is positive in
+/// the direction its name gives.
+#[derive(Clone, Debug)]
+pub struct Streams<S> {
+    /// Ambient to inlet duct, through filter and meter.
+    pub filter: Stream<S>,
+    /// Inlet duct to hot pipe; enthalpy without the wheel's work.
+    pub compressor: Stream<S>,
+    /// What the wheel does.
+    pub stage: Stage<S>,
+    /// Power from wheel to gas, W.
+    pub compressor_power: S,
+    /// Share of that power which ends in the hot pipe (the rest, in reverse flow, in the inlet).
+    pub compressor_forward: S,
+    /// Hot pipe to valve outlet.
+    pub recirculation: Stream<S>,
+    /// Hot pipe to cold pipe; enthalpy before the heat is taken.
+    pub cooler: Stream<S>,
+    /// Heat taken from that stream by the cooler, W.
+    pub cooler_heat: S,
+    /// Cold pipe to manifold.
+    pub throttle: Stream<S>,
+    /// The cylinders.
+    pub cycle: Cycle<S>,
+    /// Crankcase to inlet duct.
+    pub breather: Stream<S>,
+    /// Crankcase to manifold.
+    pub ventilation: Stream<S>,
+    /// Exhaust manifold to downpipe past the turbine.
+    pub wastegate: Stream<S>,
+    /// Exhaust manifold to downpipe through the turbine; enthalpy before the work is taken.
+    pub turbine: Stream<S>,
+    /// Power from gas to turbine wheel, W.
+    pub turbine_power: S,
+    /// Downpipe to ambient.
+    pub silencer: Stream<S>,
+    /// Hot pipe to capsule.
+    pub signal: Stream<S>,
+    /// Capsule to inlet duct.
+    pub bleed: Stream<S>,
+    /// Manifold to valve chamber.
+    pub chamber: Stream<S>,
+    /// Leaks, in the car's order.
+    pub leaks: [LeakFlow<S>; MOST_LEAKS],
+    /// Air as the engine computer counts it, kg/s.
+    pub counted_air: S,
+}
+
+/// Discharge coefficient of signal hoses and their restrictors: short tubes
+/// (Weisbach, in britannica1911 "Hydraulics" §63).
+const HOSE_DISCHARGE: f64 = 0.82;
+
+fn hose<P: Scalar, S: Over<P>>(bore: P, share: S, a: &GasState<S>, b: &GasState<S>) -> Stream<S> {
+    let area = share * (bore * bore * (std::f64::consts::PI / 4.0));
+    Stream::of(&orifice(area, Discharge::Constant(HOSE_DISCHARGE), a, b), a, b)
+}
+
+impl<P: Scalar> Network<P> {
+    pub(super) fn streams<S: Over<P>>(&self, x: &[S], gases: &Gases<S>) -> Streams<S> {
+        let v = &self.vehicle;
+        let at = |node| gases.at(node);
+        let (inlet, hot, cold) = (at(Node::Inlet), at(Node::HotPipe), at(Node::ColdPipe));
+        let (manifold, crankcase) = (at(Node::Manifold), at(Node::Crankcase));
+        let (exhaust, downpipe, ambient) = (at(Node::Exhaust), at(Node::Downpipe), at(Node::Ambient));
+        let one = S::constant(1.0);
+
+        let filter = Stream::of(&v.filter.flow(ambient, inlet), ambient, inlet);
+
+        let flow = x[state::COMPRESSOR_FLOW];
+        let stage = v.compressor.stage(inlet, flow, x[state::SHAFT]);
+        let forward = step(flow, -2e-4, 2e-4);
+        let compressor = Stream::of(&crate::flow::Flow { mass: flow, from_a: forward }, inlet, hot);
+        let compressor_power = stage.work * flow * (forward * 2.0 - 1.0);
+
+        let outlet = at(self.valve_outlet());
+        let valve_area = v.recirculation_valve.area(x[state::RECIRCULATION]);
+        let discharge = Discharge::Constant(v.recirculation_valve.discharge_coefficient.value());
+        let recirculation = Stream::of(&orifice(valve_area, discharge, hot, outlet), hot, outlet);
+
+        let through = v.cooler.flow(hot, cold);
+        let cooled = v.cooler_heat.outlet_temperature(&self.medium, hot, ambient, through.mass);
+        let cooled = self.medium.enthalpy(cooled, hot.fuel_fraction);
+        let cooler_heat = through.mass * through.from_a * (hot.enthalpy - cooled);
+        let cooler = Stream::of(&through, hot, cold);
+
+        let throttle_area = v.throttle.area(x[state::THROTTLE]) * v.throttle.discharge_coefficient;
+        let throttle = Stream::of(&orifice(throttle_area, Discharge::Constant(1.0), cold, manifold), cold, manifold);
+
+        let (cycle, counted_air) = self.cylinders(x, manifold, exhaust);
+
+        let union = at(Node::Union);
+        let breather = Stream::of(&v.crankcase.breather(crankcase, union), crankcase, union);
+        let ventilation = Stream::of(&v.crankcase.ventilation(crankcase, manifold), crankcase, manifold);
+
+        let gate_area = v.wastegate.area(x[state::WASTEGATE]);
+        let gate = orifice(gate_area, Discharge::Constant(1.0), exhaust, downpipe);
+        let expansion = v.turbine.expand(exhaust, downpipe, x[state::SHAFT]);
+        let silencer = Stream::of(&v.silencer.flow(downpipe, ambient), downpipe, ambient);
+
+        let capsule = at(Node::Capsule);
+        let chamber = at(Node::Chamber);
+        Streams {
+            filter,
+            compressor,
+            stage,
+            compressor_power,
+            compressor_forward: forward,
+            recirculation,
+            cooler,
+            cooler_heat,
+            throttle,
+            cycle,
+            breather,
+            ventilation,
+            wastegate: Stream::of(&gate, exhaust, downpipe),
+            turbine: Stream::of(&expansion.flow, exhaust, downpipe),
+            turbine_power: expansion.power,
+            silencer,
+            signal: hose(v.wastegate.restrictor_bore, one, hot, capsule),
+            bleed: hose(v.wastegate.bleed_bore, x[state::DUTY], capsule, inlet),
+            chamber: hose(v.recirculation_valve.signal_bore, one, manifold, chamber),
+            leaks: std::array::from_fn(|i| match self.leaks.get(i) {
+                Some(leak) => self.leak(leak, gases, cycle.exhaust),
+                None => no_leak(),
+            }),
+            counted_air,
+        }
+    }
+
+    /// The cylinders under the engine computer's orders, and the air it counts.
+    fn cylinders<S: Over<P>>(&self, x: &[S], manifold: &GasState<S>, exhaust: &GasState<S>) -> (Cycle<S>, S) {
+        let v = &self.vehicle;
+        let (speed, pedal) = (x[state::ENGINE], x[state::PEDAL]);
+        let filling = v.filling.at(speed);
+        let counted_air = match v.metering {
+            Metering::AirFlowMeter => x[state::METER],
+            Metering::SpeedDensity => v.meter.speed_density(
+                &Charge { pressure: manifold.pressure, temperature: manifold.temperature, speed, filling },
+                v.cylinders.compression_ratio,
+                v.cylinders.displacement,
+                self.ambient_gas.gas_constant,
+                self.ambient.pressure,
+            ),
+        };
+        let counted = crate::smooth::positive_part(counted_air, 2e-5);
+        let ratio = self.medium.stoichiometric_air_fuel_ratio();
+        let orders = Orders {
+            filling,
+            fuel: v.fuelling.fuel(counted, pedal, x[state::TRIM], ratio),
+            spark_retard: v.drive.spark_retard(pedal, speed),
+        };
+        let cycle = v.cylinders.cycle(&self.medium, manifold, exhaust.pressure, speed, &orders);
+        (cycle, counted_air)
+    }
+
+    fn leak<S: Over<P>>(&self, leak: &Leak<P>, gases: &Gases<S>, exhaust_flow: S) -> LeakFlow<S> {
+        let (outer, inner, account) = leak.place.nodes(self.valve_outlet());
+        let (a, b) = (gases.at(outer), gases.at(inner));
+        let pipe = match inner {
+            Node::Exhaust => Some(&self.vehicle.exhaust_manifold),
+            Node::Downpipe => Some(&self.vehicle.downpipe),
+            _ => None,
+        };
+        let mut result = LeakFlow { outer, inner, account, ..no_leak() };
+        let mut add = |gas: &GasState<S>, share: f64| {
+            let stream = Stream::of(&leak.shape.flow(a, gas), a, gas);
+            if stream.mass.value() >= 0.0 {
+                result.inward = result.inward.plus(&stream, share);
+            } else {
+                result.outward = result.outward.plus(&stream, share);
+            }
+        };
+        match pipe {
+            None => add(b, 1.0),
+            Some(pipe) => {
+                let swing = pipe.pulsation(b, exhaust_flow);
+                for cosine in PULSE {
+                    add(&GasState { pressure: b.pressure + swing * cosine, ..*b }, 0.25);
+                }
+            }
+        }
+        result
+    }
+}
+
+/// Cosines at the four Gauss-Chebyshev points of a pulsation: a leak's mean flow
+/// over a cycle is the mean of its flow at these (Abramowitz & Stegun 25.4.38).
+const PULSE: [f64; 4] = [
+    0.923_879_532_511_286_7,
+    0.382_683_432_365_089_8,
+    -0.382_683_432_365_089_8,
+    -0.923_879_532_511_286_7,
+];
+
+fn no_leak<S: Scalar>() -> LeakFlow<S> {
+    LeakFlow {
+        outer: Node::Ambient,
+        inner: Node::Ambient,
+        account: Account::Internal,
+        inward: Stream::none(),
+        outward: Stream::none(),
+    }
+}

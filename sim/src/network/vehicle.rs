@@ -1,0 +1,91 @@
+//! Everything the model needs to know of one car.
+
+use crate::control::{Boost, Drive, Fuelling, Meter, Metering};
+use crate::flow::duct::DuctLoss;
+use crate::machine::compressor::Compressor;
+use crate::machine::cooler::CoolerHeat;
+use crate::machine::crankcase::Crankcase;
+use crate::machine::cylinders::Cylinders;
+use crate::machine::recirculation::RecirculationValve;
+use crate::machine::road::Road;
+use crate::machine::shaft::Shaft;
+use crate::machine::throttle::Throttle;
+use crate::machine::turbine::Turbine;
+use crate::machine::wastegate::Wastegate;
+use crate::medium::Fuel;
+use crate::volume::{ExhaustPipe, InletDuct, Pipe};
+use crate::{tables, words};
+
+words! {
+    /// Where the recirculation valve lets the air go.
+    pub enum RecirculationOutlet {
+        /// Back to the inlet duct.
+        InletDuct = "inlet_duct",
+        /// Out to the atmosphere.
+        Atmosphere = "atmosphere",
+    }
+}
+
+tables! {
+    /// One car: engine, air path, engine computer.
+    pub struct Vehicle {
+        /// what the car is called in tables and pictures
+        name: String,
+        /// what the car is and where its numbers come from
+        about: String = String::new(),
+        /// the fuel
+        fuel: Fuel,
+        /// filter, air box and meter, ambient to inlet duct
+        filter: DuctLoss<P>,
+        /// duct from meter to compressor
+        inlet_duct: InletDuct<P>,
+        /// compressor
+        compressor: Compressor<P>,
+        /// pipe from compressor to cooler
+        hot_pipe: Pipe<P>,
+        /// pressure loss of the charge cooler
+        cooler: DuctLoss<P>,
+        /// heat transfer of the charge cooler
+        cooler_heat: CoolerHeat<P>,
+        /// cooler outlet tank and pipe to the throttle
+        cold_pipe: Pipe<P>,
+        /// throttle
+        throttle: Throttle<P>,
+        /// intake manifold
+        manifold: Pipe<P>,
+        /// filling of the cylinders over engine speed, exhaust at manifold pressure
+        filling: AngularSpeed [0.0, 1500.0] -> Ratio [0.3, 1.3],
+        /// cylinders, combustion, friction
+        cylinders: Cylinders<P>,
+        /// crankcase and its ventilation
+        crankcase: Crankcase<P>,
+        /// exhaust manifold
+        exhaust_manifold: ExhaustPipe<P>,
+        /// turbine
+        turbine: Turbine<P>,
+        /// wastegate
+        wastegate: Wastegate<P>,
+        /// turbocharger shaft
+        shaft: Shaft<P>,
+        /// pipe behind the turbine, with the oxygen sensor
+        downpipe: ExhaustPipe<P>,
+        /// catalyst and silencer
+        silencer: DuctLoss<P>,
+        /// recirculation valve
+        recirculation_valve: RecirculationValve<P>,
+        /// where the recirculation valve lets the air go
+        recirculation_outlet: RecirculationOutlet,
+        /// how the engine computer counts the air
+        metering: Metering,
+        /// sensors and tables the air is counted with
+        meter: Meter<P>,
+        /// mixture strategy
+        fuelling: Fuelling<P>,
+        /// boost strategy
+        boost: Boost<P>,
+        /// pedal, idle and torque strategy
+        drive: Drive<P>,
+        /// the car on the road
+        road: Road<P>,
+    }
+}

@@ -1,0 +1,226 @@
+//! Time traces: a Rosenbrock integrator with exact Jacobian, error control and
+//! dense output.
+//!
+//! The method needs no Newton iteration: one Jacobian, one factorisation and
+//! six solves a step. It keeps linear invariants (mass and energy balances)
+//! to round-off at any tolerance, because the ledger is integrated by the same
+//! stages (hairer1996 ch. IV.7 and IV.9).
+
+use super::rodas::{A, C, D, GAMMA, STAGES};
+use super::{Book, Failure, Linearised, State, linearise, rates};
+use crate::network::Network;
+use crate::network::layout::{SCALE, STATES, state};
+use nalgebra::SMatrix;
+
+/// How exactly to integrate.
+#[derive(Clone, Copy, Debug)]
+pub struct Tolerance {
+    /// Error a step over the state or its scale.
+    pub relative: f64,
+    /// Longest step, s.
+    pub longest_step: f64,
+}
+
+impl Default for Tolerance {
+    fn default() -> Self {
+        Self { relative: 1e-6, longest_step: f64::INFINITY }
+    }
+}
+
+/// What an integration cost.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Cost {
+    /// Accepted steps.
+    pub steps: usize,
+    /// Rejected steps.
+    pub rejected: usize,
+    /// Right-hand sides in plain numbers.
+    pub evaluations: usize,
+    /// Exact Jacobians (one dual right-hand side each) and factorisations.
+    pub jacobians: usize,
+}
+
+/// One accepted step, with what dense output needs.
+pub struct Step {
+    /// Time at its start, s.
+    pub from: f64,
+    /// Length, s.
+    pub length: f64,
+    /// State at its start.
+    pub start: State,
+    /// State at its end.
+    pub end: State,
+    dense: [State; 2],
+}
+
+impl Step {
+    /// State at `time` within the step (order 3 between the ends).
+    pub fn at(&self, time: f64) -> State {
+        let s = (time - self.from) / self.length;
+        let s1 = 1.0 - s;
+        self.start * s1 + (self.end + (self.dense[0] + self.dense[1] * s) * s1) * s
+    }
+}
+
+/// A running integration.
+pub struct Integrator<'a> {
+    network: &'a Network<f64>,
+    tolerance: Tolerance,
+    /// Time, s.
+    pub time: f64,
+    /// State.
+    pub state: State,
+    /// Ledger since the start.
+    pub book: Book,
+    /// Cost so far.
+    pub cost: Cost,
+    next: f64,
+    previous_error: f64,
+}
+
+/// First step tried, s: shorter than the fastest volume's filling time.
+const FIRST_STEP: f64 = 1e-4;
+/// Crank speed at which the engine counts as stalled, rad/s (about 190 rpm).
+pub const STALL_SPEED: f64 = 20.0;
+
+impl<'a> Integrator<'a> {
+    /// An integration from `state` at `time`.
+    pub fn new(network: &'a Network<f64>, time: f64, state: State, tolerance: Tolerance) -> Self {
+        Self {
+            network,
+            tolerance,
+            time,
+            state,
+            book: Book::zeros(),
+            cost: Cost::default(),
+            next: FIRST_STEP,
+            previous_error: 1.0,
+        }
+    }
+
+    /// Runs to `end`; `seen` sees every accepted step.
+    pub fn run_to(&mut self, end: f64, mut seen: impl FnMut(&Step)) -> Result<(), Failure> {
+        while self.time < end {
+            let step = self.step(end)?;
+            seen(&step);
+        }
+        Ok(())
+    }
+
+    /// One accepted step, not past `end`.
+    pub fn step(&mut self, end: f64) -> Result<Step, Failure> {
+        let at = linearise(self.network, &self.state);
+        self.cost.jacobians += 1;
+        loop {
+            let left = end - self.time;
+            let mut h = self.next.min(self.tolerance.longest_step);
+            // Land on the end without a sliver of a last step.
+            let last = h >= left * 0.999_999;
+            if last {
+                h = left;
+            } else if 2.0 * h > left {
+                h = 0.5 * left;
+            }
+            if h <= 1e-12 * self.time.abs().max(1.0) && !last {
+                return Err(Failure::StepTooSmall { time: self.time });
+            }
+            let trial = self.trial(&at, h);
+            let error = self.error_of(&trial);
+            let factor = (0.9 * error.powf(-0.25)).clamp(0.2, 6.0);
+            if error <= 1.0 && plausible(&trial.end) {
+                let factor = if self.cost.steps > 0 {
+                    // Predictive controller (gustafsson1994, as in hairer1996 IV.8).
+                    factor.min(0.9 * (self.previous_error / (error * error).max(1e-8)).powf(0.25) * (h / self.next.max(h)))
+                        .clamp(0.2, 6.0)
+                } else {
+                    factor
+                };
+                self.previous_error = error.max(1e-2);
+                self.cost.steps += 1;
+                let step = Step { from: self.time, length: h, start: self.state, end: trial.end, dense: trial.dense };
+                self.time = if last { end } else { self.time + h };
+                self.state = trial.end;
+                self.book += trial.book;
+                if !last || factor < 1.0 {
+                    self.next = h * factor;
+                }
+                if self.state[state::ENGINE] < STALL_SPEED {
+                    return Err(Failure::Stalled);
+                }
+                return Ok(step);
+            }
+            self.cost.rejected += 1;
+            self.next = h * if error.is_finite() { factor.min(0.5) } else { 0.1 };
+            if self.next < 1e-13 {
+                return Err(Failure::StepTooSmall { time: self.time });
+            }
+        }
+    }
+
+    fn trial(&mut self, at: &Linearised, h: f64) -> Trial {
+        let shift = 1.0 / (GAMMA * h);
+        let matrix = SMatrix::<f64, STATES, STATES>::from_diagonal_element(shift) - at.jacobian;
+        let factors = matrix.lu();
+        let mut stages = [State::zeros(); STAGES];
+        let mut books = [Book::zeros(); STAGES];
+        for i in 0..STAGES {
+            let (mut right, mut book) = if i == 0 {
+                (at.rates, at.book)
+            } else {
+                let mut argument = self.state;
+                for j in 0..i {
+                    argument.axpy(A[i][j], &stages[j], 1.0);
+                }
+                self.cost.evaluations += 1;
+                let now = rates(self.network, &argument);
+                (State::from(now.states), Book::from(now.ledger))
+            };
+            for j in 0..i {
+                right.axpy(C[i][j] / h, &stages[j], 1.0);
+                book.axpy(C[i][j] / h, &books[j], 1.0);
+            }
+            stages[i] = factors.solve(&right).unwrap_or_else(|| State::from_element(f64::NAN));
+            books[i] = (book + at.book_jacobian * stages[i]) / shift;
+        }
+        let combine = |weights: &[f64; 5]| {
+            let mut sum = State::zeros();
+            for j in 0..5 {
+                sum.axpy(weights[j], &stages[j], 1.0);
+            }
+            sum
+        };
+        let mut end = self.state + stages[STAGES - 1];
+        let mut book = books[STAGES - 1];
+        for j in 0..5 {
+            end.axpy(A[5][j], &stages[j], 1.0);
+            book.axpy(A[5][j], &books[j], 1.0);
+        }
+        Trial { end, error: stages[STAGES - 1], dense: [combine(&D[0]), combine(&D[1])], book }
+    }
+
+    fn error_of(&self, trial: &Trial) -> f64 {
+        let mut sum = 0.0;
+        for i in 0..STATES {
+            let scale = SCALE[i].max(self.state[i].abs()).max(trial.end[i].abs());
+            sum += (trial.error[i] / (scale * self.tolerance.relative)).powi(2);
+        }
+        let error = (sum / STATES as f64).sqrt();
+        if error.is_nan() { f64::INFINITY } else { error.max(1e-10) }
+    }
+}
+
+struct Trial {
+    end: State,
+    error: State,
+    dense: [State; 2],
+    book: Book,
+}
+
+/// Masses positive and everything finite: what the next right-hand side needs.
+pub(super) fn plausible(x: &State) -> bool {
+    x.iter().all(|v| v.is_finite())
+        && (0..crate::network::layout::VOLUMES).all(|v| x[3 * v] > 0.0)
+        && x[state::CAPSULE] > 0.0
+        && x[state::CHAMBER] > 0.0
+        && x[state::ENGINE] > 0.0
+}

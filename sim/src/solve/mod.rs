@@ -1,0 +1,83 @@
+//! Two ways to an answer from one right-hand side: a steady point by Newton, a
+//! trace by a stiff integrator. Both use the exact Jacobian.
+
+pub mod implicit;
+mod rodas;
+pub mod steady;
+
+use crate::dual::Dual;
+use crate::network::layout::{STATES, ledger};
+use crate::network::{Network, Rates};
+use nalgebra::{SMatrix, SVector};
+
+/// A state of the network.
+pub type State = SVector<f64, STATES>;
+/// d(rates)/d(states).
+pub type Jacobian = SMatrix<f64, STATES, STATES>;
+/// What has passed since the start of a run.
+pub type Book = SVector<f64, { ledger::ENTRIES }>;
+/// d(ledger rates)/d(states).
+pub type BookJacobian = SMatrix<f64, { ledger::ENTRIES }, STATES>;
+
+/// Rates of states and ledger at `x`.
+pub fn rates(network: &Network<f64>, x: &State) -> Rates<f64> {
+    network.evaluate(&x.data.0[0]).rates
+}
+
+/// Rates and their exact derivatives at `x`.
+pub struct Linearised {
+    /// Rates of the states.
+    pub rates: State,
+    /// Their derivatives.
+    pub jacobian: Jacobian,
+    /// Rates of the ledger.
+    pub book: Book,
+    /// Their derivatives.
+    pub book_jacobian: BookJacobian,
+}
+
+/// Rates and exact Jacobian at `x`, by forward-mode duals.
+pub fn linearise(network: &Network<f64>, x: &State) -> Linearised {
+    let seeded: [Dual<STATES>; STATES] = std::array::from_fn(|i| Dual::variable(x[i], i));
+    let rates = network.evaluate(&seeded).rates;
+    Linearised {
+        rates: State::from_fn(|i, _| rates.states[i].value),
+        jacobian: Jacobian::from_fn(|i, j| rates.states[i].slope[j]),
+        book: Book::from_fn(|i, _| rates.ledger[i].value),
+        book_jacobian: BookJacobian::from_fn(|i, j| rates.ledger[i].slope[j]),
+    }
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Failure {
+    /// The crankshaft came to a stop.
+    Stalled,
+    /// No steady state was found: what still moves, and how fast (1/s, scaled).
+    Unsettled {
+        /// Name of the state that moves most.
+        state: String,
+        /// Its rate over its scale, 1/s.
+        rate: f64,
+    },
+    /// The step size fell below what the time can resolve.
+    StepTooSmall {
+        /// Time at which it happened, s.
+        time: f64,
+    },
+}
+
+impl std::fmt::Display for Failure {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        match self {
+            Failure::Stalled => write!(f, "the engine stalls"),
+            Failure::Unsettled { state, rate } => write!(
+                f,
+                "no steady running: the {state} keeps moving ({rate:.1e} of its scale a second)"
+            ),
+            Failure::StepTooSmall { time } => {
+                write!(f, "the integration cannot go on at {time:.3} s: the step became too small")
+            }
+        }
+    }
+}

@@ -1,0 +1,4 @@
+//! Published and independently computed values.
+
+mod gas;
+mod gas_smooth;
