@@ -16,9 +16,11 @@ pub mod medium;
 pub mod network;
 pub mod params;
 pub mod scalar;
+pub mod scenario;
 pub mod smooth;
 pub mod solve;
 pub mod spelling;
+pub mod study;
 pub mod units;
 pub mod volume;
 

@@ -2,3 +2,6 @@
 
 mod gas;
 mod gas_smooth;
+mod flow;
+mod gap;
+mod random;

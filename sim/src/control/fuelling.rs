@@ -11,7 +11,7 @@ quantities! {
         /// lambda commanded at full load
         full_load_lambda: Ratio [0.7, 1.05],
         /// trim rate per unit of lambda error
-        trim_gain: Rate [0.05, 10.0] = 1.0,
+        trim_gain: Rate [0.05, 10.0] = 0.3,
         /// largest trim either way
         trim_limit: Ratio [0.05, 0.5] = 0.25,
         /// time constant of the oxygen sensor

@@ -17,7 +17,7 @@ quantities! {
         /// opening rate per unit of relative speed error
         idle_gain: Rate [0.001, 1.0] = 0.02,
         /// spark retard held in reserve at idle, degrees
-        idle_retard: Ratio [0.0, 30.0] = 12.0,
+        idle_retard: Ratio [0.0, 30.0] = 15.0,
         /// change of spark retard per unit of relative speed error, degrees
         idle_spark_gain: Ratio [0.0, 500.0] = 120.0,
         /// opening rate per unit of torque error over the torque scale

@@ -51,7 +51,7 @@ pub struct Across<T> {
     log: T,
     /// E of a nozzle.
     nozzle: T,
-    /// What the contraction at a sharp edge costs, `E (1/Cd² - 1)`.
+    /// What the contraction of a free jet costs, in parts of the nozzle's E: `1/Cd² - 1`.
     contraction: T,
     gamma: T,
     choked_squared: T,
@@ -86,7 +86,7 @@ impl<T: Scalar> Across<T> {
         let critical = (-(critical_ratio * critical_ratio) + 1.0) / choked_squared;
         let (fall, log, nozzle) = expansion(ratio, gamma, choked_squared);
         let coefficient = Discharge::SharpEdged.coefficient(ratio);
-        let contraction = nozzle * ((coefficient * coefficient).recip() - 1.0);
+        let contraction = (coefficient * coefficient).recip() - 1.0;
         let speed = (up.gas_constant * up.temperature).sqrt();
         let unit = up.pressure / speed;
         let viscosity = up.viscosity();
@@ -104,39 +104,42 @@ impl<T: Scalar> Across<T> {
     #[inline]
     pub fn strip(&self, hydraulic_diameter: T, depth: T, entrance_loss: T) -> Strip<T> {
         let free = jet_share(depth, hydraulic_diameter);
-        let sharp = self.contraction / SQUARE_ENTRANCE - 1.0;
-        let entrance = entrance_loss * (free * sharp + 1.0);
-        let like_friction = entrance_loss * (-free + 1.0) * ENTRANCE_WEIGHT;
-        self.strip_with(hydraulic_diameter, depth, entrance, like_friction)
+        let attached = entrance_loss * (-free + 1.0);
+        let jet = entrance_loss * free * self.contraction / SQUARE_ENTRANCE;
+        self.strip_with(hydraulic_diameter, depth, attached, jet)
     }
 
     /// [`strip`](Self::strip) with the stated entrance loss however short the land.
     pub fn attached_strip(&self, hydraulic_diameter: T, depth: T, entrance_loss: T) -> Strip<T> {
-        self.strip_with(hydraulic_diameter, depth, entrance_loss, entrance_loss * ENTRANCE_WEIGHT)
+        self.strip_with(hydraulic_diameter, depth, entrance_loss, T::constant(0.0))
     }
 
+    /// Entrance loss `attached`, and `jet` times the nozzle's E.
     #[inline]
-    fn strip_with(&self, diameter: T, depth: T, entrance: T, like_friction: T) -> Strip<T> {
+    fn strip_with(&self, diameter: T, depth: T, attached: T, jet: T) -> Strip<T> {
         // G is carried as G/h², h half the diameter: finite as the gap closes.
         let h2 = diameter * diameter * 0.25;
         let h4 = h2 * h2;
         let flux = self.unit * h2;
+        let jet = jet + 1.0;
         let mut viscous = self.viscous * depth;
-        let mut loss = entrance;
-        let first = root(viscous, self.fall, (self.nozzle + loss) * h4);
+        let first = root(viscous, self.fall, (jet * self.nozzle + attached) * h4);
         let reynolds = diameter * flux * first / self.viscosity;
-        let turbulent = reynolds.value() > LAMINAR_UP_TO;
-        if turbulent {
+        let mut loss = attached;
+        let mut like_friction = attached * ENTRANCE_WEIGHT + 1.0;
+        if reynolds.value() > LAMINAR_UP_TO {
             let share = turbulent_share(reynolds);
             viscous = viscous * (-share + 1.0);
-            loss += share * blasius(reynolds) * depth / diameter;
+            let turbulent = share * blasius(reynolds) * depth / diameter;
+            loss += turbulent;
+            like_friction += turbulent;
         }
-        let turbulent_loss = loss - entrance + like_friction + 1.0;
 
         let g = first * h4;
-        let nozzle_share = g / (g * turbulent_loss + viscous);
+        let nozzle_share = g / (g * like_friction + viscous);
         let sonic = self.gamma * (self.gamma + 1.0) * 0.5;
-        let choking_squared = g / (g * ((self.critical + loss) * sonic + 1.0) + viscous * sonic);
+        let heads = (jet * self.critical + loss) * sonic + 1.0;
+        let choking_squared = g / (g * heads + viscous * sonic);
         let r = self.ratio.value();
         let choking = choking_squared.value().sqrt();
         let (fall, log, nozzle) = if r < choking * (1.0 + CHOKING_CORNER) {
@@ -146,8 +149,8 @@ impl<T: Scalar> Across<T> {
             (self.fall, self.log, self.nozzle)
         };
         let long = log * (self.gamma.recip() + 1.0) + 1.0;
-        let expansion = long + nozzle_share * (nozzle - long);
-        let solution = root(viscous, fall, (expansion + loss) * h4);
+        let inertia = long + nozzle_share * (nozzle - long) + nozzle * (jet - 1.0) + loss;
+        let solution = root(viscous, fall, inertia * h4);
         Strip { flux: flux * solution, reynolds, choked: r <= choking }
     }
 }

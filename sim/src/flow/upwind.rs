@@ -14,6 +14,12 @@ use crate::smooth::step;
 /// 10 Pa at 1 bar. Inside it orifices are linearised and properties blended.
 pub const LAMINAR_BAND: f64 = 1e-4;
 
+/// Half-width of the narrower band in which what the stream *carries* (enthalpy,
+/// composition) turns from one side to the other. Blending mixes the two gases
+/// like a short circuit, so it must end far below any real flow: a breather
+/// moves 0.3 g/s on 4 Pa.
+const CARRY_BAND: f64 = 0.02 * LAMINAR_BAND;
+
 /// The feeding side of an element between a and b.
 #[derive(Clone, Copy, Debug)]
 pub struct Upwind<S> {
@@ -22,7 +28,7 @@ pub struct Upwind<S> {
     pub gas: GasState<S>,
     /// Pressure on the other side, Pa abs.
     pub pressure_down: S,
-    /// Share of side a in the properties.
+    /// Share of side a in what the stream carries.
     pub from_a: S,
     /// +1 when a feeds b, -1 when b feeds a.
     pub sign: f64,
@@ -39,8 +45,9 @@ impl<S: Scalar> Upwind<S> {
         let mut from_a = S::constant(share);
         if (pa - pb).abs() < LAMINAR_BAND * up.pressure.value() {
             let difference = (a.pressure - b.pressure) / up.pressure;
-            from_a = step(difference, -LAMINAR_BAND, LAMINAR_BAND);
-            let blend = |a: S, b: S| b + from_a * (a - b);
+            from_a = step(difference, -CARRY_BAND, CARRY_BAND);
+            let share = step(difference, -LAMINAR_BAND, LAMINAR_BAND);
+            let blend = |a: S, b: S| b + share * (a - b);
             gas.temperature = blend(a.temperature, b.temperature);
             gas.gas_constant = blend(a.gas_constant, b.gas_constant);
             gas.gamma = blend(a.gamma, b.gamma);

@@ -1,18 +1,77 @@
-//! Leak shapes (stand-in).
-use crate::flow::Flow;
-use crate::flow::orifice::{Discharge, orifice};
+//! Leak shapes: one file each, one line each in the registry below.
+//!
+//! A shape is a flow element between sides a and b, positive from a to b. **Side b
+//! is the inside**: the volume of the air path whose wall is open. Side a is the
+//! atmosphere, or the other volume. Only [`split`] tells the two apart.
+
+mod read;
+mod report;
+
+use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
+use crate::params::{Field, Table};
 use crate::scalar::{Over, Scalar};
-/// Shape.
-#[derive(Clone, Copy, Debug)]
-pub enum Shape<P> {
-    /// Hole diameter m.
-    RoundHole(P),
+
+pub use read::ShapeSeed;
+pub use report::{Report, equivalent_hole};
+
+/// Makes the modules, the enum, and all that is asked of any shape.
+macro_rules! shapes {
+    ( $( $module:ident : $shape:ident , )+ ) => {
+        $( pub mod $module; pub use $module::$shape; )+
+
+        /// A leak of any shape.
+        #[derive(Clone, Copy, Debug, PartialEq)]
+        pub enum Shape<P = f64> {
+            $( #[doc = concat!("See [`", stringify!($module), "`].")] $shape($shape<P>), )+
+        }
+
+        impl Shape<f64> {
+            /// Every shape's name in a file, in order.
+            pub const NAMES: &'static [&'static str] = &[$( stringify!($module) ),+];
+
+            /// The quantities of every shape, in the order of [`NAMES`](Self::NAMES).
+            pub const FIELDS: &'static [&'static [Field]] = &[$( <$shape as Table>::FIELDS ),+];
+
+            /// How the gas moves through the leak; where the gap varies, at its widest.
+            pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
+                match self { $( Shape::$shape(shape) => shape.regime(a, b), )+ }
+            }
+
+            fn read<'de, D: serde::Deserializer<'de>>(name: &str, from: D) -> Result<Self, D::Error> {
+                match name {
+                    $( stringify!($module) => serde::Deserialize::deserialize(from).map(Shape::$shape), )+
+                    _ => Err(read::unknown(name)),
+                }
+            }
+        }
+
+        impl<P: Scalar> Shape<P> {
+            /// Its name in a file.
+            pub fn name(&self) -> &'static str {
+                match self { $( Shape::$shape(_) => stringify!($module), )+ }
+            }
+
+            /// The same leak in another scalar; `each` sees every key and value.
+            pub fn map<Q>(&self, each: &mut dyn FnMut(&str, P) -> Q) -> Shape<Q> {
+                match self { $( Shape::$shape(shape) => Shape::$shape(shape.map(each)), )+ }
+            }
+
+            /// Flow between two gases; b is the inside.
+            #[inline]
+            pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
+                match self { $( Shape::$shape(shape) => shape.flow(a, b), )+ }
+            }
+        }
+    };
 }
-impl<P: Scalar> Shape<P> {
-    /// Flow.
-    pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
-        let Shape::RoundHole(d) = *self;
-        orifice(S::lift(d * d * (std::f64::consts::PI / 4.0)), Discharge::SharpEdged, a, b)
-    }
+
+shapes! {
+    round_hole: RoundHole,
+    slot: Slot,
+    bowed_cover: BowedCover,
+    ring_gap: RingGap,
+    split: Split,
+    porous: Porous,
+    hose_off: HoseOff,
 }

@@ -52,6 +52,8 @@ pub struct Stage<S> {
     pub outlet_pressure: S,
     /// Work given to each kilogram of gas, J/kg.
     pub work: S,
+    /// Torque on the wheel per unit of mass flow, N m s/kg.
+    pub torque_per_flow: S,
     /// Flow coefficient `m/(ρ₁ D² U)`.
     pub flow_coefficient: S,
     /// Flow coefficient at the peak of this speed line (surge side to its left).
@@ -80,10 +82,11 @@ impl<P: Scalar> Compressor<P> {
         let choke = (-(mach * self.choke_flow_mach) + self.choke_flow).max(surge * 1.2);
         let peak = -(mach * self.peak_head_mach) + self.peak_head;
         let head = self.head_coefficient(phi, surge, choke, peak, mach) * tip_squared * 0.5;
-        let work = (-(phi.abs() * self.work_flow) + self.work) * tip_squared;
+        let coefficient = -(phi.abs() * self.work_flow) + self.work;
         Stage {
             outlet_pressure: inlet.pressure * pressure_ratio(head / (cp * inlet.temperature), inlet.gamma),
-            work,
+            work: coefficient * tip * tip,
+            torque_per_flow: coefficient * tip * self.wheel_diameter * 0.5,
             flow_coefficient: phi,
             surge_coefficient: surge,
             choke_coefficient: choke,

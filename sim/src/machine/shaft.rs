@@ -1,4 +1,4 @@
-//! Turbocharger shaft: `J ω dω/dt = P_turbine − P_compressor − P_bearing`.
+//! Turbocharger shaft: `J dω/dt = T_turbine − T_compressor − T_bearing`.
 //!
 //! Source: watson1982 ch. 13. Bearing loss quadratic in speed (oil film).
 
@@ -19,18 +19,14 @@ quantities! {
     }
 }
 
-/// Below this speed powers are divided by it instead (a standing rotor), rad/s.
-const STANDING: f64 = 50.0;
-
 impl<P: Scalar> Shaft<P> {
-    /// Bearing friction, W.
-    pub fn bearing_power<S: Over<P>>(&self, speed: S) -> S {
-        let ratio = speed / self.reference_speed;
-        ratio * ratio * self.bearing_loss
+    /// Bearing friction, N m: proportional to speed (oil film).
+    pub fn bearing_torque<S: Over<P>>(&self, speed: S) -> S {
+        speed * (self.bearing_loss / (self.reference_speed * self.reference_speed))
     }
 
-    /// dω/dt, rad/s², from the net power on the rotor, W.
-    pub fn acceleration<S: Over<P>>(&self, net_power: S, speed: S) -> S {
-        net_power / (speed * speed + STANDING * STANDING).sqrt() / self.inertia
+    /// dω/dt, rad/s², from the net torque on the rotor, N m.
+    pub fn acceleration<S: Over<P>>(&self, net_torque: S) -> S {
+        net_torque / self.inertia
     }
 }

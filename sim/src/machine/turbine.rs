@@ -26,13 +26,13 @@ quantities! {
     }
 }
 
-/// Flow and power of the turbine.
+/// Flow and torque of the turbine.
 #[derive(Clone, Copy, Debug)]
 pub struct Expansion<S> {
     /// Flow, inlet to outlet.
     pub flow: Flow<S>,
-    /// Power to the shaft, W.
-    pub power: S,
+    /// Torque on the shaft, N m.
+    pub torque: S,
 }
 
 impl<P: Scalar> Turbine<P> {
@@ -46,10 +46,10 @@ impl<P: Scalar> Turbine<P> {
         let drop = expansion_drop(cp, inlet.temperature, ratio, inlet.gamma);
         // The width keeps the slope of √ finite at standstill: 200 J/kg is 0.2 K.
         let spouting = (positive_part(drop, 200.0) * 2.0).sqrt();
-        let blade = speed * self.wheel_diameter * 0.5 / self.best_speed_ratio;
-        // η Δh = η* (2b − b²) c²/2 with b = u/(c b*): finite even where c → 0.
-        let specific = (blade * spouting - blade * blade * 0.5) * self.peak_efficiency;
-        Expansion { flow, power: positive_part(flow.mass, 1e-5) * specific }
+        // η Δh = η* (2b − b²) c²/2 with b = u/(c b*), over ω: finite where c → 0 and at standstill.
+        let radius = S::lift(self.wheel_diameter * 0.5 / self.best_speed_ratio);
+        let torque_per_flow = (spouting - radius * speed * 0.5) * radius * self.peak_efficiency;
+        Expansion { flow, torque: positive_part(flow.mass, 1e-5) * torque_per_flow }
     }
 }
 

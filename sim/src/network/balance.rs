@@ -181,8 +181,8 @@ impl<P: Scalar> Network<P> {
         let dx = &mut rates.states;
         dx[state::COMPRESSOR_FLOW] = v.compressor.acceleration(&s.stage, pressure(Node::HotPipe));
         let shaft = x[state::SHAFT];
-        let net = s.turbine_power - s.compressor_power - v.shaft.bearing_power(shaft);
-        dx[state::SHAFT] = v.shaft.acceleration(net, shaft);
+        let net = s.turbine_torque - s.compressor_torque - v.shaft.bearing_torque(shaft);
+        dx[state::SHAFT] = v.shaft.acceleration(net);
 
         let speed = x[state::ENGINE];
         dx[state::ENGINE] = match self.command.speed {

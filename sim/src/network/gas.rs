@@ -79,3 +79,11 @@ fn lift<S: Scalar>(gas: &GasState<f64>) -> GasState<S> {
         enthalpy: S::constant(gas.enthalpy),
     }
 }
+
+impl Network<f64> {
+    /// Internal energy of a kilogram of gas in the signal lines, J/kg.
+    pub fn signal_energy(&self) -> f64 {
+        let air = &self.ambient_gas;
+        air.enthalpy - air.gas_constant * air.temperature
+    }
+}

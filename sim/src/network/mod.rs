@@ -16,8 +16,8 @@ mod vehicle;
 pub use balance::Rates;
 pub use gas::Gases;
 pub use places::{Leak, Place};
-pub use readings::Readings;
-pub use streams::{LeakFlow, Streams};
+pub use readings::{AirLedger, Reading, Readings};
+pub use streams::{LeakFlow, MOST_LEAKS, Streams};
 pub use vehicle::{RecirculationOutlet, Vehicle};
 
 use crate::control::Command;

@@ -1,4 +1,209 @@
-//! Stand-in.
-/// Readings.
+//! What can be read off the running engine, in the units the trade reads.
+//!
+//! One table: key, label, unit, number of decimals. Values are computed in the
+//! model's scalar, so that their derivatives are exact too.
+
+use super::layout::{Node, ledger, state};
+use super::{Moment, Network};
+use crate::scalar::{Over, Scalar};
+use std::f64::consts::PI;
+
+/// One reading's name and form.
 #[derive(Clone, Copy, Debug)]
-pub struct Readings;
+pub struct Form {
+    /// Key in files.
+    pub key: &'static str,
+    /// Words in tables.
+    pub label: &'static str,
+    /// Unit.
+    pub unit: &'static str,
+    /// Decimals in tables.
+    pub decimals: usize,
+}
+
+macro_rules! readings {
+    ( $( $(#[doc = $doc:literal])+ $name:ident: $key:literal $label:literal $unit:literal $decimals:literal ),+ $(,)? ) => {
+        /// A reading.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum Reading { $( $(#[doc = $doc])+ $name ),+ }
+
+        /// Every reading's form, in order.
+        pub const FORMS: &[Form] = &[ $( Form { key: $key, label: $label, unit: $unit, decimals: $decimals } ),+ ];
+
+        /// Every reading, in order.
+        pub const ALL: &[Reading] = &[ $( Reading::$name ),+ ];
+    };
+}
+
+readings! {
+    /// Crank speed.
+    EngineSpeed: "engine_speed_rpm" "engine speed" "rpm" 0,
+    /// Air as the engine computer counts it.
+    MeteredAir: "metered_air_g_s" "metered air" "g/s" 2,
+    /// Air that reaches the cylinders with its oxygen unburned.
+    EngineAir: "engine_air_g_s" "air into engine" "g/s" 2,
+    /// 100 (engine air / metered air − 1): positive is lean before trim.
+    MeteringError: "metering_error_pct" "metering error" "%" 1,
+    /// Mixture in the cylinders.
+    Lambda: "lambda" "lambda in cylinders" "" 3,
+    /// Mixture as the oxygen sensor reads it.
+    LambdaSensor: "lambda_sensor" "lambda at sensor" "" 3,
+    /// Fuel added in closed loop.
+    FuelTrim: "fuel_trim_pct" "fuel trim" "%" 1,
+    /// Pressure before the throttle over ambient.
+    Boost: "boost_kpa" "boost (gauge)" "kPa" 1,
+    /// The same in psi.
+    BoostPsi: "boost_psi" "boost (gauge)" "psi" 2,
+    /// Manifold pressure, absolute.
+    Manifold: "manifold_kpa" "manifold (abs)" "kPa" 1,
+    /// Manifold gas temperature.
+    IntakeTemperature: "intake_temp_c" "intake temperature" "°C" 0,
+    /// Turbocharger speed.
+    ShaftSpeed: "shaft_krpm" "turbo speed" "krpm" 1,
+    /// Wastegate opening.
+    Wastegate: "wastegate_pct" "wastegate opening" "%" 1,
+    /// Duty of the boost control valve.
+    WastegateDuty: "wastegate_duty_pct" "boost valve duty" "%" 1,
+    /// Throttle opening.
+    Throttle: "throttle_pct" "throttle opening" "%" 1,
+    /// Crankshaft torque.
+    Torque: "torque_nm" "torque" "N m" 1,
+    /// Crankshaft power.
+    Power: "power_kw" "power" "kW" 1,
+    /// Fuel.
+    Fuel: "fuel_g_s" "fuel" "g/s" 3,
+    /// Fuel over power.
+    FuelConsumption: "bsfc_g_kwh" "fuel per work" "g/kWh" 0,
+    /// Gas before the turbine.
+    ExhaustTemperature: "exhaust_temp_c" "exhaust temperature" "°C" 0,
+    /// Pressure before the turbine over ambient.
+    ExhaustPressure: "exhaust_pressure_kpa" "exhaust (gauge)" "kPa" 1,
+    /// Inlet duct pressure below ambient.
+    InletDepression: "inlet_depression_kpa" "inlet depression" "kPa" 2,
+    /// Crankcase pressure over ambient.
+    CrankcasePressure: "crankcase_kpa" "crankcase (gauge)" "kPa" 2,
+    /// Spark retard from best torque timing.
+    SparkRetard: "spark_retard_deg" "spark retard" "deg" 1,
+    /// Opening of the recirculation valve.
+    RecirculationValve: "recirculation_valve_pct" "recirculation valve" "%" 1,
+    /// Compressor flow over that at the surge line of the same speed: below 1 it surges.
+    SurgeMargin: "surge_flow_ratio" "flow over surge flow" "" 2,
+}
+
+/// Number of readings.
+pub const READINGS: usize = FORMS.len();
+
+/// Below this power, W, fuel per work means nothing.
+const LEAST_POWER: f64 = 500.0;
+
+/// All readings at one moment, in the order of [`FORMS`]; not-a-number where a
+/// reading has no meaning (see [`Readings::get`]).
+#[derive(Clone, Copy, Debug)]
+pub struct Readings<S> {
+    /// The values.
+    pub values: [S; READINGS],
+}
+
+impl<S: Scalar> Readings<S> {
+    /// A reading, if it has a meaning here (no fuel per work without work).
+    pub fn get(&self, reading: Reading) -> Option<S> {
+        let value = self.values[reading as usize];
+        value.value().is_finite().then_some(value)
+    }
+}
+
+/// The air ledger at one moment, g/s.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AirLedger {
+    /// Through the meter.
+    pub metered_in: f64,
+    /// Into the intake side past the meter.
+    pub unmetered_in: f64,
+    /// Out of the intake side.
+    pub lost: f64,
+    /// Back from boost to the inlet duct.
+    pub recirculated: f64,
+    /// Past the rings into the crankcase, and so back to the intake side.
+    pub blow_by: f64,
+    /// Into the cylinders.
+    pub engine: f64,
+    /// Into the exhaust through leaks.
+    pub exhaust_in: f64,
+    /// Out of the exhaust through leaks.
+    pub exhaust_lost: f64,
+    /// In less out less what is stored: what the books fail to explain.
+    pub closure: f64,
+}
+
+const KILO: f64 = 1e3;
+const RPM: f64 = 30.0 / PI;
+const PSI: f64 = 6_894.757_293_168;
+const ICE: f64 = 273.15;
+
+impl<P: Scalar> Network<P> {
+    /// Readings at state `x` with everything [`evaluate`](Network::evaluate) found there.
+    pub fn readings<S: Over<P>>(&self, x: &[S], moment: &Moment<S>) -> Readings<S> {
+        use Reading as R;
+        let s = &moment.streams;
+        let gas = |node| moment.gases.at(node);
+        let gauge = |node| gas(node).pressure - self.ambient.pressure;
+        let cycle = &s.cycle;
+        let mut values = [S::constant(f64::NAN); READINGS];
+        let mut set = |reading: Reading, value: S| values[reading as usize] = value;
+        let power = cycle.torque * x[state::ENGINE];
+        set(R::EngineSpeed, x[state::ENGINE] * RPM);
+        set(R::MeteredAir, s.counted_air * KILO);
+        set(R::EngineAir, cycle.air * KILO);
+        set(R::MeteringError, (cycle.air / s.counted_air - 1.0) * 100.0);
+        set(R::Lambda, cycle.lambda);
+        set(R::LambdaSensor, x[state::OXYGEN]);
+        set(R::FuelTrim, x[state::TRIM] * 100.0);
+        set(R::Boost, gauge(Node::ColdPipe) / KILO);
+        set(R::BoostPsi, gauge(Node::ColdPipe) / PSI);
+        set(R::Manifold, gas(Node::Manifold).pressure / KILO);
+        set(R::IntakeTemperature, gas(Node::Manifold).temperature - ICE);
+        set(R::ShaftSpeed, x[state::SHAFT] * RPM / KILO);
+        set(R::Wastegate, x[state::WASTEGATE] * 100.0);
+        set(R::WastegateDuty, x[state::DUTY] * 100.0);
+        set(R::Throttle, x[state::THROTTLE] * 100.0);
+        set(R::Torque, cycle.torque);
+        set(R::Power, power / KILO);
+        set(R::Fuel, cycle.fuel * KILO);
+        if power.value() > LEAST_POWER {
+            set(R::FuelConsumption, cycle.fuel / power * 3.6e9);
+        }
+        set(R::ExhaustTemperature, gas(Node::Exhaust).temperature - ICE);
+        set(R::ExhaustPressure, gauge(Node::Exhaust) / KILO);
+        set(R::InletDepression, -gauge(Node::Inlet) / KILO);
+        set(R::CrankcasePressure, gauge(Node::Crankcase) / KILO);
+        set(R::SparkRetard, cycle.spark_retard);
+        set(R::RecirculationValve, x[state::RECIRCULATION] * 100.0);
+        set(R::SurgeMargin, s.stage.flow_coefficient / s.stage.surge_coefficient);
+        Readings { values }
+    }
+}
+
+impl Network<f64> {
+    /// The air ledger at a moment.
+    pub fn air_ledger(&self, moment: &Moment<f64>) -> AirLedger {
+        let book = moment.rates.ledger.map(|rate| rate * KILO);
+        let rates = &moment.rates.states;
+        let intake = [Node::Inlet, Node::HotPipe, Node::ColdPipe, Node::Manifold, Node::Crankcase];
+        let volumes: f64 = intake.iter().map(|&v| rates[3 * v as usize]).sum();
+        let stored = (volumes + rates[state::CAPSULE] + rates[state::CHAMBER]) * KILO;
+        let (metered_in, unmetered_in, lost) =
+            (book[ledger::METERED_IN], book[ledger::UNMETERED_IN], book[ledger::LOST]);
+        let (blow_by, engine) = (book[ledger::BLOW_BY], book[ledger::ENGINE_IN]);
+        AirLedger {
+            metered_in,
+            unmetered_in,
+            lost,
+            recirculated: book[ledger::RECIRCULATED],
+            blow_by,
+            engine,
+            exhaust_in: book[ledger::EXHAUST_IN],
+            exhaust_lost: book[ledger::EXHAUST_LOST],
+            closure: metered_in + unmetered_in + blow_by - lost - engine - stored,
+        }
+    }
+}

@@ -41,6 +41,8 @@ pub struct Streams<S> {
     pub compressor: Stream<S>,
     /// What the wheel does.
     pub stage: Stage<S>,
+    /// Torque from compressor wheel to gas, N m.
+    pub compressor_torque: S,
     /// Power from wheel to gas, W.
     pub compressor_power: S,
     /// Share of that power which ends in the hot pipe (the rest, in reverse flow, in the inlet).
@@ -63,6 +65,8 @@ pub struct Streams<S> {
     pub wastegate: Stream<S>,
     /// Exhaust manifold to downpipe through the turbine; enthalpy before the work is taken.
     pub turbine: Stream<S>,
+    /// Torque from gas to turbine wheel, N m.
+    pub turbine_torque: S,
     /// Power from gas to turbine wheel, W.
     pub turbine_power: S,
     /// Downpipe to ambient.
@@ -103,7 +107,7 @@ impl<P: Scalar> Network<P> {
         let stage = v.compressor.stage(inlet, flow, x[state::SHAFT]);
         let forward = step(flow, -2e-4, 2e-4);
         let compressor = Stream::of(&crate::flow::Flow { mass: flow, from_a: forward }, inlet, hot);
-        let compressor_power = stage.work * flow * (forward * 2.0 - 1.0);
+        let compressor_torque = stage.torque_per_flow * flow * (forward * 2.0 - 1.0);
 
         let outlet = at(self.valve_outlet());
         let valve_area = v.recirculation_valve.area(x[state::RECIRCULATION]);
@@ -136,7 +140,8 @@ impl<P: Scalar> Network<P> {
             filter,
             compressor,
             stage,
-            compressor_power,
+            compressor_torque,
+            compressor_power: compressor_torque * x[state::SHAFT],
             compressor_forward: forward,
             recirculation,
             cooler,
@@ -147,7 +152,8 @@ impl<P: Scalar> Network<P> {
             ventilation,
             wastegate: Stream::of(&gate, exhaust, downpipe),
             turbine: Stream::of(&expansion.flow, exhaust, downpipe),
-            turbine_power: expansion.power,
+            turbine_torque: expansion.torque,
+            turbine_power: expansion.torque * x[state::SHAFT],
             silencer,
             signal: hose(v.wastegate.restrictor_bore, one, hot, capsule),
             bleed: hose(v.wastegate.bleed_bore, x[state::DUTY], capsule, inlet),

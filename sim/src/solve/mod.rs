@@ -53,6 +53,13 @@ pub fn linearise(network: &Network<f64>, x: &State) -> Linearised {
 pub enum Failure {
     /// The crankshaft came to a stop.
     Stalled,
+    /// The driver asks for more than the engine gives.
+    Unreachable {
+        /// Torque asked for, N m.
+        wanted: f64,
+        /// Torque with the throttle at its stop, N m.
+        got: f64,
+    },
     /// No steady state was found: what still moves, and how fast (1/s, scaled).
     Unsettled {
         /// Name of the state that moves most.
@@ -71,6 +78,10 @@ impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
         match self {
             Failure::Stalled => write!(f, "the engine stalls"),
+            Failure::Unreachable { wanted, got } => write!(
+                f,
+                "the engine cannot reach {wanted:.1} N m here: with the throttle at its stop it gives {got:.1} N m"
+            ),
             Failure::Unsettled { state, rate } => write!(
                 f,
                 "no steady running: the {state} keeps moving ({rate:.1e} of its scale a second)"

@@ -1,0 +1,42 @@
+//! A wall that gas seeps through: a porous casting, perished rubber.
+
+use crate::flow::upwind::Upwind;
+use crate::flow::{Flow, Regime};
+use crate::medium::GasState;
+use crate::quantities;
+use crate::scalar::{Over, Scalar};
+
+quantities! {
+    /// Porous wall.
+    pub struct Porous {
+        /// Area of the porous wall.
+        area: Area [0.0, 1.0],
+        /// Thickness of the wall.
+        thickness: Length [1e-4, 0.1],
+        /// Permeability of the material (Darcy's law): a brick has about 1e-8 mm2, fine sand 1e-5 mm2.
+        permeability: Area [0.0, 1e-9],
+    }
+}
+
+impl<P: Scalar> Porous<P> {
+    /// Flow between two gases: Darcy's law for a gas of one temperature,
+    /// `ṁ = A κ (p_a² - p_b²)/(2 μ R T t)`.
+    ///
+    /// Source: `bear1972` ch. 5. Laminar in the pores, without slip; viscosity and
+    /// temperature of the feeding side.
+    pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
+        let conductance = S::lift(self.area * self.permeability / self.thickness);
+        Upwind::new(a, b).flow::<1, 6>([conductance], |up, down, [conductance]| {
+            let fall = (up.pressure - down) * (up.pressure + down);
+            let resistance = up.viscosity() * up.gas_constant * up.temperature * 2.0;
+            conductance * fall / resistance
+        })
+    }
+}
+
+impl Porous {
+    /// How the gas moves through it.
+    pub fn regime(&self, _a: &GasState<f64>, _b: &GasState<f64>) -> Regime {
+        Regime::Laminar
+    }
+}

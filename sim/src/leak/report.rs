@@ -1,0 +1,40 @@
+//! What a leak amounts to, in words a workshop uses.
+
+use super::Shape;
+use crate::flow::Regime;
+use crate::flow::orifice::{Discharge, orifice};
+use crate::medium::GasState;
+
+/// A leak between two states of the gas.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Report {
+    /// kg/s, positive inwards (a to b).
+    pub mass_flow: f64,
+    /// Diameter, m, of the sharp-edged round hole that passes as much between the
+    /// same states; 0 when nothing flows.
+    pub equivalent_hole: f64,
+    /// How the gas moves through it.
+    pub regime: Regime,
+}
+
+impl Shape {
+    /// What flows between two gases, and as what.
+    pub fn report(&self, a: &GasState<f64>, b: &GasState<f64>) -> Report {
+        let mass_flow = self.flow(a, b).mass;
+        Report {
+            mass_flow,
+            equivalent_hole: equivalent_hole(mass_flow, a, b),
+            regime: self.regime(a, b),
+        }
+    }
+}
+
+/// Diameter, m, of the sharp-edged round hole (`perry1949`) that passes `mass_flow`,
+/// kg/s, between two gases; 0 when nothing can flow.
+pub fn equivalent_hole(mass_flow: f64, a: &GasState<f64>, b: &GasState<f64>) -> f64 {
+    let flux = orifice(1.0, Discharge::SharpEdged, a, b).mass;
+    if flux == 0.0 {
+        return 0.0;
+    }
+    (mass_flow / flux * 4.0 / std::f64::consts::PI).max(0.0).sqrt()
+}

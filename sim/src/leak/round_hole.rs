@@ -1,0 +1,30 @@
+//! A drilled or worn-through hole in a thin wall.
+
+use crate::flow::orifice::{self, Discharge, orifice};
+use crate::flow::{Flow, Regime};
+use crate::medium::GasState;
+use crate::quantities;
+use crate::scalar::{Over, Scalar};
+
+quantities! {
+    /// Round hole with a sharp edge (`perry1949`).
+    pub struct RoundHole {
+        /// Diameter of the hole.
+        diameter: Length [0.0, 0.1],
+    }
+}
+
+impl<P: Scalar> RoundHole<P> {
+    /// Flow between two gases.
+    pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
+        let area = self.diameter * self.diameter * (std::f64::consts::PI / 4.0);
+        orifice(S::lift(area), Discharge::SharpEdged, a, b)
+    }
+}
+
+impl RoundHole {
+    /// How the gas moves through it.
+    pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
+        orifice::regime(a, b)
+    }
+}

@@ -1,0 +1,62 @@
+//! A split in a hose or boot that opens with pressure inside.
+
+use super::slot::{across, strip};
+use crate::flow::gap::{Across, SQUARE_ENTRANCE};
+use crate::flow::upwind::Upwind;
+use crate::flow::{Flow, Regime};
+use crate::medium::GasState;
+use crate::quantities;
+use crate::scalar::{Over, Scalar};
+
+quantities! {
+    /// Split whose lips part in proportion to the pressure inside, as an elastic crack does.
+    pub struct Split {
+        /// Length of the split.
+        length: Length [1e-4, 0.5],
+        /// Mean opening at the reference pressure.
+        reference_opening: Length [0.0, 0.02],
+        /// Pressure inside over that outside at which the opening is stated.
+        reference_pressure: GaugePressure [1e3, 4e5] = 1e5,
+        /// Mean opening with no pressure inside, and under vacuum: 0 when the lips close.
+        closed_opening: Length [0.0, 0.02] = 0.0,
+        /// Thickness of the wall.
+        depth: Length [1e-4, 0.05] = 4e-3,
+    }
+}
+
+/// Share of the reference pressure over which the lips begin to part (smoothing).
+const ONSET: f64 = 0.05;
+
+impl<P: Scalar> Split<P> {
+    /// Mean opening, m, at `outward` pressure, Pa: b over a.
+    ///
+    /// `closed + (reference - closed) (1+δ) x²/(x+δ)`, x the share of the reference
+    /// pressure: 0 slope at 0, then a straight line. Crack opening in proportion to
+    /// pressure: linear elastic fracture mechanics, `anderson2017` ch. 2.
+    pub fn opening<S: Over<P>>(&self, outward: S) -> S {
+        let growth = (self.reference_opening - self.closed_opening).max(P::constant(0.0));
+        if outward.value() <= 0.0 {
+            return S::lift(self.closed_opening);
+        }
+        let x = outward / self.reference_pressure;
+        x * x / (x + ONSET) * (growth * (1.0 + ONSET)) + self.closed_opening
+    }
+
+    /// Flow between two gases; b is the inside.
+    pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
+        let opening = self.opening(b.pressure - a.pressure);
+        let numbers = [opening, S::lift(self.length), S::lift(self.depth)];
+        Upwind::new(a, b).flow::<3, 8>(numbers, |up, down, [opening, length, depth]| {
+            let loss = length * 0.0 + SQUARE_ENTRANCE;
+            strip(&Across::new(up, down), opening, length, depth, loss).flux * opening * length
+        })
+    }
+}
+
+impl Split {
+    /// How the gas moves through it.
+    pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
+        let opening = self.opening(b.pressure - a.pressure);
+        strip(&across(a, b), opening, self.length, self.depth, SQUARE_ENTRANCE).regime()
+    }
+}

@@ -1,0 +1,53 @@
+//! A leak in a file: a place and one shape.
+
+use crate::leak::{Shape, ShapeSeed};
+use crate::network::Place;
+use crate::params::Key;
+use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
+use std::fmt;
+
+/// A leak in a file: `place = "hot_pipe"` beside one shape, `split = { ... }`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FileLeak {
+    /// Where.
+    pub place: Place,
+    /// What shape and size.
+    pub shape: Shape<f64>,
+}
+
+impl<'de> Deserialize<'de> for FileLeak {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        from.deserialize_map(Reader)
+    }
+}
+
+struct Reader;
+
+impl<'de> Visitor<'de> for Reader {
+    type Value = FileLeak;
+
+    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "a table with a `place` and one shape of {}", Shape::NAMES.join(", "))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<FileLeak, A::Error> {
+        let keys: Vec<&'static str> = std::iter::once("place").chain(Shape::NAMES.iter().copied()).collect();
+        let (mut place, mut shape) = (None, None);
+        while let Some(key) = map.next_key_seed(Key(&keys))? {
+            match key.checked_sub(1) {
+                None => place = Some(map.next_value()?),
+                Some(index) => {
+                    let read = map.next_value_seed(ShapeSeed(Shape::NAMES[index]))?;
+                    if shape.replace(read).is_some() {
+                        return Err(A::Error::custom("a leak has one shape; this one is given two"));
+                    }
+                }
+            }
+        }
+        let place = place.ok_or_else(|| A::Error::custom("missing key `place`: where the leak is"))?;
+        let shape = shape.ok_or_else(|| {
+            A::Error::custom(format!("the leak has no shape\nallowed here: {}", Shape::NAMES.join(", ")))
+        })?;
+        Ok(FileLeak { place, shape })
+    }
+}

@@ -1,0 +1,202 @@
+//! What a scenario file says, typed and checked: the car's name, the air around
+//! it, its leaks, operating points and drive. No files here: the reader of a
+//! scenario file hands over the vehicle it names.
+
+mod leak;
+
+pub use leak::FileLeak;
+
+use crate::control::{BoostControl, Command, SpeedMode, ThrottleMode};
+use crate::medium::atmosphere::{humid_air, standard_air};
+use crate::network::{Ambient, Leak, Network, Vehicle};
+use crate::{tables, words};
+
+tables! {
+    /// The air around the car.
+    pub struct Surroundings {
+        /// air temperature
+        temperature: Temperature [223.15, 333.15] = 293.15,
+        /// air pressure; without it the standard atmosphere at the altitude
+        pressure: AbsolutePressure [5e4, 1.1e5] or None,
+        /// altitude above sea level, when no pressure is given
+        altitude: Length [-500.0, 5000.0] = 0.0,
+        /// relative humidity
+        humidity: Ratio [0.0, 1.0] = 0.4,
+    }
+}
+
+tables! {
+    /// An operating point: `idle = true`, or a speed with a torque or a pedal.
+    pub struct Point {
+        /// what the point is called
+        name: String,
+        /// pedal released, engine free
+        idle: bool = false,
+        /// engine speed, held
+        speed: AngularSpeed [60.0, 900.0] or None,
+        /// torque that the driver holds at this speed
+        torque: Torque [0.0, 1500.0] or None,
+        /// pedal position at this speed; 100 % is full load
+        pedal: Ratio [0.0, 1.0] or None,
+    }
+}
+
+words! {
+    /// What the crankshaft drives during a piece of a drive.
+    pub enum Coupling {
+        /// nothing but friction and accessories
+        Neutral = "neutral",
+        /// the car, in the gear of the vehicle file
+        InGear = "in_gear",
+        /// a brake that holds the speed
+        Held = "held",
+    }
+}
+
+tables! {
+    /// One piece of a drive.
+    pub struct Piece {
+        /// what the piece is called
+        name: String,
+        /// how long it lasts
+        duration: Time [0.01, 600.0],
+        /// pedal at its end
+        pedal: Ratio [0.0, 1.0],
+        /// time in which the pedal gets there
+        ramp: Time [0.01, 60.0] = 0.1,
+        /// what the crankshaft drives
+        coupling: Coupling,
+        /// speed held (with coupling `held`)
+        speed: AngularSpeed [60.0, 900.0] or None,
+    }
+}
+
+/// Leaks in a file.
+pub type Leaks = Vec<FileLeak>;
+/// Points in a file.
+pub type Points = Vec<Point>;
+/// A drive in a file.
+pub type Pieces = Vec<Piece>;
+/// Surroundings in a file.
+pub type Around = Surroundings<f64>;
+
+tables! {
+    /// A scenario file.
+    pub struct Scenario {
+        /// what the scenario is called
+        title: String,
+        /// what it asks
+        about: String = String::new(),
+        /// path of the vehicle file, from the scenario file
+        vehicle: String,
+        /// the air around the car
+        ambient: Around = Surroundings { temperature: 293.15, pressure: None, altitude: 0.0, humidity: 0.4 },
+        /// leaks
+        leak: Leaks = Vec::new(),
+        /// operating points
+        point: Points = Vec::new(),
+        /// a drive, piece by piece
+        drive: Pieces = Vec::new(),
+        /// boost control instead of the vehicle's own
+        boost_control: BoostControl or None,
+        /// duty for boost control `fixed_duty` instead of the vehicle's own
+        fixed_duty: Ratio [0.0, 1.0] or None,
+    }
+}
+
+/// A fault found after reading: at which key, and what is wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mistake {
+    /// Dotted key, with list positions as numbers.
+    pub key: String,
+    /// What is wrong and what is allowed.
+    pub message: String,
+}
+
+impl Mistake {
+    fn new(key: impl Into<String>, message: impl Into<String>) -> Self {
+        Self { key: key.into(), message: message.into() }
+    }
+}
+
+impl Surroundings<f64> {
+    /// As the model sees it.
+    pub fn ambient(&self) -> Ambient {
+        let pressure = self.pressure.unwrap_or_else(|| standard_air(self.altitude).pressure);
+        let air = humid_air(pressure, self.temperature, self.humidity);
+        Ambient { pressure, temperature: self.temperature, water_mole_fraction: air.water_mole_fraction }
+    }
+}
+
+impl Point<f64> {
+    /// As the model sees it.
+    ///
+    /// # Errors
+    /// The keys do not name one operating point.
+    pub fn command(&self) -> Result<Command, Mistake> {
+        match (self.idle, self.speed, self.torque, self.pedal) {
+            (true, None, None, None) => Ok(Command::IDLE),
+            (true, ..) => Err(Mistake::new("idle", "an idle point takes no `speed`, `torque` or `pedal`: the governor sets them")),
+            (false, None, ..) => Err(Mistake::new("name", "this point needs `idle = true`, or a `speed` with a `torque` or a `pedal`")),
+            (false, Some(speed), Some(torque), None) => Ok(Command::torque(speed, torque)),
+            (false, Some(speed), None, Some(pedal)) => Ok(Command::pedal(speed, pedal)),
+            (false, Some(_), Some(_), Some(_)) => Err(Mistake::new("torque", "give either `torque` or `pedal`, not both")),
+            (false, Some(_), None, None) => Err(Mistake::new("speed", "a `speed` needs a `torque` or a `pedal` beside it; `pedal = \"100 %\"` is full load")),
+        }
+    }
+}
+
+impl Piece<f64> {
+    /// As the model sees it: the ramp from `pedal`, then the pedal at rest, each with its duration in s.
+    ///
+    /// # Errors
+    /// The keys contradict each other.
+    pub fn commands(&self, pedal: f64) -> Result<Vec<(f64, Command)>, Mistake> {
+        let speed = match (self.coupling, self.speed) {
+            (Coupling::Held, Some(speed)) => SpeedMode::Held(speed),
+            (Coupling::Held, None) => return Err(Mistake::new("coupling", "coupling `held` needs a `speed`")),
+            (_, Some(_)) => return Err(Mistake::new("speed", "`speed` goes with coupling `held` only")),
+            (Coupling::Neutral, None) => SpeedMode::Free,
+            (Coupling::InGear, None) => SpeedMode::InGear,
+        };
+        if self.ramp > self.duration {
+            return Err(Mistake::new("ramp", "the pedal's `ramp` must fit into the `duration`"));
+        }
+        let rest = Command { speed, throttle: ThrottleMode::Pedal, pedal: self.pedal, pedal_rate: 0.0 };
+        if self.pedal == pedal {
+            return Ok(vec![(self.duration, rest)]);
+        }
+        let moving = Command { pedal_rate: (self.pedal - pedal) / self.ramp, ..rest };
+        let left = self.duration - self.ramp;
+        Ok(if left > 0.0 { vec![(self.ramp, moving), (left, rest)] } else { vec![(self.ramp, moving)] })
+    }
+}
+
+impl Scenario<f64> {
+    /// The network of this scenario around `vehicle`, at idle; other points by
+    /// [`Network::with`].
+    ///
+    /// # Errors
+    /// Too many leaks, or points and drive that cannot be run.
+    pub fn network(&self, mut vehicle: Vehicle<f64>) -> Result<Network<f64>, Mistake> {
+        use crate::network::MOST_LEAKS;
+        if self.leak.len() > MOST_LEAKS {
+            let message = format!("found {} leaks; at most {MOST_LEAKS} at once", self.leak.len());
+            return Err(Mistake::new(format!("leak.{MOST_LEAKS}"), message));
+        }
+        if self.point.is_empty() && self.drive.is_empty() {
+            return Err(Mistake::new("title", "a scenario needs at least one `[[point]]` or a `[[drive]]`"));
+        }
+        let at = |i: usize, m: Mistake, list| Mistake { key: format!("{list}.{i}.{}", m.key), ..m };
+        for (i, point) in self.point.iter().enumerate() {
+            point.command().map_err(|m| at(i, m, "point"))?;
+        }
+        for (i, piece) in self.drive.iter().enumerate() {
+            piece.commands(0.0).map_err(|m| at(i, m, "drive"))?;
+        }
+        vehicle.boost.control = self.boost_control.unwrap_or(vehicle.boost.control);
+        vehicle.boost.fixed_duty = self.fixed_duty.unwrap_or(vehicle.boost.fixed_duty);
+        let leaks = self.leak.iter().map(|leak| Leak { place: leak.place, shape: leak.shape });
+        Ok(Network::new(vehicle, leaks.collect(), self.ambient.ambient(), Command::IDLE))
+    }
+}

@@ -1,0 +1,1 @@
+//! Why the readings changed, in plain sentences made from the ledger.

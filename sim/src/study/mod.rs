@@ -1,0 +1,5 @@
+//! Questions asked of the network.
+
+pub mod explain;
+pub mod simulate;
+pub mod trace;
