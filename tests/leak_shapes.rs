@@ -176,8 +176,10 @@ fn slopes_are_exact() {
             };
             assert!((exact.mass.value - at(n).mass).abs() <= 1e-14 * exact.mass.value.abs());
             for i in 0..8 {
-                // Within the band a pressure step must be a small part of the band.
-                let relative = if i % 4 == 0 { (n[0] / n[4] - 1.0).abs().clamp(2e-6, 1e-3) * 0.05 } else { 1e-3 };
+                // A pressure step must not reach zero or the edge of the laminar band.
+                let drop = (n[0] - n[4]).abs() / n[0].max(n[4]);
+                let room = drop.min((drop - 1e-4).abs()).clamp(1e-8, 4e-3);
+                let relative = if i % 4 == 0 { room * 0.2 } else { 1e-3 };
                 let h = n[i] * relative;
                 let moved = |k: f64| {
                     let mut n = n;
@@ -214,7 +216,7 @@ fn smooth_through_zero() {
                     element.flow(&a, &b)
                 };
                 let (above, below) = (slope(1.0), slope(-1.0));
-                assert!((above.from_a.value - below.from_a.value).abs() < 1e-7);
+                assert!((above.from_a.value - below.from_a.value).abs() < 1e-4);
                 for i in 0..8 {
                     let (x, y) = (above.mass.slope[i], below.mass.slope[i]);
                     let scale = above.mass.slope[0].abs() * if i % 4 == 0 { 1.0 } else { n[0] / n[i] * 1e-4 };
@@ -293,7 +295,7 @@ fn equivalent_holes() {
 /// Numerical integral over the span of the strips a slot is made of.
 #[test]
 fn bowed_cover_is_the_sum_of_its_strips() {
-    for (gap, pressure, tolerance) in [(0.02e-3, 190e3, 2e-3), (0.1e-3, 190e3, 1e-2), (0.38e-3, 190e3, 3e-3), (0.38e-3, 40e3, 3e-3), (1e-3, 300e3, 1e-2)] {
+    for (gap, pressure, tolerance) in [(0.02e-3, 190e3, 1e-4), (0.1e-3, 190e3, 1e-2), (0.38e-3, 190e3, 1e-2), (0.38e-3, 40e3, 1e-2), (1e-3, 300e3, 1e-2)] {
         let (a, b) = (air(AMBIENT, 293.0), air(pressure, 320.0));
         let cover = BowedCover { gap, span_length: 0.06, spans: 3.0, depth: 5e-3, entrance_loss: 0.5 };
         let count = 4000;

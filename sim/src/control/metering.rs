@@ -24,8 +24,8 @@ quantities! {
         time_constant: Time [0.002, 1.0] = 0.02,
         /// reading over true value of the filling table
         filling_scale: Ratio [0.5, 1.5] = 1.0,
-        /// exhaust pressure over ambient that the filling table assumes, per pascal of manifold pressure over half ambient
-        assumed_back_pressure: Ratio [0.0, 3.0] = 0.6,
+        /// exhaust pressure over ambient that the filling table assumes at 600 rad/s, per pascal of manifold pressure over half ambient; proportional to speed
+        assumed_back_pressure: Ratio [0.0, 3.0] = 0.95,
     }
 }
 
@@ -46,7 +46,7 @@ impl<P: Scalar> Meter<P> {
     /// Air by speed and density, kg/s.
     ///
     /// The table holds what a healthy engine breathes; it cannot know today's
-    /// exhaust pressure, so it assumes one that rises with manifold pressure.
+    /// exhaust pressure, so it assumes one that rises with manifold pressure and speed.
     pub fn speed_density<S: Over<P>>(
         &self,
         charge: &Charge<S>,
@@ -56,7 +56,7 @@ impl<P: Scalar> Meter<P> {
         ambient: f64,
     ) -> S {
         let load = crate::smooth::positive_part(charge.pressure - 0.5 * ambient, 1e4);
-        let exhaust = load * self.assumed_back_pressure + ambient;
+        let exhaust = load * charge.speed / 600.0 * self.assumed_back_pressure + ambient;
         let volumetric = filling(charge.filling, compression_ratio, charge.pressure, exhaust);
         let density = charge.pressure / (charge.temperature * gas_constant);
         speed_density_flow(volumetric, density, displacement, charge.speed) * self.filling_scale

@@ -81,7 +81,9 @@ impl<P: Scalar> Compressor<P> {
         let surge = mach * self.surge_flow;
         let choke = (-(mach * self.choke_flow_mach) + self.choke_flow).max(surge * 1.2);
         let peak = -(mach * self.peak_head_mach) + self.peak_head;
-        let head = self.head_coefficient(phi, surge, choke, peak, mach) * tip_squared * 0.5;
+        let head = self.head_coefficient(phi, surge, choke, peak, mach) * tip_squared;
+        // A standing wheel makes no head: what the floor on the tip speed would add is taken off.
+        let head = (head - peak * (STANDING_TIP_SPEED * STANDING_TIP_SPEED)) * 0.5;
         let coefficient = -(phi.abs() * self.work_flow) + self.work;
         Stage {
             outlet_pressure: inlet.pressure * pressure_ratio(head / (cp * inlet.temperature), inlet.gamma),

@@ -83,6 +83,25 @@ impl Network<f64> {
 }
 
 impl<P: Scalar> Network<P> {
+    /// The same network in another scalar; `each` sees every parameter's dotted
+    /// key (`turbine.throat_area`, `leak.0.round_hole.diameter`) and value.
+    pub fn map<Q: Scalar>(&self, each: &mut dyn FnMut(&str, P) -> Q) -> Network<Q> {
+        let leaks = self.leaks.iter().enumerate().map(|(i, leak)| Leak {
+            place: leak.place,
+            shape: leak.shape.map(&mut |key, value| {
+                each(&format!("leak.{i}.{}.{key}", leak.shape.name()), value)
+            }),
+        });
+        Network {
+            leaks: leaks.collect(),
+            vehicle: self.vehicle.map(each),
+            medium: self.medium.clone(),
+            ambient: self.ambient,
+            command: self.command,
+            ambient_gas: self.ambient_gas,
+        }
+    }
+
     /// Where the recirculation valve lets the air go.
     pub fn valve_outlet(&self) -> Node {
         match self.vehicle.recirculation_outlet {

@@ -1,0 +1,9 @@
+//! The network as a whole: conservation, steady points, exact derivatives,
+//! robustness, and the signs that must come out of the equations.
+
+mod cars;
+mod conservation;
+mod derivatives;
+mod robustness;
+mod signs;
+mod steady_points;

@@ -1,0 +1,1 @@
+//! Signs (stand-in).
