@@ -31,8 +31,8 @@ impl<const N: usize> Dual<N> {
     #[inline(always)]
     fn zip(self, other: Self, value: f64, a: f64, b: f64) -> Self {
         let mut slope = [0.0; N];
-        for i in 0..N {
-            slope[i] = a * self.slope[i] + b * other.slope[i];
+        for (i, s) in slope.iter_mut().enumerate() {
+            *s = a * self.slope[i] + b * other.slope[i];
         }
         Self { value, slope }
     }
@@ -108,8 +108,8 @@ impl<const N: usize> AddAssign for Dual<N> {
     #[inline(always)]
     fn add_assign(&mut self, other: Self) {
         self.value += other.value;
-        for i in 0..N {
-            self.slope[i] += other.slope[i];
+        for (mine, theirs) in self.slope.iter_mut().zip(&other.slope) {
+            *mine += theirs;
         }
     }
 }
@@ -118,8 +118,8 @@ impl<const N: usize> SubAssign for Dual<N> {
     #[inline(always)]
     fn sub_assign(&mut self, other: Self) {
         self.value -= other.value;
-        for i in 0..N {
-            self.slope[i] -= other.slope[i];
+        for (mine, theirs) in self.slope.iter_mut().zip(&other.slope) {
+            *mine -= theirs;
         }
     }
 }

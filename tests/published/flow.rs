@@ -32,7 +32,10 @@ pub const COOL: f64 = 293.15;
 #[track_caller]
 pub fn near(what: &str, value: f64, expected: f64, tolerance: f64) {
     let error = value / expected - 1.0;
-    assert!(error.abs() <= tolerance, "{what}: {value} for {expected}, off by {error:.2e}");
+    assert!(
+        error.abs() <= tolerance,
+        "{what}: {value} for {expected}, off by {error:.2e}"
+    );
 }
 
 /// Area of a round hole.
@@ -54,13 +57,28 @@ fn isentropic_relations() {
 /// NACA Report 1135 (M), C `fluids` 1.3; gamma 1.30: F.
 #[test]
 fn choking() {
-    near("critical ratio", critical_pressure_ratio(1.4), 0.528282, 1e-6);
+    near(
+        "critical ratio",
+        critical_pressure_ratio(1.4),
+        0.528282,
+        1e-6,
+    );
     near("psi*", flow_function(0.3, 1.4), 0.684731, 1e-6);
-    near("critical ratio, 1.30", critical_pressure_ratio(1.30), 0.545728, 1e-6);
+    near(
+        "critical ratio, 1.30",
+        critical_pressure_ratio(1.30),
+        0.545728,
+        1e-6,
+    );
     near("psi*, 1.30", flow_function(0.0, 1.30), 0.667262, 1e-6);
     // Mass flow through the throat, ψ* = ψ(r) A/A* (F).
     let r = pressure_ratio(0.5, 1.4);
-    near("psi(M 0.5)", flow_function(r, 1.4) * area_ratio(0.5, 1.4), 0.684731, 1e-6);
+    near(
+        "psi(M 0.5)",
+        flow_function(r, 1.4) * area_ratio(0.5, 1.4),
+        0.684731,
+        1e-6,
+    );
 }
 
 /// F.
@@ -135,7 +153,13 @@ fn discharge_in_measured_range() {
         let ideal = orifice(round(0.01), Discharge::Constant(1.0), &up, &out).mass;
         let hole = RoundHole { diameter: 0.01 }.flow(&up, &out).mass / ideal;
         assert!((0.563..=0.788).contains(&hole), "sharp hole {hole}");
-        let tube = HoseOff { bore: 0.01, discharge_coefficient: 0.82 }.flow(&up, &out).mass / ideal;
+        let tube = HoseOff {
+            bore: 0.01,
+            discharge_coefficient: 0.82,
+        }
+        .flow(&up, &out)
+        .mass
+            / ideal;
         assert!((0.81..=0.84).contains(&tube), "short tube {tube}");
     }
 }
@@ -143,9 +167,19 @@ fn discharge_in_measured_range() {
 /// ISO 6358-1 form (S): C 2e-8 m³/(s Pa), b 0.3, 700 to 600 kPa.
 #[test]
 fn pneumatic_part() {
-    near("flow", iso_6358_flow(2e-8, 0.3, 700e3, COOL, 600e3), 10.0437e-3, 1e-4);
+    near(
+        "flow",
+        iso_6358_flow(2e-8, 0.3, 700e3, COOL, 600e3),
+        10.0437e-3,
+        1e-4,
+    );
     // Choked (F): C p1 rho0.
-    near("choked", iso_6358_flow(2e-8, 0.3, 700e3, COOL, 200e3), 2e-8 * 700e3 * 1.185, 1e-12);
+    near(
+        "choked",
+        iso_6358_flow(2e-8, 0.3, 700e3, COOL, 200e3),
+        2e-8 * 700e3 * 1.185,
+        1e-12,
+    );
 }
 
 /// ISO 6358 ellipse with b at the critical ratio: at most 0.304 % below the
@@ -189,8 +223,16 @@ fn openings_in_series() {
     near("flow over one alone", both.mass_flow / alone, 0.79909, 1e-5);
     let both = two_in_series(2e-4, 1e-4, &up, 100e3);
     near("2 to 1", both.middle_pressure, 188_883.44, 1e-6);
-    let hot = GasState { gamma: 1.33, ..air(300e3, COOL) };
-    near("1 to 3", two_in_series(1e-4, 3e-4, &hot, 90e3).middle_pressure, 116_030.07, 1e-6);
+    let hot = GasState {
+        gamma: 1.33,
+        ..air(300e3, COOL)
+    };
+    near(
+        "1 to 3",
+        two_in_series(1e-4, 3e-4, &hot, 90e3).middle_pressure,
+        116_030.07,
+        1e-6,
+    );
 }
 
 /// Round hole of 3 mm, Cd 1 (F).
@@ -208,15 +250,21 @@ fn three_millimetre_hole() {
 #[test]
 fn leaks_by_hand() {
     // Idle, manifold 35 kPa, 2 mm sharp hole, Perry's Cd 0.804.
-    let idle = RoundHole { diameter: 2e-3 }.flow(&air(AMBIENT, COOL), &air(35e3, COOL)).mass;
+    let idle = RoundHole { diameter: 2e-3 }
+        .flow(&air(AMBIENT, COOL), &air(35e3, COOL))
+        .mass;
     near("idle", idle, 0.6039e-3, 1e-3);
-    // Boost 50 kPa gauge and 325 K, 5 mm hole, Cd 0.679 (1 %: the row's rounding of Cd).
+    // Boost 50 kPa gauge and 325 K, 5 mm hole, Cd 0.679.
     let hot = air(AMBIENT + 50e3, 325.0);
-    let boost = RoundHole { diameter: 5e-3 }.flow(&air(AMBIENT, COOL), &hot).mass;
+    let boost = RoundHole { diameter: 5e-3 }
+        .flow(&air(AMBIENT, COOL), &hot)
+        .mass;
     near("boost", -boost, 4.318e-3, 1e-3);
     // Inlet duct, 3 kPa depression, 10 mm hole.
     let duct = air(AMBIENT - 3e3, COOL);
-    let inlet = RoundHole { diameter: 10e-3 }.flow(&air(AMBIENT, COOL), &duct).mass;
+    let inlet = RoundHole { diameter: 10e-3 }
+        .flow(&air(AMBIENT, COOL), &duct)
+        .mass;
     near("inlet duct", inlet, 3.97e-3, 1e-2);
 }
 
@@ -231,12 +279,22 @@ fn cooler_loss() {
         laminar_share: 0.0,
     };
     let flow = |loss: f64, pressure: f64, temperature: f64| {
-        let side = |p| GasState { gas_constant: 287.05287, ..air(p, temperature) };
-        cooler.flow(&side(pressure + loss / 2.0), &side(pressure - loss / 2.0)).mass
+        let side = |p| GasState {
+            gas_constant: 287.05287,
+            ..air(p, temperature)
+        };
+        cooler
+            .flow(&side(pressure + loss / 2.0), &side(pressure - loss / 2.0))
+            .mass
     };
     near("full", flow(5e3, 180e3, 330.0), 0.15, 1e-6);
     near("half", flow(1.25e3, 180e3, 330.0), 0.075, 1e-6);
-    near("thinner gas", flow(5e3 * 1.2 * 1.5, 120e3, 396.0), 0.15, 1e-6);
+    near(
+        "thinner gas",
+        flow(5e3 * 1.2 * 1.5, 120e3, 396.0),
+        0.15,
+        1e-6,
+    );
     near("backwards", flow(-1.25e3, 180e3, 330.0), -0.075, 1e-6);
 }
 
@@ -251,8 +309,13 @@ fn filter_loss() {
         laminar_share: 0.4,
     };
     let flow = |loss: f64| {
-        let side = |p| GasState { gas_constant: 287.05287, ..air(p, 300.0) };
-        filter.flow(&side(1e5 + loss / 2.0), &side(1e5 - loss / 2.0)).mass
+        let side = |p| GasState {
+            gas_constant: 287.05287,
+            ..air(p, 300.0)
+        };
+        filter
+            .flow(&side(1e5 + loss / 2.0), &side(1e5 - loss / 2.0))
+            .mass
     };
     near("reference", flow(2e3), 0.1, 1e-6);
     near("share", flow(2.0 * 0.4 * 0.4 * 2e3 / 1.4), 0.04, 1e-6);

@@ -11,13 +11,22 @@ const WIDTH: f64 = 20e-3;
 const DEPTH: f64 = 5e-3;
 
 fn fanno(gap: f64, width: f64, depth: f64, loss: f64, from: f64, to: f64) -> (f64, FannoFlow) {
-    let duct = Duct { hydraulic_diameter: 2.0 * gap * width / (gap + width), depth, entrance_loss: loss };
+    let duct = Duct {
+        hydraulic_diameter: 2.0 * gap * width / (gap + width),
+        depth,
+        entrance_loss: loss,
+    };
     let flow = fanno_gap_flow(&duct, &air(from, COOL), to);
     (flow.flux * gap * width, flow)
 }
 
 fn slot(gap: f64, width: f64, depth: f64, loss: f64, from: f64, to: f64) -> f64 {
-    let slot = Slot { gap, length: width, depth, entrance_loss: loss };
+    let slot = Slot {
+        gap,
+        length: width,
+        depth,
+        entrance_loss: loss,
+    };
     slot.flow(&air(from, COOL), &air(to, COOL)).mass
 }
 
@@ -34,7 +43,12 @@ fn reference_gap() {
         let (exact, _) = fanno(gap, WIDTH, DEPTH, loss, AMBIENT + 1e5, AMBIENT);
         // The rows take 18.205e-6 Pa s, Sutherland's law 0.4 % less.
         near("exact duct", exact, expected, 4e-3);
-        near("slot", slot(gap, WIDTH, DEPTH, loss, AMBIENT + 1e5, AMBIENT), expected, 1.5e-2);
+        near(
+            "slot",
+            slot(gap, WIDTH, DEPTH, loss, AMBIENT + 1e5, AMBIENT),
+            expected,
+            1.5e-2,
+        );
     }
 }
 
@@ -63,7 +77,12 @@ fn other_gaps() {
         let (exact, flow) = fanno(h, w, l, loss, from, to);
         near("exact duct", exact, expected * 1e-3, 4e-3);
         assert_eq!(flow.mach_out == 1.0, choked);
-        near("slot", slot(h, w, l, loss, from, to), expected * 1e-3, 1.5e-2);
+        near(
+            "slot",
+            slot(h, w, l, loss, from, to),
+            expected * 1e-3,
+            1.5e-2,
+        );
     }
 }
 
@@ -76,9 +95,17 @@ fn closed_form_against_exact_duct() {
         let gap = random.log(0.005e-3, 1e-3);
         let depth = random.log(0.5e-3, 20e-3);
         let up = air(random.log(20e3, 300e3), random.log(250.0, 1200.0));
-        let ratio = if i % 2 == 0 { random.flat(0.02, 0.999) } else { 1.0 - random.log(1e-3, 0.98) };
+        let ratio = if i % 2 == 0 {
+            random.flat(0.02, 0.999)
+        } else {
+            1.0 - random.log(1e-3, 0.98)
+        };
         let loss = [0.5, 0.5, 0.0, 0.5][i as usize % 4];
-        let duct = Duct { hydraulic_diameter: 2.0 * gap, depth, entrance_loss: loss };
+        let duct = Duct {
+            hydraulic_diameter: 2.0 * gap,
+            depth,
+            entrance_loss: loss,
+        };
         let exact = fanno_gap_flow(&duct, &up, ratio * up.pressure);
         let strip = Across::new(&up, ratio * up.pressure).attached_strip(2.0 * gap, depth, loss);
         let error = strip.flux / exact.flux - 1.0;
@@ -115,7 +142,12 @@ fn poiseuille_limit() {
     };
     near("0.020 mm", poiseuille(0.020e-3), 0.026341e-3, 1e-4);
     near("0.381 mm", poiseuille(0.381e-3), 182.1e-3, 1e-3);
-    near("thin", slot(2e-6, WIDTH, DEPTH, 0.5, up.pressure, AMBIENT), poiseuille(2e-6), 5e-3);
+    near(
+        "thin",
+        slot(2e-6, WIDTH, DEPTH, 0.5, up.pressure, AMBIENT),
+        poiseuille(2e-6),
+        5e-3,
+    );
     let ratio = poiseuille(0.381e-3) / slot(0.381e-3, WIDTH, DEPTH, 0.5, up.pressure, AMBIENT);
     assert!(ratio > 50.0);
 }
@@ -137,7 +169,17 @@ fn thin_land_is_a_sharp_edge() {
     use sim::flow::orifice::{Discharge, orifice};
     for to in [99e3, 80e3, 55e3, 30e3] {
         let (gap, width) = (2e-3, 50e-3);
-        let hole = orifice(gap * width, Discharge::SharpEdged, &air(AMBIENT, COOL), &air(to, COOL));
-        near("slot", slot(gap, width, 0.1e-3, 0.5, AMBIENT, to), hole.mass, 5e-3);
+        let hole = orifice(
+            gap * width,
+            Discharge::SharpEdged,
+            &air(AMBIENT, COOL),
+            &air(to, COOL),
+        );
+        near(
+            "slot",
+            slot(gap, width, 0.1e-3, 0.5, AMBIENT, to),
+            hole.mass,
+            5e-3,
+        );
     }
 }

@@ -57,7 +57,10 @@ impl<P: Scalar> DuctLoss<P> {
         };
         let unit = self.reference_loss * reference.density() * 2.0 / (share + 1.0);
         let difference = (a.pressure - b.pressure) * (a.density() + b.density()) / unit;
-        let mean = GasState { temperature: (a.temperature + b.temperature) * 0.5, ..*a };
+        let mean = GasState {
+            temperature: (a.temperature + b.temperature) * 0.5,
+            ..*a
+        };
         let viscous = mean.viscosity() * (share / reference.viscosity());
         let root = (viscous * viscous + difference.abs() * 4.0).sqrt();
         let relative = difference * 2.0 / (viscous + root);

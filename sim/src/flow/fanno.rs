@@ -50,7 +50,9 @@ pub fn static_pressure_ratio(mach: f64, gamma: f64) -> f64 {
 pub fn fanno_gap_flow(duct: &Duct, up: &GasState<f64>, pressure_down: f64) -> FannoFlow {
     let gamma = up.gamma;
     // Higher inlet Mach numbers than this do not pass: the duct would choke inside.
-    let choking = bisect(1e-9, 1.0, |m| friction_length(m, gamma) - inlet(duct, up, m).friction);
+    let choking = bisect(1e-9, 1.0, |m| {
+        friction_length(m, gamma) - inlet(duct, up, m).friction
+    });
     let exit = |m: f64| {
         let inlet = inlet(duct, up, m);
         let left = (friction_length(m, gamma) - inlet.friction).max(0.0);
@@ -64,8 +66,17 @@ pub fn fanno_gap_flow(duct: &Duct, up: &GasState<f64>, pressure_down: f64) -> Fa
         bisect(1e-9, choking, |m| exit(m).0 - pressure_down)
     };
     let Inlet { flux, reynolds, .. } = inlet(duct, up, mach_in);
-    let mach_out = if mach_in == choking { 1.0 } else { exit(mach_in).1 };
-    FannoFlow { flux, reynolds, mach_in, mach_out }
+    let mach_out = if mach_in == choking {
+        1.0
+    } else {
+        exit(mach_in).1
+    };
+    FannoFlow {
+        flux,
+        reynolds,
+        mach_in,
+        mach_out,
+    }
 }
 
 struct Inlet {
@@ -84,7 +95,12 @@ fn inlet(duct: &Duct, up: &GasState<f64>, mach: f64) -> Inlet {
     let flux = pressure * mach * (gamma * warm / (up.gas_constant * up.temperature)).sqrt();
     let reynolds = flux * duct.hydraulic_diameter / up.viscosity();
     let friction = friction_factor(reynolds) * duct.depth / duct.hydraulic_diameter;
-    Inlet { pressure, flux, reynolds, friction }
+    Inlet {
+        pressure,
+        flux,
+        reynolds,
+        friction,
+    }
 }
 
 /// Root of a function that falls from positive to negative over `low` to `high`,

@@ -17,7 +17,7 @@
 //! Sources: `white2016` ch. 6 and 9.7; `naca1135`. Checked against
 //! [`fanno`](super::fanno), which solves the same duct exactly, for gaps of 0.005
 //! to 1 mm, depths of 0.5 to 20 mm, r 0.02 to 0.999, 20 to 300 kPa: at most 2.6 %
-//! off, 0.2 % in the mean. Only [`ENTRANCE_WEIGHT`] is fitted, to that whole range.
+//! off, 0.2 % in the mean. Only `ENTRANCE_WEIGHT` is fitted, to that whole range.
 
 use super::Regime;
 use super::friction::{LAMINAR_UP_TO, TURBULENT_FROM, blasius, turbulent_share};
@@ -85,7 +85,8 @@ impl<T: Scalar> Across<T> {
         let choked_squared = choked_function_squared(gamma);
         let critical_ratio = critical_pressure_ratio(gamma);
         let critical = (-(critical_ratio * critical_ratio) + 1.0) / choked_squared;
-        let (fall, log, nozzle) = expansion(ratio, gamma, choked_squared);
+        let drop = (up.pressure - pressure_down) / up.pressure;
+        let (fall, log, nozzle) = expansion(ratio, drop, gamma, choked_squared);
         let coefficient = Discharge::SharpEdged.coefficient(ratio);
         let contraction = (coefficient * coefficient).recip() - 1.0;
         let speed = (up.gas_constant * up.temperature).sqrt();
@@ -133,7 +134,14 @@ impl<T: Scalar> Across<T> {
     fn strip_with(&self, diameter: T, depth: T, attached: T, jet: T) -> Strip<T> {
         // G is carried as G/h², h half the diameter: finite as the gap closes.
         let h2 = diameter * diameter * 0.25;
-        let land = Land { diameter, depth, attached, jet: jet + 1.0, h2, h4: h2 * h2 };
+        let land = Land {
+            diameter,
+            depth,
+            attached,
+            jet: jet + 1.0,
+            h2,
+            h4: h2 * h2,
+        };
         let mut open = (self.fall, self.log, self.nozzle);
         let mut choked = false;
         let r = self.ratio.value();
@@ -141,7 +149,8 @@ impl<T: Scalar> Across<T> {
             let limit = self.choking_ratio(&land);
             choked = r <= limit.value();
             if r < limit.value() * (1.0 + CHOKING_CORNER) {
-                open = expansion(rounded_max(self.ratio, limit), self.gamma, self.choked_squared);
+                let ratio = rounded_max(self.ratio, limit);
+                open = expansion(ratio, -ratio + 1.0, self.gamma, self.choked_squared);
             }
         }
         let (fall, log, nozzle) = open;
@@ -151,7 +160,11 @@ impl<T: Scalar> Across<T> {
         let between = (-friction.nozzle_share + 1.0) * (long - nozzle);
         let inertia = heads + between + friction.turbulent;
         let solution = root(friction.viscous, fall, inertia * land.h4);
-        Strip { flux: self.unit * h2 * solution, reynolds: friction.reynolds, choked }
+        Strip {
+            flux: self.unit * h2 * solution,
+            reynolds: friction.reynolds,
+            choked,
+        }
     }
 
     /// Pressure ratio below which the strip passes no more: the flux choked at the
@@ -162,7 +175,11 @@ impl<T: Scalar> Across<T> {
         let one = T::constant(1.0);
         let heads = land.jet * self.critical + land.attached;
         let sonic = self.gamma * (self.gamma + 1.0) * 0.5;
-        let first = root(self.viscous * land.depth, one, (heads + sonic.recip()) * land.h4);
+        let first = root(
+            self.viscous * land.depth,
+            one,
+            (heads + sonic.recip()) * land.h4,
+        );
         let friction = self.friction(land, first);
         let peak = self.gamma * 2.0 / (self.gamma + 1.0);
         let sonic = peak + friction.nozzle_share * (sonic - peak);
@@ -183,7 +200,12 @@ impl<T: Scalar> Across<T> {
         }
         let g = flux * land.h4;
         let like_friction = turbulent + land.attached * ENTRANCE_WEIGHT + 1.0;
-        Friction { reynolds, viscous, turbulent, nozzle_share: g / (g * like_friction + viscous) }
+        Friction {
+            reynolds,
+            viscous,
+            turbulent,
+            nozzle_share: g / (g * like_friction + viscous),
+        }
     }
 }
 
@@ -228,10 +250,9 @@ fn root<T: Scalar>(viscous: T, fall: T, inertia: T) -> T {
     fall * 2.0 / (viscous + (viscous * viscous + fall * inertia * 4.0).sqrt())
 }
 
-/// `1 - r²`, `ln 1/r` and a nozzle's `(1 - r²)/ψ²`, the last finite as r -> 1.
+/// `1 - r²`, `ln 1/r` and a nozzle's `(1 - r²)/ψ²`, finite as r -> 1, from r and 1 - r.
 #[inline]
-fn expansion<T: Scalar>(ratio: T, gamma: T, choked_squared: T) -> (T, T, T) {
-    let drop = -ratio + 1.0;
+fn expansion<T: Scalar>(ratio: T, drop: T, gamma: T, choked_squared: T) -> (T, T, T) {
     let fall = drop * (ratio + 1.0);
     let log = ratio.max(T::constant(1e-3)).ln();
     let nozzle = if drop.value() < LAMINAR_BAND {
@@ -250,7 +271,11 @@ fn expansion<T: Scalar>(ratio: T, gamma: T, choked_squared: T) -> (T, T, T) {
 fn rounded_max<T: Scalar>(ratio: T, limit: T) -> T {
     let corner = limit * CHOKING_CORNER;
     let past = ratio - limit + corner;
-    if past.value() <= 0.0 { limit } else { limit + past * past / (corner * 4.0) }
+    if past.value() <= 0.0 {
+        limit
+    } else {
+        limit + past * past / (corner * 4.0)
+    }
 }
 
 /// Share of the jet that passes a land without touching it again: 1 for a thin

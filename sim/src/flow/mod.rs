@@ -26,7 +26,10 @@ pub struct Flow<S> {
 impl<S: Scalar> Flow<S> {
     /// Nothing passes.
     pub fn none() -> Self {
-        Self { mass: S::constant(0.0), from_a: S::constant(0.5) }
+        Self {
+            mass: S::constant(0.0),
+            from_a: S::constant(0.5),
+        }
     }
 
     /// Enthalpy carried, W, positive from a to b.

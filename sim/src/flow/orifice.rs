@@ -1,7 +1,7 @@
 //! Compressible flow through an opening.
 
 use super::isentropic::{flow_function_squared, incipient};
-use super::upwind::{LAMINAR_BAND, Upwind};
+use super::upwind::{LAMINAR_BAND, Law, Upwind};
 use super::{Flow, Regime};
 use crate::medium::GasState;
 use crate::scalar::Scalar;
@@ -44,8 +44,7 @@ pub fn orifice<S: Scalar>(
     a: &GasState<S>,
     b: &GasState<S>,
 ) -> Flow<S> {
-    let flux = Upwind::new(a, b).flow::<0, 5>([], |up, down, []| flux(discharge, up, down));
-    Flow { mass: flux.mass * area, ..flux }
+    Upwind::new(a, b).flow::<1, 6>([area], discharge)
 }
 
 /// How the gas moves through an orifice between two gases.
@@ -61,19 +60,21 @@ pub fn regime(a: &GasState<f64>, b: &GasState<f64>) -> Regime {
     }
 }
 
-/// kg/(m² s), from upstream gas to a lower pressure.
-#[inline]
-fn flux<S: Scalar>(discharge: Discharge, up: &GasState<S>, pressure_down: S) -> S {
-    // A solver may try a pressure below vacuum; the law goes on as at vacuum.
-    let ratio = (pressure_down / up.pressure).max(S::constant(0.0));
-    let drop = -ratio + 1.0;
-    let psi = if drop.value() < LAMINAR_BAND {
-        laminar(drop, up.gamma)
-    } else {
-        flow_function_squared(ratio, up.gamma).sqrt()
-    };
-    let speed = (up.gas_constant * up.temperature).sqrt();
-    discharge.coefficient(ratio) * psi * up.pressure / speed
+/// Through an area, m².
+impl Law<1> for Discharge {
+    #[inline]
+    fn size<T: Scalar>(&self, up: &GasState<T>, pressure_down: T, [area]: [T; 1]) -> T {
+        // A solver may try a pressure below vacuum; the law goes on as at vacuum.
+        let ratio = (pressure_down / up.pressure).max(T::constant(0.0));
+        let drop = (up.pressure - pressure_down) / up.pressure;
+        let psi = if drop.value() < LAMINAR_BAND {
+            laminar(drop, up.gamma)
+        } else {
+            flow_function_squared(ratio, up.gamma).sqrt()
+        };
+        let speed = (up.gas_constant * up.temperature).sqrt();
+        self.coefficient(ratio) * psi * up.pressure * area / speed
+    }
 }
 
 /// The cubic `c₁ x + c₃ x³` through the flow function and its slope at the edge

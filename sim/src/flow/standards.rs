@@ -61,9 +61,8 @@ pub struct Series {
 /// Outlet pressure Pa abs, from 0 to the upstream one.
 pub fn two_in_series(first: f64, second: f64, up: &GasState<f64>, pressure_down: f64) -> Series {
     let speed = (up.gas_constant * up.temperature).sqrt();
-    let through = |area: f64, high: f64, low: f64| {
-        area * high * flow_function(low / high, up.gamma) / speed
-    };
+    let through =
+        |area: f64, high: f64, low: f64| area * high * flow_function(low / high, up.gamma) / speed;
     let (mut low, mut high) = (pressure_down, up.pressure);
     for _ in 0..200 {
         let middle = 0.5 * (low + high);
@@ -74,5 +73,8 @@ pub fn two_in_series(first: f64, second: f64, up: &GasState<f64>, pressure_down:
         }
     }
     let middle_pressure = 0.5 * (low + high);
-    Series { middle_pressure, mass_flow: through(first, up.pressure, middle_pressure) }
+    Series {
+        middle_pressure,
+        mass_flow: through(first, up.pressure, middle_pressure),
+    }
 }

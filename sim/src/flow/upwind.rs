@@ -9,6 +9,7 @@ use crate::dual::Dual;
 use crate::medium::GasState;
 use crate::scalar::Scalar;
 use crate::smooth::step;
+use std::any::TypeId;
 
 /// Half-width of the laminar band in pressure difference over upstream pressure:
 /// 10 Pa at 1 bar. Inside it orifices are linearised and properties blended.
@@ -39,9 +40,17 @@ impl<S: Scalar> Upwind<S> {
     #[inline]
     pub fn new(a: &GasState<S>, b: &GasState<S>) -> Self {
         let (pa, pb) = (a.pressure.value(), b.pressure.value());
-        let (up, down, sign, share) = if pa >= pb { (a, b, 1.0, 1.0) } else { (b, a, -1.0, 0.0) };
+        let (up, down, sign, share) = if pa >= pb {
+            (a, b, 1.0, 1.0)
+        } else {
+            (b, a, -1.0, 0.0)
+        };
         let zero = S::constant(0.0);
-        let mut gas = GasState { fuel_fraction: zero, enthalpy: zero, ..*up };
+        let mut gas = GasState {
+            fuel_fraction: zero,
+            enthalpy: zero,
+            ..*up
+        };
         let mut from_a = S::constant(share);
         if (pa - pb).abs() < LAMINAR_BAND * up.pressure.value() {
             let difference = (a.pressure - b.pressure) / up.pressure;
@@ -52,7 +61,12 @@ impl<S: Scalar> Upwind<S> {
             gas.gas_constant = blend(a.gas_constant, b.gas_constant);
             gas.gamma = blend(a.gamma, b.gamma);
         }
-        Self { gas, pressure_down: down.pressure, from_a, sign }
+        Self {
+            gas,
+            pressure_down: down.pressure,
+            from_a,
+            sign,
+        }
     }
 
     /// The flow whose size `law` gives from the feeding gas, the pressure on the
@@ -65,33 +79,66 @@ impl<S: Scalar> Upwind<S> {
     pub fn flow<const K: usize, const N: usize>(
         &self,
         further: [S; K],
-        law: impl FnOnce(&GasState<Dual<N>>, Dual<N>, [Dual<N>; K]) -> Dual<N>,
+        law: impl Law<K>,
     ) -> Flow<S> {
         const { assert!(N == K + 5, "one direction per number") };
         let up = &self.gas;
-        let first = [up.pressure, self.pressure_down, up.temperature, up.gas_constant, up.gamma];
-        let local = first.map(S::value);
-        let local: [Dual<N>; 5] = std::array::from_fn(|i| Dual::variable(local[i], i));
-        let [pressure, pressure_down, temperature, gas_constant, gamma] = local;
-        let zero = Dual::constant(0.0);
-        let gas = GasState {
-            pressure,
-            temperature,
-            gas_constant,
-            gamma,
-            fuel_fraction: zero,
-            enthalpy: zero,
-        };
+        let five = [
+            up.pressure,
+            self.pressure_down,
+            up.temperature,
+            up.gas_constant,
+            up.gamma,
+        ];
+        let plain = |s: S| s.value();
+        // A plain number has no slopes to find.
+        if TypeId::of::<S>() == TypeId::of::<f64>() {
+            let (gas, down) = feeding(five.map(plain));
+            let size = law.size(&gas, down, further.map(plain));
+            return Flow {
+                mass: S::constant(self.sign * size),
+                from_a: self.from_a,
+            };
+        }
+        let (gas, down) = feeding(std::array::from_fn(|i| {
+            Dual::<N>::variable(five[i].value(), i)
+        }));
         let numbers = std::array::from_fn(|i| Dual::variable(further[i].value(), i + 5));
-        let size = law(&gas, pressure_down, numbers);
-        let slope = |i: usize| self.sign * size.slope[i];
-        let mut mass = up.pressure.chain(self.sign * size.value, slope(0));
-        for i in 1..5 {
-            mass += first[i].chain(0.0, slope(i));
+        let size = law.size(&gas, down, numbers);
+        let slopes = size.slope.map(|slope| self.sign * slope);
+        let mut mass = up.pressure.chain(self.sign * size.value, slopes[0]);
+        for (number, slope) in five[1..].iter().zip(&slopes[1..]) {
+            mass += number.chain(0.0, *slope);
         }
-        for i in 0..K {
-            mass += further[i].chain(0.0, slope(i + 5));
+        for (number, slope) in further.iter().zip(&slopes[5..]) {
+            mass += number.chain(0.0, *slope);
         }
-        Flow { mass, from_a: self.from_a }
+        Flow {
+            mass,
+            from_a: self.from_a,
+        }
     }
+}
+
+/// The size of a flow from its feeding side; see [`Upwind::flow`].
+pub trait Law<const K: usize> {
+    /// kg/s, from the feeding gas, the (lower) pressure on the other side, and
+    /// further numbers of the element's own.
+    fn size<T: Scalar>(&self, up: &GasState<T>, pressure_down: T, further: [T; K]) -> T;
+}
+
+/// Gas and outlet pressure from the five numbers a law sees.
+#[inline(always)]
+fn feeding<T: Scalar>(five: [T; 5]) -> (GasState<T>, T) {
+    let [pressure, pressure_down, temperature, gas_constant, gamma] = five;
+    let zero = T::constant(0.0);
+    let gas = GasState {
+        pressure,
+        temperature,
+        fuel_fraction: zero,
+        gas_constant,
+        gamma,
+        enthalpy: zero,
+    };
+    (gas, pressure_down)
 }

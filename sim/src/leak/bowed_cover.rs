@@ -6,9 +6,8 @@
 //! `16/5 (x - 2x³ + x⁴)`, its area 4 % less.
 
 use super::slot::across;
-use crate::flow::gap::SQUARE_ENTRANCE;
-use crate::flow::gap::Across;
-use crate::flow::upwind::Upwind;
+use crate::flow::gap::{Across, SQUARE_ENTRANCE};
+use crate::flow::upwind::{Law, Upwind};
 use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
 use crate::quantities;
@@ -48,23 +47,38 @@ impl<P: Scalar> BowedCover<P> {
     /// Flow between two gases.
     pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
         let numbers = [self.gap, self.depth, self.entrance_loss].map(S::lift);
-        let mut flow = Upwind::new(a, b).flow::<3, 8>(numbers, |up, down, [gap, depth, loss]| {
-            let across = Across::new(up, down);
-            let mut sum = gap * 0.0;
-            for [share, weight] in HALF_SPAN {
-                let gap = gap * share;
-                sum += across.strip(gap * 2.0, depth, loss).flux * gap * weight;
-            }
-            sum
-        });
+        let mut flow = Upwind::new(a, b).flow::<3, 8>(numbers, SpanLaw);
         flow.mass = flow.mass * (self.spans * self.span_length);
         flow
+    }
+}
+
+/// Flow a metre of span, from mid-span gap, depth and entrance loss.
+struct SpanLaw;
+
+impl Law<3> for SpanLaw {
+    #[inline]
+    fn size<T: Scalar>(
+        &self,
+        up: &GasState<T>,
+        pressure_down: T,
+        [middle, depth, loss]: [T; 3],
+    ) -> T {
+        let across = Across::new(up, pressure_down);
+        let mut sum = T::constant(0.0);
+        for [share, weight] in HALF_SPAN {
+            let gap = middle * share;
+            sum += across.strip(gap * 2.0, depth, loss).flux * gap * weight;
+        }
+        sum
     }
 }
 
 impl BowedCover {
     /// How the gas moves through it, half-way between fixings.
     pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
-        across(a, b).strip(self.gap * 2.0, self.depth, self.entrance_loss).regime()
+        across(a, b)
+            .strip(self.gap * 2.0, self.depth, self.entrance_loss)
+            .regime()
     }
 }

@@ -21,7 +21,12 @@ impl<P: Scalar> HoseOff<P> {
     /// Flow between two gases.
     pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
         let bore = self.bore * self.bore * (std::f64::consts::PI / 4.0);
-        orifice(S::lift(bore * self.discharge_coefficient), Discharge::Constant(1.0), a, b)
+        orifice(
+            S::lift(bore * self.discharge_coefficient),
+            Discharge::Constant(1.0),
+            a,
+            b,
+        )
     }
 }
 

@@ -1,6 +1,6 @@
 //! A wall that gas seeps through: a porous casting, perished rubber.
 
-use crate::flow::upwind::Upwind;
+use crate::flow::upwind::{Law, Upwind};
 use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
 use crate::quantities;
@@ -26,11 +26,19 @@ impl<P: Scalar> Porous<P> {
     /// temperature of the feeding side.
     pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
         let conductance = S::lift(self.area * self.permeability / self.thickness);
-        Upwind::new(a, b).flow::<1, 6>([conductance], |up, down, [conductance]| {
-            let fall = (up.pressure - down) * (up.pressure + down);
-            let resistance = up.viscosity() * up.gas_constant * up.temperature * 2.0;
-            conductance * fall / resistance
-        })
+        Upwind::new(a, b).flow::<1, 6>([conductance], DarcyLaw)
+    }
+}
+
+/// Flow from area times permeability over thickness.
+struct DarcyLaw;
+
+impl Law<1> for DarcyLaw {
+    #[inline]
+    fn size<T: Scalar>(&self, up: &GasState<T>, pressure_down: T, [conductance]: [T; 1]) -> T {
+        let fall = (up.pressure - pressure_down) * (up.pressure + pressure_down);
+        let resistance = up.viscosity() * up.gas_constant * up.temperature * 2.0;
+        conductance * fall / resistance
     }
 }
 

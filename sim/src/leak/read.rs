@@ -39,11 +39,16 @@ impl<'de> Visitor<'de> for OneShape {
         while let Some(index) = map.next_key_seed(Key(Shape::NAMES))? {
             let read = map.next_value_seed(ShapeSeed(Shape::NAMES[index]))?;
             if shape.replace(read).is_some() {
-                return Err(A::Error::custom("a leak has one shape; this one is given two"));
+                return Err(A::Error::custom(
+                    "a leak has one shape; this one is given two",
+                ));
             }
         }
         shape.ok_or_else(|| {
-            A::Error::custom(format!("the leak has no shape\nallowed here: {}", Shape::NAMES.join(", ")))
+            A::Error::custom(format!(
+                "the leak has no shape\nallowed here: {}",
+                Shape::NAMES.join(", ")
+            ))
         })
     }
 }

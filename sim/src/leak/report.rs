@@ -36,5 +36,7 @@ pub fn equivalent_hole(mass_flow: f64, a: &GasState<f64>, b: &GasState<f64>) -> 
     if flux == 0.0 {
         return 0.0;
     }
-    (mass_flow / flux * 4.0 / std::f64::consts::PI).max(0.0).sqrt()
+    (mass_flow / flux * 4.0 / std::f64::consts::PI)
+        .max(0.0)
+        .sqrt()
 }

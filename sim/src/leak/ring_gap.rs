@@ -2,7 +2,7 @@
 
 use super::slot::across;
 use crate::flow::gap::{Across, SQUARE_ENTRANCE};
-use crate::flow::upwind::Upwind;
+use crate::flow::upwind::{Law, Upwind};
 use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
 use crate::quantities;
@@ -44,19 +44,34 @@ impl<P: Scalar> RingGap<P> {
     /// Laminar, a pipe at the side passes 2.5 times as much as a centred one
     /// (`1 + 3/2 e²`, `white2016` ch. 6); choked, no more.
     pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
-        let numbers = [self.clearance(), self.eccentric, self.depth, self.entrance_loss].map(S::lift);
-        let mut flow = Upwind::new(a, b).flow::<4, 9>(numbers, |up, down, [clearance, eccentric, depth, loss]| {
-            let across = Across::new(up, down);
-            let mut sum = clearance * 0.0;
-            for cos in AROUND {
-                let gap = clearance * (eccentric * cos + 1.0);
-                sum += across.strip(gap * 2.0, depth, loss).flux * gap;
-            }
-            sum * (1.0 / AROUND.len() as f64)
-        });
+        let numbers = [
+            self.clearance(),
+            self.eccentric,
+            self.depth,
+            self.entrance_loss,
+        ]
+        .map(S::lift);
+        let mut flow = Upwind::new(a, b).flow::<4, 9>(numbers, RingLaw);
         // Along the middle of the ring, gap times circumference is its exact area.
         flow.mass = flow.mass * ((self.bore_diameter + self.pipe_diameter) * (PI / 2.0));
         flow
+    }
+}
+
+/// Flow a metre of circumference, from clearance, eccentricity, depth and entrance loss.
+struct RingLaw;
+
+impl Law<4> for RingLaw {
+    #[inline]
+    fn size<T: Scalar>(&self, up: &GasState<T>, pressure_down: T, further: [T; 4]) -> T {
+        let [clearance, eccentric, depth, loss] = further;
+        let across = Across::new(up, pressure_down);
+        let mut sum = T::constant(0.0);
+        for cos in AROUND {
+            let gap = clearance * (eccentric * cos + 1.0);
+            sum += across.strip(gap * 2.0, depth, loss).flux * gap;
+        }
+        sum * (1.0 / AROUND.len() as f64)
     }
 }
 
@@ -64,6 +79,8 @@ impl RingGap {
     /// How the gas moves through it, where the gap is widest.
     pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
         let gap = self.clearance() * (1.0 + self.eccentric);
-        across(a, b).strip(gap * 2.0, self.depth, self.entrance_loss).regime()
+        across(a, b)
+            .strip(gap * 2.0, self.depth, self.entrance_loss)
+            .regime()
     }
 }

@@ -1,7 +1,7 @@
 //! A slot of even gap: a lifted flange, a missing corner of a gasket.
 
 use crate::flow::gap::{Across, SQUARE_ENTRANCE, Strip};
-use crate::flow::upwind::Upwind;
+use crate::flow::upwind::{Law, Upwind};
 use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
 use crate::quantities;
@@ -25,9 +25,18 @@ impl<P: Scalar> Slot<P> {
     /// Flow between two gases.
     pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
         let numbers = [self.gap, self.length, self.depth, self.entrance_loss].map(S::lift);
-        Upwind::new(a, b).flow::<4, 9>(numbers, |up, down, [gap, length, depth, loss]| {
-            strip(&Across::new(up, down), gap, length, depth, loss).flux * gap * length
-        })
+        Upwind::new(a, b).flow::<4, 9>(numbers, SlotLaw)
+    }
+}
+
+/// Flow through a slot of a gap, length, depth and entrance loss.
+pub(super) struct SlotLaw;
+
+impl Law<4> for SlotLaw {
+    #[inline]
+    fn size<T: Scalar>(&self, up: &GasState<T>, pressure_down: T, further: [T; 4]) -> T {
+        let [gap, length, depth, loss] = further;
+        strip(&Across::new(up, pressure_down), gap, length, depth, loss).flux * gap * length
     }
 }
 
@@ -35,13 +44,26 @@ impl Slot {
     /// How the gas moves through it.
     pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
         let across = across(a, b);
-        strip(&across, self.gap, self.length, self.depth, self.entrance_loss).regime()
+        strip(
+            &across,
+            self.gap,
+            self.length,
+            self.depth,
+            self.entrance_loss,
+        )
+        .regime()
     }
 }
 
 /// A slot closed at both ends: four times its section over its perimeter.
 #[inline]
-pub(super) fn strip<T: Scalar>(across: &Across<T>, gap: T, length: T, depth: T, loss: T) -> Strip<T> {
+pub(super) fn strip<T: Scalar>(
+    across: &Across<T>,
+    gap: T,
+    length: T,
+    depth: T,
+    loss: T,
+) -> Strip<T> {
     let hydraulic_diameter = gap * length * 2.0 / (gap + length);
     across.strip(hydraulic_diameter, depth, loss)
 }

@@ -1,7 +1,7 @@
 //! A split in a hose or boot that opens with pressure inside.
 
-use super::slot::{across, strip};
-use crate::flow::gap::{Across, SQUARE_ENTRANCE};
+use super::slot::{SlotLaw, across, strip};
+use crate::flow::gap::SQUARE_ENTRANCE;
 use crate::flow::upwind::Upwind;
 use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
@@ -45,11 +45,9 @@ impl<P: Scalar> Split<P> {
     /// Flow between two gases; b is the inside.
     pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
         let opening = self.opening(b.pressure - a.pressure);
-        let numbers = [opening, S::lift(self.length), S::lift(self.depth)];
-        Upwind::new(a, b).flow::<3, 8>(numbers, |up, down, [opening, length, depth]| {
-            let loss = length * 0.0 + SQUARE_ENTRANCE;
-            strip(&Across::new(up, down), opening, length, depth, loss).flux * opening * length
-        })
+        let [length, depth] = [self.length, self.depth].map(S::lift);
+        let numbers = [opening, length, depth, S::constant(SQUARE_ENTRANCE)];
+        Upwind::new(a, b).flow::<4, 9>(numbers, SlotLaw)
     }
 }
 
@@ -57,6 +55,13 @@ impl Split {
     /// How the gas moves through it.
     pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
         let opening = self.opening(b.pressure - a.pressure);
-        strip(&across(a, b), opening, self.length, self.depth, SQUARE_ENTRANCE).regime()
+        strip(
+            &across(a, b),
+            opening,
+            self.length,
+            self.depth,
+            SQUARE_ENTRANCE,
+        )
+        .regime()
     }
 }

@@ -134,7 +134,7 @@ impl<P: Scalar> Network<P> {
     }
 
     fn leak_balances<S: Over<P>>(&self, rates: &mut Rates<S>, s: &Streams<S>) {
-        for leak in s.leaks.iter().take(self.leaks.len()) {
+        for leak in s.leaks.iter().flatten() {
             for stream in [&leak.inward, &leak.outward] {
                 rates.pass(leak.outer, leak.inner, stream);
             }
@@ -160,7 +160,7 @@ impl<P: Scalar> Network<P> {
     /// less the energy of the gas that stays.
     fn signal_heat<S: Over<P>>(&self, rates: &mut Rates<S>, gases: &Gases<S>, s: &Streams<S>) {
         let mut brought = s.signal.enthalpy - s.bleed.enthalpy + s.chamber.enthalpy;
-        for leak in s.leaks.iter().take(self.leaks.len()) {
+        for leak in s.leaks.iter().flatten() {
             let enthalpy = leak.inward.enthalpy + leak.outward.enthalpy;
             if matches!(leak.inner, Node::Capsule | Node::Chamber) {
                 brought += enthalpy;

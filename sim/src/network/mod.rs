@@ -117,4 +117,12 @@ impl<P: Scalar> Network<P> {
         let rates = self.rates(x, &gases, &streams);
         Moment { gases, streams, rates }
     }
+
+    /// Rates of states and ledger at state `x`: [`evaluate`](Self::evaluate)
+    /// without moving the rest about, for the solvers.
+    pub fn rates_at<S: Over<P>>(&self, x: &[S; STATES]) -> Rates<S> {
+        let gases = self.gases(x);
+        let streams = self.streams(x, &gases);
+        self.rates(x, &gases, &streams)
+    }
 }

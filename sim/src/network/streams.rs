@@ -78,7 +78,7 @@ pub struct Streams<S> {
     /// Manifold to valve chamber.
     pub chamber: Stream<S>,
     /// Leaks, in the car's order.
-    pub leaks: [LeakFlow<S>; MOST_LEAKS],
+    pub leaks: [Option<LeakFlow<S>>; MOST_LEAKS],
     /// Air as the engine computer counts it, kg/s.
     pub counted_air: S,
 }
@@ -158,9 +158,9 @@ impl<P: Scalar> Network<P> {
             signal: hose(v.wastegate.restrictor_bore, one, hot, capsule),
             bleed: hose(v.wastegate.bleed_bore, x[state::DUTY], capsule, inlet),
             chamber: hose(v.recirculation_valve.signal_bore, one, manifold, chamber),
-            leaks: std::array::from_fn(|i| match self.leaks.get(i) {
-                Some(leak) => self.leak(leak, gases, cycle.exhaust),
-                None => no_leak(),
+            leaks: std::array::from_fn(|i| {
+                let leak = self.leaks.get(i)?;
+                Some(self.leak(leak, gases, cycle.exhaust))
             }),
             counted_air,
         }
@@ -200,7 +200,8 @@ impl<P: Scalar> Network<P> {
             Node::Downpipe => Some(&self.vehicle.downpipe),
             _ => None,
         };
-        let mut result = LeakFlow { outer, inner, account, ..no_leak() };
+        let none = Stream::none();
+        let mut result = LeakFlow { outer, inner, account, inward: none, outward: none };
         let mut add = |gas: &GasState<S>, share: f64| {
             let stream = Stream::of(&leak.shape.flow(a, gas), a, gas);
             if stream.mass.value() >= 0.0 {
@@ -230,13 +231,3 @@ const PULSE: [f64; 4] = [
     -0.382_683_432_365_089_8,
     -0.923_879_532_511_286_7,
 ];
-
-fn no_leak<S: Scalar>() -> LeakFlow<S> {
-    LeakFlow {
-        outer: Node::Ambient,
-        inner: Node::Ambient,
-        account: Account::Internal,
-        inward: Stream::none(),
-        outward: Stream::none(),
-    }
-}

@@ -2,11 +2,11 @@
 //! dense output.
 //!
 //! The method needs no Newton iteration: one Jacobian, one factorisation and
-//! six solves a step. It keeps linear invariants (mass and energy balances)
+//! eight solves a step. It keeps linear invariants (mass and energy balances)
 //! to round-off at any tolerance, because the ledger is integrated by the same
 //! stages (hairer1996 ch. IV.7 and IV.9).
 
-use super::rodas::{A, C, D, GAMMA, STAGES};
+use super::rodas::{A, C, DENSE, ERROR_ORDER, GAMMA, STAGES};
 use super::{Book, Failure, Linearised, State, linearise, rates};
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES, state};
@@ -50,15 +50,16 @@ pub struct Step {
     pub start: State,
     /// State at its end.
     pub end: State,
-    dense: [State; 2],
+    dense: [State; 3],
 }
 
 impl Step {
-    /// State at `time` within the step (order 3 between the ends).
+    /// State at `time` within the step (order 4 between the ends).
     pub fn at(&self, time: f64) -> State {
         let s = (time - self.from) / self.length;
         let s1 = 1.0 - s;
-        self.start * s1 + (self.end + (self.dense[0] + self.dense[1] * s) * s1) * s
+        let [d1, d2, d3] = &self.dense;
+        self.start * s1 + (self.end + (d1 + (d2 + d3 * s) * s) * s1) * s
     }
 }
 
@@ -76,6 +77,7 @@ pub struct Integrator<'a> {
     pub cost: Cost,
     next: f64,
     previous_error: f64,
+    previous_step: f64,
 }
 
 /// First step tried, s: shorter than the fastest volume's filling time.
@@ -95,6 +97,7 @@ impl<'a> Integrator<'a> {
             cost: Cost::default(),
             next: FIRST_STEP,
             previous_error: 1.0,
+            previous_step: FIRST_STEP,
         }
     }
 
@@ -126,15 +129,13 @@ impl<'a> Integrator<'a> {
             }
             let trial = self.trial(&at, h);
             let error = self.error_of(&trial);
-            let factor = (0.9 * error.powf(-0.25)).clamp(0.2, 6.0);
+            let factor = (0.9 * error.powf(-1.0 / ERROR_ORDER)).clamp(0.2, 6.0);
             if error <= 1.0 && plausible(&trial.end) {
-                let factor = if self.cost.steps > 0 {
-                    // Predictive controller (gustafsson1994, as in hairer1996 IV.8).
-                    factor.min(0.9 * (self.previous_error / (error * error).max(1e-8)).powf(0.25) * (h / self.next.max(h)))
-                        .clamp(0.2, 6.0)
-                } else {
-                    factor
-                };
+                // Predictive controller (gustafsson1994, as in hairer1996 IV.8).
+                let trend = (self.previous_error / (error * error)).powf(1.0 / ERROR_ORDER);
+                let predicted = 0.9 * trend * h / self.previous_step;
+                let factor = if self.cost.steps > 0 { factor.min(predicted).max(0.2) } else { factor };
+                self.previous_step = h;
                 self.previous_error = error.max(1e-2);
                 self.cost.steps += 1;
                 let step = Step { from: self.time, length: h, start: self.state, end: trial.end, dense: trial.dense };
@@ -182,20 +183,20 @@ impl<'a> Integrator<'a> {
             stages[i] = factors.solve(&right).unwrap_or_else(|| State::from_element(f64::NAN));
             books[i] = (book + at.book_jacobian * stages[i]) / shift;
         }
-        let combine = |weights: &[f64; 5]| {
+        let combine = |weights: &[f64; STAGES]| {
             let mut sum = State::zeros();
-            for j in 0..5 {
-                sum.axpy(weights[j], &stages[j], 1.0);
+            for (weight, stage) in weights.iter().zip(&stages) {
+                sum.axpy(*weight, stage, 1.0);
             }
             sum
         };
         let mut end = self.state + stages[STAGES - 1];
         let mut book = books[STAGES - 1];
-        for j in 0..5 {
-            end.axpy(A[5][j], &stages[j], 1.0);
-            book.axpy(A[5][j], &books[j], 1.0);
+        for j in 0..STAGES - 1 {
+            end.axpy(A[STAGES - 1][j], &stages[j], 1.0);
+            book.axpy(A[STAGES - 1][j], &books[j], 1.0);
         }
-        Trial { end, error: stages[STAGES - 1], dense: [combine(&D[0]), combine(&D[1])], book }
+        Trial { end, error: stages[STAGES - 1], dense: DENSE.each_ref().map(combine), book }
     }
 
     fn error_of(&self, trial: &Trial) -> f64 {
@@ -212,7 +213,7 @@ impl<'a> Integrator<'a> {
 struct Trial {
     end: State,
     error: State,
-    dense: [State; 2],
+    dense: [State; 3],
     book: Book,
 }
 

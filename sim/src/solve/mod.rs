@@ -6,6 +6,7 @@ mod rodas;
 pub mod steady;
 
 use crate::dual::Dual;
+use crate::scalar::Scalar;
 use crate::network::layout::{STATES, ledger};
 use crate::network::{Network, Rates};
 use nalgebra::{SMatrix, SVector};
@@ -21,7 +22,7 @@ pub type BookJacobian = SMatrix<f64, { ledger::ENTRIES }, STATES>;
 
 /// Rates of states and ledger at `x`.
 pub fn rates(network: &Network<f64>, x: &State) -> Rates<f64> {
-    network.evaluate(&x.data.0[0]).rates
+    network.rates_at(&x.data.0[0])
 }
 
 /// Rates and their exact derivatives at `x`.
@@ -36,16 +37,38 @@ pub struct Linearised {
     pub book_jacobian: BookJacobian,
 }
 
-/// Rates and exact Jacobian at `x`, by forward-mode duals.
+/// Directions carried at once: few enough for the compiler to keep a dual in
+/// registers. One pass with all 34 measured twice the time of three with 12.
+const WIDTH: usize = 12;
+
+/// Rates and exact Jacobian at `x`, by forward-mode duals, [`WIDTH`] columns a pass.
 pub fn linearise(network: &Network<f64>, x: &State) -> Linearised {
-    let seeded: [Dual<STATES>; STATES] = std::array::from_fn(|i| Dual::variable(x[i], i));
-    let rates = network.evaluate(&seeded).rates;
-    Linearised {
-        rates: State::from_fn(|i, _| rates.states[i].value),
-        jacobian: Jacobian::from_fn(|i, j| rates.states[i].slope[j]),
-        book: Book::from_fn(|i, _| rates.ledger[i].value),
-        book_jacobian: BookJacobian::from_fn(|i, j| rates.ledger[i].slope[j]),
+    let mut at = Linearised {
+        rates: State::zeros(),
+        jacobian: Jacobian::zeros(),
+        book: Book::zeros(),
+        book_jacobian: BookJacobian::zeros(),
+    };
+    for first in (0..STATES).step_by(WIDTH) {
+        let last = (first + WIDTH).min(STATES);
+        let seeded: [Dual<WIDTH>; STATES] = std::array::from_fn(|i| {
+            if (first..last).contains(&i) { Dual::variable(x[i], i - first) } else { Dual::constant(x[i]) }
+        });
+        let rates = network.rates_at(&seeded);
+        for j in first..last {
+            for i in 0..STATES {
+                at.jacobian[(i, j)] = rates.states[i].slope[j - first];
+            }
+            for i in 0..ledger::ENTRIES {
+                at.book_jacobian[(i, j)] = rates.ledger[i].slope[j - first];
+            }
+        }
+        if first == 0 {
+            at.rates = State::from_fn(|i, _| rates.states[i].value);
+            at.book = Book::from_fn(|i, _| rates.ledger[i].value);
+        }
     }
+    at
 }
 
 /// Why there is no answer.

@@ -90,7 +90,7 @@ pub fn point(network: &Network<f64>, name: &str, command: Command) -> PointResul
 }
 
 fn leak_readings(network: &Network<f64>, moment: &Moment<f64>) -> Vec<LeakReading> {
-    let flows = network.leaks.iter().zip(&moment.streams.leaks);
+    let flows = network.leaks.iter().zip(moment.streams.leaks.iter().flatten());
     flows
         .map(|(leak, flow)| {
             let (a, b) = (moment.gases.at(flow.outer), moment.gases.at(flow.inner));
