@@ -34,12 +34,25 @@ impl<S: Scalar> Flow<S> {
 
     /// Enthalpy carried, W, positive from a to b.
     pub fn enthalpy(&self, a: &GasState<S>, b: &GasState<S>) -> S {
-        self.mass * (b.enthalpy + self.from_a * (a.enthalpy - b.enthalpy))
+        self.carried(&a.enthalpy, &b.enthalpy)
     }
 
     /// Fuel-derived mass carried, kg/s, positive from a to b.
     pub fn fuel(&self, a: &GasState<S>, b: &GasState<S>) -> S {
-        self.mass * (b.fuel_fraction + self.from_a * (a.fuel_fraction - b.fuel_fraction))
+        self.carried(&a.fuel_fraction, &b.fuel_fraction)
+    }
+
+    /// Outside the narrow band where the flow turns, one side alone is carried
+    /// (the share's slope is 0 there too): most flows, at a third of the cost.
+    fn carried(&self, a: &S, b: &S) -> S {
+        let share = self.from_a.value();
+        if share == 1.0 {
+            self.mass * *a
+        } else if share == 0.0 {
+            self.mass * *b
+        } else {
+            self.mass * (*b + self.from_a * (*a - *b))
+        }
     }
 }
 

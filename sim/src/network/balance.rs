@@ -25,25 +25,39 @@ impl<S: Scalar> Rates<S> {
         }
     }
 
-    fn give(&mut self, node: Node, stream: &Stream<S>, sign: f64) {
+    fn give(&mut self, node: Node, stream: &Stream<S>) {
         match node {
-            Node::Ambient => self.ledger[ledger::ENTHALPY_IN] -= stream.enthalpy * sign,
+            Node::Ambient => self.ledger[ledger::ENTHALPY_IN] -= stream.enthalpy,
             // Signal lines are held at wall temperature: what the gas brings or
             // takes beyond their own energy is heat (added in `signal_heat`).
-            Node::Capsule => self.states[state::CAPSULE] += stream.mass * sign,
-            Node::Chamber => self.states[state::CHAMBER] += stream.mass * sign,
+            Node::Capsule => self.states[state::CAPSULE] += stream.mass,
+            Node::Chamber => self.states[state::CHAMBER] += stream.mass,
             _ => {
-                let v = 3 * if node == Node::Union { Node::Inlet as usize } else { node as usize };
-                self.states[v] += stream.mass * sign;
-                self.states[v + 1] += stream.enthalpy * sign;
-                self.states[v + 2] += stream.fuel * sign;
+                let v = volume_of(node);
+                self.states[v] += stream.mass;
+                self.states[v + 1] += stream.enthalpy;
+                self.states[v + 2] += stream.fuel;
+            }
+        }
+    }
+
+    fn take(&mut self, node: Node, stream: &Stream<S>) {
+        match node {
+            Node::Ambient => self.ledger[ledger::ENTHALPY_IN] += stream.enthalpy,
+            Node::Capsule => self.states[state::CAPSULE] -= stream.mass,
+            Node::Chamber => self.states[state::CHAMBER] -= stream.mass,
+            _ => {
+                let v = volume_of(node);
+                self.states[v] -= stream.mass;
+                self.states[v + 1] -= stream.enthalpy;
+                self.states[v + 2] -= stream.fuel;
             }
         }
     }
 
     fn pass(&mut self, from: Node, to: Node, stream: &Stream<S>) {
-        self.give(from, stream, -1.0);
-        self.give(to, stream, 1.0);
+        self.take(from, stream);
+        self.give(to, stream);
     }
 
     fn energy(&mut self, node: Node, power: S) {
@@ -51,9 +65,14 @@ impl<S: Scalar> Rates<S> {
     }
 
     fn heat(&mut self, node: Node, heat: S) {
-        self.energy(node, -heat);
+        self.states[3 * node as usize + 1] -= heat;
         self.ledger[ledger::HEAT] += heat;
     }
+}
+
+/// First state of the volume that holds the gas of `node`.
+fn volume_of(node: Node) -> usize {
+    3 * if node == Node::Union { Node::Inlet as usize } else { node as usize }
 }
 
 impl<P: Scalar> Network<P> {
@@ -108,9 +127,9 @@ impl<P: Scalar> Network<P> {
             fuel: cycle.intake * manifold.fuel_fraction,
         };
         let burned = |mass: S, enthalpy: S| Stream { mass, enthalpy, fuel: mass * cycle.fuel_fraction };
-        rates.give(Node::Manifold, &intake, -1.0);
-        rates.give(Node::Exhaust, &burned(cycle.exhaust, cycle.exhaust_enthalpy), 1.0);
-        rates.give(Node::Crankcase, &burned(cycle.blow_by, cycle.blow_by_enthalpy), 1.0);
+        rates.take(Node::Manifold, &intake);
+        rates.give(Node::Exhaust, &burned(cycle.exhaust, cycle.exhaust_enthalpy));
+        rates.give(Node::Crankcase, &burned(cycle.blow_by, cycle.blow_by_enthalpy));
         let book = &mut rates.ledger;
         book[ledger::ENGINE_IN] += cycle.intake;
         book[ledger::BLOW_BY] += cycle.blow_by;

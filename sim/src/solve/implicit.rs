@@ -10,7 +10,6 @@ use super::rodas::{A, C, DENSE, ERROR_ORDER, GAMMA, STAGES};
 use super::{Book, Failure, Linearised, State, linearise, rates};
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES, state};
-use nalgebra::SMatrix;
 
 /// How exactly to integrate.
 #[derive(Clone, Copy, Debug)]
@@ -50,7 +49,7 @@ pub struct Step {
     pub start: State,
     /// State at its end.
     pub end: State,
-    dense: [State; 3],
+    stages: [State; STAGES],
 }
 
 impl Step {
@@ -58,7 +57,13 @@ impl Step {
     pub fn at(&self, time: f64) -> State {
         let s = (time - self.from) / self.length;
         let s1 = 1.0 - s;
-        let [d1, d2, d3] = &self.dense;
+        let [d1, d2, d3] = DENSE.map(|weights| {
+            let mut sum = State::zeros();
+            for (weight, stage) in weights.iter().zip(&self.stages) {
+                sum.axpy(*weight, stage, 1.0);
+            }
+            sum
+        });
         self.start * s1 + (self.end + (d1 + (d2 + d3 * s) * s) * s1) * s
     }
 }
@@ -138,7 +143,7 @@ impl<'a> Integrator<'a> {
                 self.previous_step = h;
                 self.previous_error = error.max(1e-2);
                 self.cost.steps += 1;
-                let step = Step { from: self.time, length: h, start: self.state, end: trial.end, dense: trial.dense };
+                let step = Step { from: self.time, length: h, start: self.state, end: trial.end, stages: trial.stages };
                 self.time = if last { end } else { self.time + h };
                 self.state = trial.end;
                 self.book += trial.book;
@@ -160,7 +165,10 @@ impl<'a> Integrator<'a> {
 
     fn trial(&mut self, at: &Linearised, h: f64) -> Trial {
         let shift = 1.0 / (GAMMA * h);
-        let matrix = SMatrix::<f64, STATES, STATES>::from_diagonal_element(shift) - at.jacobian;
+        let mut matrix = -at.jacobian;
+        for i in 0..STATES {
+            matrix[(i, i)] += shift;
+        }
         let factors = matrix.lu();
         let mut stages = [State::zeros(); STAGES];
         let mut books = [Book::zeros(); STAGES];
@@ -180,30 +188,27 @@ impl<'a> Integrator<'a> {
                 right.axpy(C[i][j] / h, &stages[j], 1.0);
                 book.axpy(C[i][j] / h, &books[j], 1.0);
             }
-            stages[i] = factors.solve(&right).unwrap_or_else(|| State::from_element(f64::NAN));
-            books[i] = (book + at.book_jacobian * stages[i]) / shift;
-        }
-        let combine = |weights: &[f64; STAGES]| {
-            let mut sum = State::zeros();
-            for (weight, stage) in weights.iter().zip(&stages) {
-                sum.axpy(*weight, stage, 1.0);
+            if !factors.solve_mut(&mut right) {
+                right.fill(f64::NAN);
             }
-            sum
-        };
+            stages[i] = right;
+            book.gemv(1.0, &at.book_jacobian, &right, 1.0);
+            books[i] = book / shift;
+        }
         let mut end = self.state + stages[STAGES - 1];
         let mut book = books[STAGES - 1];
         for j in 0..STAGES - 1 {
             end.axpy(A[STAGES - 1][j], &stages[j], 1.0);
             book.axpy(A[STAGES - 1][j], &books[j], 1.0);
         }
-        Trial { end, error: stages[STAGES - 1], dense: DENSE.each_ref().map(combine), book }
+        Trial { end, stages, book }
     }
 
     fn error_of(&self, trial: &Trial) -> f64 {
         let mut sum = 0.0;
         for i in 0..STATES {
             let scale = SCALE[i].max(self.state[i].abs()).max(trial.end[i].abs());
-            sum += (trial.error[i] / (scale * self.tolerance.relative)).powi(2);
+            sum += (trial.stages[STAGES - 1][i] / (scale * self.tolerance.relative)).powi(2);
         }
         let error = (sum / STATES as f64).sqrt();
         if error.is_nan() { f64::INFINITY } else { error.max(1e-10) }
@@ -212,8 +217,7 @@ impl<'a> Integrator<'a> {
 
 struct Trial {
     end: State,
-    error: State,
-    dense: [State; 3],
+    stages: [State; STAGES],
     book: Book,
 }
 

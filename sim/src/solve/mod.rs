@@ -6,7 +6,6 @@ mod rodas;
 pub mod steady;
 
 use crate::dual::Dual;
-use crate::scalar::Scalar;
 use crate::network::layout::{STATES, ledger};
 use crate::network::{Network, Rates};
 use nalgebra::{SMatrix, SVector};
@@ -37,35 +36,27 @@ pub struct Linearised {
     pub book_jacobian: BookJacobian,
 }
 
-/// Directions carried at once: few enough for the compiler to keep a dual in
-/// registers. One pass with all 34 measured twice the time of three with 12.
-const WIDTH: usize = 12;
-
-/// Rates and exact Jacobian at `x`, by forward-mode duals, [`WIDTH`] columns a pass.
+/// Rates and exact Jacobian at `x`, by forward-mode duals, all columns in one
+/// pass (three passes of 12 columns measured no faster).
 pub fn linearise(network: &Network<f64>, x: &State) -> Linearised {
+    let seeded: [Dual<STATES>; STATES] = std::array::from_fn(|i| Dual::variable(x[i], i));
+    let rates = network.rates_at(&seeded);
     let mut at = Linearised {
         rates: State::zeros(),
         jacobian: Jacobian::zeros(),
         book: Book::zeros(),
         book_jacobian: BookJacobian::zeros(),
     };
-    for first in (0..STATES).step_by(WIDTH) {
-        let last = (first + WIDTH).min(STATES);
-        let seeded: [Dual<WIDTH>; STATES] = std::array::from_fn(|i| {
-            if (first..last).contains(&i) { Dual::variable(x[i], i - first) } else { Dual::constant(x[i]) }
-        });
-        let rates = network.rates_at(&seeded);
-        for j in first..last {
-            for i in 0..STATES {
-                at.jacobian[(i, j)] = rates.states[i].slope[j - first];
-            }
-            for i in 0..ledger::ENTRIES {
-                at.book_jacobian[(i, j)] = rates.ledger[i].slope[j - first];
-            }
+    for (i, rate) in rates.states.iter().enumerate() {
+        at.rates[i] = rate.value;
+        for (j, slope) in rate.slope.iter().enumerate() {
+            at.jacobian[(i, j)] = *slope;
         }
-        if first == 0 {
-            at.rates = State::from_fn(|i, _| rates.states[i].value);
-            at.book = Book::from_fn(|i, _| rates.ledger[i].value);
+    }
+    for (i, rate) in rates.ledger.iter().enumerate() {
+        at.book[i] = rate.value;
+        for (j, slope) in rate.slope.iter().enumerate() {
+            at.book_jacobian[(i, j)] = *slope;
         }
     }
     at
