@@ -29,14 +29,22 @@ fn time<T>(calls: usize, mut call: impl FnMut() -> T) -> f64 {
 fn main() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/vehicles/brindle-16.toml");
     let car: Vehicle = read_toml(&path).unwrap_or_else(|e| panic!("{e}"));
-    let ambient = Ambient { pressure: 101_325.0, temperature: 293.15, water_mole_fraction: 0.01 };
+    let ambient = Ambient {
+        pressure: 101_325.0,
+        temperature: 293.15,
+        water_mole_fraction: 0.01,
+    };
     let rpm = std::f64::consts::PI / 30.0;
     let full = Command::full_load(3500.0 * rpm);
-    let hole = |d| Leak { place: Place::ColdPipe, shape: Shape::RoundHole(RoundHole { diameter: d }) };
+    let hole = |d| Leak {
+        place: Place::ColdPipe,
+        shape: Shape::RoundHole(RoundHole { diameter: d }),
+    };
     let network = |leaks, command| Network::new(car.clone(), leaks, ambient, command);
 
     let leaky = network(vec![hole(3e-3)], full);
-    let found = steady(&leaky, &State::from(leaky.start())).expect("the demo car has a full-load point");
+    let found =
+        steady(&leaky, &State::from(leaky.start())).expect("the demo car has a full-load point");
     let x = found.state;
     let rhs = time(2000, || rates(&leaky, &x));
     let jacobian = time(500, || linearise(&leaky, &x));
@@ -46,35 +54,85 @@ fn main() {
     let factors = matrix.lu();
     let solve = time(2000, || factors.solve(&State::from(right)));
     println!("one leak, full load 3500 rpm            us     right-hand sides");
-    for (what, t) in [("right-hand side", rhs), ("rates and exact Jacobian", jacobian), ("factorisation", lu), ("one solve", solve)] {
+    for (what, t) in [
+        ("right-hand side", rhs),
+        ("rates and exact Jacobian", jacobian),
+        ("factorisation", lu),
+        ("one solve", solve),
+    ] {
         println!("{what:36} {:8.2} {:8.1}", t * 1e6, t / rhs);
     }
-    let bowed = Shape::BowedCover(BowedCover { gap: 0.381e-3, spans: 4.0, span_length: 20e-3, depth: 3e-3, entrance_loss: 0.5 });
-    let bow = network(vec![Leak { place: Place::RecirculationSeat, shape: bowed }], full);
+    let bowed = Shape::BowedCover(BowedCover {
+        gap: 0.381e-3,
+        spans: 4.0,
+        span_length: 20e-3,
+        depth: 3e-3,
+        entrance_loss: 0.5,
+    });
+    let bow = network(
+        vec![Leak {
+            place: Place::RecirculationSeat,
+            shape: bowed,
+        }],
+        full,
+    );
     let bow_rhs = time(2000, || rates(&bow, &x));
-    println!("{:36} {:8.2} {:8.1}", "right-hand side, bowed cover", bow_rhs * 1e6, bow_rhs / rhs);
+    println!(
+        "{:36} {:8.2} {:8.1}",
+        "right-hand side, bowed cover",
+        bow_rhs * 1e6,
+        bow_rhs / rhs
+    );
 
-    println!("\nwarm steady point: hole 3.00 -> 3.05 mm  us   Newton steps   cost in right-hand sides + factorisations");
+    println!(
+        "\nwarm steady point: hole 3.00 -> 3.05 mm  us   Newton steps   cost in right-hand sides + factorisations"
+    );
     let cruise = Command::torque(2500.0 * rpm, 45.0);
-    for (name, command) in [("idle", Command::IDLE), ("cruise", cruise), ("full load", full)] {
+    for (name, command) in [
+        ("idle", Command::IDLE),
+        ("cruise", cruise),
+        ("full load", full),
+    ] {
         let from = network(vec![hole(3e-3)], command);
-        let guess = steady(&from, &State::from(from.start())).expect("demo point").state;
+        let guess = steady(&from, &State::from(from.start()))
+            .expect("demo point")
+            .state;
         let to = network(vec![hole(3.05e-3)], command);
         let cost = steady(&to, &guess).expect("demo point");
         let t = time(200, || steady(&to, &guess));
         let worth = cost.evaluations as f64 + cost.iterations as f64 * (jacobian + solve) / rhs;
-        println!("{name:36} {:8.1} {:8} {:14.0} + {}", t * 1e6, cost.iterations, worth, cost.iterations);
+        println!(
+            "{name:36} {:8.1} {:8} {:14.0} + {}",
+            t * 1e6,
+            cost.iterations,
+            worth,
+            cost.iterations
+        );
         let cold = time(3, || steady(&to, &State::from(to.start())));
         println!("{:36} {:8.0}", format!("  cold start, {name}"), cold * 1e6);
     }
 
     println!("\n10 s trace with tip-in, rtol 1e-6        ms   steps  rejected  times real time");
     let held = SpeedMode::Held(2500.0 * rpm);
-    let command = |pedal, pedal_rate| Command { speed: held, throttle: ThrottleMode::Pedal, pedal, pedal_rate };
-    let plan = [(2.0, command(0.15, 0.0)), (0.2, command(1.0, 4.25)), (7.8, command(1.0, 0.0))];
-    for (name, leaks) in [("healthy", vec![]), ("3 mm hole in the cold pipe", vec![hole(3e-3)])] {
+    let command = |pedal, pedal_rate| Command {
+        speed: held,
+        throttle: ThrottleMode::Pedal,
+        pedal,
+        pedal_rate,
+    };
+    let plan = [
+        (2.0, command(0.15, 0.0)),
+        (0.2, command(1.0, 4.25)),
+        (7.8, command(1.0, 0.0)),
+    ];
+    for (name, leaks) in [
+        ("healthy", vec![]),
+        ("3 mm hole in the cold pipe", vec![hole(3e-3)]),
+    ] {
         let networks = plan.map(|(_, command)| network(leaks.clone(), command));
-        let start = steady(&networks[0], &State::from(networks[0].start())).expect("demo point").state;
+        let start = steady(&networks[0], &State::from(networks[0].start()))
+            .expect("demo point")
+            .state;
         let trace = || {
             let (mut now, mut x, mut cost) = (0.0, start, (0, 0));
             for ((length, _), network) in plan.iter().zip(&networks) {
@@ -87,6 +145,10 @@ fn main() {
         };
         let (steps, rejected) = trace();
         let t = time(3, trace);
-        println!("{name:36} {:8.1} {steps:6} {rejected:8} {:12.0}", t * 1e3, 10.0 / t);
+        println!(
+            "{name:36} {:8.1} {steps:6} {rejected:8} {:12.0}",
+            t * 1e3,
+            10.0 / t
+        );
     }
 }

@@ -126,11 +126,7 @@ pub trait Over<P>:
 }
 
 impl<S, P> Over<P> for S where
-    S: Scalar
-        + Add<P, Output = S>
-        + Sub<P, Output = S>
-        + Mul<P, Output = S>
-        + Div<P, Output = S>
+    S: Scalar + Add<P, Output = S> + Sub<P, Output = S> + Mul<P, Output = S> + Div<P, Output = S>
 {
 }
 

@@ -13,7 +13,8 @@ pub const AMBIENT: Ambient = Ambient {
 };
 
 pub fn car(name: &str) -> Vehicle {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/vehicles/{name}.toml"));
+    let path =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/vehicles/{name}.toml"));
     read_toml(&path).unwrap_or_else(|e| panic!("{e}"))
 }
 
@@ -39,7 +40,10 @@ pub fn points() -> Vec<(String, Command)> {
 }
 
 pub fn hole(place: Place, diameter: f64) -> Leak<f64> {
-    Leak { place, shape: Shape::RoundHole(RoundHole { diameter }) }
+    Leak {
+        place,
+        shape: Shape::RoundHole(RoundHole { diameter }),
+    }
 }
 
 pub fn network(vehicle: &Vehicle, leaks: Vec<Leak<f64>>, command: Command) -> Network<f64> {

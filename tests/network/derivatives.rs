@@ -30,12 +30,21 @@ pub fn random_state(network: &Network<f64>, random: &mut Random) -> State {
         x[3 * v + 2] = mass * f;
     }
     let per_pascal = 1.0 / (287.0 * 293.15);
-    x[state::CAPSULE] = random.between(95e3, 250e3) * network.vehicle.wastegate.signal_volume * per_pascal;
-    x[state::CHAMBER] = random.between(25e3, 250e3) * network.vehicle.recirculation_valve.signal_volume * per_pascal;
+    x[state::CAPSULE] =
+        random.between(95e3, 250e3) * network.vehicle.wastegate.signal_volume * per_pascal;
+    x[state::CHAMBER] = random.between(25e3, 250e3)
+        * network.vehicle.recirculation_valve.signal_volume
+        * per_pascal;
     x[state::COMPRESSOR_FLOW] = random.between(-0.02, 0.15);
     x[state::SHAFT] = random.between(50.0, 18e3);
     x[state::ENGINE] = random.between(60.0, 650.0);
-    for i in [state::THROTTLE, state::WASTEGATE, state::RECIRCULATION, state::DUTY, state::PEDAL] {
+    for i in [
+        state::THROTTLE,
+        state::WASTEGATE,
+        state::RECIRCULATION,
+        state::DUTY,
+        state::PEDAL,
+    ] {
         x[i] = random.next();
     }
     x[state::METER] = random.between(1e-3, 0.15);
@@ -45,7 +54,12 @@ pub fn random_state(network: &Network<f64>, random: &mut Random) -> State {
 }
 
 fn every_leak() -> Vec<sim::network::Leak<f64>> {
-    let places = [Place::BreatherUnion, Place::RecirculationDiaphragm, Place::BeforeOxygenSensor, Place::ManifoldGasket];
+    let places = [
+        Place::BreatherUnion,
+        Place::RecirculationDiaphragm,
+        Place::BeforeOxygenSensor,
+        Place::ManifoldGasket,
+    ];
     places.iter().map(|&place| hole(place, 3e-3)).collect()
 }
 
@@ -95,19 +109,29 @@ fn exact_jacobian_agrees_with_differences_of_order_8() {
         for (i, b) in best.into_iter().enumerate() {
             if b > 1e-7 {
                 kinks += 1;
-                println!("case {case}: d({})/d({}) {:.6e} gap {b:.1e}", state_name(i), state_name(j), exact[(i, j)]);
+                println!(
+                    "case {case}: d({})/d({}) {:.6e} gap {b:.1e}",
+                    state_name(i),
+                    state_name(j),
+                    exact[(i, j)]
+                );
             } else {
                 worst = worst.max(b);
             }
         }
     }
-    println!("worst gap {worst:.1e}; entries at a kink {kinks} of {}", 1000 * STATES);
+    println!(
+        "worst gap {worst:.1e}; entries at a kink {kinks} of {}",
+        1000 * STATES
+    );
     assert_eq!(kinks, 0);
 }
 
 /// Largest entry of a row, each times its column's scale: what round-off in the rate is measured against.
 fn row_size(jacobian: &sim::solve::Jacobian, i: usize) -> f64 {
-    (0..STATES).map(|j| jacobian[(i, j)].abs() * SCALE[j]).fold(0.0, f64::max)
+    (0..STATES)
+        .map(|j| jacobian[(i, j)].abs() * SCALE[j])
+        .fold(0.0, f64::max)
 }
 
 #[test]
@@ -115,22 +139,49 @@ fn parameters_carry_exact_derivatives_too() {
     // d(rates)/d(hole diameter) with both parameters and states as duals.
     use sim::Dual;
     let car = car("brindle-16");
-    let at = |diameter: f64| network(&car, vec![hole(Place::ColdPipe, diameter)], Command::full_load(300.0));
+    let at = |diameter: f64| {
+        network(
+            &car,
+            vec![hole(Place::ColdPipe, diameter)],
+            Command::full_load(300.0),
+        )
+    };
     let plain = at(3e-3);
     let x = random_state(&plain, &mut Random(5));
     let lifted = plain.map(&mut |key, value| {
-        let slope = if key == "leak.0.round_hole.diameter" { 1.0 } else { 0.0 };
-        Dual { value, slope: [slope] }
+        let slope = if key == "leak.0.round_hole.diameter" {
+            1.0
+        } else {
+            0.0
+        };
+        Dual {
+            value,
+            slope: [slope],
+        }
     });
-    let states: [Dual<1>; STATES] = std::array::from_fn(|i| Dual { value: x[i], slope: [0.0] });
+    let states: [Dual<1>; STATES] = std::array::from_fn(|i| Dual {
+        value: x[i],
+        slope: [0.0],
+    });
     let exact = lifted.evaluate(&states).rates.states;
     let h = 1e-5;
-    let (up, down) = (rates(&at(3e-3 + h), &x).states, rates(&at(3e-3 - h), &x).states);
+    let (up, down) = (
+        rates(&at(3e-3 + h), &x).states,
+        rates(&at(3e-3 - h), &x).states,
+    );
     for i in 0..STATES {
         let difference = (up[i] - down[i]) / (2.0 * h);
         let gap = (exact[i].slope[0] - difference).abs();
-        assert!(gap <= 1e-7 * difference.abs() + 1e-7 * SCALE[i], "{}: {} {difference}", state_name(i), exact[i].slope[0]);
+        assert!(
+            gap <= 1e-7 * difference.abs() + 1e-7 * SCALE[i],
+            "{}: {} {difference}",
+            state_name(i),
+            exact[i].slope[0]
+        );
     }
-    assert!(exact[3 * 2].slope[0] < 0.0, "a larger hole empties the cold pipe faster");
+    assert!(
+        exact[3 * 2].slope[0] < 0.0,
+        "a larger hole empties the cold pipe faster"
+    );
     let _ = VOLUMES;
 }

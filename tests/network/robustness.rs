@@ -16,13 +16,24 @@ fn random_shape(random: &mut Random) -> Shape {
     loop {
         let values: Vec<String> = fields
             .iter()
-            .map(|Field { name, low, high, dimension, .. }| {
-                let value = low + (high - low) * random.next().powi(2);
-                match dimension {
-                    sim::units::Dimension::Ratio => format!("\"{name}\": {value}"),
-                    _ => format!("\"{name}\": \"{}\"", sim::units::show_to(value, *dimension, 17)),
-                }
-            })
+            .map(
+                |Field {
+                     name,
+                     low,
+                     high,
+                     dimension,
+                     ..
+                 }| {
+                    let value = low + (high - low) * random.next().powi(2);
+                    match dimension {
+                        sim::units::Dimension::Ratio => format!("\"{name}\": {value}"),
+                        _ => format!(
+                            "\"{name}\": \"{}\"",
+                            sim::units::show_to(value, *dimension, 17)
+                        ),
+                    }
+                },
+            )
             .collect();
         let text = format!("{{\"{name}\": {{{}}}}}", values.join(", "));
         // A shape may refuse a pair that cannot be (a bore smaller than its pipe).
@@ -51,7 +62,12 @@ fn no_nan_and_no_panic_over_random_states_and_parameters() {
         let network = network(&car, vec![Leak { place, shape }], command);
         let x = random_state(&network, &mut random);
         let at = linearise(&network, &x);
-        let finite = at.rates.iter().chain(&at.jacobian).chain(&at.book).all(|v| v.is_finite());
+        let finite = at
+            .rates
+            .iter()
+            .chain(&at.jacobian)
+            .chain(&at.book)
+            .all(|v| v.is_finite());
         assert!(finite, "case {case}: {place} {shape:?}");
     }
 }

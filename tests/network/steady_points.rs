@@ -16,15 +16,27 @@ fn apart(a: &State, b: &State) -> (f64, usize) {
 #[test]
 fn a_steady_point_stays_where_it_is() {
     for car in cars() {
-        for leaks in [vec![], vec![hole(Place::ColdPipe, 3e-3)], vec![hole(Place::ManifoldGasket, 1.5e-3)]] {
+        for leaks in [
+            vec![],
+            vec![hole(Place::ColdPipe, 3e-3)],
+            vec![hole(Place::ManifoldGasket, 1.5e-3)],
+        ] {
             for (name, command) in points() {
                 let network = network(&car, leaks.clone(), command);
                 let found = steady(&network, &State::from(network.start())).unwrap();
-                let tolerance = Tolerance { relative: 1e-9, ..Tolerance::default() };
+                let tolerance = Tolerance {
+                    relative: 1e-9,
+                    ..Tolerance::default()
+                };
                 let mut engine = Integrator::new(&network, 0.0, found.state, tolerance);
                 engine.run_to(5.0, |_| ()).unwrap();
                 let (moved, i) = apart(&found.state, &engine.state);
-                assert!(moved < 1e-6, "{} {name} {leaks:?}: {} moved {moved:.1e}", car.name, state_name(i));
+                assert!(
+                    moved < 1e-6,
+                    "{} {name} {leaks:?}: {} moved {moved:.1e}",
+                    car.name,
+                    state_name(i)
+                );
             }
         }
     }
@@ -36,10 +48,20 @@ fn trace_and_newton_arrive_at_the_same_point() {
         for (name, command) in points() {
             let network = network(&car, vec![hole(Place::HotPipe, 3e-3)], command);
             let newton = steady(&network, &State::from(network.start())).unwrap();
-            let mut engine = Integrator::new(&network, 0.0, State::from(network.start()), Tolerance::default());
+            let mut engine = Integrator::new(
+                &network,
+                0.0,
+                State::from(network.start()),
+                Tolerance::default(),
+            );
             engine.run_to(400.0, |_| ()).unwrap();
             let (gap, i) = apart(&newton.state, &engine.state);
-            assert!(gap < 1e-5, "{} {name}: {} differs by {gap:.1e}", car.name, state_name(i));
+            assert!(
+                gap < 1e-5,
+                "{} {name}: {} differs by {gap:.1e}",
+                car.name,
+                state_name(i)
+            );
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Published and independently computed values.
 
-mod gas;
-mod gas_smooth;
 mod flow;
 mod gap;
+mod gas;
+mod gas_smooth;
 mod random;

@@ -58,17 +58,32 @@ impl Command {
 
     /// Full load at a held speed, rad/s.
     pub fn full_load(speed: f64) -> Command {
-        Command { speed: SpeedMode::Held(speed), throttle: ThrottleMode::Pedal, pedal: 1.0, pedal_rate: 0.0 }
+        Command {
+            speed: SpeedMode::Held(speed),
+            throttle: ThrottleMode::Pedal,
+            pedal: 1.0,
+            pedal_rate: 0.0,
+        }
     }
 
     /// A torque, N m, held at a held speed, rad/s.
     pub fn torque(speed: f64, torque: f64) -> Command {
-        Command { speed: SpeedMode::Held(speed), throttle: ThrottleMode::Torque(torque), pedal: 0.5, pedal_rate: 0.0 }
+        Command {
+            speed: SpeedMode::Held(speed),
+            throttle: ThrottleMode::Torque(torque),
+            pedal: 0.5,
+            pedal_rate: 0.0,
+        }
     }
 
     /// A pedal position, 0 to 1, at a held speed, rad/s.
     pub fn pedal(speed: f64, pedal: f64) -> Command {
-        Command { speed: SpeedMode::Held(speed), throttle: ThrottleMode::Pedal, pedal, pedal_rate: 0.0 }
+        Command {
+            speed: SpeedMode::Held(speed),
+            throttle: ThrottleMode::Pedal,
+            pedal,
+            pedal_rate: 0.0,
+        }
     }
 }
 

@@ -54,7 +54,8 @@ impl<P: Scalar> Drive<P> {
         let asked = crate::smooth::positive_part(pedal, 1e-3).pow(S::lift(self.pedal_exponent));
         let follow = (asked.min(S::constant(1.0)) - opening) / plate_time_constant;
         let (least, most) = (self.idle_least.value(), self.idle_most.value());
-        let govern = limited_integrator(opening, self.slow(speed) * self.idle_gain, least, most, 0.2);
+        let govern =
+            limited_integrator(opening, self.slow(speed) * self.idle_gain, least, most, 0.2);
         govern * idle + follow * (-idle + 1.0)
     }
 

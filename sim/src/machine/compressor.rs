@@ -77,7 +77,8 @@ impl<P: Scalar> Compressor<P> {
         let cp = inlet.gas_constant * inlet.gamma / (inlet.gamma - 1.0);
         let sound = (inlet.gamma * inlet.gas_constant * inlet.temperature).sqrt();
         let mach = tip_speed / sound;
-        let phi = flow / (inlet.density() * tip_speed) / (self.wheel_diameter * self.wheel_diameter);
+        let phi =
+            flow / (inlet.density() * tip_speed) / (self.wheel_diameter * self.wheel_diameter);
         let surge = mach * self.surge_flow;
         let choke = (-(mach * self.choke_flow_mach) + self.choke_flow).max(surge * 1.2);
         let peak = -(mach * self.peak_head_mach) + self.peak_head;
@@ -86,7 +87,8 @@ impl<P: Scalar> Compressor<P> {
         let head = (head - peak * (STANDING_TIP_SPEED * STANDING_TIP_SPEED)) * 0.5;
         let coefficient = -(phi.abs() * self.work_flow) + self.work;
         Stage {
-            outlet_pressure: inlet.pressure * pressure_ratio(head / (cp * inlet.temperature), inlet.gamma),
+            outlet_pressure: inlet.pressure
+                * pressure_ratio(head / (cp * inlet.temperature), inlet.gamma),
             work: coefficient * tip * tip,
             torque_per_flow: coefficient * tip * self.wheel_diameter * 0.5,
             flow_coefficient: phi,

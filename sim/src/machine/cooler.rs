@@ -55,6 +55,7 @@ impl<P: Scalar> CoolerHeat<P> {
         let resistance = film.recip() * self.charge_share - self.charge_share + 1.0;
         let units = S::lift(self.conductance) / resistance / least;
         let effectiveness = crossflow_effectiveness(units, least / most);
-        charge.temperature - effectiveness * least / charge_rate * (charge.temperature - cold.temperature)
+        charge.temperature
+            - effectiveness * least / charge_rate * (charge.temperature - cold.temperature)
     }
 }

@@ -37,15 +37,29 @@ impl<P: Scalar> Crankcase<P> {
     /// Breather flow, crankcase to inlet duct.
     pub fn breather<S: Over<P>>(&self, crankcase: &GasState<S>, duct: &GasState<S>) -> Flow<S> {
         let area = self.breather_bore * self.breather_bore * (std::f64::consts::PI / 4.0);
-        orifice(S::lift(area), Discharge::Constant(PASSAGE_DISCHARGE), crankcase, duct)
+        orifice(
+            S::lift(area),
+            Discharge::Constant(PASSAGE_DISCHARGE),
+            crankcase,
+            duct,
+        )
     }
 
     /// Ventilation-valve flow, crankcase to manifold; shut against reverse flow.
-    pub fn ventilation<S: Over<P>>(&self, crankcase: &GasState<S>, manifold: &GasState<S>) -> Flow<S> {
+    pub fn ventilation<S: Over<P>>(
+        &self,
+        crankcase: &GasState<S>,
+        manifold: &GasState<S>,
+    ) -> Flow<S> {
         let vacuum = crankcase.pressure - manifold.pressure;
         let open = step(vacuum, 0.0, 2e3);
         let narrowing = step(vacuum, 5e3, 60e3);
         let share = narrowing * (self.valve_idle_share - 1.0) + 1.0;
-        orifice(open * share * self.valve_area, Discharge::Constant(PASSAGE_DISCHARGE), crankcase, manifold)
+        orifice(
+            open * share * self.valve_area,
+            Discharge::Constant(PASSAGE_DISCHARGE),
+            crankcase,
+            manifold,
+        )
     }
 }

@@ -125,7 +125,12 @@ pub fn filling<P: Scalar, S: Over<P>>(base: S, compression_ratio: P, manifold: S
 
 /// Speed-density flow of a four-stroke engine, kg/s:
 /// `η_v ρ V_d n/2`, `speed` in rad/s (heywood1988 eq. 2.27, from memory).
-pub fn speed_density_flow<P: Scalar, S: Over<P>>(filling: S, density: S, displacement: P, speed: S) -> S {
+pub fn speed_density_flow<P: Scalar, S: Over<P>>(
+    filling: S,
+    density: S,
+    displacement: P,
+    speed: S,
+) -> S {
     filling * density * displacement * speed / (4.0 * PI)
 }
 
@@ -184,7 +189,11 @@ impl<P: Scalar> Cylinders<P> {
         let mixture = -(off * off * self.lambda_loss) + 1.0;
         let spark = -(retard * retard * RETARD_LOSS) + 1.0;
         let walls = -((coolant - self.coolant_share) * HEAT_WORK) + 1.0;
-        let share = otto * self.cycle_quality * mixture.max(S::constant(0.2)) * spark.max(S::constant(0.3)) * walls;
+        let share = otto
+            * self.cycle_quality
+            * mixture.max(S::constant(0.2))
+            * spark.max(S::constant(0.3))
+            * walls;
         share * self.burned_share(lambda)
     }
 
@@ -198,7 +207,12 @@ impl<P: Scalar> Cylinders<P> {
         speed: S,
         orders: &Orders<S>,
     ) -> Cycle<S> {
-        let volumetric = filling(orders.filling, self.compression_ratio, manifold.pressure, exhaust);
+        let volumetric = filling(
+            orders.filling,
+            self.compression_ratio,
+            manifold.pressure,
+            exhaust,
+        );
         let intake = speed_density_flow(volumetric, manifold.density(), self.displacement, speed);
         let fuel = orders.fuel;
         let air = intake * medium.burnable_air_fraction(manifold.fuel_fraction);
@@ -207,7 +221,8 @@ impl<P: Scalar> Cylinders<P> {
 
         let room = S::constant(298.15);
         let total = intake + fuel;
-        let reactants = intake * medium.enthalpy(room, manifold.fuel_fraction) + fuel * medium.fuel_enthalpy();
+        let reactants =
+            intake * medium.enthalpy(room, manifold.fuel_fraction) + fuel * medium.fuel_enthalpy();
         let heat_release = reactants - total * medium.enthalpy(room, fuel_fraction);
         let spark_retard = orders.spark_retard + self.knock_retard(manifold, lambda);
         // Nusselt ∝ Re^0.8: the share lost to the walls falls with flow^(−0.2) (heywood1988 ch. 12).
@@ -220,8 +235,10 @@ impl<P: Scalar> Cylinders<P> {
         let torque = (gas_work - friction) / speed - self.accessory_torque;
 
         let coolant = heat_release * coolant;
-        let blow_by = manifold.pressure / (manifold.gas_constant * manifold.temperature).sqrt() * self.blow_by_area;
-        let blow_by_enthalpy = blow_by * medium.enthalpy(S::lift(self.blow_by_temperature), fuel_fraction);
+        let blow_by = manifold.pressure / (manifold.gas_constant * manifold.temperature).sqrt()
+            * self.blow_by_area;
+        let blow_by_enthalpy =
+            blow_by * medium.enthalpy(S::lift(self.blow_by_temperature), fuel_fraction);
         let supplied = intake * manifold.enthalpy + fuel * medium.fuel_enthalpy();
         // Blow-by leaves with its share of the exhaust energy; what the walls keep of it is coolant heat.
         let leaving = (supplied - gas_work - coolant) / total;

@@ -37,7 +37,8 @@ impl<P: Scalar> RecirculationValve<P> {
     /// Opening (0 to 1) at which the forces balance; pressures absolute, Pa.
     pub fn balance<S: Over<P>>(&self, boost: S, outlet: S, signal: S) -> S {
         let seat = self.seat_diameter * self.seat_diameter * (std::f64::consts::PI / 4.0);
-        let force = (boost - outlet) * seat - (signal - outlet) * self.diaphragm_area - self.preload;
+        let force =
+            (boost - outlet) * seat - (signal - outlet) * self.diaphragm_area - self.preload;
         clamp(force / self.stiffness / self.travel, 0.0, 1.0, 0.01)
     }
 

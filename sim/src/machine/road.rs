@@ -34,7 +34,8 @@ impl<P: Scalar> Road<P> {
     pub fn load<S: Over<P>>(&self, speed: S) -> S {
         let metres = self.wheel_radius / self.overall_ratio;
         let v = speed * metres;
-        let force = v * v * self.drag_area * (0.5 * DRAG_DENSITY) + self.mass * self.rolling * GRAVITY;
+        let force =
+            v * v * self.drag_area * (0.5 * DRAG_DENSITY) + self.mass * self.rolling * GRAVITY;
         force * metres / self.driveline_efficiency
     }
 

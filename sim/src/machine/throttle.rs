@@ -14,7 +14,7 @@ quantities! {
         /// plate angle when closed
         closed_angle: Angle [0.0, 0.35],
         /// plate angle when wide open
-        open_angle: Angle [0.8, 1.5707963267948966],
+        open_angle: Angle [0.8, std::f64::consts::FRAC_PI_2],
         /// discharge coefficient of the open area
         discharge_coefficient: Ratio [0.4, 1.0],
         /// area that stays open past the closed plate (gap and idle bleed)

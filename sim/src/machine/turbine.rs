@@ -37,10 +37,23 @@ pub struct Expansion<S> {
 
 impl<P: Scalar> Turbine<P> {
     /// The turbine between `inlet` and `outlet` at wheel speed `speed` (rad/s).
-    pub fn expand<S: Over<P>>(&self, inlet: &GasState<S>, outlet: &GasState<S>, speed: S) -> Expansion<S> {
+    pub fn expand<S: Over<P>>(
+        &self,
+        inlet: &GasState<S>,
+        outlet: &GasState<S>,
+        speed: S,
+    ) -> Expansion<S> {
         // Half of the expansion (in the sense of equal ratios) falls across the nozzle.
-        let throat = GasState { pressure: (inlet.pressure * outlet.pressure).sqrt(), ..*outlet };
-        let flow = orifice(S::lift(self.throat_area), Discharge::Constant(1.0), inlet, &throat);
+        let throat = GasState {
+            pressure: (inlet.pressure * outlet.pressure).sqrt(),
+            ..*outlet
+        };
+        let flow = orifice(
+            S::lift(self.throat_area),
+            Discharge::Constant(1.0),
+            inlet,
+            &throat,
+        );
         let cp = inlet.gas_constant * inlet.gamma / (inlet.gamma - 1.0);
         let ratio = (outlet.pressure / inlet.pressure).min(S::constant(1.0));
         let drop = expansion_drop(cp, inlet.temperature, ratio, inlet.gamma);
@@ -49,7 +62,10 @@ impl<P: Scalar> Turbine<P> {
         // η Δh = η* (2b − b²) c²/2 with b = u/(c b*), over ω: finite where c → 0 and at standstill.
         let radius = S::lift(self.wheel_diameter * 0.5 / self.best_speed_ratio);
         let torque_per_flow = (spouting - radius * speed * 0.5) * radius * self.peak_efficiency;
-        Expansion { flow, torque: positive_part(flow.mass, 1e-5) * torque_per_flow }
+        Expansion {
+            flow,
+            torque: positive_part(flow.mass, 1e-5) * torque_per_flow,
+        }
     }
 }
 

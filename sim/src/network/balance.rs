@@ -72,11 +72,20 @@ impl<S: Scalar> Rates<S> {
 
 /// First state of the volume that holds the gas of `node`.
 fn volume_of(node: Node) -> usize {
-    3 * if node == Node::Union { Node::Inlet as usize } else { node as usize }
+    3 * if node == Node::Union {
+        Node::Inlet as usize
+    } else {
+        node as usize
+    }
 }
 
 impl<P: Scalar> Network<P> {
-    pub(super) fn rates<S: Over<P>>(&self, x: &[S], gases: &Gases<S>, streams: &Streams<S>) -> Rates<S> {
+    pub(super) fn rates<S: Over<P>>(
+        &self,
+        x: &[S],
+        gases: &Gases<S>,
+        streams: &Streams<S>,
+    ) -> Rates<S> {
         let mut rates = Rates::zero();
         self.gas_balances(&mut rates, gases, streams);
         self.leak_balances(&mut rates, streams);
@@ -109,12 +118,20 @@ impl<P: Scalar> Network<P> {
         if outlet == Node::Inlet {
             book[ledger::RECIRCULATED] += s.recirculation.mass;
         } else {
-            enter(book, ledger::UNMETERED_IN, ledger::LOST, -s.recirculation.mass);
+            enter(
+                book,
+                ledger::UNMETERED_IN,
+                ledger::LOST,
+                -s.recirculation.mass,
+            );
         }
 
         // The wheels.
         rates.energy(Node::HotPipe, s.compressor_power * s.compressor_forward);
-        rates.energy(Node::Inlet, s.compressor_power * (-s.compressor_forward + 1.0));
+        rates.energy(
+            Node::Inlet,
+            s.compressor_power * (-s.compressor_forward + 1.0),
+        );
         rates.energy(Node::Downpipe, -s.turbine_power);
         rates.ledger[ledger::TURBO_WORK] += s.compressor_power - s.turbine_power;
 
@@ -126,10 +143,20 @@ impl<P: Scalar> Network<P> {
             enthalpy: cycle.intake * manifold.enthalpy,
             fuel: cycle.intake * manifold.fuel_fraction,
         };
-        let burned = |mass: S, enthalpy: S| Stream { mass, enthalpy, fuel: mass * cycle.fuel_fraction };
+        let burned = |mass: S, enthalpy: S| Stream {
+            mass,
+            enthalpy,
+            fuel: mass * cycle.fuel_fraction,
+        };
         rates.take(Node::Manifold, &intake);
-        rates.give(Node::Exhaust, &burned(cycle.exhaust, cycle.exhaust_enthalpy));
-        rates.give(Node::Crankcase, &burned(cycle.blow_by, cycle.blow_by_enthalpy));
+        rates.give(
+            Node::Exhaust,
+            &burned(cycle.exhaust, cycle.exhaust_enthalpy),
+        );
+        rates.give(
+            Node::Crankcase,
+            &burned(cycle.blow_by, cycle.blow_by_enthalpy),
+        );
         let book = &mut rates.ledger;
         book[ledger::ENGINE_IN] += cycle.intake;
         book[ledger::BLOW_BY] += cycle.blow_by;
@@ -141,9 +168,18 @@ impl<P: Scalar> Network<P> {
         // Cooler and walls.
         rates.heat(Node::ColdPipe, s.cooler_heat);
         let air = self.ambient.temperature;
-        rates.heat(Node::HotPipe, v.hot_pipe.wall_heat(gases.at(Node::HotPipe), air));
-        rates.heat(Node::ColdPipe, v.cold_pipe.wall_heat(gases.at(Node::ColdPipe), air));
-        rates.heat(Node::Manifold, v.manifold.wall_heat(gases.at(Node::Manifold), air));
+        rates.heat(
+            Node::HotPipe,
+            v.hot_pipe.wall_heat(gases.at(Node::HotPipe), air),
+        );
+        rates.heat(
+            Node::ColdPipe,
+            v.cold_pipe.wall_heat(gases.at(Node::ColdPipe), air),
+        );
+        rates.heat(
+            Node::Manifold,
+            v.manifold.wall_heat(gases.at(Node::Manifold), air),
+        );
         let case = gases.at(Node::Crankcase).temperature - v.crankcase.wall_temperature;
         rates.heat(Node::Crankcase, case * v.crankcase.wall_conductance);
         let hot = gases.at(Node::Exhaust).temperature - air;
@@ -194,7 +230,13 @@ impl<P: Scalar> Network<P> {
         rates.ledger[ledger::HEAT] += brought - energy * staying;
     }
 
-    fn machine_rates<S: Over<P>>(&self, rates: &mut Rates<S>, x: &[S], gases: &Gases<S>, s: &Streams<S>) {
+    fn machine_rates<S: Over<P>>(
+        &self,
+        rates: &mut Rates<S>,
+        x: &[S],
+        gases: &Gases<S>,
+        s: &Streams<S>,
+    ) {
         let v = &self.vehicle;
         let pressure = |node| gases.at(node).pressure;
         let dx = &mut rates.states;
@@ -225,15 +267,27 @@ impl<P: Scalar> Network<P> {
         dx[state::RECIRCULATION] = lag(x[state::RECIRCULATION], lift, valve.time_constant);
     }
 
-    fn computer_rates<S: Over<P>>(&self, rates: &mut Rates<S>, x: &[S], gases: &Gases<S>, s: &Streams<S>) {
+    fn computer_rates<S: Over<P>>(
+        &self,
+        rates: &mut Rates<S>,
+        x: &[S],
+        gases: &Gases<S>,
+        s: &Streams<S>,
+    ) {
         let v = &self.vehicle;
         let (speed, pedal) = (x[state::ENGINE], x[state::PEDAL]);
         let metered = rates.ledger[ledger::METERED_IN];
         let dx = &mut rates.states;
-        dx[state::METER] = lag(x[state::METER], metered * v.meter.meter_scale, v.meter.time_constant);
+        dx[state::METER] = lag(
+            x[state::METER],
+            metered * v.meter.meter_scale,
+            v.meter.time_constant,
+        );
         let lambda = self.medium.lambda(gases.at(Node::Downpipe).fuel_fraction);
         dx[state::OXYGEN] = v.fuelling.sensor_rate(x[state::OXYGEN], lambda);
-        dx[state::TRIM] = v.fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], pedal);
+        dx[state::TRIM] = v
+            .fuelling
+            .trim_rate(x[state::TRIM], x[state::OXYGEN], pedal);
         dx[state::THROTTLE] = v.drive.throttle_rate(
             self.command.throttle,
             x[state::THROTTLE],

@@ -51,20 +51,38 @@ impl<P: Scalar> Network<P> {
     pub(super) fn gases<S: Over<P>>(&self, x: &[S]) -> Gases<S> {
         let sizes = self.volume_sizes();
         let volumes = std::array::from_fn(|v| {
-            self.medium.state_in_volume(sizes[v], x[3 * v], x[3 * v + 1], x[3 * v + 2])
+            self.medium
+                .state_in_volume(sizes[v], x[3 * v], x[3 * v + 1], x[3 * v + 2])
         });
         let ambient = lift(&self.ambient_gas);
-        let capsule = self.signal_gas(&ambient, x[state::CAPSULE], self.vehicle.wastegate.signal_volume);
-        let chamber = self.signal_gas(&ambient, x[state::CHAMBER], self.vehicle.recirculation_valve.signal_volume);
+        let capsule = self.signal_gas(
+            &ambient,
+            x[state::CAPSULE],
+            self.vehicle.wastegate.signal_volume,
+        );
+        let chamber = self.signal_gas(
+            &ambient,
+            x[state::CHAMBER],
+            self.vehicle.recirculation_valve.signal_volume,
+        );
         let union = (self.vehicle.inlet_duct)
             .union_gas(&volumes[Node::Inlet as usize], x[state::COMPRESSOR_FLOW]);
-        Gases { volumes, capsule, chamber, union, ambient }
+        Gases {
+            volumes,
+            capsule,
+            chamber,
+            union,
+            ambient,
+        }
     }
 
     /// A signal line: air at wall temperature, so that mass alone gives pressure.
     fn signal_gas<S: Over<P>>(&self, ambient: &GasState<S>, mass: S, volume: P) -> GasState<S> {
         let pressure = mass * ambient.gas_constant * ambient.temperature / volume;
-        GasState { pressure, ..*ambient }
+        GasState {
+            pressure,
+            ..*ambient
+        }
     }
 }
 

@@ -82,7 +82,13 @@ pub const STATES: usize = 34;
 pub const SCALE: [f64; STATES] = {
     let mut s = [1.0; STATES];
     let volumes = [
-        (2e-3, 0.01), (1.5e-3, 0.01), (2e-3, 0.01), (1e-3, 0.01), (5e-3, 0.05), (5e-4, 0.07), (2e-3, 0.07),
+        (2e-3, 0.01),
+        (1.5e-3, 0.01),
+        (2e-3, 0.01),
+        (1e-3, 0.01),
+        (5e-3, 0.05),
+        (5e-4, 0.07),
+        (2e-3, 0.07),
     ];
     let mut v = 0;
     while v < VOLUMES {
@@ -114,8 +120,19 @@ pub fn state_name(index: usize) -> String {
         return format!("{:?} {what}", VOLUME_NODES[index / 3]);
     }
     const REST: [&str; STATES - 21] = [
-        "capsule mass", "chamber mass", "compressor flow", "shaft speed", "engine speed", "throttle",
-        "wastegate", "recirculation valve", "boost duty", "air-flow meter", "oxygen sensor", "trim", "pedal",
+        "capsule mass",
+        "chamber mass",
+        "compressor flow",
+        "shaft speed",
+        "engine speed",
+        "throttle",
+        "wastegate",
+        "recirculation valve",
+        "boost duty",
+        "air-flow meter",
+        "oxygen sensor",
+        "trim",
+        "pedal",
     ];
     REST[index - 21].into()
 }

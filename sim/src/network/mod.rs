@@ -65,20 +65,38 @@ pub struct Moment<S> {
 
 impl Network<f64> {
     /// A car in its surroundings.
-    pub fn new(vehicle: Vehicle<f64>, leaks: Vec<Leak<f64>>, ambient: Ambient, command: Command) -> Self {
+    pub fn new(
+        vehicle: Vehicle<f64>,
+        leaks: Vec<Leak<f64>>,
+        ambient: Ambient,
+        command: Command,
+    ) -> Self {
         let medium = Medium::new(&vehicle.fuel, ambient.water_mole_fraction);
         let ambient_gas = medium.state(ambient.pressure, ambient.temperature, 0.0);
-        Self { vehicle, leaks, medium, ambient, command, ambient_gas }
+        Self {
+            vehicle,
+            leaks,
+            medium,
+            ambient,
+            command,
+            ambient_gas,
+        }
     }
 
     /// The same car without its leaks.
     pub fn healthy(&self) -> Self {
-        Self { leaks: Vec::new(), ..self.clone() }
+        Self {
+            leaks: Vec::new(),
+            ..self.clone()
+        }
     }
 
     /// The same car with other orders.
     pub fn with(&self, command: Command) -> Self {
-        Self { command, ..self.clone() }
+        Self {
+            command,
+            ..self.clone()
+        }
     }
 }
 
@@ -115,7 +133,11 @@ impl<P: Scalar> Network<P> {
         let gases = self.gases(x);
         let streams = self.streams(x, &gases);
         let rates = self.rates(x, &gases, &streams);
-        Moment { gases, streams, rates }
+        Moment {
+            gases,
+            streams,
+            rates,
+        }
     }
 
     /// Rates of states and ledger at state `x`: [`evaluate`](Self::evaluate)

@@ -178,7 +178,10 @@ impl<P: Scalar> Network<P> {
         set(R::CrankcasePressure, gauge(Node::Crankcase) / KILO);
         set(R::SparkRetard, cycle.spark_retard);
         set(R::RecirculationValve, x[state::RECIRCULATION] * 100.0);
-        set(R::SurgeMargin, s.stage.flow_coefficient / s.stage.surge_coefficient);
+        set(
+            R::SurgeMargin,
+            s.stage.flow_coefficient / s.stage.surge_coefficient,
+        );
         Readings { values }
     }
 }
@@ -188,11 +191,20 @@ impl Network<f64> {
     pub fn air_ledger(&self, moment: &Moment<f64>) -> AirLedger {
         let book = moment.rates.ledger.map(|rate| rate * KILO);
         let rates = &moment.rates.states;
-        let intake = [Node::Inlet, Node::HotPipe, Node::ColdPipe, Node::Manifold, Node::Crankcase];
+        let intake = [
+            Node::Inlet,
+            Node::HotPipe,
+            Node::ColdPipe,
+            Node::Manifold,
+            Node::Crankcase,
+        ];
         let volumes: f64 = intake.iter().map(|&v| rates[3 * v as usize]).sum();
         let stored = (volumes + rates[state::CAPSULE] + rates[state::CHAMBER]) * KILO;
-        let (metered_in, unmetered_in, lost) =
-            (book[ledger::METERED_IN], book[ledger::UNMETERED_IN], book[ledger::LOST]);
+        let (metered_in, unmetered_in, lost) = (
+            book[ledger::METERED_IN],
+            book[ledger::UNMETERED_IN],
+            book[ledger::LOST],
+        );
         let (blow_by, engine) = (book[ledger::BLOW_BY], book[ledger::ENGINE_IN]);
         AirLedger {
             metered_in,

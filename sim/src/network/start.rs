@@ -33,7 +33,8 @@ impl Network<f64> {
             SpeedMode::Held(speed) => speed,
             SpeedMode::Free | SpeedMode::InGear => self.vehicle.drive.idle_speed,
         };
-        let flow = 0.5 * self.vehicle.cylinders.displacement * 1.0 * x[state::ENGINE] / (4.0 * std::f64::consts::PI);
+        let flow = 0.5 * self.vehicle.cylinders.displacement * 1.0 * x[state::ENGINE]
+            / (4.0 * std::f64::consts::PI);
         x[state::COMPRESSOR_FLOW] = flow;
         x[state::SHAFT] = 4000.0;
         x[state::THROTTLE] = (0.8 * self.command.pedal).max(0.03);

@@ -3,8 +3,8 @@
 use super::layout::{Node, state};
 use super::places::Account;
 use super::{Gases, Leak, Network};
-use crate::control::metering::Charge;
 use crate::control::Metering;
+use crate::control::metering::Charge;
 use crate::flow::orifice::{Discharge, orifice};
 use crate::machine::compressor::Stage;
 use crate::machine::cylinders::{Cycle, Orders};
@@ -89,7 +89,11 @@ const HOSE_DISCHARGE: f64 = 0.82;
 
 fn hose<P: Scalar, S: Over<P>>(bore: P, share: S, a: &GasState<S>, b: &GasState<S>) -> Stream<S> {
     let area = share * (bore * bore * (std::f64::consts::PI / 4.0));
-    Stream::of(&orifice(area, Discharge::Constant(HOSE_DISCHARGE), a, b), a, b)
+    Stream::of(
+        &orifice(area, Discharge::Constant(HOSE_DISCHARGE), a, b),
+        a,
+        b,
+    )
 }
 
 impl<P: Scalar> Network<P> {
@@ -98,7 +102,8 @@ impl<P: Scalar> Network<P> {
         let at = |node| gases.at(node);
         let (inlet, hot, cold) = (at(Node::Inlet), at(Node::HotPipe), at(Node::ColdPipe));
         let (manifold, crankcase) = (at(Node::Manifold), at(Node::Crankcase));
-        let (exhaust, downpipe, ambient) = (at(Node::Exhaust), at(Node::Downpipe), at(Node::Ambient));
+        let (exhaust, downpipe, ambient) =
+            (at(Node::Exhaust), at(Node::Downpipe), at(Node::Ambient));
         let one = S::constant(1.0);
 
         let filter = Stream::of(&v.filter.flow(ambient, inlet), ambient, inlet);
@@ -106,7 +111,14 @@ impl<P: Scalar> Network<P> {
         let flow = x[state::COMPRESSOR_FLOW];
         let stage = v.compressor.stage(inlet, flow, x[state::SHAFT]);
         let forward = step(flow, -2e-4, 2e-4);
-        let compressor = Stream::of(&crate::flow::Flow { mass: flow, from_a: forward }, inlet, hot);
+        let compressor = Stream::of(
+            &crate::flow::Flow {
+                mass: flow,
+                from_a: forward,
+            },
+            inlet,
+            hot,
+        );
         let compressor_torque = stage.torque_per_flow * flow * (forward * 2.0 - 1.0);
 
         let outlet = at(self.valve_outlet());
@@ -115,19 +127,29 @@ impl<P: Scalar> Network<P> {
         let recirculation = Stream::of(&orifice(valve_area, discharge, hot, outlet), hot, outlet);
 
         let through = v.cooler.flow(hot, cold);
-        let cooled = v.cooler_heat.outlet_temperature(&self.medium, hot, ambient, through.mass);
+        let cooled = v
+            .cooler_heat
+            .outlet_temperature(&self.medium, hot, ambient, through.mass);
         let cooled = self.medium.enthalpy(cooled, hot.fuel_fraction);
         let cooler_heat = through.mass * through.from_a * (hot.enthalpy - cooled);
         let cooler = Stream::of(&through, hot, cold);
 
         let throttle_area = v.throttle.area(x[state::THROTTLE]) * v.throttle.discharge_coefficient;
-        let throttle = Stream::of(&orifice(throttle_area, Discharge::Constant(1.0), cold, manifold), cold, manifold);
+        let throttle = Stream::of(
+            &orifice(throttle_area, Discharge::Constant(1.0), cold, manifold),
+            cold,
+            manifold,
+        );
 
         let (cycle, counted_air) = self.cylinders(x, manifold, exhaust);
 
         let union = at(Node::Union);
         let breather = Stream::of(&v.crankcase.breather(crankcase, union), crankcase, union);
-        let ventilation = Stream::of(&v.crankcase.ventilation(crankcase, manifold), crankcase, manifold);
+        let ventilation = Stream::of(
+            &v.crankcase.ventilation(crankcase, manifold),
+            crankcase,
+            manifold,
+        );
 
         let gate_area = v.wastegate.area(x[state::WASTEGATE]);
         let gate = orifice(gate_area, Discharge::Constant(1.0), exhaust, downpipe);
@@ -167,14 +189,24 @@ impl<P: Scalar> Network<P> {
     }
 
     /// The cylinders under the engine computer's orders, and the air it counts.
-    fn cylinders<S: Over<P>>(&self, x: &[S], manifold: &GasState<S>, exhaust: &GasState<S>) -> (Cycle<S>, S) {
+    fn cylinders<S: Over<P>>(
+        &self,
+        x: &[S],
+        manifold: &GasState<S>,
+        exhaust: &GasState<S>,
+    ) -> (Cycle<S>, S) {
         let v = &self.vehicle;
         let (speed, pedal) = (x[state::ENGINE], x[state::PEDAL]);
         let filling = v.filling.at(speed);
         let counted_air = match v.metering {
             Metering::AirFlowMeter => x[state::METER],
             Metering::SpeedDensity => v.meter.speed_density(
-                &Charge { pressure: manifold.pressure, temperature: manifold.temperature, speed, filling },
+                &Charge {
+                    pressure: manifold.pressure,
+                    temperature: manifold.temperature,
+                    speed,
+                    filling,
+                },
                 v.cylinders.compression_ratio,
                 v.cylinders.displacement,
                 self.ambient_gas.gas_constant,
@@ -188,7 +220,9 @@ impl<P: Scalar> Network<P> {
             fuel: v.fuelling.fuel(counted, pedal, x[state::TRIM], ratio),
             spark_retard: v.drive.spark_retard(pedal, speed),
         };
-        let cycle = v.cylinders.cycle(&self.medium, manifold, exhaust.pressure, speed, &orders);
+        let cycle = v
+            .cylinders
+            .cycle(&self.medium, manifold, exhaust.pressure, speed, &orders);
         (cycle, counted_air)
     }
 
@@ -201,7 +235,13 @@ impl<P: Scalar> Network<P> {
             _ => None,
         };
         let none = Stream::none();
-        let mut result = LeakFlow { outer, inner, account, inward: none, outward: none };
+        let mut result = LeakFlow {
+            outer,
+            inner,
+            account,
+            inward: none,
+            outward: none,
+        };
         let mut add = |gas: &GasState<S>, share: f64| {
             let stream = Stream::of(&leak.shape.flow(a, gas), a, gas);
             if stream.mass.value() >= 0.0 {
@@ -215,7 +255,13 @@ impl<P: Scalar> Network<P> {
             Some(pipe) => {
                 let swing = pipe.pulsation(b, exhaust_flow);
                 for cosine in PULSE {
-                    add(&GasState { pressure: b.pressure + swing * cosine, ..*b }, 0.25);
+                    add(
+                        &GasState {
+                            pressure: b.pressure + swing * cosine,
+                            ..*b
+                        },
+                        0.25,
+                    );
                 }
             }
         }

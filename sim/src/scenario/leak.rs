@@ -27,11 +27,17 @@ impl<'de> Visitor<'de> for Reader {
     type Value = FileLeak;
 
     fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        write!(f, "a table with a `place` and one shape of {}", Shape::NAMES.join(", "))
+        write!(
+            f,
+            "a table with a `place` and one shape of {}",
+            Shape::NAMES.join(", ")
+        )
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<FileLeak, A::Error> {
-        let keys: Vec<&'static str> = std::iter::once("place").chain(Shape::NAMES.iter().copied()).collect();
+        let keys: Vec<&'static str> = std::iter::once("place")
+            .chain(Shape::NAMES.iter().copied())
+            .collect();
         let (mut place, mut shape) = (None, None);
         while let Some(key) = map.next_key_seed(Key(&keys))? {
             match key.checked_sub(1) {
@@ -39,14 +45,20 @@ impl<'de> Visitor<'de> for Reader {
                 Some(index) => {
                     let read = map.next_value_seed(ShapeSeed(Shape::NAMES[index]))?;
                     if shape.replace(read).is_some() {
-                        return Err(A::Error::custom("a leak has one shape; this one is given two"));
+                        return Err(A::Error::custom(
+                            "a leak has one shape; this one is given two",
+                        ));
                     }
                 }
             }
         }
-        let place = place.ok_or_else(|| A::Error::custom("missing key `place`: where the leak is"))?;
+        let place =
+            place.ok_or_else(|| A::Error::custom("missing key `place`: where the leak is"))?;
         let shape = shape.ok_or_else(|| {
-            A::Error::custom(format!("the leak has no shape\nallowed here: {}", Shape::NAMES.join(", ")))
+            A::Error::custom(format!(
+                "the leak has no shape\nallowed here: {}",
+                Shape::NAMES.join(", ")
+            ))
         })?;
         Ok(FileLeak { place, shape })
     }

@@ -115,16 +115,25 @@ pub struct Mistake {
 
 impl Mistake {
     fn new(key: impl Into<String>, message: impl Into<String>) -> Self {
-        Self { key: key.into(), message: message.into() }
+        Self {
+            key: key.into(),
+            message: message.into(),
+        }
     }
 }
 
 impl Surroundings<f64> {
     /// As the model sees it.
     pub fn ambient(&self) -> Ambient {
-        let pressure = self.pressure.unwrap_or_else(|| standard_air(self.altitude).pressure);
+        let pressure = self
+            .pressure
+            .unwrap_or_else(|| standard_air(self.altitude).pressure);
         let air = humid_air(pressure, self.temperature, self.humidity);
-        Ambient { pressure, temperature: self.temperature, water_mole_fraction: air.water_mole_fraction }
+        Ambient {
+            pressure,
+            temperature: self.temperature,
+            water_mole_fraction: air.water_mole_fraction,
+        }
     }
 }
 
@@ -136,12 +145,24 @@ impl Point<f64> {
     pub fn command(&self) -> Result<Command, Mistake> {
         match (self.idle, self.speed, self.torque, self.pedal) {
             (true, None, None, None) => Ok(Command::IDLE),
-            (true, ..) => Err(Mistake::new("idle", "an idle point takes no `speed`, `torque` or `pedal`: the governor sets them")),
-            (false, None, ..) => Err(Mistake::new("name", "this point needs `idle = true`, or a `speed` with a `torque` or a `pedal`")),
+            (true, ..) => Err(Mistake::new(
+                "idle",
+                "an idle point takes no `speed`, `torque` or `pedal`: the governor sets them",
+            )),
+            (false, None, ..) => Err(Mistake::new(
+                "name",
+                "this point needs `idle = true`, or a `speed` with a `torque` or a `pedal`",
+            )),
             (false, Some(speed), Some(torque), None) => Ok(Command::torque(speed, torque)),
             (false, Some(speed), None, Some(pedal)) => Ok(Command::pedal(speed, pedal)),
-            (false, Some(_), Some(_), Some(_)) => Err(Mistake::new("torque", "give either `torque` or `pedal`, not both")),
-            (false, Some(_), None, None) => Err(Mistake::new("speed", "a `speed` needs a `torque` or a `pedal` beside it; `pedal = \"100 %\"` is full load")),
+            (false, Some(_), Some(_), Some(_)) => Err(Mistake::new(
+                "torque",
+                "give either `torque` or `pedal`, not both",
+            )),
+            (false, Some(_), None, None) => Err(Mistake::new(
+                "speed",
+                "a `speed` needs a `torque` or a `pedal` beside it; `pedal = \"100 %\"` is full load",
+            )),
         }
     }
 }
@@ -154,21 +175,43 @@ impl Piece<f64> {
     pub fn commands(&self, pedal: f64) -> Result<Vec<(f64, Command)>, Mistake> {
         let speed = match (self.coupling, self.speed) {
             (Coupling::Held, Some(speed)) => SpeedMode::Held(speed),
-            (Coupling::Held, None) => return Err(Mistake::new("coupling", "coupling `held` needs a `speed`")),
-            (_, Some(_)) => return Err(Mistake::new("speed", "`speed` goes with coupling `held` only")),
+            (Coupling::Held, None) => {
+                return Err(Mistake::new("coupling", "coupling `held` needs a `speed`"));
+            }
+            (_, Some(_)) => {
+                return Err(Mistake::new(
+                    "speed",
+                    "`speed` goes with coupling `held` only",
+                ));
+            }
             (Coupling::Neutral, None) => SpeedMode::Free,
             (Coupling::InGear, None) => SpeedMode::InGear,
         };
         if self.ramp > self.duration {
-            return Err(Mistake::new("ramp", "the pedal's `ramp` must fit into the `duration`"));
+            return Err(Mistake::new(
+                "ramp",
+                "the pedal's `ramp` must fit into the `duration`",
+            ));
         }
-        let rest = Command { speed, throttle: ThrottleMode::Pedal, pedal: self.pedal, pedal_rate: 0.0 };
+        let rest = Command {
+            speed,
+            throttle: ThrottleMode::Pedal,
+            pedal: self.pedal,
+            pedal_rate: 0.0,
+        };
         if self.pedal == pedal {
             return Ok(vec![(self.duration, rest)]);
         }
-        let moving = Command { pedal_rate: (self.pedal - pedal) / self.ramp, ..rest };
+        let moving = Command {
+            pedal_rate: (self.pedal - pedal) / self.ramp,
+            ..rest
+        };
         let left = self.duration - self.ramp;
-        Ok(if left > 0.0 { vec![(self.ramp, moving), (left, rest)] } else { vec![(self.ramp, moving)] })
+        Ok(if left > 0.0 {
+            vec![(self.ramp, moving), (left, rest)]
+        } else {
+            vec![(self.ramp, moving)]
+        })
     }
 }
 
@@ -181,13 +224,22 @@ impl Scenario<f64> {
     pub fn network(&self, mut vehicle: Vehicle<f64>) -> Result<Network<f64>, Mistake> {
         use crate::network::MOST_LEAKS;
         if self.leak.len() > MOST_LEAKS {
-            let message = format!("found {} leaks; at most {MOST_LEAKS} at once", self.leak.len());
+            let message = format!(
+                "found {} leaks; at most {MOST_LEAKS} at once",
+                self.leak.len()
+            );
             return Err(Mistake::new(format!("leak.{MOST_LEAKS}"), message));
         }
         if self.point.is_empty() && self.drive.is_empty() {
-            return Err(Mistake::new("title", "a scenario needs at least one `[[point]]` or a `[[drive]]`"));
+            return Err(Mistake::new(
+                "title",
+                "a scenario needs at least one `[[point]]` or a `[[drive]]`",
+            ));
         }
-        let at = |i: usize, m: Mistake, list| Mistake { key: format!("{list}.{i}.{}", m.key), ..m };
+        let at = |i: usize, m: Mistake, list| Mistake {
+            key: format!("{list}.{i}.{}", m.key),
+            ..m
+        };
         for (i, point) in self.point.iter().enumerate() {
             point.command().map_err(|m| at(i, m, "point"))?;
         }
@@ -196,7 +248,15 @@ impl Scenario<f64> {
         }
         vehicle.boost.control = self.boost_control.unwrap_or(vehicle.boost.control);
         vehicle.boost.fixed_duty = self.fixed_duty.unwrap_or(vehicle.boost.fixed_duty);
-        let leaks = self.leak.iter().map(|leak| Leak { place: leak.place, shape: leak.shape });
-        Ok(Network::new(vehicle, leaks.collect(), self.ambient.ambient(), Command::IDLE))
+        let leaks = self.leak.iter().map(|leak| Leak {
+            place: leak.place,
+            shape: leak.shape,
+        });
+        Ok(Network::new(
+            vehicle,
+            leaks.collect(),
+            self.ambient.ambient(),
+            Command::IDLE,
+        ))
     }
 }

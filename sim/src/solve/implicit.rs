@@ -22,7 +22,10 @@ pub struct Tolerance {
 
 impl Default for Tolerance {
     fn default() -> Self {
-        Self { relative: 1e-6, longest_step: f64::INFINITY }
+        Self {
+            relative: 1e-6,
+            longest_step: f64::INFINITY,
+        }
     }
 }
 
@@ -139,11 +142,21 @@ impl<'a> Integrator<'a> {
                 // Predictive controller (gustafsson1994, as in hairer1996 IV.8).
                 let trend = (self.previous_error / (error * error)).powf(1.0 / ERROR_ORDER);
                 let predicted = 0.9 * trend * h / self.previous_step;
-                let factor = if self.cost.steps > 0 { factor.min(predicted).max(0.2) } else { factor };
+                let factor = if self.cost.steps > 0 {
+                    factor.min(predicted).max(0.2)
+                } else {
+                    factor
+                };
                 self.previous_step = h;
                 self.previous_error = error.max(1e-2);
                 self.cost.steps += 1;
-                let step = Step { from: self.time, length: h, start: self.state, end: trial.end, stages: trial.stages };
+                let step = Step {
+                    from: self.time,
+                    length: h,
+                    start: self.state,
+                    end: trial.end,
+                    stages: trial.stages,
+                };
                 self.time = if last { end } else { self.time + h };
                 self.state = trial.end;
                 self.book += trial.book;
@@ -156,7 +169,11 @@ impl<'a> Integrator<'a> {
                 return Ok(step);
             }
             self.cost.rejected += 1;
-            self.next = h * if error.is_finite() { factor.min(0.5) } else { 0.1 };
+            self.next = h * if error.is_finite() {
+                factor.min(0.5)
+            } else {
+                0.1
+            };
             if self.next < 1e-13 {
                 return Err(Failure::StepTooSmall { time: self.time });
             }
@@ -206,12 +223,16 @@ impl<'a> Integrator<'a> {
 
     fn error_of(&self, trial: &Trial) -> f64 {
         let mut sum = 0.0;
-        for i in 0..STATES {
-            let scale = SCALE[i].max(self.state[i].abs()).max(trial.end[i].abs());
+        for (i, scale) in SCALE.iter().enumerate() {
+            let scale = scale.max(self.state[i].abs()).max(trial.end[i].abs());
             sum += (trial.stages[STAGES - 1][i] / (scale * self.tolerance.relative)).powi(2);
         }
         let error = (sum / STATES as f64).sqrt();
-        if error.is_nan() { f64::INFINITY } else { error.max(1e-10) }
+        if error.is_nan() {
+            f64::INFINITY
+        } else {
+            error.max(1e-10)
+        }
     }
 }
 

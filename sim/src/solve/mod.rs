@@ -101,7 +101,10 @@ impl std::fmt::Display for Failure {
                 "no steady running: the {state} keeps moving ({rate:.1e} of its scale a second)"
             ),
             Failure::StepTooSmall { time } => {
-                write!(f, "the integration cannot go on at {time:.3} s: the step became too small")
+                write!(
+                    f,
+                    "the integration cannot go on at {time:.3} s: the step became too small"
+                )
             }
         }
     }

@@ -42,20 +42,29 @@ pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> 
     }
     let mut x = *guess;
     for run in RUNS {
-        let tolerance = Tolerance { relative: 1e-3, ..Tolerance::default() };
+        let tolerance = Tolerance {
+            relative: 1e-3,
+            ..Tolerance::default()
+        };
         let mut engine = Integrator::new(network, 0.0, x, tolerance);
         engine.run_to(run, |_| ())?;
         evaluations += engine.cost.evaluations + engine.cost.jacobians;
         x = engine.state;
         if let Some(found) = newton(network, &x, &mut evaluations) {
-            return Ok(Steady { fallback: true, ..found });
+            return Ok(Steady {
+                fallback: true,
+                ..found
+            });
         }
     }
     let now = rates(network, &x).states;
     let (worst, rate) = (0..STATES)
         .map(|i| (i, now[i].abs() / SCALE[i]))
         .fold((0, 0.0), |a, b| if b.1 > a.1 { b } else { a });
-    Err(Failure::Unsettled { state: state_name(worst), rate })
+    Err(Failure::Unsettled {
+        state: state_name(worst),
+        rate,
+    })
 }
 
 fn newton(network: &Network<f64>, guess: &State, evaluations: &mut usize) -> Option<Steady> {
@@ -86,7 +95,11 @@ fn newton(network: &Network<f64>, guess: &State, evaluations: &mut usize) -> Opt
                 }
                 break;
             }
-            share *= if next.is_finite() { (length / next * 0.5).clamp(0.1, 0.5) } else { 0.25 };
+            share *= if next.is_finite() {
+                (length / next * 0.5).clamp(0.1, 0.5)
+            } else {
+                0.25
+            };
             if share < 1e-3 {
                 return None;
             }

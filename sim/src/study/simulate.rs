@@ -90,7 +90,10 @@ pub fn point(network: &Network<f64>, name: &str, command: Command) -> PointResul
 }
 
 fn leak_readings(network: &Network<f64>, moment: &Moment<f64>) -> Vec<LeakReading> {
-    let flows = network.leaks.iter().zip(moment.streams.leaks.iter().flatten());
+    let flows = network
+        .leaks
+        .iter()
+        .zip(moment.streams.leaks.iter().flatten());
     flows
         .map(|(leak, flow)| {
             let (a, b) = (moment.gases.at(flow.outer), moment.gases.at(flow.inner));
@@ -127,17 +130,29 @@ fn warnings(network: &Network<f64>, x: &State, moment: &Moment<f64>) -> Vec<Stri
         found.push("compressor far past zero head: extrapolated".into());
     }
     let retard = s.cycle.spark_retard;
-    if x[state::PEDAL] > 0.5 && s.cycle.lambda > 1.02 && moment.gases.at(crate::network::layout::Node::Manifold).pressure > network.ambient.pressure * 0.95 {
+    if x[state::PEDAL] > 0.5
+        && s.cycle.lambda > 1.02
+        && moment
+            .gases
+            .at(crate::network::layout::Node::Manifold)
+            .pressure
+            > network.ambient.pressure * 0.95
+    {
         found.push(format!(
             "lean at full load (lambda {:.2}): knock and burnt valves or pistons threaten; do not run the engine like this",
             s.cycle.lambda
         ));
     }
     if s.cycle.lambda > v.cylinders.lean_limit {
-        found.push(format!("mixture too lean to burn well (lambda {:.2}): misfire", s.cycle.lambda));
+        found.push(format!(
+            "mixture too lean to burn well (lambda {:.2}): misfire",
+            s.cycle.lambda
+        ));
     }
     if retard > 35.0 {
-        found.push(format!("spark retarded {retard:.0} deg: beyond the torque law's range"));
+        found.push(format!(
+            "spark retarded {retard:.0} deg: beyond the torque law's range"
+        ));
     }
     found
 }

@@ -47,7 +47,10 @@ pub fn plan(pieces: &Pieces) -> Result<Vec<(String, Vec<Run>)>, Mistake> {
     let mut pedal = pieces.first().map_or(0.0, |piece| piece.pedal);
     let mut all = Vec::new();
     for (i, piece) in pieces.iter().enumerate() {
-        let runs = piece.commands(pedal).map_err(|m| Mistake { key: format!("drive.{i}.{}", m.key), ..m })?;
+        let runs = piece.commands(pedal).map_err(|m| Mistake {
+            key: format!("drive.{i}.{}", m.key),
+            ..m
+        })?;
         pedal = piece.pedal;
         all.push((piece.name.clone(), runs));
     }
@@ -91,7 +94,11 @@ pub fn drive(
                 // Sample times are counted, not added up, so that they do not drift.
                 while samples.len() as f64 * interval <= step.from + step.length + 1e-9 * interval {
                     let at = samples.len() as f64 * interval;
-                    samples.push(sample(&network, at, &step.at(at.min(step.from + step.length))));
+                    samples.push(sample(
+                        &network,
+                        at,
+                        &step.at(at.min(step.from + step.length)),
+                    ));
                 }
             });
             time = engine.time;
@@ -112,7 +119,10 @@ pub fn drive(
 
 fn sample(network: &Network<f64>, time: f64, x: &State) -> Sample {
     let moment = network.evaluate(&x.data.0[0]);
-    Sample { time, readings: network.readings(&x.data.0[0], &moment) }
+    Sample {
+        time,
+        readings: network.readings(&x.data.0[0], &moment),
+    }
 }
 
 /// How well the books of a run close.
@@ -131,7 +141,9 @@ pub fn closure(network: &Network<f64>, start: &State, end: &State, book: &Book) 
     let change = |indices: &[usize]| indices.iter().map(|&i| end[i] - start[i]).sum::<f64>();
     let intake = change(&[0, 3, 6, 9, 12, state::CAPSULE, state::CHAMBER]);
     let exhaust = change(&[15, 18]);
-    let volumes: f64 = (0..VOLUMES).map(|v| end[3 * v + 1] - start[3 * v + 1]).sum();
+    let volumes: f64 = (0..VOLUMES)
+        .map(|v| end[3 * v + 1] - start[3 * v + 1])
+        .sum();
     let signal = network.signal_energy();
     let energy = volumes + signal * change(&[state::CAPSULE, state::CHAMBER]);
     debug_assert!(start.len() == STATES);

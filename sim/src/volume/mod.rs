@@ -62,7 +62,10 @@ impl<P: Scalar> InletDuct<P> {
         let dynamic = flux * flux / (duct.density() * 2.0);
         let limit = duct.pressure * 0.5;
         let dynamic = dynamic / ((dynamic / limit).squared() + 1.0).sqrt();
-        GasState { pressure: duct.pressure - dynamic, ..*duct }
+        GasState {
+            pressure: duct.pressure - dynamic,
+            ..*duct
+        }
     }
 }
 
@@ -104,7 +107,11 @@ impl<S: Scalar> Stream<S> {
     /// Nothing.
     pub fn none() -> Self {
         let zero = S::constant(0.0);
-        Self { mass: zero, enthalpy: zero, fuel: zero }
+        Self {
+            mass: zero,
+            enthalpy: zero,
+            fuel: zero,
+        }
     }
 
     /// `self + other·share`.

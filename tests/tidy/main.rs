@@ -1,0 +1,164 @@
+//! The house rules that a machine can see: which folder may use which, every
+//! leak shape registered, every cited source in the list, no file too long.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn rust_files(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut todo = vec![folder.to_path_buf()];
+    while let Some(folder) = todo.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                todo.push(path);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+/// Rooms of `sim`, from the ground up. A room may use those below it and itself.
+const FLOORS: &[&[&str]] = &[
+    &["scalar", "dual", "constants", "smooth", "spelling", "units"],
+    &["params"],
+    &["curve"],
+    &["medium"],
+    &["flow", "heat"],
+    &["leak"],
+    &["volume"],
+    &["machine"],
+    &["control"],
+    &["network"],
+    &["solve", "scenario"],
+    &["study"],
+];
+
+fn floor(room: &str) -> Option<usize> {
+    FLOORS.iter().position(|rooms| rooms.contains(&room))
+}
+
+#[test]
+fn no_room_uses_one_above_it() {
+    let src = root().join("sim/src");
+    let mut wrong = Vec::new();
+    for file in rust_files(&src) {
+        let inside = file.strip_prefix(&src).unwrap();
+        let room = inside
+            .components()
+            .next()
+            .unwrap()
+            .as_os_str()
+            .to_string_lossy()
+            .replace(".rs", "");
+        if room == "lib" {
+            continue;
+        }
+        let own = floor(&room).unwrap_or_else(|| panic!("`{room}` stands on no floor"));
+        for (i, line) in fs::read_to_string(&file).unwrap().lines().enumerate() {
+            // Documentation may point anywhere; macros name their users' types by `$crate`.
+            if line.trim_start().starts_with("//") {
+                continue;
+            }
+            for (at, _) in line.match_indices("crate::") {
+                if line[..at].ends_with('$') {
+                    continue;
+                }
+                let used: String = line[at + 7..]
+                    .chars()
+                    .take_while(|c| c.is_alphanumeric() || *c == '_')
+                    .collect();
+                if floor(&used).is_some_and(|used| used > own) {
+                    wrong.push(format!("{}:{}: {}", inside.display(), i + 1, line.trim()));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_physics_knows_no_files_terminal_or_clock() {
+    for file in rust_files(&root().join("sim/src")) {
+        let text = fs::read_to_string(&file).unwrap();
+        for word in [
+            "std::fs",
+            "std::io",
+            "std::time",
+            "println!",
+            "std::env",
+            "std::process",
+        ] {
+            assert!(!text.contains(word), "{} uses {word}", file.display());
+        }
+    }
+}
+
+#[test]
+fn every_leak_shape_is_registered() {
+    let folder = root().join("sim/src/leak");
+    let registry = fs::read_to_string(folder.join("mod.rs")).unwrap();
+    for file in rust_files(&folder) {
+        let name = file.file_stem().unwrap().to_string_lossy().into_owned();
+        if !["mod", "read", "report"].contains(&name.as_str()) {
+            assert!(
+                registry.contains(&format!("{name}: ")),
+                "shape `{name}` is not in the registry"
+            );
+        }
+    }
+}
+
+#[test]
+fn every_cited_source_is_listed() {
+    let bib = fs::read_to_string(root().join("sim/references.bib")).unwrap();
+    let keys: BTreeSet<&str> = bib
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix('@'))
+        .filter_map(|line| line.split_once('{'))
+        .filter_map(|(_, rest)| rest.split(',').next())
+        .collect();
+    let mut missing = BTreeSet::new();
+    for file in rust_files(&root().join("sim/src")) {
+        for line in fs::read_to_string(&file)
+            .unwrap()
+            .lines()
+            .filter(|l| l.contains("//"))
+        {
+            // A key is a word of letters that ends in a four-digit year.
+            for word in line.split(|c: char| !(c.is_ascii_alphanumeric() || c == '_')) {
+                let name = word.trim_end_matches(|c: char| c.is_ascii_digit());
+                let year = &word[name.len()..];
+                let looks = name.len() >= 4
+                    && name.chars().all(|c| c.is_ascii_lowercase())
+                    && year.len() == 4
+                    && (year.starts_with("19") || year.starts_with("20"));
+                if looks && !keys.contains(word) {
+                    missing.insert(format!(
+                        "{word} in {}",
+                        file.file_name().unwrap().to_string_lossy()
+                    ));
+                }
+            }
+        }
+    }
+    assert!(missing.is_empty(), "not in references.bib: {missing:?}");
+}
+
+#[test]
+fn no_file_is_longer_than_a_room_should_be() {
+    for folder in ["sim/src", "reports", "tests", "benches"] {
+        for file in rust_files(&root().join(folder)) {
+            let lines = fs::read_to_string(&file).unwrap().lines().count();
+            assert!(lines <= 420, "{} has {lines} lines", file.display());
+        }
+    }
+}
