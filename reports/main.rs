@@ -1,3 +1,40 @@
-//! The program.
+//! The `falseair` program: exit code 0 for an answer, 1 where the physics has
+//! none, 2 for input that cannot be used.
 
-fn main() {}
+use clap::Parser;
+use falseair::args::{Args, Command};
+use falseair::input::colour_on;
+use falseair::simulate::{Trouble, simulate};
+use std::io::{ErrorKind, Write};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let Command::Simulate(options) = Args::parse().command;
+    match simulate(&options) {
+        Ok(answer) => {
+            if let Some(text) = answer.terminal {
+                let mut out = std::io::stdout().lock();
+                match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+                    // The reader has seen enough (`| head`).
+                    Err(e) if e.kind() == ErrorKind::BrokenPipe => return ExitCode::SUCCESS,
+                    Err(e) => return complain(&format!("cannot write the result: {e}")),
+                    Ok(()) => {}
+                }
+            }
+            for failure in &answer.failures {
+                eprintln!("falseair: {failure}");
+            }
+            ExitCode::from(u8::from(!answer.failures.is_empty()))
+        }
+        Err(Trouble::Input(e)) => {
+            eprintln!("{}", e.render(colour_on(&std::io::stderr())));
+            ExitCode::from(e.exit_code())
+        }
+        Err(Trouble::Other(message)) => complain(&message),
+    }
+}
+
+fn complain(message: &str) -> ExitCode {
+    eprintln!("error: {message}");
+    ExitCode::from(2)
+}

@@ -1,3 +1,6 @@
 //! Writing results.
 
+pub mod csv;
+pub mod json;
+pub mod table;
 pub mod write;
