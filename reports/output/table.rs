@@ -112,14 +112,14 @@ fn leaks(text: &mut String, side: &Side) {
     for leak in &side.leaks {
         let hole = leak.equivalent_hole.map_or(String::new(), |mm| format!(", as a sharp {mm:.2} mm hole"));
         let way = if leak.flow >= 0.0 { "in" } else { "out" };
-        let _ = writeln!(
-            text,
-            "  leak {} ({}): {:+.3} g/s {way}{hole}, {}",
+        let what = format!(
+            "{} ({}): {:+.3} g/s {way}{hole}, {}",
             leak.place.word().replace('_', " "),
             leak.shape.replace('_', " "),
             leak.flow,
             leak.regime.word()
         );
+        paragraph(text, "  leak  ", &what);
     }
 }
 
@@ -127,8 +127,8 @@ fn leaks(text: &mut String, side: &Side) {
 fn paragraph(text: &mut String, label: &str, words: &str) {
     let indent = " ".repeat(label.chars().count());
     let mut line = label.to_string();
+    let mut started = false;
     for word in words.split_whitespace() {
-        let started = line.trim() != label.trim() || line.len() > label.len();
         if started && line.chars().count() + 1 + word.chars().count() > WIDTH {
             let _ = writeln!(text, "{line}");
             line = indent.clone() + word;
@@ -138,6 +138,7 @@ fn paragraph(text: &mut String, label: &str, words: &str) {
             }
             line += word;
         }
+        started = true;
     }
     let _ = writeln!(text, "{line}");
 }

@@ -10,10 +10,11 @@ pub fn positive_part<S: Scalar>(x: S, width: f64) -> S {
     (x + (x * x + width * width).sqrt()) * 0.5
 }
 
-/// `x` held between `low` and `high`, corners rounded over about `width`.
+/// `x` held between `low` and `high`, corners rounded over about `width`; never
+/// below `low`, above `high` by less than `width²/(high − low)`.
 pub fn clamp<S: Scalar>(x: S, low: f64, high: f64, width: f64) -> S {
-    let above = positive_part(x - low, width) + low;
-    -(positive_part(-(above - high), width) - high)
+    let capped = -positive_part(-x + high, width) + high;
+    positive_part(capped - low, width) + low
 }
 
 /// C1 step: 0 below `from`, 1 above `to`, cubic `3t² − 2t³` between.

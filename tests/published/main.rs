@@ -4,4 +4,6 @@ mod flow;
 mod gap;
 mod gas;
 mod gas_smooth;
+mod machines;
 mod random;
+mod tank;

@@ -8,6 +8,7 @@ pub mod cylinders;
 pub mod recirculation;
 pub mod road;
 pub mod shaft;
+pub mod standards;
 pub mod throttle;
 pub mod turbine;
 pub mod wastegate;

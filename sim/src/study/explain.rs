@@ -92,16 +92,19 @@ impl Story<'_> {
     }
 
     /// What boost control and turbo do.
-    fn boost(&self) -> Option<String> {
+    fn boost(&self, full_load: bool) -> Option<String> {
         let (boost, duty, shaft) = (self.change(R::Boost), self.change(R::WastegateDuty), self.change(R::ShaftSpeed));
-        let turbo = format!("turbo {:+.1} krpm, boost valve {:+.1} points", shaft, duty);
+        let mut turbo = format!("turbo {shaft:+.1} krpm");
+        if duty.abs() > worth::DUTY {
+            turbo += &format!(", boost valve duty {duty:+.1} points");
+        }
         if boost.abs() > worth::BOOST {
             let verb = if boost > 0.0 { "rises" } else { "falls" };
             Some(format!("boost {verb} by {:.1} kPa ({:.2} psi); {turbo}", boost.abs(), self.change(R::BoostPsi).abs()))
-        } else if duty.abs() > worth::DUTY || shaft.abs() > worth::SHAFT {
-            Some(format!("the gauge hides it, boost being held: {turbo}"))
+        } else if full_load && duty.abs() > worth::DUTY {
+            Some(format!("boost control holds the boost, so the gauge hides it: {turbo}"))
         } else {
-            None
+            (shaft.abs() > worth::SHAFT).then_some(turbo)
         }
     }
 
@@ -139,7 +142,7 @@ pub fn explain(healthy: &Side, faulty: &Side, metering: Metering, command: &Comm
     let idle = command.speed == SpeedMode::Free;
     let air = story.air(metering);
     let mut rest: Vec<String> = story.mixture(full_load).into_iter().collect();
-    rest.extend(if idle { story.idle() } else { story.boost() });
+    rest.extend(if idle { story.idle() } else { story.boost(full_load) });
     rest.extend(if idle { None } else { story.work() });
     match (air.is_empty(), rest.is_empty()) {
         (true, true) => "Nothing changes that workshop instruments would show.".into(),

@@ -2,4 +2,5 @@
 
 pub mod explain;
 pub mod simulate;
+pub mod tank;
 pub mod trace;
