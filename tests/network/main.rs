@@ -4,6 +4,7 @@
 mod cars;
 mod conservation;
 mod derivatives;
+mod practice;
 mod robustness;
 mod signs;
 mod steady_points;
