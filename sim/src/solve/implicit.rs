@@ -164,7 +164,7 @@ impl<'a> Integrator<'a> {
                     self.next = h * factor;
                 }
                 if self.state[state::ENGINE] < STALL_SPEED {
-                    return Err(Failure::Stalled);
+                    return Err(self.stalled());
                 }
                 return Ok(step);
             }
@@ -178,6 +178,12 @@ impl<'a> Integrator<'a> {
                 return Err(Failure::StepTooSmall { time: self.time });
             }
         }
+    }
+
+    fn stalled(&self) -> Failure {
+        let lambda = self.network.evaluate(&self.state.data.0[0]).streams.cycle.lambda;
+        let limit = self.network.vehicle.cylinders.lean_limit;
+        Failure::Stalled { lambda, burns: (0.6..limit).contains(&lambda) }
     }
 
     fn trial(&mut self, at: &Linearised, h: f64) -> Trial {

@@ -67,7 +67,12 @@ pub fn linearise(network: &Network<f64>, x: &State) -> Linearised {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Failure {
     /// The crankshaft came to a stop.
-    Stalled,
+    Stalled {
+        /// Mixture in the cylinders as it did.
+        lambda: f64,
+        /// Whether that still burns.
+        burns: bool,
+    },
     /// The driver asks for more than the engine gives.
     Unreachable {
         /// Torque asked for, N m.
@@ -92,7 +97,13 @@ pub enum Failure {
 impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
         match self {
-            Failure::Stalled => write!(f, "the engine stalls"),
+            Failure::Stalled { lambda, burns: false } => write!(
+                f,
+                "the engine stalls: at lambda {lambda:.1} the mixture in the cylinders no longer burns"
+            ),
+            Failure::Stalled { .. } => {
+                write!(f, "the engine stalls: its torque no longer covers friction and load")
+            }
             Failure::Unreachable { wanted, got } => write!(
                 f,
                 "the engine cannot reach {wanted:.1} N m here: with the throttle at its stop it gives {got:.1} N m"
