@@ -3,7 +3,7 @@
 use super::full_load_share;
 use crate::curve::Curve;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::limited_integrator;
+use crate::smooth::{clamp, limited_integrator};
 use crate::{tables, words};
 
 words! {
@@ -24,18 +24,20 @@ tables! {
     pub struct Boost {
         /// how the wastegate is commanded
         control: BoostControl,
-        /// bleed duty when it is fixed
+        /// bleed duty when it is fixed; in closed loop, the duty to start from
         fixed_duty: Ratio [0.0, 1.0] = 0.3,
         /// boost wanted at full load over engine speed
         target: AngularSpeed [0.0, 1500.0] -> GaugePressure [0.0, 3e5],
-        /// duty rate per bar of boost error
-        gain: Rate [0.05, 50.0] = 2.0,
+        /// duty per bar of boost error
+        proportional: Ratio [0.0, 20.0] = 0.5,
+        /// rate of the duty's correction per bar of boost error, near the target
+        gain: Rate [0.05, 50.0] = 1.2,
         /// smallest duty
         least_duty: Ratio [0.0, 1.0] = 0.0,
         /// largest duty
         most_duty: Ratio [0.0, 1.0] = 0.95,
-        /// time constant of the bleed valve's mean effect
-        time_constant: Time [0.01, 1.0] = 0.1,
+        /// time in which the memory fades off full load
+        time_constant: Time [0.05, 5.0] = 0.3,
     }
 }
 
@@ -45,19 +47,38 @@ impl<P: Scalar> Boost<P> {
         Curve::at(&self.target, speed)
     }
 
-    /// Rate of the duty; `boost` is the sensed boost, Pa over ambient.
-    pub fn duty_rate<S: Over<P>>(&self, duty: S, boost: S, speed: S, pedal: S) -> S {
-        let share = full_load_share(pedal);
-        let off = -duty / self.time_constant;
-        let on = match self.control {
-            BoostControl::Spring => off,
-            BoostControl::FixedDuty => (-duty + self.fixed_duty) / self.time_constant,
+    /// Duty of the bleed valve; `correction` is the controller's memory, `boost`
+    /// the sensed boost, Pa over ambient.
+    pub fn duty<S: Over<P>>(&self, correction: S, boost: S, speed: S, pedal: S) -> S {
+        let asked = match self.control {
+            BoostControl::Spring => return S::constant(0.0),
+            BoostControl::FixedDuty => S::lift(self.fixed_duty),
             BoostControl::ClosedLoop => {
-                let error = (self.wanted(speed) - boost) / 1e5 * self.gain;
-                let (least, most) = (self.least_duty.value(), self.most_duty.value());
-                limited_integrator(duty, error, least, most, 0.2)
+                let error = (self.wanted(speed) - boost) / 1e5;
+                let asked = error * self.proportional + correction + self.fixed_duty;
+                clamp(asked, self.least_duty.value(), self.most_duty.value(), 1e-3)
             }
         };
-        on * share + off * (-share + 1.0)
+        asked * full_load_share(pedal)
+    }
+
+    /// Rate of the controller's memory. It learns slower the farther boost is from
+    /// its target, so that a spool-up leaves little excess duty while a lasting
+    /// shortfall still brings the duty to its stop.
+    pub fn correction_rate<S: Over<P>>(&self, correction: S, boost: S, speed: S, pedal: S) -> S {
+        let forget = -correction / self.time_constant;
+        if self.control != BoostControl::ClosedLoop {
+            return forget;
+        }
+        let error = (self.wanted(speed) - boost) / 1e5;
+        let slowed = error / ((error / NEAR).squared() + 1.0);
+        let start = self.fixed_duty.value();
+        let (low, high) = (self.least_duty.value() - start, self.most_duty.value() - start);
+        let learn = limited_integrator(correction, slowed * self.gain, low.min(0.0), high.max(0.0), 0.2);
+        let share = full_load_share(pedal);
+        learn * share + forget * (-share + 1.0)
     }
 }
+
+/// Boost error, bar, up to which the controller learns at full rate.
+const NEAR: f64 = 0.15;

@@ -1,5 +1,7 @@
 //! Heat transfer shared by the machines.
 
+pub mod vessel;
+
 use crate::scalar::Scalar;
 
 /// Effectiveness of a cross-flow heat exchanger, both streams unmixed, exact.

@@ -125,17 +125,12 @@ impl<P: Scalar> Compressor<P> {
 }
 
 /// `(1 + head/(cp T))^(γ/(γ−1))`, the isentropic pressure ratio; below a tenth of
-/// the inlet enthalpy left, a straight continuation keeps it positive and C1.
+/// the inlet enthalpy left, its logarithm goes on straight: positive and C1.
 fn pressure_ratio<S: Scalar>(relative_head: S, gamma: S) -> S {
     const FLOOR: f64 = 0.1;
     let base = relative_head + 1.0;
-    let safe = if base.value() > FLOOR {
-        base
-    } else {
-        // exp keeps value and slope at the floor and never reaches zero.
-        ((base - FLOOR) / FLOOR).exp() * FLOOR
-    };
-    (safe.ln() * gamma / (gamma - 1.0)).exp()
+    let log = if base.value() > FLOOR { base.ln() } else { (base - FLOOR) / FLOOR + FLOOR.ln() };
+    (log * gamma / (gamma - 1.0)).exp()
 }
 
 /// Isentropic head of a pressure ratio, J/kg: `cp T ((p₂/p₁)^((γ−1)/γ) − 1)`.

@@ -5,6 +5,7 @@ pub mod compressor;
 pub mod cooler;
 pub mod crankcase;
 pub mod cylinders;
+pub mod gas_stand;
 pub mod recirculation;
 pub mod road;
 pub mod shaft;

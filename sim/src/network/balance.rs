@@ -297,7 +297,7 @@ impl<P: Scalar> Network<P> {
             v.throttle.time_constant,
         );
         let boost = gases.at(Node::ColdPipe).pressure - self.ambient.pressure;
-        dx[state::DUTY] = v.boost.duty_rate(x[state::DUTY], boost, speed, pedal);
+        dx[state::DUTY] = v.boost.correction_rate(x[state::DUTY], boost, speed, pedal);
         dx[state::PEDAL] = if self.command.pedal_rate == 0.0 {
             (-pedal + self.command.pedal) / 0.02
         } else {

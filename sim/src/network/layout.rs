@@ -61,7 +61,7 @@ pub mod state {
     pub const WASTEGATE: usize = 27;
     /// Recirculation valve opening, 0 to 1.
     pub const RECIRCULATION: usize = 28;
-    /// Duty of the bleed valve, 0 to 1.
+    /// Memory of the boost controller: correction to the bleed valve's duty.
     pub const DUTY: usize = 29;
     /// Reading of the air-flow meter, kg/s.
     pub const METER: usize = 30;

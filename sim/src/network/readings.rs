@@ -164,7 +164,7 @@ impl<P: Scalar> Network<P> {
         set(R::IntakeTemperature, gas(Node::Manifold).temperature - ICE);
         set(R::ShaftSpeed, x[state::SHAFT] * RPM / KILO);
         set(R::Wastegate, x[state::WASTEGATE] * 100.0);
-        set(R::WastegateDuty, x[state::DUTY] * 100.0);
+        set(R::WastegateDuty, s.duty * 100.0);
         set(R::Throttle, x[state::THROTTLE] * 100.0);
         set(R::Torque, cycle.torque);
         set(R::Power, power / KILO);

@@ -75,6 +75,8 @@ pub struct Streams<S> {
     pub signal: Stream<S>,
     /// Capsule to inlet duct.
     pub bleed: Stream<S>,
+    /// Duty of the bleed valve, 0 to 1.
+    pub duty: S,
     /// Manifold to valve chamber.
     pub chamber: Stream<S>,
     /// Leaks, in the car's order.
@@ -156,6 +158,8 @@ impl<P: Scalar> Network<P> {
         let expansion = v.turbine.expand(exhaust, downpipe, x[state::SHAFT]);
         let silencer = Stream::of(&v.silencer.flow(downpipe, ambient), downpipe, ambient);
 
+        let boost = cold.pressure - self.ambient.pressure;
+        let duty = v.boost.duty(x[state::DUTY], boost, x[state::ENGINE], x[state::PEDAL]);
         let capsule = at(Node::Capsule);
         let chamber = at(Node::Chamber);
         Streams {
@@ -178,7 +182,8 @@ impl<P: Scalar> Network<P> {
             turbine_power: expansion.torque * x[state::SHAFT],
             silencer,
             signal: hose(v.wastegate.restrictor_bore, one, hot, capsule),
-            bleed: hose(v.wastegate.bleed_bore, x[state::DUTY], capsule, inlet),
+            bleed: hose(v.wastegate.bleed_bore, duty, capsule, inlet),
+            duty,
             chamber: hose(v.recirculation_valve.signal_bore, one, manifold, chamber),
             leaks: std::array::from_fn(|i| {
                 let leak = self.leaks.get(i)?;

@@ -1,90 +1,224 @@
 //! Non-stiff pieces, by `ode_solvers`: the only user of that library here.
 //!
 //! Its limits, and what is done about them: it is explicit only (stiffness comes
-//! back as an error, passed on); it finds no roots (events are found here, by
-//! stepping back from the first step past them); its dense output may
-//! extrapolate the last point (sparse output is used, and the last state is
-//! that of the step's own end).
+//! back as an error, passed on); it finds no roots (events are found here, within
+//! the first step that passes them); its dense output may extrapolate the last
+//! point (sparse output is used: every state is the end of a step); the rates
+//! cannot refuse (rates that are not numbers are told apart afterwards).
 
 use nalgebra::SVector;
-use ode_solvers::dop_shared::OutputType;
+use ode_solvers::dop_shared::{IntegrationError, OutputType};
 use ode_solvers::{Dop853, System};
+use std::cell::Cell;
 
 /// Relative and absolute tolerance: of the states over their size.
 const TOLERANCE: f64 = 1e-11;
 
-/// Why an explicit integration has no answer.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// Steps of an event search are at most this share of the time allowed.
+const LONGEST_STEP: f64 = 0.02;
+
+/// Why an explicit integration has no answer; times in s from the start.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Refused {
-    /// Stiff, too many steps, or the step became too small: the library's words.
-    Solver(String),
-    /// The event did not happen before the time given, s, ran out.
-    NoEvent,
+    /// Too stiff for an explicit method.
+    Stiff {
+        /// Where it showed.
+        time: f64,
+    },
+    /// The step became too small, or there were too many.
+    Stuck {
+        /// Where it ended.
+        time: f64,
+    },
+    /// The rates are not numbers.
+    NotFinite {
+        /// Where that was met.
+        time: f64,
+    },
+    /// The event did not happen in the time allowed.
+    NoEvent {
+        /// The time allowed.
+        longest: f64,
+    },
+    /// A time to report at lies before the one named ahead of it, or is no time.
+    WrongTime {
+        /// That time.
+        time: f64,
+    },
 }
 
 impl std::fmt::Display for Refused {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
         match self {
-            Refused::Solver(why) => write!(f, "the explicit integration cannot go on: {why}"),
-            Refused::NoEvent => write!(f, "the pressure asked for is not reached in the time allowed"),
+            Refused::Stiff { time } => {
+                write!(f, "too stiff for the explicit method at {time:.3} s")
+            }
+            Refused::Stuck { time } => {
+                write!(f, "the explicit integration cannot go on at {time:.3} s")
+            }
+            Refused::NotFinite { time } => {
+                write!(f, "the rates are not numbers at {time:.3} s")
+            }
+            Refused::NoEvent { longest } => write!(f, "not reached within {longest} s"),
+            Refused::WrongTime { time } => write!(f, "{time} s is out of order"),
         }
     }
 }
 
-struct Rates<F>(F);
+impl std::error::Error for Refused {}
 
-impl<const N: usize, F: Fn(&SVector<f64, N>) -> SVector<f64, N>> System<f64, SVector<f64, N>> for Rates<F> {
-    fn system(&self, _: f64, y: &SVector<f64, N>, dy: &mut SVector<f64, N>) {
-        *dy = self.0(y);
+/// What the library integrates: rates, and a test at the end of each step.
+struct Piece<'a, R, E> {
+    rates: R,
+    stop: E,
+    spoiled: &'a Cell<Option<f64>>,
+}
+
+impl<const N: usize, R, E> System<f64, SVector<f64, N>> for Piece<'_, R, E>
+where
+    R: Fn(&SVector<f64, N>) -> SVector<f64, N>,
+    E: Fn(&SVector<f64, N>) -> bool,
+{
+    fn system(&self, time: f64, y: &SVector<f64, N>, dy: &mut SVector<f64, N>) {
+        *dy = (self.rates)(y);
+        if !dy.iter().all(|v| v.is_finite()) {
+            self.spoiled.set(Some(time));
+        }
+    }
+
+    fn solout(&mut self, _: f64, y: &SVector<f64, N>, _: &SVector<f64, N>) -> bool {
+        (self.stop)(y)
     }
 }
 
-/// The state `duration` seconds after `start`; states are scaled to about one.
+type Steps<const N: usize> = Vec<(f64, SVector<f64, N>)>;
+
+/// The ends of the steps from `start` on, until `stop` holds or `duration` is over.
+fn steps<const N: usize>(
+    rates: impl Fn(&SVector<f64, N>) -> SVector<f64, N>,
+    start: SVector<f64, N>,
+    duration: f64,
+    longest_step: f64,
+    stop: impl Fn(&SVector<f64, N>) -> bool,
+) -> Result<Steps<N>, Refused> {
+    // Factors of the step control as in the method's published code (hairer1993).
+    let (safety, beta, least, most) = (0.9, 0.0, 0.333, 6.0);
+    let (most_steps, stiffness_test) = (100_000, 1000);
+    let spoiled = Cell::new(None);
+    let piece = Piece {
+        rates,
+        stop,
+        spoiled: &spoiled,
+    };
+    let mut solver = Dop853::from_param(
+        piece,
+        0.0,
+        duration,
+        duration,
+        start,
+        TOLERANCE,
+        TOLERANCE,
+        safety,
+        beta,
+        least,
+        most,
+        longest_step,
+        0.0,
+        most_steps,
+        stiffness_test,
+        OutputType::Sparse,
+    );
+    let ended = solver.integrate();
+    let (times, states) = solver.results().get();
+    let last_is_finite = states
+        .last()
+        .is_some_and(|x| x.iter().all(|v| v.is_finite()));
+    match ended {
+        Ok(_) if last_is_finite => Ok(times.iter().copied().zip(states.iter().copied()).collect()),
+        // A trial step may leave the range of the rates; what counts is that none got through.
+        result => Err(match (spoiled.get(), result) {
+            (Some(time), _) => Refused::NotFinite { time },
+            (None, Err(IntegrationError::StiffnessDetected { x })) => Refused::Stiff { time: x },
+            (None, Err(IntegrationError::StepSizeUnderflow { x })) => Refused::Stuck { time: x },
+            (None, Err(IntegrationError::MaxNumStepReached { x, .. })) => {
+                Refused::Stuck { time: x }
+            }
+            (None, Ok(_)) => Refused::NotFinite { time: duration },
+        }),
+    }
+}
+
+/// The state `duration` seconds (from 0) after `start`; states are scaled to about one.
 ///
 /// # Errors
-/// [`Refused::Solver`] when the problem is too stiff for an explicit method.
+/// [`Refused`] when the method cannot get there.
 pub fn advance<const N: usize>(
     rates: impl Fn(&SVector<f64, N>) -> SVector<f64, N>,
     start: SVector<f64, N>,
     duration: f64,
 ) -> Result<SVector<f64, N>, Refused> {
-    if duration <= 0.0 {
+    if duration == 0.0 {
         return Ok(start);
     }
-    let mut solver = Dop853::from_param(
-        Rates(rates), 0.0, duration, duration, start, TOLERANCE, TOLERANCE,
-        0.9, 0.0, 0.333, 6.0, duration, 0.0, 100_000, 1000, OutputType::Sparse,
-    );
-    solver.integrate().map_err(|e| Refused::Solver(e.to_string()))?;
-    solver.y_out().last().copied().ok_or_else(|| Refused::Solver("no output".into()))
+    if !(duration > 0.0 && duration.is_finite()) {
+        return Err(Refused::WrongTime { time: duration });
+    }
+    let steps = steps(rates, start, duration, duration, |_| false)?;
+    steps
+        .last()
+        .map(|(_, x)| *x)
+        .ok_or(Refused::Stuck { time: 0.0 })
 }
 
 /// Time, s, at which `event` (positive at the start) falls to zero, and the state there.
 ///
-/// Walks in steps of `longest`/200, then halves the step that crosses.
+/// An event that comes and goes within a fiftieth of `longest` may be missed.
 ///
 /// # Errors
-/// [`Refused::NoEvent`] when it does not within `longest` seconds.
+/// [`Refused::NoEvent`] when it does not fall within `longest` seconds (> 0).
 pub fn until<const N: usize>(
     rates: impl Fn(&SVector<f64, N>) -> SVector<f64, N>,
     start: SVector<f64, N>,
     longest: f64,
     event: impl Fn(&SVector<f64, N>) -> f64,
 ) -> Result<(f64, SVector<f64, N>), Refused> {
-    let stride = longest / 200.0;
-    let (mut time, mut x) = (0.0, start);
-    while time < longest {
-        let next = advance(&rates, x, stride)?;
-        if event(&next) <= 0.0 {
-            let (mut low, mut high) = (0.0, stride);
-            for _ in 0..60 {
-                let middle = 0.5 * (low + high);
-                let there = advance(&rates, x, middle)?;
-                if event(&there) > 0.0 { low = middle } else { high = middle }
-            }
-            return Ok((time + high, advance(&rates, x, high)?));
-        }
-        (time, x) = (time + stride, next);
+    if event(&start) <= 0.0 {
+        return Ok((0.0, start));
     }
-    Err(Refused::NoEvent)
+    if !(longest > 0.0 && longest.is_finite()) {
+        return Err(Refused::WrongTime { time: longest });
+    }
+    let passed = |x: &SVector<f64, N>| event(x) <= 0.0;
+    let steps = steps(&rates, start, longest, LONGEST_STEP * longest, passed)?;
+    let Some(past) = steps.iter().position(|(_, x)| passed(x)) else {
+        return Err(Refused::NoEvent { longest });
+    };
+    let (from, before) = if past == 0 {
+        (0.0, start)
+    } else {
+        steps[past - 1]
+    };
+    let (to, after) = steps[past];
+    // Illinois form of the false position: an end that is kept twice counts half.
+    let (mut low, mut high) = ((0.0, event(&before)), (to - from, event(&after)));
+    let (mut found, mut kept) = ((to, after), 0);
+    for _ in 0..60 {
+        if high.1 == 0.0 || high.0 - low.0 <= 1e-13 * to {
+            break;
+        }
+        let time = low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1);
+        let x = advance(&rates, before, time)?;
+        let value = event(&x);
+        if value > 0.0 {
+            low = (time, value);
+            high.1 *= if kept > 0 { 0.5 } else { 1.0 };
+            kept = 1;
+        } else {
+            high = (time, value);
+            low.1 *= if kept < 0 { 0.5 } else { 1.0 };
+            kept = -1;
+            found = (from + time, x);
+        }
+    }
+    Ok(found)
 }

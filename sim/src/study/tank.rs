@@ -3,9 +3,10 @@
 //! explicit library solver.
 
 use crate::flow::Flow;
+use crate::heat::vessel::natural_convection;
 use crate::medium::{GasState, Medium};
 use crate::solve::explicit::{Refused, advance, until};
-use nalgebra::Vector2;
+use nalgebra::Vector3;
 
 /// The gas in a tank.
 #[derive(Clone, Debug)]
@@ -28,14 +29,17 @@ pub enum Wall {
     Adiabatic,
     /// The gas stays at its first temperature.
     Isothermal,
-    /// Walls at a fixed temperature, K, of this area, m², warm the gas by natural
-    /// convection: `Nu = 0.10 Ra^(1/3)`, turbulent, free of length
-    /// (incropera2007 eq. 9.24; properties of air at the gas temperature).
+    /// Warms or cools the gas by natural convection
+    /// ([`natural_convection`]).
     Convection {
-        /// m².
+        /// Inner surface, m².
         area: f64,
-        /// K.
+        /// Diameter of the vessel, m.
+        diameter: f64,
+        /// Temperature at the start, K.
         temperature: f64,
+        /// Heat that warms the wall by 1 K, J/K; infinite for a wall that keeps its temperature.
+        heat_capacity: f64,
     },
 }
 
@@ -55,7 +59,10 @@ impl TankGas {
     pub fn state(&self, pressure: f64, temperature: f64) -> GasState<f64> {
         match self {
             TankGas::Real(medium) => medium.state(pressure, temperature, 0.0),
-            TankGas::Perfect { gas_constant, gamma } => GasState {
+            TankGas::Perfect {
+                gas_constant,
+                gamma,
+            } => GasState {
                 pressure,
                 temperature,
                 fuel_fraction: 0.0,
@@ -69,7 +76,10 @@ impl TankGas {
     fn inside(&self, volume: f64, mass: f64, energy: f64) -> GasState<f64> {
         match self {
             TankGas::Real(medium) => medium.state_in_volume(volume, mass, energy, 0.0),
-            TankGas::Perfect { gas_constant, gamma } => {
+            TankGas::Perfect {
+                gas_constant,
+                gamma,
+            } => {
                 let temperature = energy / mass * (gamma - 1.0) / gas_constant;
                 self.state(mass * gas_constant * temperature / volume, temperature)
             }
@@ -77,23 +87,8 @@ impl TankGas {
     }
 }
 
-/// Conductivity of air over its viscosity times cp: 1/Pr with Pr = 0.71
-/// (incropera2007 table A.4, 250 to 400 K within 2 %).
-const PRANDTL: f64 = 0.71;
-const GRAVITY: f64 = 9.806_65;
-
-/// W from wall to gas by natural convection.
-fn convection(gas: &GasState<f64>, area: f64, wall: f64) -> f64 {
-    let cp = gas.gas_constant * gas.gamma / (gas.gamma - 1.0);
-    let conductivity = gas.viscosity() * cp / PRANDTL;
-    let difference = wall - gas.temperature;
-    let expansion = 1.0 / gas.temperature;
-    let momentum = gas.viscosity() / gas.density();
-    let rayleigh_per_cube = GRAVITY * expansion * difference.abs() / (momentum * momentum) * PRANDTL;
-    0.10 * conductivity * rayleigh_per_cube.cbrt() * area * difference
-}
-
-type State = Vector2<f64>;
+/// Mass, internal energy, wall temperature.
+type State = Vector3<f64>;
 
 /// A run of a tank through one element.
 pub struct Run<'a, F> {
@@ -105,8 +100,10 @@ pub struct Run<'a, F> {
 }
 
 impl Tank {
-    /// Starts the tank at `pressure` (Pa abs) and `temperature` (K); `element`
-    /// gives the flow from `outside` to the inside.
+    /// Starts the tank at `pressure` (Pa abs, > 0) and `temperature` (K).
+    ///
+    /// `element` gives the flow from `outside` (first) to the inside (second), as
+    /// every leak shape does.
     pub fn run<F: Fn(&GasState<f64>, &GasState<f64>) -> Flow<f64>>(
         &self,
         pressure: f64,
@@ -115,41 +112,68 @@ impl Tank {
         element: F,
     ) -> Run<'_, F> {
         let first = self.gas.state(pressure, temperature);
-        // The states are scaled by what the tank holds at the larger of both pressures.
-        let mass = pressure.max(outside.pressure) * self.volume / (first.gas_constant * temperature);
-        Run { tank: self, outside, element, first, unit: State::new(mass, mass * 2e5) }
+        // States are counted in what the tank holds at the larger of both pressures:
+        // its mass, that mass at 2e5 J/kg (about cv T), and 300 K for the wall.
+        let most = pressure.max(outside.pressure);
+        let mass = most * self.volume / (first.gas_constant * temperature);
+        Run {
+            tank: self,
+            outside,
+            element,
+            first,
+            unit: State::new(mass, mass * 2e5, 300.0),
+        }
     }
 }
 
 impl<F: Fn(&GasState<f64>, &GasState<f64>) -> Flow<f64>> Run<'_, F> {
     fn start(&self) -> State {
-        let mass = self.first.density() * self.tank.volume;
-        let energy = self.first.enthalpy - self.first.gas_constant * self.first.temperature;
-        State::new(mass, mass * energy).component_div(&self.unit)
+        let gas = &self.first;
+        let mass = gas.density() * self.tank.volume;
+        let energy = mass * (gas.enthalpy - gas.gas_constant * gas.temperature);
+        let wall = match self.tank.wall {
+            Wall::Convection { temperature, .. } => temperature,
+            Wall::Adiabatic | Wall::Isothermal => gas.temperature,
+        };
+        State::new(mass, energy, wall).component_div(&self.unit)
     }
 
     fn gas(&self, x: &State) -> GasState<f64> {
-        let [mass, energy] = x.component_mul(&self.unit).into();
+        let [mass, energy, _] = x.component_mul(&self.unit).into();
         self.tank.gas.inside(self.tank.volume, mass, energy)
     }
 
     fn rates(&self, x: &State) -> State {
         let inside = self.gas(x);
         let flow = (self.element)(&self.outside, &inside);
-        let energy = match self.tank.wall {
-            Wall::Isothermal => flow.mass * (inside.enthalpy - inside.gas_constant * inside.temperature),
-            Wall::Adiabatic => flow.enthalpy(&self.outside, &inside),
-            Wall::Convection { area, temperature } => {
-                flow.enthalpy(&self.outside, &inside) + convection(&inside, area, temperature)
+        let carried = flow.enthalpy(&self.outside, &inside);
+        let (energy, warming) = match self.tank.wall {
+            Wall::Adiabatic => (carried, 0.0),
+            // What keeps the internal energy of each kilogram.
+            Wall::Isothermal => {
+                let each = inside.enthalpy - inside.gas_constant * inside.temperature;
+                (flow.mass * each, 0.0)
+            }
+            Wall::Convection {
+                area,
+                diameter,
+                heat_capacity,
+                ..
+            } => {
+                let wall = x[2] * self.unit[2];
+                let film = natural_convection(&inside, wall, diameter);
+                let heat = film * area * (wall - inside.temperature);
+                (carried + heat, -heat / heat_capacity)
             }
         };
-        State::new(flow.mass, energy).component_div(&self.unit)
+        State::new(flow.mass, energy, warming).component_div(&self.unit)
     }
 
     /// Time, s, until the inside reaches `pressure` (Pa abs), and the gas then.
     ///
     /// # Errors
-    /// [`Refused::NoEvent`] when it takes longer than `longest` seconds.
+    /// [`Refused::NoEvent`] when it takes longer than `longest` seconds, any other
+    /// when the integration cannot go on.
     pub fn time_to(&self, pressure: f64, longest: f64) -> Result<(f64, GasState<f64>), Refused> {
         let sign = (self.first.pressure - pressure).signum();
         let (time, x) = until(
@@ -161,10 +185,10 @@ impl<F: Fn(&GasState<f64>, &GasState<f64>) -> Flow<f64>> Run<'_, F> {
         Ok((time, self.gas(&x)))
     }
 
-    /// The gas at each of `times`, s, in rising order.
+    /// The gas at each of `times`, s from the start, in rising order.
     ///
     /// # Errors
-    /// [`Refused::Solver`] when the integration cannot go on.
+    /// [`Refused::WrongTime`] out of order, any other when the integration cannot go on.
     pub fn trace(&self, times: &[f64]) -> Result<Vec<GasState<f64>>, Refused> {
         let (mut now, mut x) = (0.0, self.start());
         times
