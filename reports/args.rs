@@ -6,7 +6,10 @@ use std::path::PathBuf;
 /// Leaks in the air path of a turbocharged petrol engine: what each does to
 /// metered and real air, mixture, trims, boost, turbo speed and torque.
 #[derive(Debug, Parser)]
-#[command(version, after_help = "Example:\n  falseair simulate scenarios/breather-seal.toml\n\nThe cars in `scenarios` are invented.")]
+#[command(
+    version,
+    after_help = "Example:\n  falseair simulate scenarios/breather-seal.toml\n\nThe cars in `scenarios` are invented."
+)]
 pub struct Args {
     /// What to do.
     #[command(subcommand)]

@@ -103,7 +103,10 @@ fn save(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
 pub fn read(path: &Path) -> Result<(Case, Source), Trouble> {
     let source = Source::read(path)?;
     let scenario: Scenario = source.parse()?;
-    let vehicle_path = path.parent().unwrap_or(Path::new("")).join(&scenario.vehicle);
+    let vehicle_path = path
+        .parent()
+        .unwrap_or(Path::new(""))
+        .join(&scenario.vehicle);
     if !vehicle_path.is_file() {
         let trouble = Source::read(&vehicle_path).err();
         let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
@@ -111,7 +114,9 @@ pub fn read(path: &Path) -> Result<(Case, Source), Trouble> {
         return Err(source.error_at("vehicle", message).into());
     }
     let vehicle: Vehicle = Source::read(&vehicle_path)?.parse()?;
-    let network = scenario.network(vehicle).map_err(|m| mistake(&source, &m))?;
+    let network = scenario
+        .network(vehicle)
+        .map_err(|m| mistake(&source, &m))?;
     Ok((Case { scenario, network }, source))
 }
 
@@ -128,9 +133,9 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<PointResult>, Trouble>
     let results: Result<Vec<_>, InputError> = indexed
         .par_iter()
         .map(|(i, wanted)| {
-            let command = wanted.command().map_err(|m| {
-                source.error_at(&format!("point.{i}.{}", m.key), m.message)
-            })?;
+            let command = wanted
+                .command()
+                .map_err(|m| source.error_at(&format!("point.{i}.{}", m.key), m.message))?;
             Ok(point(&case.network, &wanted.name, command))
         })
         .collect();
@@ -148,7 +153,9 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
         || run(&case.network.healthy()),
         || (!case.network.leaks.is_empty()).then(|| run(&case.network)),
     );
-    let said = |which: &str, e: Failure| Trouble::Other(format!("the {which} car cannot start the drive: {e}"));
+    let said = |which: &str, e: Failure| {
+        Trouble::Other(format!("the {which} car cannot start the drive: {e}"))
+    };
     Ok(Drives {
         healthy: healthy.map_err(|e| said("healthy", e))?,
         faulty: faulty.transpose().map_err(|e| said("faulty", e))?,
@@ -157,13 +164,27 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
 
 /// What a point could not answer, in words.
 pub fn point_failures(result: &PointResult) -> Vec<String> {
-    let sides = [("healthy", Some(&result.healthy)), ("faulty", result.faulty.as_ref())];
-    let failed = sides.into_iter().filter_map(|(which, side)| Some((which, side?.as_ref().err()?)));
-    failed.map(|(which, e)| format!("{}, {which}: {e}", result.name)).collect()
+    let sides = [
+        ("healthy", Some(&result.healthy)),
+        ("faulty", result.faulty.as_ref()),
+    ];
+    let failed = sides
+        .into_iter()
+        .filter_map(|(which, side)| Some((which, side?.as_ref().err()?)));
+    failed
+        .map(|(which, e)| format!("{}, {which}: {e}", result.name))
+        .collect()
 }
 
 fn drive_failures(drives: &Drives) -> Vec<String> {
-    let sides = [("healthy", Some(&drives.healthy)), ("faulty", drives.faulty.as_ref())];
-    let failed = sides.into_iter().filter_map(|(which, trace)| Some((which, trace?.failure.as_ref()?)));
-    failed.map(|(which, e)| format!("the {which} drive ends early: {e}")).collect()
+    let sides = [
+        ("healthy", Some(&drives.healthy)),
+        ("faulty", drives.faulty.as_ref()),
+    ];
+    let failed = sides
+        .into_iter()
+        .filter_map(|(which, trace)| Some((which, trace?.failure.as_ref()?)));
+    failed
+        .map(|(which, e)| format!("the {which} drive ends early: {e}"))
+        .collect()
 }

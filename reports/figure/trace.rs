@@ -37,7 +37,11 @@ fn paint(svg: &mut String, case: &Case, drives: &Drives) -> Result<(), Box<dyn s
     let title = format!("{} - {}", case.scenario.title, case.network.vehicle.name);
     let title: String = title.chars().take(95).collect();
     top.draw(&Text::new(title, (12, 8), ("sans-serif", 18)))?;
-    let key = if drives.faulty.is_some() { "grey, solid: healthy      blue, dashed: faulty" } else { "healthy" };
+    let key = if drives.faulty.is_some() {
+        "grey, solid: healthy      blue, dashed: faulty"
+    } else {
+        "healthy"
+    };
     top.draw(&Text::new(key, (12, 32), ("sans-serif", 14)))?;
     let panels = rest.split_evenly((PANELS.len(), 1));
     for (i, (area, (reading, label))) in panels.iter().zip(PANELS).enumerate() {
@@ -59,15 +63,26 @@ fn panel(
     last: bool,
 ) -> Result<(), Box<dyn std::error::Error>> {
     let line = |trace: &Trace| -> Vec<(f64, f64)> {
-        let points = trace.samples.iter().filter_map(|s| Some((s.time, s.readings.get(reading)?)));
+        let points = trace
+            .samples
+            .iter()
+            .filter_map(|s| Some((s.time, s.readings.get(reading)?)));
         points.collect()
     };
     let healthy = line(&drives.healthy);
     let faulty = drives.faulty.as_ref().map(line).unwrap_or_default();
     let all = healthy.iter().chain(&faulty);
-    let (low, high) = all.clone().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (_, y)| (l.min(*y), h.max(*y)));
+    let (low, high) = all
+        .clone()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (_, y)| {
+            (l.min(*y), h.max(*y))
+        });
     let end = all.map(|(t, _)| *t).fold(1e-3, f64::max);
-    let (low, high) = if low.is_finite() { (low, high) } else { (0.0, 1.0) };
+    let (low, high) = if low.is_finite() {
+        (low, high)
+    } else {
+        (0.0, 1.0)
+    };
     let margin = 0.08 * (high - low).max(1e-3 * high.abs()).max(1e-3);
     let mut chart = ChartBuilder::on(area)
         .margin_right(20)
@@ -76,7 +91,9 @@ fn panel(
         .y_label_area_size(64)
         .build_cartesian_2d(0.0..end, low - margin..high + 1.6 * margin)?;
     let mut mesh = chart.configure_mesh();
-    mesh.light_line_style(WHITE).label_style(("sans-serif", 13)).y_labels(5);
+    mesh.light_line_style(WHITE)
+        .label_style(("sans-serif", 13))
+        .y_labels(5);
     if last {
         mesh.x_desc("time, s").axis_desc_style(("sans-serif", 14));
     } else {
@@ -84,11 +101,18 @@ fn panel(
     }
     mesh.draw()?;
     for (from, name) in &drives.healthy.pieces {
-        chart.draw_series(LineSeries::new([(*from, low - margin), (*from, high + 1.6 * margin)], BLACK.mix(0.35)))?;
+        chart.draw_series(LineSeries::new(
+            [(*from, low - margin), (*from, high + 1.6 * margin)],
+            BLACK.mix(0.35),
+        ))?;
         if first {
             let at = chart.backend_coord(&(*from, high + 1.6 * margin));
             let (x0, y0) = area.get_base_pixel();
-            area.draw(&Text::new(name.clone(), (at.0 - x0 + 4, at.1 - y0 - 14), ("sans-serif", 13)))?;
+            area.draw(&Text::new(
+                name.clone(),
+                (at.0 - x0 + 4, at.1 - y0 - 14),
+                ("sans-serif", 13),
+            ))?;
         }
     }
     chart.draw_series(LineSeries::new(healthy, HEALTHY.stroke_width(3)))?;
@@ -96,6 +120,10 @@ fn panel(
         chart.draw_series(DashedLineSeries::new(faulty, 7, 4, FAULTY.stroke_width(2)))?;
     }
     let (width, _) = area.dim_in_pixel();
-    area.draw(&Text::new(label, (width as i32 - 190, 20), ("sans-serif", 14)))?;
+    area.draw(&Text::new(
+        label,
+        (width as i32 - 190, 20),
+        ("sans-serif", 14),
+    ))?;
     Ok(())
 }

@@ -68,10 +68,12 @@ fn side(side: &Side) -> Map<String, Value> {
         "recirculated_g_s": l.recirculated, "blow_by_g_s": l.blow_by, "engine_g_s": l.engine,
         "exhaust_in_g_s": l.exhaust_in, "exhaust_lost_g_s": l.exhaust_lost, "closure_g_s": l.closure,
     }));
-    let leaks = side.leaks.iter().map(|leak| json!({
-        "place": leak.place.word(), "shape": leak.shape, "flow_g_s": leak.flow,
-        "equivalent_hole_mm": leak.equivalent_hole, "regime": leak.regime.word(),
-    }));
+    let leaks = side.leaks.iter().map(|leak| {
+        json!({
+            "place": leak.place.word(), "shape": leak.shape, "flow_g_s": leak.flow,
+            "equivalent_hole_mm": leak.equivalent_hole, "regime": leak.regime.word(),
+        })
+    });
     map.insert("leaks".into(), leaks.collect());
     map
 }
@@ -79,7 +81,14 @@ fn side(side: &Side) -> Map<String, Value> {
 /// Every reading by its key; null where it has no meaning.
 fn readings(readings: &Readings<f64>) -> Map<String, Value> {
     let values = FORMS.iter().zip(readings.values);
-    values.map(|(form, value)| (form.key.to_string(), json!(value.is_finite().then_some(value)))).collect()
+    values
+        .map(|(form, value)| {
+            (
+                form.key.to_string(),
+                json!(value.is_finite().then_some(value)),
+            )
+        })
+        .collect()
 }
 
 /// A drive, sample by sample.
@@ -96,7 +105,12 @@ pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
         });
         rows.collect()
     };
-    let pieces: Value = drives.healthy.pieces.iter().map(|(t, name)| json!({"from_s": t, "name": name})).collect();
+    let pieces: Value = drives
+        .healthy
+        .pieces
+        .iter()
+        .map(|(t, name)| json!({"from_s": t, "name": name}))
+        .collect();
     text(&json!({
         "scenario": case.scenario.title,
         "vehicle": case.network.vehicle.name,

@@ -18,7 +18,12 @@ local codes; leave licensed work to those who hold the licence.";
 pub fn points(case: &Case, points: &[PointResult]) -> String {
     let mut text = head(case);
     for (result, wanted) in points.iter().zip(&case.scenario.point) {
-        let _ = writeln!(text, "\n-- {} {}", result.name, "-".repeat(WIDTH.saturating_sub(4 + result.name.chars().count())));
+        let _ = writeln!(
+            text,
+            "\n-- {} {}",
+            result.name,
+            "-".repeat(WIDTH.saturating_sub(4 + result.name.chars().count()))
+        );
         let healthy = result.healthy.as_ref().ok();
         let faulty = result.faulty.as_ref().and_then(|side| side.as_ref().ok());
         block(&mut text, healthy, result.faulty.is_some(), faulty);
@@ -47,8 +52,19 @@ fn head(case: &Case) -> String {
     let mut text = String::new();
     let air = &case.network.ambient;
     paragraph(&mut text, "", &case.scenario.title);
-    paragraph(&mut text, "car  ", &format!("{}: {}", case.network.vehicle.name, case.network.vehicle.about));
-    let around = format!("{:.1} kPa abs, {:.0} °C", air.pressure / 1e3, air.temperature - 273.15);
+    paragraph(
+        &mut text,
+        "car  ",
+        &format!(
+            "{}: {}",
+            case.network.vehicle.name, case.network.vehicle.about
+        ),
+    );
+    let around = format!(
+        "{:.1} kPa abs, {:.0} °C",
+        air.pressure / 1e3,
+        air.temperature - 273.15
+    );
     paragraph(&mut text, "air  ", &around);
     text
 }
@@ -56,13 +72,25 @@ fn head(case: &Case) -> String {
 /// Readings and ledger as lines of `label unit healthy faulty difference`.
 fn block(text: &mut String, healthy: Option<&Side>, leaky: bool, faulty: Option<&Side>) {
     let _ = if leaky {
-        writeln!(text, "{:24}{:6}{:>14}{:>14}{:>14}", "", "", "healthy", "faulty", "difference")
+        writeln!(
+            text,
+            "{:24}{:6}{:>14}{:>14}{:>14}",
+            "", "", "healthy", "faulty", "difference"
+        )
     } else {
         writeln!(text, "{:24}{:6}{:>14}", "", "", "healthy")
     };
     for (reading, form) in ALL.iter().zip(FORMS) {
         let of = |side: Option<&Side>| side.and_then(|side| side.readings.get(*reading));
-        row(text, form.label, form.unit, form.decimals, of(healthy), leaky, of(faulty));
+        row(
+            text,
+            form.label,
+            form.unit,
+            form.decimals,
+            of(healthy),
+            leaky,
+            of(faulty),
+        );
     }
     let _ = writeln!(text, "  air ledger");
     type Entry = fn(&Side) -> f64;
@@ -85,20 +113,40 @@ fn block(text: &mut String, healthy: Option<&Side>, leaky: bool, faulty: Option<
     }
 }
 
-fn row(text: &mut String, label: &str, unit: &str, decimals: usize, h: Option<f64>, leaky: bool, f: Option<f64>) {
+fn row(
+    text: &mut String,
+    label: &str,
+    unit: &str,
+    decimals: usize,
+    h: Option<f64>,
+    leaky: bool,
+    f: Option<f64>,
+) {
     let one = |v: Option<f64>, sign: bool| match v {
         None => "-".to_string(),
         Some(v) => {
             // A difference smaller than the last digit is no difference; no "-0.0".
-            let v = if v.abs() < 0.5 * 10f64.powi(-(decimals as i32)) { 0.0 } else { v };
-            if sign && v != 0.0 { format!("{v:+.decimals$}") } else { format!("{v:.decimals$}") }
+            let v = if v.abs() < 0.5 * 10f64.powi(-(decimals as i32)) {
+                0.0
+            } else {
+                v
+            };
+            if sign && v != 0.0 {
+                format!("{v:+.decimals$}")
+            } else {
+                format!("{v:.decimals$}")
+            }
         }
     };
     // Points stand under each other: three decimals' room to the right of each.
     let room = 3usize.saturating_sub(decimals) + usize::from(decimals == 0);
     let cell = |t: String| {
         let w = 14 - room;
-        if t == "-" { format!("{t:>10}    ") } else { format!("{t:>w$}{:room$}", "") }
+        if t == "-" {
+            format!("{t:>10}    ")
+        } else {
+            format!("{t:>w$}{:room$}", "")
+        }
     };
     let mut line = format!("{label:24}{unit:6}{}", cell(one(h, false)));
     if leaky {
@@ -110,7 +158,9 @@ fn row(text: &mut String, label: &str, unit: &str, decimals: usize, h: Option<f6
 
 fn leaks(text: &mut String, side: &Side) {
     for leak in &side.leaks {
-        let hole = leak.equivalent_hole.map_or(String::new(), |mm| format!(", as a sharp {mm:.2} mm hole"));
+        let hole = leak
+            .equivalent_hole
+            .map_or(String::new(), |mm| format!(", as a sharp {mm:.2} mm hole"));
         let way = if leak.flow >= 0.0 { "in" } else { "out" };
         let what = format!(
             "{} ({}): {:+.3} g/s {way}{hole}, {}",
@@ -156,7 +206,10 @@ pub fn trace(case: &Case, drives: &Drives) -> String {
     let mut text = head(case);
     let count = drives.healthy.samples.len();
     let every = count.div_ceil(24).max(1);
-    for (which, trace) in [("healthy", Some(&drives.healthy)), ("faulty", drives.faulty.as_ref())] {
+    for (which, trace) in [
+        ("healthy", Some(&drives.healthy)),
+        ("faulty", drives.faulty.as_ref()),
+    ] {
         let Some(trace) = trace else { continue };
         let _ = write!(text, "\n{which:9}{:>6}", "time");
         for (_, label, _) in SHOWN {
@@ -188,7 +241,11 @@ pub fn trace(case: &Case, drives: &Drives) -> String {
             text.push('\n');
         }
         if let Some(failure) = &trace.failure {
-            paragraph(&mut text, "NO ANSWER  ", &format!("the drive ends early: {failure}"));
+            paragraph(
+                &mut text,
+                "NO ANSWER  ",
+                &format!("the drive ends early: {failure}"),
+            );
         }
     }
     text.push('\n');

@@ -21,23 +21,44 @@ fn the_cars_are_believable() {
     for car in cars() {
         let litres = car.cylinders.displacement * 1e3;
         let idle = at(&car, vec![], Command::IDLE);
-        assert!((27.0..40.0).contains(&is(&idle, R::Manifold)), "idle manifold, kPa abs (P)");
+        assert!(
+            (27.0..40.0).contains(&is(&idle, R::Manifold)),
+            "idle manifold, kPa abs (P)"
+        );
         let air = is(&idle, R::EngineAir) / litres;
-        assert!((0.7..2.5).contains(&air), "idle air, g/s a litre (P): {air}");
+        assert!(
+            (0.7..2.5).contains(&air),
+            "idle air, g/s a litre (P): {air}"
+        );
         let rated = at(&car, vec![], Command::full_load(rpm(5500.0)));
         let kelvin = is(&rated, R::ExhaustTemperature) + 273.15;
-        assert!((1150.0..1250.0).contains(&kelvin), "exhaust before the turbine (M): {kelvin} K");
+        assert!(
+            (1150.0..1250.0).contains(&kelvin),
+            "exhaust before the turbine (M): {kelvin} K"
+        );
         assert!(is(&rated, R::ShaftSpeed) * 1e3 * rpm(1.0) < car.shaft.speed_limit);
         let peak = at(&car, vec![], Command::full_load(rpm(3000.0)));
         let torque = is(&peak, R::Torque) / litres;
-        assert!((130.0..200.0).contains(&torque), "torque a litre, N m (P): {torque}");
+        assert!(
+            (130.0..200.0).contains(&torque),
+            "torque a litre, N m (P): {torque}"
+        );
         let heat = is(&peak, R::Fuel) * car.fuel.lower_heating_value / 1e6;
         let brake = 100.0 * is(&peak, R::Power) / heat;
-        assert!((brake - 29.0).abs() < 6.0, "brake share of the fuel's heat (S, 29 ± 6 %): {brake}");
+        assert!(
+            (brake - 29.0).abs() < 6.0,
+            "brake share of the fuel's heat (S, 29 ± 6 %): {brake}"
+        );
         let rule = is(&rated, R::EngineAir) / (is(&rated, R::Power) / 0.7457);
-        assert!((0.7..1.0).contains(&rule), "about 0.8 g/s of air a horsepower (P): {rule}");
+        assert!(
+            (0.7..1.0).contains(&rule),
+            "about 0.8 g/s of air a horsepower (P): {rule}"
+        );
         for point in [&idle, &rated, &peak] {
-            assert!(is(point, R::MeteringError).abs() < 5.0 && is(point, R::FuelTrim).abs() < 5.0, "healthy trims within 5 %");
+            assert!(
+                is(point, R::MeteringError).abs() < 5.0 && is(point, R::FuelTrim).abs() < 5.0,
+                "healthy trims within 5 %"
+            );
             assert!(point.warnings.is_empty(), "{:?}", point.warnings);
         }
     }
@@ -61,17 +82,28 @@ fn a_bowed_seat_costs_fractions_of_a_psi_to_a_few_psi() {
                     depth: 3e-3,
                     entrance_loss: 0.5,
                 };
-                let leak = Leak { place: Place::RecirculationSeat, shape: Shape::BowedCover(bow) };
+                let leak = Leak {
+                    place: Place::RecirculationSeat,
+                    shape: Shape::BowedCover(bow),
+                };
                 let command = Command::full_load(rpm(speed));
                 let (healthy, faulty) = (at(&car, vec![], command), at(&car, vec![leak], command));
                 let lost = is(&healthy, R::BoostPsi) - is(&faulty, R::BoostPsi);
-                println!("{:22} {:7.0} {speed:5.0} {:10.2} {lost:14.2}", car.name, seat * 1e3, -faulty.leaks[0].flow);
+                println!(
+                    "{:22} {:7.0} {speed:5.0} {:10.2} {lost:14.2}",
+                    car.name,
+                    seat * 1e3,
+                    -faulty.leaks[0].flow
+                );
                 losses.push(lost);
             }
         }
     }
     // The order of magnitude only.
-    assert!(losses.iter().all(|lost| (0.03..5.0).contains(lost)), "{losses:?}");
+    assert!(
+        losses.iter().all(|lost| (0.03..5.0).contains(lost)),
+        "{losses:?}"
+    );
     assert!(losses.iter().any(|lost| *lost > 0.3));
 }
 
@@ -79,18 +111,44 @@ fn a_bowed_seat_costs_fractions_of_a_psi_to_a_few_psi() {
 #[test]
 fn a_hard_breather_o_ring_meters_little_wrong() {
     let car = &cars()[0];
-    println!("ring gap round a 10 mm pipe, 4 mm deep: metering error, % (closed loop hides it in the trim)");
+    println!(
+        "ring gap round a 10 mm pipe, 4 mm deep: metering error, % (closed loop hides it in the trim)"
+    );
     println!("bore mm     idle   cruise   full load 3500");
     let mut last = 0.0;
     for bore in [10.1e-3, 10.3e-3, 10.6e-3] {
-        let ring = RingGap { pipe_diameter: 10e-3, bore_diameter: bore, depth: 4e-3, eccentric: 0.0, entrance_loss: 0.5 };
-        let error = |command| {
-            let leak = Leak { place: Place::BreatherUnion, shape: Shape::RingGap(ring) };
-            is(&at(car, vec![leak], command), R::MeteringError) - is(&at(car, vec![], command), R::MeteringError)
+        let ring = RingGap {
+            pipe_diameter: 10e-3,
+            bore_diameter: bore,
+            depth: 4e-3,
+            eccentric: 0.0,
+            entrance_loss: 0.5,
         };
-        let errors = [Command::IDLE, Command::torque(rpm(2500.0), 45.0), Command::full_load(rpm(3500.0))].map(error);
-        println!("{:7.1} {:8.3} {:8.3} {:12.3}", bore * 1e3, errors[0], errors[1], errors[2]);
-        assert!(errors.iter().all(|e| *e > -1e-6), "the engine draws more air than the meter reports (P)");
+        let error = |command| {
+            let leak = Leak {
+                place: Place::BreatherUnion,
+                shape: Shape::RingGap(ring),
+            };
+            is(&at(car, vec![leak], command), R::MeteringError)
+                - is(&at(car, vec![], command), R::MeteringError)
+        };
+        let errors = [
+            Command::IDLE,
+            Command::torque(rpm(2500.0), 45.0),
+            Command::full_load(rpm(3500.0)),
+        ]
+        .map(error);
+        println!(
+            "{:7.1} {:8.3} {:8.3} {:12.3}",
+            bore * 1e3,
+            errors[0],
+            errors[1],
+            errors[2]
+        );
+        assert!(
+            errors.iter().all(|e| *e > -1e-6),
+            "the engine draws more air than the meter reports (P)"
+        );
         assert!(errors[2] > last && errors[2] < 3.0);
         last = errors[2];
     }
@@ -105,7 +163,9 @@ fn published_hole_sizes_show_in_the_readings() {
             let faulty = at(&car, vec![hole(Place::ManifoldGasket, diameter)], command);
             let healthy = at(&car, vec![], command);
             let seen = (is(&faulty, R::FuelTrim) - is(&healthy, R::FuelTrim)).abs() > 2.0
-                || (is(&healthy, R::Throttle) - is(&faulty, R::Throttle)) / is(&healthy, R::Throttle) > 0.02;
+                || (is(&healthy, R::Throttle) - is(&faulty, R::Throttle))
+                    / is(&healthy, R::Throttle)
+                    > 0.02;
             assert!(seen, "{} {diameter}", car.name);
         }
     }

@@ -65,7 +65,11 @@ fn no_nan_and_no_panic_over_random_states_and_parameters() {
         for (i, v) in at.rates.iter().enumerate() {
             let row = (0..at.jacobian.ncols()).filter(|j| !at.jacobian[(i, *j)].is_finite());
             let columns: Vec<String> = row.map(sim::network::layout::state_name).collect();
-            assert!(v.is_finite() && columns.is_empty(), "case {case}: {}: {v} {columns:?}", sim::network::layout::state_name(i));
+            assert!(
+                v.is_finite() && columns.is_empty(),
+                "case {case}: {}: {v} {columns:?}",
+                sim::network::layout::state_name(i)
+            );
         }
         let finite = at
             .rates

@@ -1,13 +1,17 @@
 //! Tank discharge and filling. F: closed form evaluated independently; C: Cantera
 //! (Reservoir, Valve, Reactor) within 2e-5. R = 287.05, gamma = 1.4, Cd = 1.
 
-use sim::flow::Flow;
 use sim::flow::isentropic::critical_pressure_ratio;
-use sim::flow::orifice::{Discharge, orifice};
+use sim::flow::orifice::{Discharge, orifice, regime};
+use sim::flow::{Flow, Regime};
 use sim::medium::{Fuel, GasState, Medium};
+use sim::solve::explicit::{Refused, advance, until};
 use sim::study::tank::{Tank, TankGas, Wall, decay_flow};
 
-const AIR: TankGas = TankGas::Perfect { gas_constant: 287.05, gamma: 1.4 };
+const AIR: TankGas = TankGas::Perfect {
+    gas_constant: 287.05,
+    gamma: 1.4,
+};
 const AMBIENT: f64 = 101_325.0;
 const T0: f64 = 293.15;
 
@@ -17,11 +21,27 @@ fn hole(diameter: f64, discharge: f64) -> impl Fn(&GasState<f64>, &GasState<f64>
 }
 
 fn close(found: f64, expected: f64, tolerance: f64) {
-    assert!((found / expected - 1.0).abs() < tolerance, "found {found}, expected {expected}");
+    assert!(
+        (found / expected - 1.0).abs() < tolerance,
+        "found {found}, expected {expected}"
+    );
+}
+
+fn air() -> TankGas {
+    let fuel = Fuel {
+        hydrogen_per_carbon: 1.85,
+        oxygen_per_carbon: 0.0,
+        lower_heating_value: 44e6,
+    };
+    TankGas::Real(Medium::new(&fuel, 0.0))
 }
 
 fn discharge(from: f64, to: f64, wall: Wall) -> (f64, GasState<f64>) {
-    let tank = Tank { volume: 8e-3, gas: AIR, wall };
+    let tank = Tank {
+        volume: 8e-3,
+        gas: AIR,
+        wall,
+    };
     let run = tank.run(from, T0, AIR.state(AMBIENT, T0), hole(3e-3, 1.0));
     run.time_to(to, 20.0).unwrap()
 }
@@ -35,12 +55,19 @@ fn eight_litres_through_three_millimetres() {
     close(discharge(400e3, 200e3, Wall::Isothermal).0, 3.94947, 1e-5);
     close(discharge(400e3, 200e3, Wall::Adiabatic).0, 2.96545, 1e-5);
     // F: isentropic end temperature
-    close(discharge(200e3, 110e3, Wall::Adiabatic).1.temperature, 247.120, 1e-5);
+    close(
+        discharge(200e3, 110e3, Wall::Adiabatic).1.temperature,
+        247.120,
+        1e-5,
+    );
 }
 
 #[test]
 fn against_the_atmosphere_a_vessel_is_choked_only_above_191_8_kpa() {
-    close(AMBIENT / critical_pressure_ratio(1.4), 191.80e3, 1e-5);
+    close(AMBIENT / critical_pressure_ratio(1.4), 191.80e3, 1e-5); // F
+    let at = |pressure| regime(&AIR.state(pressure, T0), &AIR.state(AMBIENT, T0));
+    assert_eq!(at(191.9e3), Regime::Choked);
+    assert_eq!(at(191.7e3), Regime::Turbulent);
 }
 
 #[test]
@@ -48,69 +75,273 @@ fn evacuated_insulated_vessel_filled_from_300_k() {
     // F: gamma T; real cp: C
     let filled = |gas: TankGas| {
         let outside = gas.state(AMBIENT, 300.0);
-        let tank = Tank { volume: 8e-3, gas, wall: Wall::Adiabatic };
-        tank.run(0.1, 300.0, outside, hole(3e-3, 1.0)).time_to(100e3, 20.0).unwrap().1.temperature
+        let tank = Tank {
+            volume: 8e-3,
+            gas,
+            wall: Wall::Adiabatic,
+        };
+        tank.run(0.1, 300.0, outside, hole(3e-3, 1.0))
+            .time_to(100e3, 20.0)
+            .unwrap()
+            .1
+            .temperature
     };
     close(filled(AIR), 420.00, 1e-5);
-    close(filled(TankGas::Real(Medium::new(&Fuel { hydrogen_per_carbon: 1.85, oxygen_per_carbon: 0.0, lower_heating_value: 43e6 }, 0.0))), 419.05, 3e-4);
+    close(
+        filled(TankGas::Real(Medium::new(
+            &Fuel {
+                hydrogen_per_carbon: 1.85,
+                oxygen_per_carbon: 0.0,
+                lower_heating_value: 43e6,
+            },
+            0.0,
+        ))),
+        419.05,
+        3e-4,
+    );
 }
 
 #[test]
 fn pressure_decay() {
     close(decay_flow(8e-3, 1e3, 60.0, 287.05, T0), 1.58450e-6, 1e-5); // F
     // The same by running it: a hole sized for 1 kPa a minute at 50 kPa gauge.
-    let tank = Tank { volume: 8e-3, gas: AIR, wall: Wall::Isothermal };
-    let run = tank.run(AMBIENT + 50e3, T0, AIR.state(AMBIENT, T0), hole(0.08e-3, 1.0));
+    let tank = Tank {
+        volume: 8e-3,
+        gas: AIR,
+        wall: Wall::Isothermal,
+    };
+    let run = tank.run(
+        AMBIENT + 50e3,
+        T0,
+        AIR.state(AMBIENT, T0),
+        hole(0.08e-3, 1.0),
+    );
     let end = run.trace(&[60.0]).unwrap()[0];
     let drop = AMBIENT + 50e3 - end.pressure;
-    let mean = hole(0.08e-3, 1.0)(&AIR.state(AMBIENT, T0), &AIR.state(AMBIENT + 50e3 - drop / 2.0, T0)).mass;
+    let mean = hole(0.08e-3, 1.0)(
+        &AIR.state(AMBIENT, T0),
+        &AIR.state(AMBIENT + 50e3 - drop / 2.0, T0),
+    )
+    .mass;
     close(decay_flow(8e-3, drop, 60.0, 287.05, T0), -mean, 1e-3);
 }
 
 /// Measured (digitised from a published experiment; MIT-licensed collection, source
 /// paper not named there): vessel 0.200 m x 0.515 m, orifice 2.71 mm, air 7.9 bar.
 const PRESSURE: [[f64; 2]; 12] = [
-    [0.226, 7.6883], [4.14, 5.6748], [8.06, 4.2327], [12.0, 3.2582], [15.7, 2.6213], [19.6, 2.0884],
-    [23.6, 1.7112], [27.6, 1.412], [31.5, 1.2037], [35.2, 1.0863], [39.2, 1.0209], [43.2, 1.0074],
+    [0.226, 7.6883],
+    [4.14, 5.6748],
+    [8.06, 4.2327],
+    [12.0, 3.2582],
+    [15.7, 2.6213],
+    [19.6, 2.0884],
+    [23.6, 1.7112],
+    [27.6, 1.412],
+    [31.5, 1.2037],
+    [35.2, 1.0863],
+    [39.2, 1.0209],
+    [43.2, 1.0074],
 ];
 const TEMPERATURE: [[f64; 2]; 12] = [
-    [3.58, 285.9], [7.65, 275.3], [11.4, 265.8], [15.2, 261.1], [19.2, 257.8], [23.2, 256.4],
-    [26.8, 256.7], [30.8, 257.8], [34.7, 260.4], [38.6, 264.2], [42.5, 268.6], [46.2, 272.6],
+    [3.58, 285.9],
+    [7.65, 275.3],
+    [11.4, 265.8],
+    [15.2, 261.1],
+    [19.2, 257.8],
+    [23.2, 256.4],
+    [26.8, 256.7],
+    [30.8, 257.8],
+    [34.7, 260.4],
+    [38.6, 264.2],
+    [42.5, 268.6],
+    [46.2, 272.6],
 ];
+
+const DIAMETER: f64 = 0.200;
+const LENGTH: f64 = 0.515;
+/// Of the orifice, m.
+const BORE: f64 = 2.71e-3;
+
+/// Time constant of the temperature probe, s: the one number fitted to this record.
+const PROBE: f64 = 6.0;
+
+/// The vessel, filled to 7.9 bar at t = 0. Nothing here is taken from the record:
+/// Cd 0.84 is the upper end of Weisbach's short tubes with a square edge (S) and
+/// what the check values find with the measured temperature imposed; the heat law
+/// is that of woodfield2007 (S formula, M paper), with a wall that keeps its
+/// temperature. The room, 1.00 bar and 20 degC, is assumed: the record does not say.
+fn measured_vessel(wall: impl Fn(f64) -> Wall, times: &[f64]) -> Vec<GasState<f64>> {
+    let gas = air();
+    let end = std::f64::consts::PI / 4.0 * DIAMETER * DIAMETER;
+    let area = std::f64::consts::PI * DIAMETER * LENGTH + 2.0 * end;
+    let outside = gas.state(1.00e5, T0);
+    let tank = Tank {
+        volume: end * LENGTH,
+        gas,
+        wall: wall(area),
+    };
+    let run = tank.run(7.9e5, T0, outside, hole(BORE, 0.84));
+    run.trace(times).unwrap()
+}
+
+fn convection(area: f64) -> Wall {
+    Wall::Convection {
+        area,
+        diameter: DIAMETER,
+        temperature: T0,
+        heat_capacity: f64::INFINITY,
+    }
+}
+
+/// What a probe that lags by `tau` reads of a temperature known every `step` seconds.
+fn lagging(truth: &[f64], step: f64, tau: f64) -> Vec<f64> {
+    let mut reading = truth[0];
+    let follow = |pair: &[f64]| {
+        // Exact for a straight line between the two.
+        let slope = (pair[1] - pair[0]) / step;
+        let behind = (reading - pair[0] + slope * tau) * (-step / tau).exp();
+        reading = pair[1] - slope * tau + behind;
+        reading
+    };
+    truth.windows(2).map(follow).collect()
+}
+
+/// Root mean square and worst, printed.
+fn report(what: &str, unit: &str, errors: impl Iterator<Item = f64>) -> (f64, f64) {
+    let errors: Vec<f64> = errors.collect();
+    let worst = errors.iter().fold(0.0, |w: f64, e| w.max(e.abs()));
+    let rms = (errors.iter().map(|e| e * e).sum::<f64>() / errors.len() as f64).sqrt();
+    println!("{what}: rms {rms:.2} {unit}, worst {worst:.2} {unit}");
+    (rms, worst)
+}
 
 #[test]
 fn measured_vessel_discharge() {
-    // One Cd, 0.84: the upper end of Weisbach's short tubes with a square edge, and
-    // what the check values fit with the measured temperature imposed. Wall heat by
-    // natural convection from walls at ambient; nothing fitted here. Ambient 1.00 bar
-    // and 293.15 K assumed (the record does not say).
-    let gas = TankGas::Real(Medium::new(&Fuel { hydrogen_per_carbon: 1.85, oxygen_per_carbon: 0.0, lower_heating_value: 43e6 }, 0.0));
-    let (diameter, length) = (0.200, 0.515);
-    let end = std::f64::consts::PI / 4.0 * diameter * diameter;
-    let area = std::f64::consts::PI * diameter * length + 2.0 * end;
-    let outside = gas.state(1.00e5, T0);
-    let tank = Tank { volume: end * length, gas, wall: Wall::Convection { area, temperature: T0 } };
-    let run = tank.run(PRESSURE[0][1] * 1e5, T0, outside, hole(2.71e-3, 0.84));
-    let after = |points: &[[f64; 2]]| -> Vec<f64> { points.iter().map(|p| p[0] - PRESSURE[0][0]).collect() };
-    let report = |what: &str, errors: Vec<f64>, unit: &str| -> f64 {
-        let worst = errors.iter().fold(0.0, |w: f64, e| w.max(e.abs()));
-        let rms = (errors.iter().map(|e| e * e).sum::<f64>() / errors.len() as f64).sqrt();
-        println!("{what}: rms {rms:.2} {unit}, worst {worst:.2} {unit}");
-        worst
+    let times = |points: &[[f64; 2]]| points.iter().map(|p| p[0]).collect::<Vec<f64>>();
+
+    let pressures = measured_vessel(convection, &times(&PRESSURE));
+    let pairs = pressures.iter().zip(PRESSURE);
+    let errors = pairs.map(|(gas, [_, bar])| 100.0 * (gas.pressure / bar / 1e5 - 1.0));
+    let (rms, worst) = report("pressure", "%", errors);
+    assert!(rms < 4.5 && worst < 8.0);
+
+    let gas = measured_vessel(convection, &times(&TEMPERATURE));
+    let pairs = gas.iter().zip(TEMPERATURE);
+    let errors = pairs.map(|(gas, [_, kelvin])| gas.temperature - kelvin);
+    let (rms, worst) = report("temperature of the gas", "K", errors);
+    // The record starts to fall much later than expansion allows (2.6 K/s where
+    // nothing but a jump of wall heat could keep it from 6.9 K/s): the probe lags.
+    assert!(rms < 11.0 && worst < 19.0);
+
+    let step = 0.01;
+    let every: Vec<f64> = (0..=4700).map(|i| f64::from(i) * step).collect();
+    let truth: Vec<f64> = measured_vessel(convection, &every)
+        .iter()
+        .map(|gas| gas.temperature)
+        .collect();
+    let reading = lagging(&truth, step, PROBE);
+    let at = |time: f64| reading[(time / step).round() as usize - 1];
+    let errors = TEMPERATURE.iter().map(|[time, kelvin]| at(*time) - kelvin);
+    let (rms, worst) = report("temperature read by a probe of 6 s", "K", errors);
+    assert!(rms < 6.0 && worst < 9.0);
+
+    // The shape: coldest when measured, within a reading.
+    let coldest = |of: &dyn Fn(usize) -> f64| {
+        (0..TEMPERATURE.len())
+            .min_by(|a, b| of(*a).total_cmp(&of(*b)))
+            .unwrap()
     };
-    let pressures = run.trace(&after(&PRESSURE)).unwrap();
-    let errors = pressures.iter().zip(PRESSURE).map(|(g, [_, bar])| 100.0 * (g.pressure / bar / 1e5 - 1.0));
-    assert!(report("pressure", errors.collect(), "%") < 10.0);
-    let temperatures = run.trace(&after(&TEMPERATURE)).unwrap();
-    let errors = temperatures.iter().zip(TEMPERATURE).map(|(g, [_, kelvin])| g.temperature - kelvin);
-    // Natural convection alone leaves the gas up to 20 K colder than measured (the jet
-    // stirs the vessel and the probe lags); it must cool and recover at the right time.
-    assert!(report("temperature", errors.collect(), "K") < 22.0);
-    let coldest = |values: Vec<f64>| {
-        let least = values.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1));
-        TEMPERATURE[least.unwrap().0][0]
+    let (read, measured) = (
+        coldest(&|i| at(TEMPERATURE[i][0])),
+        coldest(&|i| TEMPERATURE[i][1]),
+    );
+    assert!(read.abs_diff(measured) <= 1, "{read}, measured {measured}");
+}
+
+/// Without heat, or with all of it, the same vessel is far off: the heat law does work.
+#[test]
+fn measured_vessel_tells_the_wall_laws_apart() {
+    let times: Vec<f64> = PRESSURE.iter().map(|p| p[0]).collect();
+    let rms = |what: &str, wall: Wall| {
+        let gas = measured_vessel(|_| wall, &times);
+        let pairs = gas.iter().zip(PRESSURE);
+        report(
+            what,
+            "%",
+            pairs.map(|(gas, [_, bar])| 100.0 * (gas.pressure / bar / 1e5 - 1.0)),
+        )
+        .0
     };
-    let model = coldest(temperatures.iter().map(|g| g.temperature).collect());
-    let measured = coldest(TEMPERATURE.iter().map(|p| p[1]).collect());
-    assert!((model - measured).abs() < 5.0, "coldest at {model} s, measured {measured} s");
+    assert!(rms("pressure, adiabatic", Wall::Adiabatic) > 8.0);
+    assert!(rms("pressure, isothermal", Wall::Isothermal) > 8.0);
+}
+
+/// F: what the gas takes from a light wall, the wall lacks; both end at one temperature.
+#[test]
+fn a_wall_with_heat_capacity_gives_up_its_heat() {
+    let (volume, capacity) = (8e-3, 50.0);
+    let tank = Tank {
+        volume,
+        gas: AIR,
+        wall: Wall::Convection {
+            area: 0.25,
+            diameter: 0.2,
+            temperature: 320.0,
+            heat_capacity: capacity,
+        },
+    };
+    let shut = |_: &GasState<f64>, _: &GasState<f64>| Flow::none();
+    let run = tank.run(200e3, 280.0, AIR.state(AMBIENT, T0), shut);
+    let end = run.trace(&[2000.0]).unwrap()[0];
+    let gas = 200e3 * volume / 280.0 / 0.4; // m cv, J/K
+    let mixed = (gas * 280.0 + capacity * 320.0) / (gas + capacity);
+    // The last of the heat comes ever more slowly.
+    close(end.temperature, mixed, 1e-4);
+}
+
+/// Why there is no answer, in so many words.
+#[test]
+fn a_run_that_cannot_answer_says_why() {
+    let tank = Tank {
+        volume: 8e-3,
+        gas: AIR,
+        wall: Wall::Adiabatic,
+    };
+    let outside = AIR.state(AMBIENT, T0);
+    let run = tank.run(200e3, T0, outside, hole(3e-3, 1.0));
+    let late = run.time_to(90e3, 6.0).unwrap_err();
+    assert!(matches!(late, Refused::NoEvent { .. }), "{late}");
+    let back = run.trace(&[2.0, 1.0]).unwrap_err();
+    assert_eq!(back, Refused::WrongTime { time: 1.0 });
+    let broken = |_: &GasState<f64>, _: &GasState<f64>| Flow {
+        mass: f64::NAN,
+        from_a: 1.0,
+    };
+    let refused = tank
+        .run(200e3, T0, outside, broken)
+        .trace(&[1.0])
+        .unwrap_err();
+    assert!(matches!(refused, Refused::NotFinite { .. }), "{refused}");
+    // F: y' = -1e6 (y - 1), far past its transient, is stiff for any explicit method.
+    let stiff = |y: &[f64; 1]| [-1e6 * (y[0] - 1.0)];
+    let refused = advance(stiff, [0.5], 10.0).unwrap_err();
+    assert!(matches!(refused, Refused::Stiff { .. }), "{refused}");
+}
+
+/// Closed forms (F): y' = -y to its end, where a dense output would have gone on
+/// in a straight line, and the time at which it is a half.
+#[test]
+fn the_explicit_solver_ends_where_it_says() {
+    let decay = |y: &[f64; 1]| [-y[0]];
+    let start = [1.0];
+    for duration in [0.1, 1.0, 7.3] {
+        close(
+            advance(decay, start, duration).unwrap()[0],
+            (-duration).exp(),
+            1e-9,
+        );
+    }
+    let (time, state) = until(decay, start, 30.0, |y| y[0] - 0.5).unwrap();
+    close(time, std::f64::consts::LN_2, 1e-9);
+    close(state[0], 0.5, 1e-9);
 }

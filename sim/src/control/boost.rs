@@ -73,8 +73,17 @@ impl<P: Scalar> Boost<P> {
         let error = (self.wanted(speed) - boost) / 1e5;
         let slowed = error / ((error / NEAR).squared() + 1.0);
         let start = self.fixed_duty.value();
-        let (low, high) = (self.least_duty.value() - start, self.most_duty.value() - start);
-        let learn = limited_integrator(correction, slowed * self.gain, low.min(0.0), high.max(0.0), 0.2);
+        let (low, high) = (
+            self.least_duty.value() - start,
+            self.most_duty.value() - start,
+        );
+        let learn = limited_integrator(
+            correction,
+            slowed * self.gain,
+            low.min(0.0),
+            high.max(0.0),
+            0.2,
+        );
         let share = full_load_share(pedal);
         learn * share + forget * (-share + 1.0)
     }

@@ -129,7 +129,11 @@ impl<P: Scalar> Compressor<P> {
 fn pressure_ratio<S: Scalar>(relative_head: S, gamma: S) -> S {
     const FLOOR: f64 = 0.1;
     let base = relative_head + 1.0;
-    let log = if base.value() > FLOOR { base.ln() } else { (base - FLOOR) / FLOOR + FLOOR.ln() };
+    let log = if base.value() > FLOOR {
+        base.ln()
+    } else {
+        (base - FLOOR) / FLOOR + FLOOR.ln()
+    };
     (log * gamma / (gamma - 1.0)).exp()
 }
 

@@ -4,7 +4,13 @@
 ///
 /// `T₂ = T₁ (1 + (r^((γ−1)/γ) − 1)/η)` (dixon2014 ch. 7); `pressure_ratio` ≥ 1,
 /// isentropic efficiency 0 to 1.
-pub fn compressor_outlet(temperature: f64, pressure_ratio: f64, efficiency: f64, cp: f64, gamma: f64) -> (f64, f64) {
+pub fn compressor_outlet(
+    temperature: f64,
+    pressure_ratio: f64,
+    efficiency: f64,
+    cp: f64,
+    gamma: f64,
+) -> (f64, f64) {
     let head = super::compressor::isentropic_head(cp, temperature, pressure_ratio, gamma);
     (temperature + head / efficiency / cp, head / efficiency)
 }
@@ -12,8 +18,15 @@ pub fn compressor_outlet(temperature: f64, pressure_ratio: f64, efficiency: f64,
 /// State behind a turbine of perfect gas: temperature, K, and specific work, J/kg.
 ///
 /// `T₄ = T₃ (1 − η (1 − r^((γ−1)/γ)))`, `r` = outlet over inlet pressure (dixon2014 ch. 8).
-pub fn turbine_outlet(temperature: f64, expansion_ratio: f64, efficiency: f64, cp: f64, gamma: f64) -> (f64, f64) {
-    let drop = super::turbine::expansion_drop(cp, temperature, 1.0 / expansion_ratio, gamma) * efficiency;
+pub fn turbine_outlet(
+    temperature: f64,
+    expansion_ratio: f64,
+    efficiency: f64,
+    cp: f64,
+    gamma: f64,
+) -> (f64, f64) {
+    let drop =
+        super::turbine::expansion_drop(cp, temperature, 1.0 / expansion_ratio, gamma) * efficiency;
     (temperature - drop / cp, drop)
 }
 
@@ -40,7 +53,8 @@ pub fn balancing_expansion_ratio(
     overall_efficiency: f64,
     flow_ratio: f64,
 ) -> Option<f64> {
-    let head = super::compressor::isentropic_head(air.cp, air.temperature, pressure_ratio, air.gamma);
+    let head =
+        super::compressor::isentropic_head(air.cp, air.temperature, pressure_ratio, air.gamma);
     let share = head * flow_ratio / (overall_efficiency * exhaust.cp * exhaust.temperature);
     (share < 1.0).then(|| (1.0 - share).powf(-exhaust.gamma / (exhaust.gamma - 1.0)))
 }

@@ -159,7 +159,9 @@ impl<P: Scalar> Network<P> {
         let silencer = Stream::of(&v.silencer.flow(downpipe, ambient), downpipe, ambient);
 
         let boost = cold.pressure - self.ambient.pressure;
-        let duty = v.boost.duty(x[state::DUTY], boost, x[state::ENGINE], x[state::PEDAL]);
+        let duty = v
+            .boost
+            .duty(x[state::DUTY], boost, x[state::ENGINE], x[state::PEDAL]);
         let capsule = at(Node::Capsule);
         let chamber = at(Node::Chamber);
         Streams {

@@ -76,30 +76,30 @@ struct Piece<'a, R, E> {
 
 impl<const N: usize, R, E> System<f64, SVector<f64, N>> for Piece<'_, R, E>
 where
-    R: Fn(&SVector<f64, N>) -> SVector<f64, N>,
-    E: Fn(&SVector<f64, N>) -> bool,
+    R: Fn(&[f64; N]) -> [f64; N],
+    E: Fn(&[f64; N]) -> bool,
 {
     fn system(&self, time: f64, y: &SVector<f64, N>, dy: &mut SVector<f64, N>) {
-        *dy = (self.rates)(y);
+        *dy = (self.rates)(&y.data.0[0]).into();
         if !dy.iter().all(|v| v.is_finite()) {
             self.spoiled.set(Some(time));
         }
     }
 
     fn solout(&mut self, _: f64, y: &SVector<f64, N>, _: &SVector<f64, N>) -> bool {
-        (self.stop)(y)
+        (self.stop)(&y.data.0[0])
     }
 }
 
-type Steps<const N: usize> = Vec<(f64, SVector<f64, N>)>;
+type Steps<const N: usize> = Vec<(f64, [f64; N])>;
 
 /// The ends of the steps from `start` on, until `stop` holds or `duration` is over.
 fn steps<const N: usize>(
-    rates: impl Fn(&SVector<f64, N>) -> SVector<f64, N>,
-    start: SVector<f64, N>,
+    rates: impl Fn(&[f64; N]) -> [f64; N],
+    start: [f64; N],
     duration: f64,
     longest_step: f64,
-    stop: impl Fn(&SVector<f64, N>) -> bool,
+    stop: impl Fn(&[f64; N]) -> bool,
 ) -> Result<Steps<N>, Refused> {
     // Factors of the step control as in the method's published code (hairer1993).
     let (safety, beta, least, most) = (0.9, 0.0, 0.333, 6.0);
@@ -115,7 +115,7 @@ fn steps<const N: usize>(
         0.0,
         duration,
         duration,
-        start,
+        start.into(),
         TOLERANCE,
         TOLERANCE,
         safety,
@@ -134,7 +134,10 @@ fn steps<const N: usize>(
         .last()
         .is_some_and(|x| x.iter().all(|v| v.is_finite()));
     match ended {
-        Ok(_) if last_is_finite => Ok(times.iter().copied().zip(states.iter().copied()).collect()),
+        Ok(_) if last_is_finite => {
+            let states = states.iter().map(|x| x.data.0[0]);
+            Ok(times.iter().copied().zip(states).collect())
+        }
         // A trial step may leave the range of the rates; what counts is that none got through.
         result => Err(match (spoiled.get(), result) {
             (Some(time), _) => Refused::NotFinite { time },
@@ -153,10 +156,10 @@ fn steps<const N: usize>(
 /// # Errors
 /// [`Refused`] when the method cannot get there.
 pub fn advance<const N: usize>(
-    rates: impl Fn(&SVector<f64, N>) -> SVector<f64, N>,
-    start: SVector<f64, N>,
+    rates: impl Fn(&[f64; N]) -> [f64; N],
+    start: [f64; N],
     duration: f64,
-) -> Result<SVector<f64, N>, Refused> {
+) -> Result<[f64; N], Refused> {
     if duration == 0.0 {
         return Ok(start);
     }
@@ -177,18 +180,18 @@ pub fn advance<const N: usize>(
 /// # Errors
 /// [`Refused::NoEvent`] when it does not fall within `longest` seconds (> 0).
 pub fn until<const N: usize>(
-    rates: impl Fn(&SVector<f64, N>) -> SVector<f64, N>,
-    start: SVector<f64, N>,
+    rates: impl Fn(&[f64; N]) -> [f64; N],
+    start: [f64; N],
     longest: f64,
-    event: impl Fn(&SVector<f64, N>) -> f64,
-) -> Result<(f64, SVector<f64, N>), Refused> {
+    event: impl Fn(&[f64; N]) -> f64,
+) -> Result<(f64, [f64; N]), Refused> {
     if event(&start) <= 0.0 {
         return Ok((0.0, start));
     }
     if !(longest > 0.0 && longest.is_finite()) {
         return Err(Refused::WrongTime { time: longest });
     }
-    let passed = |x: &SVector<f64, N>| event(x) <= 0.0;
+    let passed = |x: &[f64; N]| event(x) <= 0.0;
     let steps = steps(&rates, start, longest, LONGEST_STEP * longest, passed)?;
     let Some(past) = steps.iter().position(|(_, x)| passed(x)) else {
         return Err(Refused::NoEvent { longest });

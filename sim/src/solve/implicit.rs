@@ -181,9 +181,17 @@ impl<'a> Integrator<'a> {
     }
 
     fn stalled(&self) -> Failure {
-        let lambda = self.network.evaluate(&self.state.data.0[0]).streams.cycle.lambda;
+        let lambda = self
+            .network
+            .evaluate(&self.state.data.0[0])
+            .streams
+            .cycle
+            .lambda;
         let limit = self.network.vehicle.cylinders.lean_limit;
-        Failure::Stalled { lambda, burns: (0.6..limit).contains(&lambda) }
+        Failure::Stalled {
+            lambda,
+            burns: (0.6..limit).contains(&lambda),
+        }
     }
 
     fn trial(&mut self, at: &Linearised, h: f64) -> Trial {

@@ -97,12 +97,18 @@ pub enum Failure {
 impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
         match self {
-            Failure::Stalled { lambda, burns: false } => write!(
+            Failure::Stalled {
+                lambda,
+                burns: false,
+            } => write!(
                 f,
                 "the engine stalls: at lambda {lambda:.1} the mixture in the cylinders no longer burns"
             ),
             Failure::Stalled { .. } => {
-                write!(f, "the engine stalls: its torque no longer covers friction and load")
+                write!(
+                    f,
+                    "the engine stalls: its torque no longer covers friction and load"
+                )
             }
             Failure::Unreachable { wanted, got } => write!(
                 f,

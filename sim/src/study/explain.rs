@@ -57,14 +57,33 @@ impl Story<'_> {
         };
         let ways = [
             (f.unmetered_in - h.unmetered_in, format!("of air {past}")),
-            (f.lost - h.lost, "of air already taken in is lost before the engine".into()),
-            (f.recirculated - h.recirculated, "goes round from boost back to the turbo inlet".into()),
-            (f.exhaust_in - h.exhaust_in, "of air gets into the exhaust".into()),
-            (f.exhaust_lost - h.exhaust_lost, "of exhaust gets out".into()),
+            (
+                f.lost - h.lost,
+                "of air already taken in is lost before the engine".into(),
+            ),
+            (
+                f.recirculated - h.recirculated,
+                "goes round from boost back to the turbo inlet".into(),
+            ),
+            (
+                f.exhaust_in - h.exhaust_in,
+                "of air gets into the exhaust".into(),
+            ),
+            (
+                f.exhaust_lost - h.exhaust_lost,
+                "of exhaust gets out".into(),
+            ),
         ];
-        let counted = ways.into_iter().filter(|(flow, _)| *flow > worth::AIR * breathes);
+        let counted = ways
+            .into_iter()
+            .filter(|(flow, _)| *flow > worth::AIR * breathes);
         counted
-            .map(|(flow, what)| format!("{flow:.2} g/s {what} ({:.1} % of what the engine breathes)", 100.0 * flow / breathes))
+            .map(|(flow, what)| {
+                format!(
+                    "{flow:.2} g/s {what} ({:.1} % of what the engine breathes)",
+                    100.0 * flow / breathes
+                )
+            })
             .collect()
     }
 
@@ -74,7 +93,11 @@ impl Story<'_> {
         let side = if lambda > 0.0 { "leaner" } else { "richer" };
         if full_load {
             return (lambda.abs() > worth::LAMBDA).then(|| {
-                format!("open loop does not correct it, so lambda goes from {:.3} to {:.3}, {side}", self.was(R::Lambda), self.is(R::Lambda))
+                format!(
+                    "open loop does not correct it, so lambda goes from {:.3} to {:.3}, {side}",
+                    self.was(R::Lambda),
+                    self.is(R::Lambda)
+                )
             });
         }
         let corrected = (trim.abs() > worth::TRIM).then(|| {
@@ -82,8 +105,15 @@ impl Story<'_> {
             format!("the oxygen sensor {verb} {:.1} % fuel by trim", trim.abs())
         });
         let left = (lambda.abs() > worth::LAMBDA).then(|| {
-            let why = if (self.is(R::LambdaSensor) - 1.0).abs() < 5e-3 { "while the sensor reads 1.00" } else { "because the trim is at its stop" };
-            format!("the real mixture is {side} (lambda {:.2}) {why}", self.is(R::Lambda))
+            let why = if (self.is(R::LambdaSensor) - 1.0).abs() < 5e-3 {
+                "while the sensor reads 1.00"
+            } else {
+                "because the trim is at its stop"
+            };
+            format!(
+                "the real mixture is {side} (lambda {:.2}) {why}",
+                self.is(R::Lambda)
+            )
         });
         match (corrected, left) {
             (Some(a), Some(b)) => Some(format!("{a}, yet {b}")),
@@ -93,16 +123,26 @@ impl Story<'_> {
 
     /// What boost control and turbo do.
     fn boost(&self, full_load: bool) -> Option<String> {
-        let (boost, duty, shaft) = (self.change(R::Boost), self.change(R::WastegateDuty), self.change(R::ShaftSpeed));
+        let (boost, duty, shaft) = (
+            self.change(R::Boost),
+            self.change(R::WastegateDuty),
+            self.change(R::ShaftSpeed),
+        );
         let mut turbo = format!("turbo {shaft:+.1} krpm");
         if duty.abs() > worth::DUTY {
             turbo += &format!(", boost valve duty {duty:+.1} points");
         }
         if boost.abs() > worth::BOOST {
             let verb = if boost > 0.0 { "rises" } else { "falls" };
-            Some(format!("boost {verb} by {:.1} kPa ({:.2} psi); {turbo}", boost.abs(), self.change(R::BoostPsi).abs()))
+            Some(format!(
+                "boost {verb} by {:.1} kPa ({:.2} psi); {turbo}",
+                boost.abs(),
+                self.change(R::BoostPsi).abs()
+            ))
         } else if full_load && duty.abs() > worth::DUTY {
-            Some(format!("boost control holds the boost, so the gauge hides it: {turbo}"))
+            Some(format!(
+                "boost control holds the boost, so the gauge hides it: {turbo}"
+            ))
         } else {
             (shaft.abs() > worth::SHAFT).then_some(turbo)
         }
@@ -113,10 +153,14 @@ impl Story<'_> {
         let (speed, throttle) = (self.change(R::EngineSpeed), self.change(R::Throttle));
         let moved = (throttle.abs() > worth::THROTTLE).then(|| {
             let verb = if throttle < 0.0 { "closes" } else { "opens" };
-            format!("the idle governor {verb} the throttle by {:.1} points", throttle.abs())
+            format!(
+                "the idle governor {verb} the throttle by {:.1} points",
+                throttle.abs()
+            )
         });
         let spark = self.change(R::SparkRetard);
-        let retards = (spark > worth::SPARK).then(|| format!("retards the spark by {spark:.0} deg"));
+        let retards =
+            (spark > worth::SPARK).then(|| format!("retards the spark by {spark:.0} deg"));
         let fast = (speed.abs() > worth::SPEED).then(|| {
             let how = if speed > 0.0 { "fast" } else { "slow" };
             format!("idle runs {:.0} rpm {how}", speed.abs())
@@ -129,9 +173,14 @@ impl Story<'_> {
     fn work(&self) -> Option<String> {
         let torque = self.change(R::Torque);
         let share = torque / self.was(R::Torque).abs().max(1.0);
-        let fuel = 100.0 * (self.is(R::FuelConsumption) / self.was(R::FuelConsumption).max(1.0) - 1.0);
-        (share.abs() > worth::TORQUE)
-            .then(|| format!("torque {torque:+.1} N m ({:+.1} %), fuel per work {fuel:+.1} %", 100.0 * share))
+        let fuel =
+            100.0 * (self.is(R::FuelConsumption) / self.was(R::FuelConsumption).max(1.0) - 1.0);
+        (share.abs() > worth::TORQUE).then(|| {
+            format!(
+                "torque {torque:+.1} N m ({:+.1} %), fuel per work {fuel:+.1} %",
+                100.0 * share
+            )
+        })
     }
 }
 
@@ -142,17 +191,30 @@ pub fn explain(healthy: &Side, faulty: &Side, metering: Metering, command: &Comm
     let idle = command.speed == SpeedMode::Free;
     let air = story.air(metering);
     let mut rest: Vec<String> = story.mixture(full_load).into_iter().collect();
-    rest.extend(if idle { story.idle() } else { story.boost(full_load) });
+    rest.extend(if idle {
+        story.idle()
+    } else {
+        story.boost(full_load)
+    });
     rest.extend(if idle { None } else { story.work() });
     match (air.is_empty(), rest.is_empty()) {
         (true, true) => "Nothing changes that workshop instruments would show.".into(),
-        (false, true) => format!("{}; nothing else changes that instruments would show.", capital(&air.join("; "))),
+        (false, true) => format!(
+            "{}; nothing else changes that instruments would show.",
+            capital(&air.join("; "))
+        ),
         (true, false) => format!("{}.", capital(&rest.join("; "))),
-        (false, false) => format!("{}. {}.", capital(&air.join("; ")), capital(&rest.join("; "))),
+        (false, false) => format!(
+            "{}. {}.",
+            capital(&air.join("; ")),
+            capital(&rest.join("; "))
+        ),
     }
 }
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
 }

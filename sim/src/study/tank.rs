@@ -6,7 +6,6 @@ use crate::flow::Flow;
 use crate::heat::vessel::natural_convection;
 use crate::medium::{GasState, Medium};
 use crate::solve::explicit::{Refused, advance, until};
-use nalgebra::Vector3;
 
 /// The gas in a tank.
 #[derive(Clone, Debug)]
@@ -88,7 +87,7 @@ impl TankGas {
 }
 
 /// Mass, internal energy, wall temperature.
-type State = Vector3<f64>;
+type State = [f64; 3];
 
 /// A run of a tank through one element.
 pub struct Run<'a, F> {
@@ -121,7 +120,7 @@ impl Tank {
             outside,
             element,
             first,
-            unit: State::new(mass, mass * 2e5, 300.0),
+            unit: [mass, mass * 2e5, 300.0],
         }
     }
 }
@@ -135,12 +134,16 @@ impl<F: Fn(&GasState<f64>, &GasState<f64>) -> Flow<f64>> Run<'_, F> {
             Wall::Convection { temperature, .. } => temperature,
             Wall::Adiabatic | Wall::Isothermal => gas.temperature,
         };
-        State::new(mass, energy, wall).component_div(&self.unit)
+        self.scaled([mass, energy, wall])
     }
 
     fn gas(&self, x: &State) -> GasState<f64> {
-        let [mass, energy, _] = x.component_mul(&self.unit).into();
+        let (mass, energy) = (x[0] * self.unit[0], x[1] * self.unit[1]);
         self.tank.gas.inside(self.tank.volume, mass, energy)
+    }
+
+    fn scaled(&self, x: State) -> State {
+        std::array::from_fn(|i| x[i] / self.unit[i])
     }
 
     fn rates(&self, x: &State) -> State {
@@ -166,7 +169,7 @@ impl<F: Fn(&GasState<f64>, &GasState<f64>) -> Flow<f64>> Run<'_, F> {
                 (carried + heat, -heat / heat_capacity)
             }
         };
-        State::new(flow.mass, energy, warming).component_div(&self.unit)
+        self.scaled([flow.mass, energy, warming])
     }
 
     /// Time, s, until the inside reaches `pressure` (Pa abs), and the gas then.
@@ -194,6 +197,9 @@ impl<F: Fn(&GasState<f64>, &GasState<f64>) -> Flow<f64>> Run<'_, F> {
         times
             .iter()
             .map(|&time| {
+                if time < now {
+                    return Err(Refused::WrongTime { time });
+                }
                 x = advance(|x| self.rates(x), x, time - now)?;
                 now = time;
                 Ok(self.gas(&x))

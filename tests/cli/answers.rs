@@ -1,0 +1,167 @@
+//! Results: shape of the JSON, width of the tables, same bytes from any number of
+//! threads, nothing that is not a number.
+
+use crate::{falseair, scenario, text};
+use serde_json::Value;
+
+const SHIPPED: [&str; 7] = [
+    "healthy",
+    "breather-seal",
+    "bowed-cover",
+    "split-hose",
+    "split-hose-speed-density",
+    "manifold-gasket",
+    "exhaust-gasket",
+];
+
+fn run(name: &str, more: &[&str]) -> String {
+    let path = scenario(name);
+    let mut arguments = vec!["simulate", path.to_str().unwrap()];
+    arguments.extend(more);
+    let output = falseair(&arguments);
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{name}: {}",
+        text(&output.stderr)
+    );
+    text(&output.stdout)
+}
+
+#[test]
+fn tables_fit_80_columns_and_hold_numbers_only() {
+    for name in SHIPPED {
+        let table = run(name, &[]);
+        for line in table.lines() {
+            assert!(line.chars().count() <= 80, "{name}: {line}");
+        }
+        for word in ["NaN", "inf", "-0.0 "] {
+            assert!(!table.contains(word), "{name} prints {word}");
+        }
+        assert!(table.contains("(invented)"));
+        assert!(table.contains("local codes"), "the usual cautions");
+        for point in ["idle", "cruise", "full load 1500", "full load 5500"] {
+            assert!(table.contains(point));
+        }
+    }
+}
+
+#[test]
+fn json_has_the_promised_shape() {
+    const READINGS: [&str; 17] = [
+        "engine_speed_rpm",
+        "metered_air_g_s",
+        "engine_air_g_s",
+        "metering_error_pct",
+        "lambda",
+        "fuel_trim_pct",
+        "boost_kpa",
+        "manifold_kpa",
+        "intake_temp_c",
+        "shaft_krpm",
+        "wastegate_pct",
+        "throttle_pct",
+        "torque_nm",
+        "power_kw",
+        "fuel_g_s",
+        "bsfc_g_kwh",
+        "exhaust_temp_c",
+    ];
+    const LEDGER: [&str; 6] = [
+        "metered_in_g_s",
+        "unmetered_in_g_s",
+        "lost_g_s",
+        "recirculated_g_s",
+        "engine_g_s",
+        "closure_g_s",
+    ];
+    for name in SHIPPED {
+        let answer: Value = serde_json::from_str(&run(name, &["--format", "json"])).unwrap();
+        assert!(answer["scenario"].is_string() && answer["vehicle"].is_string());
+        for point in answer["points"].as_array().unwrap() {
+            assert!(point["name"].is_string() && point["warnings"].is_array());
+            for side in [&point["healthy"], &point["faulty"]] {
+                if side.is_null() {
+                    assert_eq!(name, "healthy");
+                    continue;
+                }
+                for key in READINGS {
+                    let idle_work = key == "bsfc_g_kwh" && point["name"] == "idle";
+                    assert!(
+                        side[key].is_number() || idle_work,
+                        "{name} {key}: {}",
+                        side[key]
+                    );
+                }
+                for key in LEDGER {
+                    assert!(side["ledger"][key].is_number(), "{key}");
+                }
+                assert!(side["ledger"]["closure_g_s"].as_f64().unwrap().abs() < 1e-6);
+                for leak in side["leaks"].as_array().unwrap() {
+                    assert!(leak["place"].is_string() && leak["flow_g_s"].is_number());
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn json_and_table_and_csv_tell_the_same() {
+    let answer: Value = serde_json::from_str(&run("split-hose", &["--format", "json"])).unwrap();
+    let torque = answer["points"][4]["faulty"]["torque_nm"].as_f64().unwrap();
+    let csv = run("split-hose", &["--format", "csv"]);
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let column = reader
+        .headers()
+        .unwrap()
+        .iter()
+        .position(|h| h == "torque_nm")
+        .unwrap();
+    let row = reader.records().map(Result::unwrap).nth(9).unwrap();
+    assert_eq!(&row[1], "faulty");
+    assert_eq!(row[column].parse::<f64>().unwrap(), torque);
+    assert!(run("split-hose", &[]).contains(&format!("{torque:.1}")));
+}
+
+#[test]
+fn same_bytes_from_any_number_of_threads() {
+    for more in [
+        &["--format", "json"][..],
+        &["--time", "--format", "csv"][..],
+    ] {
+        let with = |threads| run("split-hose", &[more, &["--threads", threads][..]].concat());
+        let one = with("1");
+        assert_eq!(one, with("2"));
+        assert_eq!(one, with("8"));
+    }
+}
+
+#[test]
+fn a_drive_gives_a_trace_and_a_picture() {
+    let picture = std::env::temp_dir().join(format!("falseair-trace-{}.svg", std::process::id()));
+    let table = run(
+        "split-hose",
+        &["--time", "--plot", picture.to_str().unwrap()],
+    );
+    for piece in ["cruise", "tip-in", "pull", "lift-off", "idle"] {
+        assert!(table.contains(piece));
+    }
+    assert!(table.lines().all(|line| line.chars().count() <= 80));
+    let svg = std::fs::read_to_string(&picture).unwrap();
+    assert!(svg.starts_with("<svg") && !svg.contains("NaN") && svg.contains("boost, kPa gauge"));
+    std::fs::remove_file(picture).unwrap();
+}
+
+#[test]
+fn every_sentence_comes_from_the_ledger() {
+    let why = |name: &str, point: usize| -> String {
+        let answer: Value = serde_json::from_str(&run(name, &["--format", "json"])).unwrap();
+        answer["points"][point]["why"].as_str().unwrap().to_string()
+    };
+    assert!(why("manifold-gasket", 0).contains("comes in behind the meter"));
+    assert!(why("split-hose", 4).contains("lost before the engine"));
+    assert!(why("split-hose", 4).contains("richer"));
+    assert!(!why("split-hose-speed-density", 4).contains("richer"));
+    assert!(why("bowed-cover", 4).contains("goes round"));
+    assert!(why("exhaust-gasket", 0).contains("gets into the exhaust"));
+}

@@ -1,0 +1,45 @@
+//! The program as a user meets it: results, bad input, exit codes.
+
+mod answers;
+mod bad_input;
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn scenario(name: &str) -> PathBuf {
+    root().join("scenarios").join(format!("{name}.toml"))
+}
+
+fn falseair(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_falseair"))
+        .args(arguments)
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// A shipped scenario with one piece of text replaced, beside links to its vehicles.
+fn changed(test: &str, name: &str, from: &str, to: &str) -> PathBuf {
+    let folder = std::env::temp_dir().join(format!("falseair-cli-{}-{test}", std::process::id()));
+    let vehicles = folder.join("vehicles");
+    std::fs::create_dir_all(&vehicles).unwrap();
+    for car in ["brindle-16.toml", "tamsel-20.toml"] {
+        std::fs::copy(
+            root().join("scenarios/vehicles").join(car),
+            vehicles.join(car),
+        )
+        .unwrap();
+    }
+    let shipped = std::fs::read_to_string(scenario(name)).unwrap();
+    assert!(shipped.contains(from), "`{from}` is not in {name}");
+    let path = folder.join("case.toml");
+    std::fs::write(&path, shipped.replacen(from, to, 1)).unwrap();
+    path
+}
