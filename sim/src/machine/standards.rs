@@ -1,5 +1,7 @@
 //! Textbook and standard forms used to check the machines, and by people.
 
+use crate::constants::ICE_POINT;
+
 /// State behind a compressor of perfect gas: temperature, K, and specific work, J/kg.
 ///
 /// `T₂ = T₁ (1 + (r^((γ−1)/γ) − 1)/η)` (dixon2014 ch. 7); `pressure_ratio` ≥ 1,
@@ -67,11 +69,14 @@ pub fn absolute_load(air: f64, speed: f64, displacement: f64) -> f64 {
     air / cycles / (1.184 * displacement)
 }
 
-/// Power correction factor of SAE J1349 (JUN90): `1.18 (990/p_d) √((t+273)/298) − 0.18`.
+/// Power correction factor of SAE J1349 (JUN90), spark ignition:
+/// `1.18 (990/p_d) √((t+273)/298) − 0.18`, p_d in hPa and t in °C.
 ///
-/// `dry_pressure` in Pa (dry air), `temperature` in °C; for 0.93 to 1.07.
+/// `dry_pressure` in Pa (of the dry air), `temperature` in K; the standard takes
+/// factors of 0.93 to 1.07.
 pub fn power_correction(dry_pressure: f64, temperature: f64) -> f64 {
-    1.18 * (99e3 / dry_pressure) * ((temperature + 273.0) / 298.0).sqrt() - 0.18
+    let relative = (temperature - ICE_POINT + 273.0) / 298.0;
+    1.18 * (99e3 / dry_pressure) * relative.sqrt() - 0.18
 }
 
 /// Air, kg/s, that an engine needs for `power`, W, at lambda 1, with a specific

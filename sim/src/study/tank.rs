@@ -18,7 +18,7 @@ pub enum TankGas {
         gamma: f64,
     },
     /// Air with temperature-dependent properties.
-    Real(Medium),
+    Real(Box<Medium>),
 }
 
 /// What the walls do.
