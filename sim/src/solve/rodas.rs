@@ -3,7 +3,7 @@
 //! hairer1996 ch. IV.7.
 //!
 //! Source: steinebach2023 (the set published there as Rodas5P). Order, stability
-//! and dense output are checked in the tests.
+//! and dense output are checked below.
 
 /// Number of stages.
 pub const STAGES: usize = 8;
@@ -180,3 +180,57 @@ pub const DENSE: [[f64; STAGES]; 3] = [
         4.883_087_185_713_722,
     ],
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// One step of `y' = f(y)` with slope `j`; the end, the error estimate, and `y` at share `s`.
+    fn step(f: impl Fn(f64) -> f64, j: impl Fn(f64) -> f64, y: f64, h: f64, s: f64) -> [f64; 3] {
+        let shift = 1.0 / (GAMMA * h) - j(y);
+        let mut k = [0.0; STAGES];
+        for i in 0..STAGES {
+            let argument = y + (0..i).map(|j| A[i][j] * k[j]).sum::<f64>();
+            let right = f(argument) + (0..i).map(|j| C[i][j] / h * k[j]).sum::<f64>();
+            k[i] = right / shift;
+        }
+        let end = y
+            + k[STAGES - 1]
+            + (0..STAGES - 1)
+                .map(|j| A[STAGES - 1][j] * k[j])
+                .sum::<f64>();
+        let dense = DENSE.map(|weights| weights.iter().zip(k).map(|(w, k)| w * k).sum::<f64>());
+        let s1 = 1.0 - s;
+        let inside = y * s1 + s * (end + s1 * (dense[0] + s * (dense[1] + s * dense[2])));
+        [end, k[STAGES - 1], inside]
+    }
+
+    /// log2 of the fall of an error of one step when the step is halved.
+    fn local_order(error: impl Fn(f64) -> f64) -> f64 {
+        (error(0.04) / error(0.02)).abs().log2()
+    }
+
+    #[test]
+    fn order_5_with_an_estimate_of_order_4_and_dense_output_of_order_4() {
+        // y' = −y² from 1 has the solution 1/(1 + t): nonlinear, so all order conditions count.
+        let one = |h, s| step(|y| -y * y, |y| -2.0 * y, 1.0, h, s);
+        assert!(local_order(|h| one(h, 1.0)[0] - 1.0 / (1.0 + h)) > 5.6);
+        assert!(local_order(|h| one(h, 1.0)[1]) > 4.6);
+        for s in [0.25, 0.5, 0.75] {
+            assert!(local_order(|h| one(h, s)[2] - 1.0 / (1.0 + s * h)) > 4.6);
+        }
+    }
+
+    #[test]
+    fn l_stable() {
+        let amplification = |z: f64| step(|y| z * y, |_| z, 1.0, 1.0, 1.0)[0];
+        for z in [-0.1, -1.0, -10.0, -1e2, -1e4] {
+            assert!(
+                amplification(z).abs() <= 1.0,
+                "R({z}) = {}",
+                amplification(z)
+            );
+        }
+        assert!(amplification(-1e9).abs() < 1e-6, "damped out at infinity");
+    }
+}

@@ -2,7 +2,7 @@
 
 use crate::control::{Command, ThrottleMode};
 use crate::flow::Regime;
-use crate::network::layout::state;
+use crate::network::layout::{Node, state};
 use crate::network::{AirLedger, Moment, Network, Place, Readings};
 use crate::solve::steady::steady;
 use crate::solve::{Failure, State};
@@ -123,6 +123,15 @@ fn warnings(network: &Network<f64>, x: &State, moment: &Moment<f64>) -> Vec<Stri
             v.shaft.speed_limit * rpm / 1e3
         ));
     }
+    let boost = moment.gases.at(Node::ColdPipe).pressure - network.ambient.pressure;
+    let wanted = v.boost.wanted(x[state::ENGINE]);
+    if x[state::PEDAL] > 0.9 && boost > 1.3 * wanted.max(20e3) {
+        found.push(format!(
+            "boost {:.0} kPa where {:.0} kPa is wanted: the engine computer of a real car would cut it, this one does not yet; do not run the engine like this",
+            boost / 1e3,
+            wanted / 1e3
+        ));
+    }
     if s.stage.flow_coefficient < s.stage.surge_coefficient {
         found.push("compressor left of its surge line: the real one would surge here".into());
     }
@@ -132,11 +141,7 @@ fn warnings(network: &Network<f64>, x: &State, moment: &Moment<f64>) -> Vec<Stri
     let retard = s.cycle.spark_retard;
     if x[state::PEDAL] > 0.5
         && s.cycle.lambda > 1.02
-        && moment
-            .gases
-            .at(crate::network::layout::Node::Manifold)
-            .pressure
-            > network.ambient.pressure * 0.95
+        && moment.gases.at(Node::Manifold).pressure > network.ambient.pressure * 0.95
     {
         found.push(format!(
             "lean at full load (lambda {:.2}): knock and burnt valves or pistons threaten; do not run the engine like this",
