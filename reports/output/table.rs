@@ -95,8 +95,8 @@ fn block(text: &mut String, healthy: Option<&Side>, leaky: bool, faulty: Option<
     let _ = writeln!(text, "  air ledger");
     type Entry = fn(&Side) -> f64;
     let entries: [(&str, Entry); 8] = [
-        ("  in through meter", |s| s.ledger.metered_in),
-        ("  in past meter", |s| s.ledger.unmetered_in),
+        ("  in through filter", |s| s.ledger.metered_in),
+        ("  in past the filter", |s| s.ledger.unmetered_in),
         ("  lost to outside", |s| s.ledger.lost),
         ("  recirculated", |s| s.ledger.recirculated),
         ("  past the rings, back", |s| s.ledger.blow_by),

@@ -64,6 +64,30 @@ fn the_cars_are_believable() {
     }
 }
 
+/// Where the fuel's heat goes at full load (S): brake 29 %, coolant and oil 27.5 %,
+/// exhaust heat 38 %, each within 6 points.
+#[test]
+fn energy_split_at_full_load() {
+    for car in cars() {
+        let network = network(&car, vec![], Command::full_load(rpm(4500.0)));
+        let x = side(&network, None).unwrap().state;
+        let moment = network.evaluate(&x.data.0[0]);
+        let cycle = &moment.streams.cycle;
+        let speed = x[sim::network::layout::state::ENGINE];
+        let fuel = cycle.fuel * car.fuel.lower_heating_value;
+        let brake = cycle.torque * speed;
+        let accessories = car.cylinders.accessory_torque * speed;
+        let friction = cycle.gas_work - brake - accessories;
+        let gas = cycle.exhaust_enthalpy;
+        let cold = network.medium.enthalpy(298.15, cycle.fuel_fraction) * cycle.exhaust;
+        let shares = [brake, cycle.coolant_heat + friction, gas - cold].map(|power| 100.0 * power / fuel);
+        println!("{}: brake {:.1} %, coolant and oil {:.1} %, exhaust {:.1} %", car.name, shares[0], shares[1], shares[2]);
+        for (share, expected) in shares.into_iter().zip([29.0, 27.5, 38.0]) {
+            assert!((share - expected).abs() < 6.0, "{share} against {expected} %");
+        }
+    }
+}
+
 /// 15 thou at mid-span between four fixings round a recirculation-valve seat, boost
 /// valve at fixed duty (P: costs fractions of a psi to 2-3 psi).
 #[test]
