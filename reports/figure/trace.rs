@@ -37,12 +37,32 @@ fn paint(svg: &mut String, case: &Case, drives: &Drives) -> Result<(), Box<dyn s
     let title = format!("{} - {}", case.scenario.title, case.network.vehicle.name);
     let title: String = title.chars().take(95).collect();
     top.draw(&Text::new(title, (12, 8), ("sans-serif", 18)))?;
-    let key = if drives.faulty.is_some() {
-        "grey, solid: healthy      blue, dashed: faulty"
-    } else {
-        "healthy"
+    let key = |x: i32,
+               colour: RGBColor,
+               dashed: bool,
+               name: &str|
+     -> Result<(), Box<dyn std::error::Error>> {
+        for (from, to) in if dashed {
+            vec![(0, 8), (12, 20), (24, 32)]
+        } else {
+            vec![(0, 32)]
+        } {
+            top.draw(&PathElement::new(
+                vec![(x + from, 40), (x + to, 40)],
+                colour.stroke_width(3),
+            ))?;
+        }
+        top.draw(&Text::new(
+            name.to_string(),
+            (x + 38, 32),
+            ("sans-serif", 14),
+        ))?;
+        Ok(())
     };
-    top.draw(&Text::new(key, (12, 32), ("sans-serif", 14)))?;
+    key(12, HEALTHY, false, "healthy")?;
+    if drives.faulty.is_some() {
+        key(140, FAULTY, true, "faulty")?;
+    }
     let panels = rest.split_evenly((PANELS.len(), 1));
     for (i, (area, (reading, label))) in panels.iter().zip(PANELS).enumerate() {
         panel(area, drives, reading, label, i == 0, i + 1 == PANELS.len())?;
@@ -90,10 +110,13 @@ fn panel(
         .x_label_area_size(if last { 40 } else { 14 })
         .y_label_area_size(64)
         .build_cartesian_2d(0.0..end, low - margin..high + 1.6 * margin)?;
+    let decimals = if high - low > 10.0 { 0 } else { 1 };
+    let number = move |v: &f64| format!("{v:.decimals$}");
     let mut mesh = chart.configure_mesh();
     mesh.light_line_style(WHITE)
         .label_style(("sans-serif", 13))
-        .y_labels(5);
+        .y_labels(5)
+        .y_label_formatter(&number);
     if last {
         mesh.x_desc("time, s").axis_desc_style(("sans-serif", 14));
     } else {

@@ -8,6 +8,17 @@ use std::fmt::Write;
 
 const WIDTH: usize = 79;
 
+/// Shown beside a leak only where they change.
+const SECONDARY: [R; 7] = [
+    R::LambdaSensor,
+    R::ExhaustPressure,
+    R::InletDepression,
+    R::CrankcasePressure,
+    R::SparkRetard,
+    R::RecirculationValve,
+    R::SurgeMargin,
+];
+
 /// Printed at the end of every table.
 const CAUTION: &str = "Before you test a car for this: boosted hoses and pipes can let go, fans, belts \
 and turbo spin, exhaust is hot and poisonous, fuel vapour burns, and a lean \
@@ -82,15 +93,12 @@ fn block(text: &mut String, healthy: Option<&Side>, leaky: bool, faulty: Option<
     };
     for (reading, form) in ALL.iter().zip(FORMS) {
         let of = |side: Option<&Side>| side.and_then(|side| side.readings.get(*reading));
-        row(
-            text,
-            form.label,
-            form.unit,
-            form.decimals,
-            of(healthy),
-            leaky,
-            of(faulty),
-        );
+        let (h, f) = (of(healthy), of(faulty));
+        let change = h.zip(f).map_or(1.0, |(h, f)| (f - h).abs());
+        let shows = change >= 0.5 * 10f64.powi(-(form.decimals as i32));
+        if !leaky || shows || !SECONDARY.contains(reading) {
+            row(text, form.label, form.unit, form.decimals, h, leaky, f);
+        }
     }
     let _ = writeln!(text, "  air ledger");
     type Entry = fn(&Side) -> f64;

@@ -80,10 +80,17 @@ fn energy_split_at_full_load() {
         let friction = cycle.gas_work - brake - accessories;
         let gas = cycle.exhaust_enthalpy;
         let cold = network.medium.enthalpy(298.15, cycle.fuel_fraction) * cycle.exhaust;
-        let shares = [brake, cycle.coolant_heat + friction, gas - cold].map(|power| 100.0 * power / fuel);
-        println!("{}: brake {:.1} %, coolant and oil {:.1} %, exhaust {:.1} %", car.name, shares[0], shares[1], shares[2]);
+        let shares =
+            [brake, cycle.coolant_heat + friction, gas - cold].map(|power| 100.0 * power / fuel);
+        println!(
+            "{}: brake {:.1} %, coolant and oil {:.1} %, exhaust {:.1} %",
+            car.name, shares[0], shares[1], shares[2]
+        );
         for (share, expected) in shares.into_iter().zip([29.0, 27.5, 38.0]) {
-            assert!((share - expected).abs() < 6.0, "{share} against {expected} %");
+            assert!(
+                (share - expected).abs() < 6.0,
+                "{share} against {expected} %"
+            );
         }
     }
 }
