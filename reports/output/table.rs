@@ -166,17 +166,22 @@ fn row(
 
 fn leaks(text: &mut String, side: &Side) {
     for leak in &side.leaks {
-        let hole = leak
-            .equivalent_hole
-            .map_or(String::new(), |mm| format!(", as a sharp {mm:.2} mm hole"));
-        let way = if leak.flow >= 0.0 { "in" } else { "out" };
-        let what = format!(
-            "{} ({}): {:+.3} g/s {way}{hole}, {}",
+        let (place, shape) = (
             leak.place.word().replace('_', " "),
             leak.shape.replace('_', " "),
-            leak.flow,
-            leak.regime.word()
         );
+        let what = if leak.flow.abs() < 5e-4 {
+            format!("{place} ({shape}): passes next to nothing here")
+        } else {
+            let hole = leak.equivalent_hole;
+            let hole = hole.map_or(String::new(), |mm| format!(", as a sharp {mm:.2} mm hole"));
+            let way = if leak.flow >= 0.0 { "in" } else { "out" };
+            let regime = leak.regime.word();
+            format!(
+                "{place} ({shape}): {:+.3} g/s {way}{hole}, {regime}",
+                leak.flow
+            )
+        };
         paragraph(text, "  leak  ", &what);
     }
 }

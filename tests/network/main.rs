@@ -8,3 +8,4 @@ mod practice;
 mod robustness;
 mod signs;
 mod steady_points;
+mod witness;
