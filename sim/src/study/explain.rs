@@ -173,14 +173,13 @@ impl Story<'_> {
     fn work(&self) -> Option<String> {
         let torque = self.change(R::Torque);
         let share = torque / self.was(R::Torque).abs().max(1.0);
-        let fuel =
-            100.0 * (self.is(R::FuelConsumption) / self.was(R::FuelConsumption).max(1.0) - 1.0);
-        (share.abs() > worth::TORQUE).then(|| {
-            format!(
-                "torque {torque:+.1} N m ({:+.1} %), fuel per work {fuel:+.1} %",
-                100.0 * share
-            )
-        })
+        let fuel = |side: &Side| side.readings.get(R::FuelConsumption);
+        let fuel = match fuel(self.healthy).zip(fuel(self.faulty)) {
+            Some((was, is)) => format!(", fuel per work {:+.1} %", 100.0 * (is / was - 1.0)),
+            None => String::new(),
+        };
+        (share.abs() > worth::TORQUE)
+            .then(|| format!("torque {torque:+.1} N m ({:+.1} %){fuel}", 100.0 * share))
     }
 }
 

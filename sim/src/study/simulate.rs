@@ -154,6 +154,12 @@ fn warnings(network: &Network<f64>, x: &State, moment: &Moment<f64>) -> Vec<Stri
             s.cycle.lambda
         ));
     }
+    if s.cycle.lambda < 0.6 {
+        found.push(format!(
+            "mixture too rich to burn (lambda {:.2}): raw fuel reaches the exhaust",
+            s.cycle.lambda
+        ));
+    }
     if retard > 35.0 {
         found.push(format!(
             "spark retarded {retard:.0} deg: beyond the torque law's range"
