@@ -1,10 +1,11 @@
 //! The command line.
 
 use clap::{Parser, Subcommand, ValueEnum};
+use sim::units::{Dimension, parse, show_range};
 use std::path::PathBuf;
 
 /// Leaks in the air path of a turbocharged petrol engine: what each does to
-/// metered and real air, mixture, trims, boost, turbo speed and torque.
+/// counted and real air, mixture, trims, boost, turbo speed and torque.
 #[derive(Debug, Parser)]
 #[command(
     version,
@@ -19,20 +20,25 @@ pub struct Args {
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Healthy beside faulty at a scenario's operating points, or through its drive.
+    /// Sound car beside leaking car, at a scenario's operating points or through its drive.
+    #[command(
+        after_help = "Examples:\n  falseair simulate scenarios/split-hose.toml\n  \
+        falseair simulate scenarios/split-hose.toml --time --plot drive.svg\n\n\
+        Exit codes: 0 an answer, 1 the physics has none, 2 input that cannot be used."
+    )]
     Simulate(Simulate),
 }
 
 /// Options of `simulate`.
 #[derive(Debug, clap::Args)]
 pub struct Simulate {
-    /// Scenario file: car, surroundings, leaks, operating points, drive.
+    /// File that names the car, the air around it, leaks, operating points, a drive.
     pub scenario: PathBuf,
-    /// Run the scenario's drive as a time trace instead of its operating points.
+    /// Run the scenario's drive second by second instead of its operating points.
     #[arg(long)]
     pub time: bool,
-    /// Time between samples of a trace, s.
-    #[arg(long, default_value_t = 0.05, value_parser = interval, requires = "time")]
+    /// Time between two samples of the drive, with its unit.
+    #[arg(long, value_name = "TIME", default_value = "0.05 s", value_parser = interval, requires = "time")]
     pub interval: f64,
     /// Form of the result.
     #[arg(long, value_enum, default_value_t = Format::Table)]
@@ -40,11 +46,11 @@ pub struct Simulate {
     /// File for the result, instead of the terminal.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// Also draw the trace into this SVG file (with --time).
-    #[arg(long, value_name = "FILE", requires = "time")]
+    /// Also draw the drive into this SVG file (goes with --time).
+    #[arg(long, value_name = "FILE.svg", requires = "time")]
     pub plot: Option<PathBuf>,
-    /// Threads; by default one a core. The result does not depend on it.
-    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=256))]
+    /// Threads to use, one a core if not given; the result is the same.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
 }
 
@@ -59,9 +65,18 @@ pub enum Format {
     Csv,
 }
 
+/// Smallest and largest time between samples, s.
+const INTERVALS: (f64, f64) = (0.001, 10.0);
+
 fn interval(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(value) if (0.001..=10.0).contains(&value) => Ok(value),
-        _ => Err("a number of seconds from 0.001 to 10".into()),
+    let (low, high) = INTERVALS;
+    let value = parse(text, Dimension::Time)?;
+    if (low..=high).contains(&value) {
+        Ok(value)
+    } else {
+        Err(format!(
+            "allowed are {}",
+            show_range(low, high, Dimension::Time)
+        ))
     }
 }

@@ -4,13 +4,14 @@ use crate::args::{Format, Simulate};
 use crate::figure;
 use crate::input::{InputError, Source};
 use crate::output::write::write_beside;
-use crate::output::{csv, json, table};
+use crate::output::{csv, json, moments, table};
 use rayon::prelude::*;
 use sim::network::{Network, Vehicle};
 use sim::scenario::{Mistake, Scenario};
 use sim::solve::Failure;
 use sim::solve::implicit::Tolerance;
-use sim::study::simulate::{PointResult, point};
+use sim::study::explain::explain;
+use sim::study::simulate::{PointResult, Side, point};
 use sim::study::trace::{Trace, drive, plan};
 use std::path::Path;
 
@@ -44,12 +45,85 @@ pub struct Case {
     pub network: Network<f64>,
 }
 
+/// An operating point with its answer.
+pub struct Answered {
+    /// Healthy and faulty.
+    pub result: PointResult,
+    /// Why they differ, in a few sentences; none where a side has no answer.
+    pub why: Option<String>,
+}
+
+/// The two cars of a comparison, by name; the second only if there is a leak.
+type Sides<'a, T> = Vec<(&'static str, &'a Result<T, Failure>)>;
+
+impl Answered {
+    /// Both cars.
+    pub fn sides(&self) -> Sides<'_, Side> {
+        sides(&self.result.healthy, self.result.faulty.as_ref())
+    }
+
+    /// What has no answer, in words.
+    pub fn failures(&self) -> Vec<String> {
+        let failed = self.sides().into_iter();
+        failed
+            .filter_map(|(which, side)| Some((which, side.as_ref().err()?)))
+            .map(|(which, e)| format!("{}, {which}: {e}", self.result.name))
+            .collect()
+    }
+
+    /// Cautions of both cars, in words.
+    pub fn warnings(&self) -> Vec<String> {
+        let mut all = Vec::new();
+        for (which, side) in self.sides() {
+            let said = side.as_ref().map_or(&[][..], |side| &side.warnings);
+            all.extend(said.iter().map(|w| format!("{which}: {w}")));
+        }
+        all
+    }
+}
+
 /// A drive, healthy and faulty.
 pub struct Drives {
+    /// Time at which each piece begins, s, and its name.
+    pub pieces: Vec<(f64, String)>,
+    /// Length of the whole drive, s.
+    pub duration: f64,
+    /// Time between samples, s.
+    pub interval: f64,
     /// Without the leaks.
-    pub healthy: Trace,
+    pub healthy: Result<Trace, Failure>,
     /// With them, if there are any.
-    pub faulty: Option<Trace>,
+    pub faulty: Option<Result<Trace, Failure>>,
+}
+
+impl Drives {
+    /// Both cars.
+    pub fn sides(&self) -> Sides<'_, Trace> {
+        sides(&self.healthy, self.faulty.as_ref())
+    }
+
+    /// What has no answer, in words.
+    pub fn failures(&self) -> Vec<String> {
+        let said = |(which, trace): (&str, &Result<Trace, Failure>)| match trace {
+            Err(e) => Some(format!("{which}: no steady running to start from: {e}")),
+            Ok(trace) => {
+                let last = trace.samples.last().map_or(0.0, |sample| sample.time);
+                let why = trace.failure.as_ref()?;
+                Some(format!("{which}: the drive ends after {last:.1} s: {why}"))
+            }
+        };
+        self.sides().into_iter().filter_map(said).collect()
+    }
+}
+
+fn sides<'a, T>(
+    healthy: &'a Result<T, Failure>,
+    faulty: Option<&'a Result<T, Failure>>,
+) -> Sides<'a, T> {
+    let faulty = faulty.map(|side| ("faulty", side));
+    std::iter::once(("healthy", healthy))
+        .chain(faulty)
+        .collect()
 }
 
 /// Runs the command.
@@ -68,11 +142,11 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
             save(path, svg.as_bytes())?;
         }
         let text = match options.format {
-            Format::Table => table::trace(&case, &drives),
+            Format::Table => moments::trace(&case, &drives),
             Format::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,
             Format::Csv => csv::trace(&drives).map_err(Trouble::Other)?,
         };
-        (text, drive_failures(&drives))
+        (text, drives.failures())
     } else {
         let points = pool.install(|| run_points(&case, &source))?;
         let text = match options.format {
@@ -80,7 +154,8 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
             Format::Json => json::points(&case, &points).map_err(Trouble::Other)?,
             Format::Csv => csv::points(&points).map_err(Trouble::Other)?,
         };
-        (text, points.iter().flat_map(point_failures).collect())
+        let failures = points.iter().flat_map(Answered::failures);
+        (text, failures.collect())
     };
     let terminal = match &options.out {
         Some(path) => {
@@ -124,7 +199,7 @@ fn mistake(source: &Source, mistake: &Mistake) -> InputError {
     source.error_at(&mistake.key, mistake.message.clone())
 }
 
-fn run_points(case: &Case, source: &Source) -> Result<Vec<PointResult>, Trouble> {
+fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
     if case.scenario.point.is_empty() {
         let message = "this scenario has no `[[point]]`; run its drive with --time";
         return Err(source.error_at("title", message).into());
@@ -136,11 +211,22 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<PointResult>, Trouble>
             let command = wanted
                 .command()
                 .map_err(|m| source.error_at(&format!("point.{i}.{}", m.key), m.message))?;
-            Ok(point(&case.network, &wanted.name, command))
+            let result = point(&case.network, &wanted.name, command);
+            let both = (result.healthy.as_ref().ok()).zip(faulty(&result));
+            let metering = case.network.vehicle.metering;
+            let why = both.map(|(h, f)| explain(h, f, metering, &command));
+            Ok(Answered { result, why })
         })
         .collect();
     Ok(results?)
 }
+
+fn faulty(result: &PointResult) -> Option<&Side> {
+    result.faulty.as_ref()?.as_ref().ok()
+}
+
+/// Most samples of a drive that are kept.
+const MOST_SAMPLES: f64 = 100_000.0;
 
 fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trouble> {
     if case.scenario.drive.is_empty() {
@@ -148,43 +234,28 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
         return Err(source.error_at("title", message).into());
     }
     let plan = plan(&case.scenario.drive).map_err(|m| mistake(source, &m))?;
+    let mut duration = 0.0;
+    let mut pieces = Vec::new();
+    for (name, runs) in &plan {
+        pieces.push((duration, name.clone()));
+        duration += runs.iter().map(|(length, _)| length).sum::<f64>();
+    }
+    if duration / interval > MOST_SAMPLES {
+        return Err(Trouble::Other(format!(
+            "the drive lasts {duration:.0} s; an --interval of {interval} s gives more than \
+             {MOST_SAMPLES} samples"
+        )));
+    }
     let run = |network: &Network<f64>| drive(network, &plan, interval, Tolerance::default());
     let (healthy, faulty) = rayon::join(
         || run(&case.network.healthy()),
         || (!case.network.leaks.is_empty()).then(|| run(&case.network)),
     );
-    let said = |which: &str, e: Failure| {
-        Trouble::Other(format!("the {which} car cannot start the drive: {e}"))
-    };
     Ok(Drives {
-        healthy: healthy.map_err(|e| said("healthy", e))?,
-        faulty: faulty.transpose().map_err(|e| said("faulty", e))?,
+        pieces,
+        duration,
+        interval,
+        healthy,
+        faulty,
     })
-}
-
-/// What a point could not answer, in words.
-pub fn point_failures(result: &PointResult) -> Vec<String> {
-    let sides = [
-        ("healthy", Some(&result.healthy)),
-        ("faulty", result.faulty.as_ref()),
-    ];
-    let failed = sides
-        .into_iter()
-        .filter_map(|(which, side)| Some((which, side?.as_ref().err()?)));
-    failed
-        .map(|(which, e)| format!("{}, {which}: {e}", result.name))
-        .collect()
-}
-
-fn drive_failures(drives: &Drives) -> Vec<String> {
-    let sides = [
-        ("healthy", Some(&drives.healthy)),
-        ("faulty", drives.faulty.as_ref()),
-    ];
-    let failed = sides
-        .into_iter()
-        .filter_map(|(which, trace)| Some((which, trace?.failure.as_ref()?)));
-    failed
-        .map(|(which, e)| format!("the {which} drive ends early: {e}"))
-        .collect()
 }

@@ -1,108 +1,79 @@
 //! Results as comma-separated values; units stand in the heads.
 
-use crate::simulate::Drives;
+use super::ledger::LEDGER;
+use crate::simulate::{Answered, Drives};
 use ::csv::Writer;
 use sim::network::Readings;
 use sim::network::readings::FORMS;
-use sim::study::simulate::{PointResult, Side};
 
-const LEDGER: [&str; 9] = [
-    "metered_in_g_s",
-    "unmetered_in_g_s",
-    "lost_g_s",
-    "recirculated_g_s",
-    "blow_by_g_s",
-    "engine_g_s",
-    "exhaust_in_g_s",
-    "exhaust_lost_g_s",
-    "closure_g_s",
-];
+type Out = Writer<Vec<u8>>;
 
-/// One row a point and side.
+/// One row a point and side; what has no answer says why in `answer`.
 ///
 /// # Errors
 /// The rows cannot be written (never for a text in memory, but said all the same).
-pub fn points(points: &[PointResult]) -> Result<String, String> {
-    let mut writer = Writer::from_writer(Vec::new());
-    let heads = ["point", "side", "answer"]
-        .into_iter()
-        .chain(FORMS.iter().map(|f| f.key))
-        .chain(LEDGER);
-    writer.write_record(heads).map_err(|e| e.to_string())?;
-    for result in points {
-        for (name, side) in [
-            ("healthy", Some(&result.healthy)),
-            ("faulty", result.faulty.as_ref()),
-        ] {
-            let Some(side) = side else { continue };
-            let mut row = vec![result.name.clone(), name.into()];
+pub fn points(points: &[Answered]) -> Result<String, String> {
+    let mut out = Writer::from_writer(Vec::new());
+    let heads = ["point", "side", "answer", "warnings"].into_iter();
+    let heads = heads.chain(FORMS.iter().map(|form| form.key));
+    row(&mut out, heads.chain(LEDGER.iter().map(|line| line.key)))?;
+    for point in points {
+        for (name, side) in point.sides() {
+            let start = [point.result.name.clone(), name.into()].into_iter();
             match side {
                 Ok(side) => {
-                    row.push("ok".into());
-                    row.extend(values(&side.readings));
-                    row.extend(ledger(side));
+                    let said = ["ok".into(), side.warnings.join("; ")];
+                    let flows = LEDGER.iter().map(|line| number((line.of)(&side.ledger)));
+                    let values = values(&side.readings).chain(flows);
+                    row(&mut out, start.chain(said).chain(values))?;
                 }
                 Err(e) => {
-                    row.push(e.to_string());
-                    row.resize(3 + FORMS.len() + LEDGER.len(), String::new());
+                    let empty = vec![String::new(); 1 + FORMS.len() + LEDGER.len()];
+                    row(&mut out, start.chain([e.to_string()]).chain(empty))?;
                 }
             }
-            writer.write_record(row).map_err(|e| e.to_string())?;
         }
     }
-    finish(writer)
+    finish(out)
 }
 
-/// One row a sample and side.
+/// One row a sample and side, with the piece of the drive it belongs to.
 ///
 /// # Errors
 /// As for [`points`].
 pub fn trace(drives: &Drives) -> Result<String, String> {
-    let mut writer = Writer::from_writer(Vec::new());
-    let heads = ["time_s", "side"]
-        .into_iter()
-        .chain(FORMS.iter().map(|f| f.key));
-    writer.write_record(heads).map_err(|e| e.to_string())?;
-    for (name, trace) in [
-        ("healthy", Some(&drives.healthy)),
-        ("faulty", drives.faulty.as_ref()),
-    ] {
-        for sample in trace.map_or(&[][..], |t| &t.samples) {
-            let start = [format!("{:.4}", sample.time), name.into()];
-            let row = start.into_iter().chain(values(&sample.readings));
-            writer.write_record(row).map_err(|e| e.to_string())?;
+    let mut out = Writer::from_writer(Vec::new());
+    let heads = ["time_s", "piece", "side"].into_iter();
+    row(&mut out, heads.chain(FORMS.iter().map(|form| form.key)))?;
+    for (name, trace) in drives.sides() {
+        let samples = trace.as_ref().map_or(&[][..], |trace| &trace.samples);
+        for sample in samples {
+            let begun = (drives.pieces.iter().rev()).find(|(from, _)| *from <= sample.time + 1e-9);
+            let piece = begun.map_or("", |(_, piece)| piece);
+            let start = [format!("{:.4}", sample.time), piece.into(), name.into()];
+            row(&mut out, start.into_iter().chain(values(&sample.readings)))?;
         }
     }
-    finish(writer)
+    finish(out)
+}
+
+fn row<T: AsRef<[u8]>>(out: &mut Out, cells: impl Iterator<Item = T>) -> Result<(), String> {
+    out.write_record(cells).map_err(|e| e.to_string())
 }
 
 fn values(readings: &Readings<f64>) -> impl Iterator<Item = String> + '_ {
-    readings.values.iter().map(|v| {
-        if v.is_finite() {
-            v.to_string()
-        } else {
-            String::new()
-        }
-    })
+    readings.values.iter().map(|value| number(*value))
 }
 
-fn ledger(side: &Side) -> [String; 9] {
-    let l = &side.ledger;
-    [
-        l.metered_in,
-        l.unmetered_in,
-        l.lost,
-        l.recirculated,
-        l.blow_by,
-        l.engine,
-        l.exhaust_in,
-        l.exhaust_lost,
-        l.closure,
-    ]
-    .map(|v| v.to_string())
+/// The shortest text that reads back the same; empty where a reading has no meaning.
+fn number(value: f64) -> String {
+    match value.is_finite() {
+        true => value.to_string(),
+        false => String::new(),
+    }
 }
 
-fn finish(writer: Writer<Vec<u8>>) -> Result<String, String> {
-    let bytes = writer.into_inner().map_err(|e| e.to_string())?;
+fn finish(out: Out) -> Result<String, String> {
+    let bytes = out.into_inner().map_err(|e| e.to_string())?;
     String::from_utf8(bytes).map_err(|e| e.to_string())
 }

@@ -1,94 +1,146 @@
-//! Results for programs.
+//! Results for programs. Numbers are the shortest that read back the same; null
+//! stands where a reading has no meaning.
 
-use crate::simulate::{Case, Drives, point_failures};
-use serde::Serialize;
-use serde_json::{Map, Value, json};
-use sim::network::Readings;
+use super::ledger::LEDGER;
+use crate::simulate::{Answered, Case, Drives};
+use serde::ser::{Serialize, SerializeMap, Serializer};
 use sim::network::readings::FORMS;
-use sim::study::explain::explain;
-use sim::study::simulate::{PointResult, Side};
+use sim::network::{AirLedger, Readings as Values};
+use sim::study::simulate::{LeakReading, Side as Answer};
 use sim::study::trace::Trace;
 
-#[derive(Serialize)]
+/// Operating points, or a drive.
+#[derive(serde::Serialize)]
 struct File<'a, T> {
     scenario: &'a str,
     vehicle: &'a str,
-    points: Vec<T>,
+    #[serde(flatten)]
+    content: T,
 }
 
-#[derive(Serialize)]
+#[derive(serde::Serialize)]
+struct Points<'a> {
+    points: Vec<Point<'a>>,
+}
+
+#[derive(serde::Serialize)]
 struct Point<'a> {
     name: &'a str,
-    healthy: Option<Map<String, Value>>,
-    faulty: Option<Map<String, Value>>,
-    why: Option<String>,
+    healthy: Option<Side<'a>>,
+    faulty: Option<Side<'a>>,
+    why: Option<&'a str>,
     warnings: Vec<String>,
     failures: Vec<String>,
 }
 
-/// Operating points.
+#[derive(serde::Serialize)]
+struct Side<'a> {
+    #[serde(flatten)]
+    readings: Readings<'a>,
+    ledger: Ledger<'a>,
+    leaks: Vec<Leak>,
+}
+
+#[derive(serde::Serialize)]
+struct Leak {
+    place: &'static str,
+    shape: &'static str,
+    flow_g_s: f64,
+    equivalent_hole_mm: Option<f64>,
+    regime: &'static str,
+}
+
+#[derive(serde::Serialize)]
+struct Drive<'a> {
+    pieces: Vec<Piece<'a>>,
+    healthy: Option<Vec<Sample<'a>>>,
+    faulty: Option<Vec<Sample<'a>>>,
+    failures: Vec<String>,
+}
+
+#[derive(serde::Serialize)]
+struct Piece<'a> {
+    from_s: f64,
+    name: &'a str,
+}
+
+#[derive(serde::Serialize)]
+struct Sample<'a> {
+    time_s: f64,
+    #[serde(flatten)]
+    readings: Readings<'a>,
+}
+
+struct Readings<'a>(&'a Values<f64>);
+
+impl Serialize for Readings<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let mut map = to.serialize_map(Some(FORMS.len()))?;
+        for (form, value) in FORMS.iter().zip(self.0.values) {
+            map.serialize_entry(form.key, &value.is_finite().then_some(value))?;
+        }
+        map.end()
+    }
+}
+
+struct Ledger<'a>(&'a AirLedger);
+
+impl Serialize for Ledger<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(LEDGER.iter().map(|line| (line.key, (line.of)(self.0))))
+    }
+}
+
+impl<'a> Side<'a> {
+    fn new(side: &'a Answer) -> Self {
+        Self {
+            readings: Readings(&side.readings),
+            ledger: Ledger(&side.ledger),
+            leaks: side.leaks.iter().map(Leak::new).collect(),
+        }
+    }
+}
+
+impl Leak {
+    fn new(leak: &LeakReading) -> Self {
+        Self {
+            place: leak.place.word(),
+            shape: leak.shape,
+            flow_g_s: leak.flow,
+            equivalent_hole_mm: leak.equivalent_hole,
+            regime: leak.regime.word(),
+        }
+    }
+}
+
+/// Operating points. What has no answer is null, and its reason stands in
+/// `warnings` and in `failures`.
 ///
 /// # Errors
 /// A value that JSON cannot hold.
-pub fn points(case: &Case, points: &[PointResult]) -> Result<String, String> {
-    let commands = case.scenario.point.iter().map(|p| p.command().ok());
-    let points = points.iter().zip(commands).map(|(result, command)| {
-        let healthy = result.healthy.as_ref().ok();
-        let faulty = result.faulty.as_ref().and_then(|side| side.as_ref().ok());
-        let why = healthy.zip(faulty).zip(command);
-        let mut warnings: Vec<String> = Vec::new();
-        for (which, side) in [("healthy", healthy), ("faulty", faulty)] {
-            let said = side.map_or(&[][..], |side| &side.warnings);
-            warnings.extend(said.iter().map(|w| format!("{which}: {w}")));
-        }
-        let failures = point_failures(result);
-        warnings.extend(failures.iter().cloned());
+pub fn points(case: &Case, points: &[Answered]) -> Result<String, String> {
+    let points = points.iter().map(|point| {
+        let failures = point.failures();
+        let faulty = point.result.faulty.as_ref();
         Point {
-            name: &result.name,
-            healthy: healthy.map(side),
-            faulty: faulty.map(side),
-            why: why.map(|((h, f), c)| explain(h, f, case.network.vehicle.metering, &c)),
-            warnings,
+            name: &point.result.name,
+            healthy: point.result.healthy.as_ref().ok().map(Side::new),
+            faulty: faulty.and_then(|side| side.as_ref().ok()).map(Side::new),
+            why: point.why.as_deref(),
+            warnings: point
+                .warnings()
+                .into_iter()
+                .chain(failures.clone())
+                .collect(),
             failures,
         }
     });
-    let file = File {
-        scenario: &case.scenario.title,
-        vehicle: &case.network.vehicle.name,
-        points: points.collect(),
-    };
-    text(&file)
-}
-
-fn side(side: &Side) -> Map<String, Value> {
-    let mut map = readings(&side.readings);
-    let l = &side.ledger;
-    map.insert("ledger".into(), json!({
-        "metered_in_g_s": l.metered_in, "unmetered_in_g_s": l.unmetered_in, "lost_g_s": l.lost,
-        "recirculated_g_s": l.recirculated, "blow_by_g_s": l.blow_by, "engine_g_s": l.engine,
-        "exhaust_in_g_s": l.exhaust_in, "exhaust_lost_g_s": l.exhaust_lost, "closure_g_s": l.closure,
-    }));
-    let leaks = side.leaks.iter().map(|leak| {
-        json!({
-            "place": leak.place.word(), "shape": leak.shape, "flow_g_s": leak.flow,
-            "equivalent_hole_mm": leak.equivalent_hole, "regime": leak.regime.word(),
-        })
-    });
-    map.insert("leaks".into(), leaks.collect());
-    map
-}
-
-/// Every reading by its key; null where it has no meaning.
-fn readings(readings: &Readings<f64>) -> Map<String, Value> {
-    let values = FORMS.iter().zip(readings.values);
-    values
-        .map(|(form, value)| {
-            (
-                form.key.to_string(),
-                json!(value.is_finite().then_some(value)),
-            )
-        })
-        .collect()
+    text(
+        case,
+        Points {
+            points: points.collect(),
+        },
+    )
 }
 
 /// A drive, sample by sample.
@@ -96,32 +148,36 @@ fn readings(readings: &Readings<f64>) -> Map<String, Value> {
 /// # Errors
 /// A value that JSON cannot hold.
 pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
-    let samples = |trace: &Trace| -> Value {
-        let rows = trace.samples.iter().map(|sample| {
-            let mut map = Map::new();
-            map.insert("time_s".into(), json!(sample.time));
-            map.extend(readings(&sample.readings));
-            Value::Object(map)
+    fn samples(trace: &Trace) -> Vec<Sample<'_>> {
+        let samples = trace.samples.iter().map(|sample| Sample {
+            time_s: sample.time,
+            readings: Readings(&sample.readings),
         });
-        rows.collect()
-    };
-    let pieces: Value = drives
-        .healthy
-        .pieces
-        .iter()
-        .map(|(t, name)| json!({"from_s": t, "name": name}))
-        .collect();
-    text(&json!({
-        "scenario": case.scenario.title,
-        "vehicle": case.network.vehicle.name,
-        "pieces": pieces,
-        "healthy": samples(&drives.healthy),
-        "faulty": drives.faulty.as_ref().map(samples),
-    }))
+        samples.collect()
+    }
+    let pieces = drives.pieces.iter().map(|(from, name)| Piece {
+        from_s: *from,
+        name,
+    });
+    let faulty = drives.faulty.as_ref();
+    text(
+        case,
+        Drive {
+            pieces: pieces.collect(),
+            healthy: drives.healthy.as_ref().ok().map(samples),
+            faulty: faulty.and_then(|trace| trace.as_ref().ok()).map(samples),
+            failures: drives.failures(),
+        },
+    )
 }
 
-fn text<T: Serialize>(value: &T) -> Result<String, String> {
-    let mut text = serde_json::to_string_pretty(value).map_err(|e| e.to_string())?;
+fn text<T: Serialize>(case: &Case, content: T) -> Result<String, String> {
+    let file = File {
+        scenario: &case.scenario.title,
+        vehicle: &case.network.vehicle.name,
+        content,
+    };
+    let mut text = serde_json::to_string_pretty(&file).map_err(|e| e.to_string())?;
     text.push('\n');
     Ok(text)
 }

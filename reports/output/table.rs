@@ -1,12 +1,21 @@
-//! Results for reading: at most 80 columns.
+//! Operating points for reading: at most 80 columns.
 
-use crate::simulate::{Case, Drives, point_failures};
+use super::ledger::LEDGER;
+use super::words::{cautions, fixed, head, heading, paragraph};
+use crate::simulate::{Answered, Case};
+use sim::network::Network;
+use sim::network::places::Account;
 use sim::network::readings::{ALL, FORMS, Reading as R};
-use sim::study::explain::explain;
-use sim::study::simulate::{PointResult, Side};
+use sim::study::simulate::{LeakReading, Side};
 use std::fmt::Write;
 
-const WIDTH: usize = 79;
+/// Columns of one number.
+const CELL: usize = 14;
+/// Columns right of the decimal point, so that points stand under each other.
+const AFTER: usize = 4;
+
+/// Smallest flow that three decimals show, g/s.
+const LEAST_FLOW: f64 = 5e-4;
 
 /// Shown beside a leak only where they change.
 const SECONDARY: [R; 7] = [
@@ -19,249 +28,139 @@ const SECONDARY: [R; 7] = [
     R::SurgeMargin,
 ];
 
-/// Printed at the end of every table.
-const CAUTION: &str = "Before you test a car for this: boosted hoses and pipes can let go, fans, belts \
-and turbo spin, exhaust is hot and poisonous, fuel vapour burns, and a lean \
-engine under full load can destroy itself. Follow the maker's procedure and \
-local codes; leave licensed work to those who hold the licence.";
-
 /// Operating points, healthy beside faulty.
-pub fn points(case: &Case, points: &[PointResult]) -> String {
+pub fn points(case: &Case, points: &[Answered]) -> String {
     let mut text = head(case);
-    for (result, wanted) in points.iter().zip(&case.scenario.point) {
-        let _ = writeln!(
-            text,
-            "\n-- {} {}",
-            result.name,
-            "-".repeat(WIDTH.saturating_sub(4 + result.name.chars().count()))
-        );
-        let healthy = result.healthy.as_ref().ok();
-        let faulty = result.faulty.as_ref().and_then(|side| side.as_ref().ok());
-        block(&mut text, healthy, result.faulty.is_some(), faulty);
-        if let Some((h, f)) = healthy.zip(faulty) {
-            leaks(&mut text, f);
-            if let Ok(command) = wanted.command() {
-                let why = explain(h, f, case.network.vehicle.metering, &command);
-                paragraph(&mut text, "", &why);
-            }
+    for point in points {
+        heading(&mut text, &point.result.name);
+        let healthy = point.result.healthy.as_ref().ok();
+        let faulty = point.result.faulty.as_ref();
+        let sides = Sides {
+            healthy,
+            faulty: faulty.map(|side| side.as_ref().ok()),
+        };
+        if sides.any() {
+            sides.block(&mut text);
         }
-        for failure in point_failures(result) {
+        for leak in sides.faulty.flatten().map_or(&[][..], |side| &side.leaks) {
+            paragraph(&mut text, "  leak  ", &leak_words(&case.network, leak));
+        }
+        if let Some(why) = &point.why {
+            paragraph(&mut text, "", why);
+        }
+        for failure in point.failures() {
             paragraph(&mut text, "NO ANSWER  ", &failure);
         }
-        for (which, side) in [("healthy", healthy), ("faulty", faulty)] {
-            for warning in side.map_or(&[][..], |s| &s.warnings) {
-                paragraph(&mut text, "CAUTION  ", &format!("{which}: {warning}"));
-            }
+        for warning in point.warnings() {
+            paragraph(&mut text, "CAUTION  ", &warning);
         }
     }
-    text.push('\n');
-    paragraph(&mut text, "", CAUTION);
+    cautions(&mut text);
     text
 }
 
-fn head(case: &Case) -> String {
-    let mut text = String::new();
-    let air = &case.network.ambient;
-    paragraph(&mut text, "", &case.scenario.title);
-    paragraph(
-        &mut text,
-        "car  ",
-        &format!(
-            "{}: {}",
-            case.network.vehicle.name, case.network.vehicle.about
-        ),
-    );
-    let around = format!(
-        "{:.1} kPa abs, {:.0} °C",
-        air.pressure / 1e3,
-        air.temperature - 273.15
-    );
-    paragraph(&mut text, "air  ", &around);
-    text
+/// The two cars of a block; the inner none is a car without an answer.
+struct Sides<'a> {
+    healthy: Option<&'a Side>,
+    faulty: Option<Option<&'a Side>>,
 }
 
-/// Readings and ledger as lines of `label unit healthy faulty difference`.
-fn block(text: &mut String, healthy: Option<&Side>, leaky: bool, faulty: Option<&Side>) {
-    let _ = if leaky {
-        writeln!(
-            text,
-            "{:24}{:6}{:>14}{:>14}{:>14}",
-            "", "", "healthy", "faulty", "difference"
-        )
-    } else {
-        writeln!(text, "{:24}{:6}{:>14}", "", "", "healthy")
-    };
-    for (reading, form) in ALL.iter().zip(FORMS) {
-        let of = |side: Option<&Side>| side.and_then(|side| side.readings.get(*reading));
-        let (h, f) = (of(healthy), of(faulty));
-        let change = h.zip(f).map_or(1.0, |(h, f)| (f - h).abs());
-        let shows = change >= 0.5 * 10f64.powi(-(form.decimals as i32));
-        if !leaky || shows || !SECONDARY.contains(reading) {
-            row(text, form.label, form.unit, form.decimals, h, leaky, f);
-        }
+impl Sides<'_> {
+    fn any(&self) -> bool {
+        self.healthy.is_some() || self.faulty.flatten().is_some()
     }
-    let _ = writeln!(text, "  air ledger");
-    type Entry = fn(&Side) -> f64;
-    let entries: [(&str, Entry); 8] = [
-        ("  in through filter", |s| s.ledger.metered_in),
-        ("  in past the filter", |s| s.ledger.unmetered_in),
-        ("  lost to outside", |s| s.ledger.lost),
-        ("  recirculated", |s| s.ledger.recirculated),
-        ("  past the rings, back", |s| s.ledger.blow_by),
-        ("  into cylinders", |s| s.ledger.engine),
-        ("  into exhaust by leak", |s| s.ledger.exhaust_in),
-        ("  out of exhaust by leak", |s| s.ledger.exhaust_lost),
-    ];
-    for (label, entry) in entries {
-        let (h, f) = (healthy.map(entry), faulty.map(entry));
-        let empty = |v: Option<f64>| v.is_none_or(|v| v.abs() < 5e-4);
-        if !(empty(h) && empty(f)) {
-            row(text, label, "g/s", 3, h, leaky, f);
-        }
-    }
-}
 
-fn row(
-    text: &mut String,
-    label: &str,
-    unit: &str,
-    decimals: usize,
-    h: Option<f64>,
-    leaky: bool,
-    f: Option<f64>,
-) {
-    let one = |v: Option<f64>, sign: bool| match v {
-        None => "-".to_string(),
-        Some(v) => {
-            // A difference smaller than the last digit is no difference; no "-0.0".
-            let v = if v.abs() < 0.5 * 10f64.powi(-(decimals as i32)) {
-                0.0
-            } else {
-                v
-            };
-            if sign && v != 0.0 {
-                format!("{v:+.decimals$}")
-            } else {
-                format!("{v:.decimals$}")
+    /// Readings and ledger, a line each: label, unit, healthy, faulty, difference.
+    fn block(&self, text: &mut String) {
+        let mut heads = format!("{:30}{:>CELL$}", "", "healthy");
+        if self.faulty.is_some() {
+            let _ = write!(heads, "{:>CELL$}{:>CELL$}", "faulty", "difference");
+        }
+        let _ = writeln!(text, "{heads}");
+        for (reading, form) in ALL.iter().zip(FORMS) {
+            let of = |side: &Side| side.readings.get(*reading);
+            if !SECONDARY.contains(reading) || self.shows_change(form.decimals, of) {
+                let start = format!("{:24}{:6}", form.label, form.unit);
+                self.line(text, start, form.decimals, of);
             }
         }
-    };
-    // Points stand under each other: three decimals' room to the right of each.
-    let room = 3usize.saturating_sub(decimals) + usize::from(decimals == 0);
-    let cell = |t: String| {
-        let w = 14 - room;
-        if t == "-" {
-            format!("{t:>10}    ")
-        } else {
-            format!("{t:>w$}{:room$}", "")
+        let _ = writeln!(text, "  air ledger");
+        for line in LEDGER.iter().filter(|line| !line.label.is_empty()) {
+            let of = |side: &Side| Some((line.of)(&side.ledger));
+            let flows = [self.healthy, self.faulty.flatten()];
+            // Ways that no air takes are left out.
+            let taken = flows.into_iter().flatten().filter_map(of);
+            if taken.into_iter().any(|flow| flow.abs() >= LEAST_FLOW) {
+                self.line(text, format!("  {:22}{:6}", line.label, "g/s"), 3, of);
+            }
         }
-    };
-    let mut line = format!("{label:24}{unit:6}{}", cell(one(h, false)));
-    if leaky {
-        line += &cell(one(f, false));
-        line += &cell(one(f.zip(h).map(|(f, h)| f - h), true));
     }
-    let _ = writeln!(text, "{}", line.trim_end());
+
+    /// Whether the cars differ in what is shown, or cannot be compared.
+    fn shows_change(&self, decimals: usize, of: impl Fn(&Side) -> Option<f64>) -> bool {
+        let (h, f) = (self.healthy, self.faulty.flatten());
+        let both = h.and_then(&of).zip(f.and_then(&of));
+        both.is_none_or(|(h, f)| fixed(f - h, decimals) != fixed(0.0, decimals))
+    }
+
+    fn line(
+        &self,
+        text: &mut String,
+        start: String,
+        decimals: usize,
+        of: impl Fn(&Side) -> Option<f64>,
+    ) {
+        let healthy = self.healthy.and_then(&of);
+        let mut line = start + &cell(healthy, decimals, false);
+        if let Some(faulty) = self.faulty {
+            let faulty = faulty.and_then(&of);
+            line += &cell(faulty, decimals, false);
+            let difference = faulty.zip(healthy).map(|(f, h)| f - h);
+            line += &cell(difference, decimals, true);
+        }
+        let _ = writeln!(text, "{}", line.trim_end());
+    }
 }
 
-fn leaks(text: &mut String, side: &Side) {
-    for leak in &side.leaks {
-        let (place, shape) = (
-            leak.place.word().replace('_', " "),
-            leak.shape.replace('_', " "),
-        );
-        let what = if leak.flow.abs() < 5e-4 {
-            format!("{place} ({shape}): passes next to nothing here")
+/// One number, or a dash where there is none.
+fn cell(value: Option<f64>, decimals: usize, sign: bool) -> String {
+    let (number, decimals) = match value {
+        None => ("-".into(), 0),
+        Some(value) => (fixed(value, decimals), decimals),
+    };
+    let plus =
+        if sign && number.bytes().any(|b| (b'1'..=b'9').contains(&b)) && !number.starts_with('-') {
+            "+"
         } else {
-            let hole = leak.equivalent_hole;
-            let hole = hole.map_or(String::new(), |mm| format!(", as a sharp {mm:.2} mm hole"));
-            let way = if leak.flow >= 0.0 { "in" } else { "out" };
-            let regime = leak.regime.word();
-            format!(
-                "{place} ({shape}): {:+.3} g/s {way}{hole}, {regime}",
-                leak.flow
-            )
+            ""
         };
-        paragraph(text, "  leak  ", &what);
-    }
+    let after = match decimals {
+        0 => AFTER,
+        _ => AFTER - 1 - decimals.min(AFTER - 1),
+    };
+    let before = CELL - after;
+    format!("{:>before$}{:after$}", format!("{plus}{number}"), "")
 }
 
-/// `label` and text, wrapped.
-fn paragraph(text: &mut String, label: &str, words: &str) {
-    let indent = " ".repeat(label.chars().count());
-    let mut line = label.to_string();
-    let mut started = false;
-    for word in words.split_whitespace() {
-        if started && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            let _ = writeln!(text, "{line}");
-            line = indent.clone() + word;
-        } else {
-            if started {
-                line.push(' ');
-            }
-            line += word;
-        }
-        started = true;
+fn leak_words(network: &Network<f64>, leak: &LeakReading) -> String {
+    let account = leak.place.nodes(network.valve_outlet()).2;
+    let way = match (account, leak.flow >= 0.0) {
+        (Account::Recirculated, false) => "back to the turbo inlet",
+        (Account::Recirculated, true) => "from the turbo inlet",
+        (Account::Internal, _) => "inside the engine",
+        (_, true) => "in",
+        (_, false) => "out",
+    };
+    let what = format!("{} ({})", leak.place.word(), leak.shape).replace('_', " ");
+    if leak.flow.abs() < LEAST_FLOW {
+        return format!("{what}: passes next to nothing here");
     }
-    let _ = writeln!(text, "{line}");
-}
-
-/// A drive: some twenty moments of the main readings.
-pub fn trace(case: &Case, drives: &Drives) -> String {
-    const SHOWN: [(R, &str, &str); 6] = [
-        (R::EngineSpeed, "speed", "rpm"),
-        (R::Boost, "boost", "kPa"),
-        (R::EngineAir, "air", "g/s"),
-        (R::Lambda, "lambda", ""),
-        (R::ShaftSpeed, "turbo", "krpm"),
-        (R::Torque, "torque", "N m"),
-    ];
-    let mut text = head(case);
-    let count = drives.healthy.samples.len();
-    let every = count.div_ceil(24).max(1);
-    for (which, trace) in [
-        ("healthy", Some(&drives.healthy)),
-        ("faulty", drives.faulty.as_ref()),
-    ] {
-        let Some(trace) = trace else { continue };
-        let _ = write!(text, "\n{which:9}{:>6}", "time");
-        for (_, label, _) in SHOWN {
-            let _ = write!(text, "{label:>9}");
-        }
-        let _ = write!(text, "\n{:9}{:>6}", "", "s");
-        for (_, _, unit) in SHOWN {
-            let _ = write!(text, "{unit:>9}");
-        }
-        text.push('\n');
-        let mut pieces = trace.pieces.iter().peekable();
-        for sample in trace.samples.iter().step_by(every) {
-            let mut name = "";
-            while let Some((_, next)) = pieces.next_if(|(from, _)| *from <= sample.time + 1e-9) {
-                name = next;
-            }
-            let _ = write!(text, "{:9.9}{:>6.2}", name, sample.time);
-            for (reading, _, _) in SHOWN {
-                let decimals = FORMS[reading as usize].decimals.min(2);
-                match sample.readings.get(reading) {
-                    Some(v) => {
-                        let _ = write!(text, "{v:>9.decimals$}");
-                    }
-                    None => {
-                        let _ = write!(text, "{:>9}", "-");
-                    }
-                }
-            }
-            text.push('\n');
-        }
-        if let Some(failure) = &trace.failure {
-            paragraph(
-                &mut text,
-                "NO ANSWER  ",
-                &format!("the drive ends early: {failure}"),
-            );
-        }
-    }
-    text.push('\n');
-    paragraph(&mut text, "", CAUTION);
-    text
+    let hole = leak
+        .equivalent_hole
+        .map_or(String::new(), |mm| format!(", as a sharp {mm:.2} mm hole"));
+    format!(
+        "{what}: {:+.3} g/s {way}{hole}, {}",
+        leak.flow,
+        leak.regime.word()
+    )
 }

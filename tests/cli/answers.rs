@@ -1,8 +1,9 @@
 //! Results: shape of the JSON, width of the tables, same bytes from any number of
 //! threads, nothing that is not a number.
 
-use crate::{falseair, scenario, text};
+use crate::{changed, falseair, scenario, text};
 use serde_json::Value;
+use std::process::{Command, Stdio};
 
 const SHIPPED: [&str; 7] = [
     "healthy",
@@ -164,4 +165,70 @@ fn every_sentence_comes_from_the_ledger() {
     assert!(!why("split-hose-speed-density", 4).contains("richer"));
     assert!(why("bowed-cover", 4).contains("goes round"));
     assert!(why("exhaust-gasket", 0).contains("gets into the exhaust"));
+}
+
+#[test]
+fn a_reader_who_has_seen_enough_is_no_error() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_falseair"))
+        .args(["simulate", scenario("split-hose").to_str().unwrap()])
+        .args(["--time", "--format", "json"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(0));
+    assert!(output.stderr.is_empty(), "{}", text(&output.stderr));
+}
+
+#[test]
+fn every_form_of_a_drive_has_every_sample() {
+    // 16 s at 0.25 s: 65 samples of each car, the first and the last included.
+    let json = run(
+        "split-hose",
+        &["--time", "--interval", "250 ms", "--format", "json"],
+    );
+    let answer: Value = serde_json::from_str(&json).unwrap();
+    for side in ["healthy", "faulty"] {
+        let samples = answer[side].as_array().unwrap();
+        assert_eq!(samples.len(), 65);
+        assert!(samples.iter().all(|s| s["boost_kpa"].is_number()));
+    }
+    assert_eq!(answer["pieces"][1]["name"], "tip-in");
+    let csv = run(
+        "split-hose",
+        &["--time", "--interval", "0.25 s", "--format", "csv"],
+    );
+    assert_eq!(csv.lines().count(), 1 + 2 * 65);
+    let csv = run(
+        "healthy",
+        &["--time", "--interval", "1 s", "--format", "csv"],
+    );
+    assert_eq!(csv.lines().count(), 1 + 17);
+}
+
+#[test]
+fn a_file_from_out_is_what_the_terminal_would_show() {
+    let out = std::env::temp_dir().join(format!("falseair-out-{}.txt", std::process::id()));
+    let shown = run("breather-seal", &["--out", out.to_str().unwrap()]);
+    assert_eq!(shown, "");
+    assert_eq!(
+        std::fs::read_to_string(&out).unwrap(),
+        run("breather-seal", &[])
+    );
+    std::fs::remove_file(out).unwrap();
+}
+
+#[test]
+fn names_from_a_file_do_not_reach_the_terminal_as_orders() {
+    let path = changed(
+        "escape",
+        "healthy",
+        "title = \"Nothing wrong",
+        "title = \"\\u001b[31mNothing wrong",
+    );
+    let output = falseair(&["simulate", path.to_str().unwrap()]);
+    assert_eq!(output.status.code(), Some(0));
+    assert!(!output.stdout.contains(&0x1b));
 }

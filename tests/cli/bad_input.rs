@@ -176,6 +176,79 @@ fn leak_so_large_that_the_engine_stalls() {
 }
 
 #[test]
+fn a_drive_that_cannot_start_or_go_on() {
+    let slot = "slot = { gap = \"0.1 mm\", length = \"30 mm\", depth = \"6 mm\" }";
+    let hole = "round_hole = { diameter = \"9 mm\" }";
+    let path = changed("ends", "manifold-gasket", slot, hole);
+    let output = falseair(&["simulate", path.to_str().unwrap(), "--time"]);
+    assert_eq!(output.status.code(), Some(1));
+    let message = text(&output.stderr);
+    assert!(
+        message.contains("faulty: the drive ends after"),
+        "{message}"
+    );
+    assert!(message.contains("stalls"), "{message}");
+
+    // The same from idle: the faulty engine does not even start, the healthy one is shown.
+    let shipped = std::fs::read_to_string(&path).unwrap();
+    let held = "pedal = \"18 %\"\ncoupling = \"held\"\nspeed = \"2000 rpm\"";
+    assert!(shipped.contains(held));
+    let idle = shipped.replacen(held, "pedal = \"0 %\"\ncoupling = \"neutral\"", 1);
+    std::fs::write(&path, idle).unwrap();
+    let output = falseair(&[
+        "simulate",
+        path.to_str().unwrap(),
+        "--time",
+        "--format",
+        "json",
+    ]);
+    assert_eq!(output.status.code(), Some(1));
+    let message = text(&output.stderr);
+    assert!(
+        message.contains("faulty: no steady running to start from"),
+        "{message}"
+    );
+    let answer: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert!(answer["faulty"].is_null() && answer["healthy"].is_array());
+    assert!(answer["failures"][0].as_str().unwrap().contains("stalls"));
+}
+
+#[test]
+fn options_that_make_no_sense() {
+    let healthy = scenario("healthy");
+    let cases: [(&[&str], &str); 6] = [
+        (&["--plot", "x.svg"], "--time"),
+        (&["--time", "--interval", "0.05"], "0.05"),
+        (&["--time", "--interval", "2 kg"], "mass"),
+        (&["--time", "--interval", "0 s"], "1 ms to 10 s"),
+        (&["--threads", "0"], "1..=256"),
+        (&["--format", "html"], "table, json, csv"),
+    ];
+    for (options, word) in cases {
+        let mut arguments = vec!["simulate", healthy.to_str().unwrap()];
+        arguments.extend(options);
+        let output = falseair(&arguments);
+        assert_eq!(output.status.code(), Some(2));
+        let message = text(&output.stderr);
+        assert!(message.contains(word), "`{word}` is missing in:\n{message}");
+    }
+}
+
+#[test]
+fn a_drive_of_too_many_samples() {
+    let path = changed(
+        "long",
+        "healthy",
+        "duration = \"6.5 s\"",
+        "duration = \"600 s\"",
+    );
+    let path = path.to_str().unwrap();
+    let output = falseair(&["simulate", path, "--time", "--interval", "1 ms"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("more than 100000 samples"));
+}
+
+#[test]
 fn nothing_is_half_written() {
     let out = std::env::temp_dir().join("falseair-no-such-folder/result.txt");
     let output = falseair(&[

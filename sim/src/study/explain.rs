@@ -5,7 +5,8 @@ use super::simulate::Side;
 use crate::control::{Command, Metering, SpeedMode, full_load_share};
 use crate::network::Reading as R;
 
-/// Smallest changes worth a word: about what workshop instruments show.
+/// Smallest changes worth a word: about what workshop instruments show (common
+/// practice, no source).
 mod worth {
     /// Share of the engine's air.
     pub const AIR: f64 = 0.002;
@@ -19,14 +20,49 @@ mod worth {
     pub const DUTY: f64 = 0.3;
     /// Turbo speed, krpm.
     pub const SHAFT: f64 = 0.2;
+    /// Temperature, K.
+    pub const HEAT: f64 = 1.0;
     /// Engine speed, rpm.
     pub const SPEED: f64 = 5.0;
+    /// Share of the air that an idling engine breathes.
+    pub const IDLE_AIR: f64 = 0.03;
     /// Throttle, % points.
     pub const THROTTLE: f64 = 0.1;
-    /// Torque, share.
-    pub const TORQUE: f64 = 0.003;
-    /// Spark retard, degrees.
+    /// Torque and fuel, share.
+    pub const WORK: f64 = 0.003;
+    /// Spark, degrees.
     pub const SPARK: f64 = 0.5;
+}
+
+/// Why `faulty` reads unlike `healthy`, in a few sentences.
+pub fn explain(healthy: &Side, faulty: &Side, metering: Metering, command: &Command) -> String {
+    let story = Story { healthy, faulty };
+    let full_load = full_load_share(command.pedal) > 0.5;
+    let mut rest = vec![story.mixture(full_load, metering)];
+    if command.speed == SpeedMode::Free {
+        rest.push(story.idle());
+    } else {
+        rest.extend([story.boost(full_load), story.work()]);
+    }
+    let rest: Vec<String> = rest.into_iter().flatten().collect();
+    let air = story.air(metering);
+    match (air.is_empty(), rest.is_empty()) {
+        (true, true) => "Nothing changes that workshop instruments would show.".into(),
+        (false, true) => {
+            sentences(&[air.join("; ") + "; nothing else changes that instruments would show"])
+        }
+        (true, false) => sentences(&rest),
+        (false, false) => sentences(&[air.join("; ")]) + " " + &sentences(&rest),
+    }
+}
+
+fn sentences(parts: &[String]) -> String {
+    let sentence = |part: &String| {
+        let mut letters = part.chars();
+        let first = letters.next().map(|c| c.to_uppercase().to_string());
+        first.unwrap_or_default() + letters.as_str() + "."
+    };
+    parts.iter().map(sentence).collect::<Vec<_>>().join(" ")
 }
 
 struct Story<'a> {
@@ -47,173 +83,187 @@ impl Story<'_> {
         self.is(reading) - self.was(reading)
     }
 
-    /// Where air comes in or goes out, or goes round.
+    /// Change over the healthy value.
+    fn share(&self, reading: R) -> f64 {
+        self.change(reading) / self.was(reading).abs().max(1e-3)
+    }
+
+    /// Where air comes in, goes out, or goes round.
     fn air(&self, metering: Metering) -> Vec<String> {
         let (h, f) = (&self.healthy.ledger, &self.faulty.ledger);
         let breathes = f.engine.max(1e-6);
-        let past = match metering {
-            Metering::AirFlowMeter => "comes in behind the meter, uncounted",
-            Metering::SpeedDensity => "comes in past the filter",
+        let (past, lost) = match metering {
+            Metering::AirFlowMeter => (
+                "of air comes in behind the meter, uncounted",
+                "of air already counted is lost before the engine",
+            ),
+            Metering::SpeedDensity => (
+                "of air comes in past the filter",
+                "of air already taken in is lost before the engine",
+            ),
         };
         let ways = [
-            (f.unmetered_in - h.unmetered_in, format!("of air {past}")),
-            (
-                f.lost - h.lost,
-                "of air already taken in is lost before the engine".into(),
-            ),
+            (f.unmetered_in - h.unmetered_in, past),
+            (f.lost - h.lost, lost),
             (
                 f.recirculated - h.recirculated,
-                "goes round from boost back to the turbo inlet".into(),
+                "goes round from boost back to the turbo inlet",
             ),
-            (
-                f.exhaust_in - h.exhaust_in,
-                "of air gets into the exhaust".into(),
-            ),
-            (
-                f.exhaust_lost - h.exhaust_lost,
-                "of exhaust gets out".into(),
-            ),
+            (f.exhaust_in - h.exhaust_in, "of air gets into the exhaust"),
+            (f.exhaust_lost - h.exhaust_lost, "of exhaust gets out"),
         ];
-        let counted = ways
-            .into_iter()
-            .filter(|(flow, _)| *flow > worth::AIR * breathes);
-        counted
-            .map(|(flow, what)| {
-                format!(
-                    "{flow:.2} g/s {what} ({:.1} % of what the engine breathes)",
-                    100.0 * flow / breathes
-                )
-            })
-            .collect()
+        let of_note = ways.into_iter();
+        let of_note = of_note.filter(|(flow, _)| *flow > worth::AIR * breathes);
+        let told = of_note.enumerate().map(|(nth, (flow, what))| {
+            let whole = ["% of what the engine breathes", "%"][nth.min(1)];
+            format!(
+                "{flow:.2} g/s {what} ({:.1} {whole})",
+                100.0 * flow / breathes
+            )
+        });
+        told.collect()
     }
 
     /// What that does to the mixture.
-    fn mixture(&self, full_load: bool) -> Option<String> {
+    fn mixture(&self, full_load: bool, metering: Metering) -> Option<String> {
         let (trim, lambda) = (self.change(R::FuelTrim), self.change(R::Lambda));
         let side = if lambda > 0.0 { "leaner" } else { "richer" };
-        if full_load {
-            return (lambda.abs() > worth::LAMBDA).then(|| {
-                format!(
-                    "open loop does not correct it, so lambda goes from {:.3} to {:.3}, {side}",
-                    self.was(R::Lambda),
-                    self.is(R::Lambda)
-                )
-            });
-        }
-        let corrected = (trim.abs() > worth::TRIM).then(|| {
-            let verb = if trim > 0.0 { "adds" } else { "takes off" };
-            format!("the oxygen sensor {verb} {:.1} % fuel by trim", trim.abs())
-        });
-        let left = (lambda.abs() > worth::LAMBDA).then(|| {
-            let why = if (self.is(R::LambdaSensor) - 1.0).abs() < 5e-3 {
-                "while the sensor reads 1.00"
-            } else {
-                "because the trim is at its stop"
-            };
-            format!(
-                "the real mixture is {side} (lambda {:.2}) {why}",
+        let moved = lambda.abs() > worth::LAMBDA;
+        if full_load && moved {
+            return Some(format!(
+                "open loop does not correct the mixture, so lambda goes from {:.3} to {:.3}, {side}",
+                self.was(R::Lambda),
                 self.is(R::Lambda)
-            )
-        });
-        match (corrected, left) {
-            (Some(a), Some(b)) => Some(format!("{a}, yet {b}")),
-            (a, b) => a.or(b),
+            ));
         }
+        let trimmed = !full_load && trim.abs() > worth::TRIM;
+        let verb = if trim > 0.0 { "adds" } else { "takes off" };
+        let corrected = format!("the oxygen sensor {verb} {:.1} % fuel by trim", trim.abs());
+        let deceived = (self.is(R::LambdaSensor) - 1.0).abs() < 5e-3;
+        let left = format!(
+            "the real mixture is {side} (lambda {:.2}), {}",
+            self.is(R::Lambda),
+            match deceived {
+                true => "though the sensor reads 1.00",
+                false => "for the trim is at its stop",
+            }
+        );
+        match (trimmed, moved) {
+            (true, true) => Some(format!("{corrected}, yet {left}")),
+            (true, false) => Some(format!("{corrected}, and so hides it from the mixture")),
+            (false, true) => Some(left),
+            (false, false) => self.untouched(metering),
+        }
+    }
+
+    /// A mixture that stays right although much air goes astray.
+    fn untouched(&self, metering: Metering) -> Option<String> {
+        let (h, f) = (&self.healthy.ledger, &self.faulty.ledger);
+        let astray = (f.unmetered_in - h.unmetered_in).max(f.lost - h.lost) / f.engine.max(1e-6);
+        let deaf = metering == Metering::SpeedDensity && astray > 10.0 * worth::AIR;
+        deaf.then(|| "counted by manifold pressure, the mixture stays as it was".into())
     }
 
     /// What boost control and turbo do.
     fn boost(&self, full_load: bool) -> Option<String> {
-        let (boost, duty, shaft) = (
-            self.change(R::Boost),
-            self.change(R::WastegateDuty),
-            self.change(R::ShaftSpeed),
+        let (boost, duty) = (self.change(R::Boost), self.change(R::WastegateDuty));
+        let worked = duty.abs() > worth::DUTY;
+        let duties = format!(
+            "boost valve duty goes from {:.1} to {:.1} %",
+            self.was(R::WastegateDuty),
+            self.is(R::WastegateDuty)
         );
-        let mut turbo = format!("turbo {shaft:+.1} krpm");
-        if duty.abs() > worth::DUTY {
-            turbo += &format!(", boost valve duty {duty:+.1} points");
-        }
+        let turbo = self.turbo();
         if boost.abs() > worth::BOOST {
-            let verb = if boost > 0.0 { "rises" } else { "falls" };
-            Some(format!(
-                "boost {verb} by {:.1} kPa ({:.2} psi); {turbo}",
+            let mut said = format!(
+                "boost {} by {:.1} kPa ({:.2} psi)",
+                if boost > 0.0 { "rises" } else { "falls" },
                 boost.abs(),
                 self.change(R::BoostPsi).abs()
-            ))
-        } else if full_load && duty.abs() > worth::DUTY {
+            );
+            if full_load && worked {
+                said += &format!("; {duties}");
+            } else if full_load {
+                said += &format!(
+                    " at the same boost valve duty ({:.0} %)",
+                    self.is(R::WastegateDuty)
+                );
+            }
+            said += &turbo.map_or(String::new(), |turbo| format!("; {turbo}"));
+            Some(said)
+        } else if full_load && worked {
+            let turbo = turbo.map_or(String::new(), |turbo| format!(", {turbo}"));
             Some(format!(
-                "boost control holds the boost, so the gauge hides it: {turbo}"
+                "boost control keeps the boost, so the gauge hides it: {duties}{turbo}"
             ))
         } else {
-            (shaft.abs() > worth::SHAFT).then_some(turbo)
+            turbo
         }
     }
 
-    /// What the idle governor does.
+    /// Turbo speed, and the heat of the air it delivers.
+    fn turbo(&self) -> Option<String> {
+        let (shaft, heat) = (
+            self.change(R::ShaftSpeed),
+            self.change(R::IntakeTemperature),
+        );
+        let turns = (shaft.abs() > worth::SHAFT).then(|| {
+            let how = if shaft > 0.0 { "faster" } else { "slower" };
+            format!("the turbo turns {:.1} krpm {how}", shaft.abs())
+        });
+        let warms = (heat.abs() > worth::HEAT).then(|| {
+            let how = if heat > 0.0 { "warmer" } else { "cooler" };
+            format!("the intake air is {:.0} °C {how}", heat.abs())
+        });
+        let said: Vec<String> = [turns, warms].into_iter().flatten().collect();
+        (!said.is_empty()).then(|| said.join(", "))
+    }
+
+    /// What the idle governor does, and whether it succeeds.
     fn idle(&self) -> Option<String> {
-        let (speed, throttle) = (self.change(R::EngineSpeed), self.change(R::Throttle));
-        let moved = (throttle.abs() > worth::THROTTLE).then(|| {
+        let (speed, spark) = (self.change(R::EngineSpeed), self.change(R::SparkRetard));
+        let breathes = (self.share(R::EngineAir).abs() > worth::IDLE_AIR).then(|| {
+            let (was, is) = (self.was(R::EngineAir), self.is(R::EngineAir));
+            format!("the engine breathes {is:.2} g/s instead of {was:.2}")
+        });
+        let throttle = self.change(R::Throttle);
+        let moves = (throttle.abs() > worth::THROTTLE).then(|| {
             let verb = if throttle < 0.0 { "closes" } else { "opens" };
-            format!(
-                "the idle governor {verb} the throttle by {:.1} points",
-                throttle.abs()
-            )
+            let (was, is) = (self.was(R::Throttle), self.is(R::Throttle));
+            format!("the idle governor {verb} the throttle from {was:.1} to {is:.1} %")
         });
-        let spark = self.change(R::SparkRetard);
-        let retards =
-            (spark > worth::SPARK).then(|| format!("retards the spark by {spark:.0} deg"));
-        let fast = (speed.abs() > worth::SPEED).then(|| {
+        let shifts = (spark.abs() > worth::SPARK).then(|| {
+            let how = if spark > 0.0 { "later" } else { "earlier" };
+            format!("the spark comes {:.0} deg {how}", spark.abs())
+        });
+        let off = (speed.abs() > worth::SPEED).then(|| {
             let how = if speed > 0.0 { "fast" } else { "slow" };
-            format!("idle runs {:.0} rpm {how}", speed.abs())
+            format!("idle runs {:.0} rpm too {how}", speed.abs())
         });
-        let parts: Vec<String> = [moved, retards, fast].into_iter().flatten().collect();
-        (!parts.is_empty()).then(|| parts.join(", "))
+        let said: Vec<String> = [breathes, moves, shifts, off]
+            .into_iter()
+            .flatten()
+            .collect();
+        (!said.is_empty()).then(|| said.join(", "))
     }
 
-    /// What is left at the crankshaft and in the tank.
+    /// What is left at the crankshaft, for how much fuel.
     fn work(&self) -> Option<String> {
-        let torque = self.change(R::Torque);
-        let share = torque / self.was(R::Torque).abs().max(1.0);
-        let fuel = |side: &Side| side.readings.get(R::FuelConsumption);
-        let fuel = match fuel(self.healthy).zip(fuel(self.faulty)) {
-            Some((was, is)) => format!(", fuel per work {:+.1} %", 100.0 * (is / was - 1.0)),
-            None => String::new(),
-        };
-        (share.abs() > worth::TORQUE)
-            .then(|| format!("torque {torque:+.1} N m ({:+.1} %){fuel}", 100.0 * share))
+        let fuel = self.share(R::Fuel);
+        let torque = self.change(R::Torque) / self.was(R::Torque).abs().max(1.0);
+        let verb = |share: f64| if share > 0.0 { "rises" } else { "falls" };
+        let burns = format!("fuel {} by {:.1} %", verb(fuel), 100.0 * fuel.abs());
+        let gives = format!(
+            "torque {} by {:.1} N m ({:.1} %)",
+            verb(torque),
+            self.change(R::Torque).abs(),
+            100.0 * torque.abs()
+        );
+        match (torque.abs() > worth::WORK, fuel.abs() > worth::WORK) {
+            (true, true) => Some(format!("{gives}, {burns}")),
+            (true, false) => Some(gives),
+            (false, true) => Some(burns),
+            (false, false) => None,
+        }
     }
-}
-
-/// Why `faulty` reads unlike `healthy`, in a sentence or two.
-pub fn explain(healthy: &Side, faulty: &Side, metering: Metering, command: &Command) -> String {
-    let story = Story { healthy, faulty };
-    let full_load = full_load_share(command.pedal) > 0.5;
-    let idle = command.speed == SpeedMode::Free;
-    let air = story.air(metering);
-    let mut rest: Vec<String> = story.mixture(full_load).into_iter().collect();
-    rest.extend(if idle {
-        story.idle()
-    } else {
-        story.boost(full_load)
-    });
-    rest.extend(if idle { None } else { story.work() });
-    match (air.is_empty(), rest.is_empty()) {
-        (true, true) => "Nothing changes that workshop instruments would show.".into(),
-        (false, true) => format!(
-            "{}; nothing else changes that instruments would show.",
-            capital(&air.join("; "))
-        ),
-        (true, false) => format!("{}.", capital(&rest.join("; "))),
-        (false, false) => format!(
-            "{}. {}.",
-            capital(&air.join("; ")),
-            capital(&rest.join("; "))
-        ),
-    }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }

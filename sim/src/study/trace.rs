@@ -72,7 +72,10 @@ pub fn drive(
         return Err(Failure::StepTooSmall { time: 0.0 });
     };
     let mut network = network.with(first.1);
-    let start = steady(&network, &State::from(network.start()))?.state;
+    // As at an operating point: the leak opens on an engine that runs.
+    let rest = State::from(network.start());
+    let sound = steady(&network.healthy(), &rest).map_or(rest, |found| found.state);
+    let start = steady(&network, &sound)?.state;
     let mut trace = Trace {
         samples: Vec::new(),
         pieces: Vec::new(),

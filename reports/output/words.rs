@@ -1,0 +1,84 @@
+//! Text that fits a terminal: wrapped, without control characters.
+
+use crate::simulate::Case;
+use std::fmt::Write;
+
+/// Columns used.
+pub(super) const WIDTH: usize = 79;
+
+/// Printed at the end of every table.
+const CAUTION: &str = "Before you test a car for this: boosted hoses and pipes can let go, fans, belts \
+and turbo spin, exhaust is hot and poisonous, fuel vapour burns, and a lean \
+engine under full load can destroy itself. Follow the maker's procedure and \
+local codes; leave licensed work to those who hold the licence.";
+
+/// What stands at the top of every table.
+pub(super) fn head(case: &Case) -> String {
+    let mut text = String::new();
+    let (air, car) = (&case.network.ambient, &case.network.vehicle);
+    paragraph(&mut text, "", &case.scenario.title);
+    if !case.scenario.about.is_empty() {
+        paragraph(&mut text, "", &case.scenario.about);
+    }
+    paragraph(&mut text, "car   ", &format!("{}: {}", car.name, car.about));
+    let around = format!(
+        "{:.1} kPa abs, {:.0} °C",
+        air.pressure / 1e3,
+        air.temperature - 273.15
+    );
+    paragraph(&mut text, "air   ", &around);
+    if [&car.name, &car.about]
+        .iter()
+        .any(|t| t.contains("invented"))
+    {
+        let note = "the car is invented, and so is every number of its file";
+        paragraph(&mut text, "note  ", note);
+    }
+    text
+}
+
+/// What stands at the end of every table.
+pub(super) fn cautions(text: &mut String) {
+    text.push('\n');
+    paragraph(text, "", CAUTION);
+}
+
+/// A heading across the page.
+pub(super) fn heading(text: &mut String, name: &str) {
+    let name: String = plain(name).chars().take(WIDTH - 8).collect();
+    let rule = "-".repeat(WIDTH - 4 - name.chars().count());
+    let _ = writeln!(text, "\n-- {name} {rule}");
+}
+
+/// `label` and words, wrapped; further lines stand under the first word.
+pub(super) fn paragraph(text: &mut String, label: &str, words: &str) {
+    let indent = " ".repeat(label.chars().count());
+    let mut line = label.to_string();
+    let mut started = false;
+    for word in plain(words).split_whitespace() {
+        if started && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            let _ = writeln!(text, "{line}");
+            line = indent.clone() + word;
+        } else {
+            if started {
+                line.push(' ');
+            }
+            line += word;
+        }
+        started = true;
+    }
+    let _ = writeln!(text, "{line}");
+}
+
+/// Without control characters: names come from files, and a terminal obeys them.
+fn plain(text: &str) -> String {
+    let shown = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    shown.collect()
+}
+
+/// A number with so many decimals, without a minus before zero.
+pub(super) fn fixed(value: f64, decimals: usize) -> String {
+    let small = value.abs() < 0.5 * 10f64.powi(-(decimals as i32));
+    let value = if small { 0.0 } else { value };
+    format!("{value:.decimals$}")
+}
