@@ -1,4 +1,4 @@
-//! The signs of design §6, one test a row, both cars. Nothing in the model
+//! The signs that each leak must show, one test a row, both cars. Nothing in the model
 //! knows of them. "lean +": the engine gets more air than is counted.
 //!
 //! Sources of the rows: Isermann 2017 table 5.4.1 (leak behind the cooler),
