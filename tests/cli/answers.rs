@@ -1,7 +1,7 @@
 //! Results: shape of the JSON, width of the tables, same bytes from any number of
 //! threads, nothing that is not a number.
 
-use crate::{changed, falseair, scenario, text};
+use crate::{changed, falseair, scenario, scratch, text};
 use serde_json::Value;
 use std::process::{Command, Stdio};
 
@@ -139,7 +139,8 @@ fn same_bytes_from_any_number_of_threads() {
 
 #[test]
 fn a_drive_gives_a_trace_and_a_picture() {
-    let picture = std::env::temp_dir().join(format!("falseair-trace-{}.svg", std::process::id()));
+    let picture = scratch("trace.svg");
+    std::fs::create_dir_all(picture.parent().unwrap()).unwrap();
     let table = run(
         "split-hose",
         &["--time", "--plot", picture.to_str().unwrap()],
@@ -210,7 +211,8 @@ fn every_form_of_a_drive_has_every_sample() {
 
 #[test]
 fn a_file_from_out_is_what_the_terminal_would_show() {
-    let out = std::env::temp_dir().join(format!("falseair-out-{}.txt", std::process::id()));
+    let out = scratch("out.txt");
+    std::fs::create_dir_all(out.parent().unwrap()).unwrap();
     let shown = run("breather-seal", &["--out", out.to_str().unwrap()]);
     assert_eq!(shown, "");
     assert_eq!(

@@ -1,7 +1,7 @@
 //! Bad input: file, line, key, what was found, what is allowed; exit code 2, and
 //! 1 for physics without an answer.
 
-use crate::{changed, falseair, scenario, text};
+use crate::{changed, falseair, scenario, scratch, text};
 
 /// Runs the changed scenario; the message must hold every one of `words`.
 fn refused(test: &str, name: &str, from: &str, to: &str, words: &[&str]) {
@@ -250,7 +250,7 @@ fn a_drive_of_too_many_samples() {
 
 #[test]
 fn nothing_is_half_written() {
-    let out = std::env::temp_dir().join("falseair-no-such-folder/result.txt");
+    let out = scratch("no-such-folder/result.txt");
     let output = falseair(&[
         "simulate",
         scenario("healthy").to_str().unwrap(),

@@ -14,6 +14,13 @@ fn scenario(name: &str) -> PathBuf {
     root().join("scenarios").join(format!("{name}.toml"))
 }
 
+/// A path in the build's own folder for tests.
+fn scratch(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join("cli")
+        .join(name)
+}
+
 fn falseair(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_falseair"))
         .args(arguments)
@@ -27,7 +34,7 @@ fn text(bytes: &[u8]) -> String {
 
 /// A shipped scenario with one piece of text replaced, beside links to its vehicles.
 fn changed(test: &str, name: &str, from: &str, to: &str) -> PathBuf {
-    let folder = std::env::temp_dir().join(format!("falseair-cli-{}-{test}", std::process::id()));
+    let folder = scratch(test);
     let vehicles = folder.join("vehicles");
     std::fs::create_dir_all(&vehicles).unwrap();
     for car in ["brindle-16.toml", "tamsel-20.toml"] {
