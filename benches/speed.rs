@@ -3,7 +3,7 @@
 //! run count, times of a shared machine do not. Run: `cargo bench --bench speed`.
 
 use falseair::input::read_toml;
-use sim::control::{Command, SpeedMode, ThrottleMode};
+use sim::control::{Command, SpeedMode};
 use sim::leak::{BowedCover, RoundHole, Shape};
 use sim::network::{Ambient, Leak, Network, Place, Vehicle};
 use sim::solve::implicit::{Integrator, Tolerance};
@@ -116,9 +116,9 @@ fn main() {
     let held = SpeedMode::Held(2500.0 * rpm);
     let command = |pedal, pedal_rate| Command {
         speed: held,
-        throttle: ThrottleMode::Pedal,
         pedal,
         pedal_rate,
+        ..Command::IDLE
     };
     let plan = [
         (2.0, command(0.15, 0.0)),

@@ -6,12 +6,13 @@ use crate::input::{InputError, Source};
 use crate::output::write::write_beside;
 use crate::output::{csv, json, moments, table};
 use rayon::prelude::*;
+use sim::control::Code;
 use sim::network::{Network, Vehicle};
 use sim::scenario::{Mistake, Scenario};
 use sim::solve::Failure;
 use sim::solve::implicit::Tolerance;
 use sim::study::explain::explain;
-use sim::study::simulate::{PointResult, Side, point};
+use sim::study::simulate::{Comparison, PointResult, Side};
 use sim::study::trace::{Trace, drive, plan};
 use std::path::Path;
 
@@ -41,7 +42,7 @@ impl From<InputError> for Trouble {
 pub struct Case {
     /// What the file says.
     pub scenario: Scenario,
-    /// The car with its leaks.
+    /// The car with its leaks and faults.
     pub network: Network<f64>,
 }
 
@@ -53,7 +54,7 @@ pub struct Answered {
     pub why: Option<String>,
 }
 
-/// The two cars of a comparison, by name; the second only if there is a leak.
+/// The two cars of a comparison, by name; the second only if something is wrong.
 type Sides<'a, T> = Vec<(&'static str, &'a Result<T, Failure>)>;
 
 impl Answered {
@@ -90,7 +91,7 @@ pub struct Drives {
     pub duration: f64,
     /// Time between samples, s.
     pub interval: f64,
-    /// Without the leaks.
+    /// Without leaks and faults.
     pub healthy: Result<Trace, Failure>,
     /// With them, if there are any.
     pub faulty: Option<Result<Trace, Failure>>,
@@ -100,6 +101,16 @@ impl Drives {
     /// Both cars.
     pub fn sides(&self) -> Sides<'_, Trace> {
         sides(&self.healthy, self.faulty.as_ref())
+    }
+
+    /// Trouble codes set on the way: time, s, which car, code.
+    pub fn codes(&self) -> Vec<(f64, &'static str, Code)> {
+        let mut all = Vec::new();
+        for (which, trace) in self.sides() {
+            let set = trace.as_ref().map_or(&[][..], |trace| &trace.codes);
+            all.extend(set.iter().map(|(time, code)| (*time, which, *code)));
+        }
+        all
     }
 
     /// What has no answer, in words.
@@ -204,6 +215,7 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
         let message = "this scenario has no `[[point]]`; run its drive with --time";
         return Err(source.error_at("title", message).into());
     }
+    let cars = Comparison::new(&case.network);
     let indexed: Vec<_> = case.scenario.point.iter().enumerate().collect();
     let results: Result<Vec<_>, InputError> = indexed
         .par_iter()
@@ -211,7 +223,7 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
             let command = wanted
                 .command()
                 .map_err(|m| source.error_at(&format!("point.{i}.{}", m.key), m.message))?;
-            let result = point(&case.network, &wanted.name, command);
+            let result = cars.point(&wanted.name, command);
             let both = (result.healthy.as_ref().ok()).zip(faulty(&result));
             let metering = case.network.vehicle.metering;
             let why = both.map(|(h, f)| explain(h, f, metering, &command));
@@ -246,10 +258,14 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
              {MOST_SAMPLES} samples"
         )));
     }
-    let run = |network: &Network<f64>| drive(network, &plan, interval, Tolerance::default());
+    let cars = Comparison::new(&case.network);
+    let run = |network: &Network<f64>, faulty| {
+        let memory = cars.memory(faulty);
+        drive(network, &plan, memory, interval, Tolerance::default())
+    };
     let (healthy, faulty) = rayon::join(
-        || run(&case.network.healthy()),
-        || (!case.network.leaks.is_empty()).then(|| run(&case.network)),
+        || run(&case.network.healthy(), false),
+        || (!case.network.is_healthy()).then(|| run(&case.network, true)),
     );
     Ok(Drives {
         pieces,

@@ -14,7 +14,7 @@ type Out = Writer<Vec<u8>>;
 /// The rows cannot be written (never for a text in memory, but said all the same).
 pub fn points(points: &[Answered]) -> Result<String, String> {
     let mut out = Writer::from_writer(Vec::new());
-    let heads = ["point", "side", "answer", "warnings"].into_iter();
+    let heads = ["point", "side", "answer", "warnings", "codes"].into_iter();
     let heads = heads.chain(FORMS.iter().map(|form| form.key));
     row(&mut out, heads.chain(LEDGER.iter().map(|line| line.key)))?;
     for point in points {
@@ -22,13 +22,14 @@ pub fn points(points: &[Answered]) -> Result<String, String> {
             let start = [point.result.name.clone(), name.into()].into_iter();
             match side {
                 Ok(side) => {
-                    let said = ["ok".into(), side.warnings.join("; ")];
+                    let codes: Vec<&str> = side.codes.iter().map(|code| code.word()).collect();
+                    let said = ["ok".into(), side.warnings.join("; "), codes.join(" ")];
                     let flows = LEDGER.iter().map(|line| number((line.of)(&side.ledger)));
                     let values = values(&side.readings).chain(flows);
                     row(&mut out, start.chain(said).chain(values))?;
                 }
                 Err(e) => {
-                    let empty = vec![String::new(); 1 + FORMS.len() + LEDGER.len()];
+                    let empty = vec![String::new(); 2 + FORMS.len() + LEDGER.len()];
                     row(&mut out, start.chain([e.to_string()]).chain(empty))?;
                 }
             }

@@ -4,6 +4,7 @@
 use super::ledger::LEDGER;
 use crate::simulate::{Answered, Case, Drives};
 use serde::ser::{Serialize, SerializeMap, Serializer};
+use sim::control::Code;
 use sim::network::readings::FORMS;
 use sim::network::{AirLedger, Readings as Values};
 use sim::study::simulate::{LeakReading, Side as Answer};
@@ -39,6 +40,9 @@ struct Side<'a> {
     readings: Readings<'a>,
     ledger: Ledger<'a>,
     leaks: Vec<Leak>,
+    codes: Vec<&'static str>,
+    code_levels: Levels<'a>,
+    before_torque_reduction: Option<Readings<'a>>,
 }
 
 #[derive(serde::Serialize)]
@@ -55,7 +59,15 @@ struct Drive<'a> {
     pieces: Vec<Piece<'a>>,
     healthy: Option<Vec<Sample<'a>>>,
     faulty: Option<Vec<Sample<'a>>>,
+    codes: Vec<Set>,
     failures: Vec<String>,
+}
+
+#[derive(serde::Serialize)]
+struct Set {
+    time_s: f64,
+    side: &'static str,
+    code: &'static str,
 }
 
 #[derive(serde::Serialize)]
@@ -83,6 +95,16 @@ impl Serialize for Readings<'_> {
     }
 }
 
+/// Watchdog levels by code; null where not enabled.
+struct Levels<'a>(&'a sim::control::watchdogs::Levels<f64>);
+
+impl Serialize for Levels<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let codes = Code::WORDS.iter().map(|(word, _, _)| word);
+        to.collect_map(codes.zip(self.0))
+    }
+}
+
 struct Ledger<'a>(&'a AirLedger);
 
 impl Serialize for Ledger<'_> {
@@ -97,6 +119,9 @@ impl<'a> Side<'a> {
             readings: Readings(&side.readings),
             ledger: Ledger(&side.ledger),
             leaks: side.leaks.iter().map(Leak::new).collect(),
+            codes: side.codes.iter().map(|code| code.word()).collect(),
+            code_levels: Levels(&side.levels),
+            before_torque_reduction: side.unreduced.as_ref().map(Readings),
         }
     }
 }
@@ -159,6 +184,12 @@ pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
         from_s: *from,
         name,
     });
+    let codes = drives.codes().into_iter();
+    let set = codes.map(|(time_s, side, code)| Set {
+        time_s,
+        side,
+        code: code.word(),
+    });
     let faulty = drives.faulty.as_ref();
     text(
         case,
@@ -166,6 +197,7 @@ pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
             pieces: pieces.collect(),
             healthy: drives.healthy.as_ref().ok().map(samples),
             faulty: faulty.and_then(|trace| trace.as_ref().ok()).map(samples),
+            codes: set.collect(),
             failures: drives.failures(),
         },
     )

@@ -41,6 +41,18 @@ pub fn trace(case: &Case, drives: &Drives) -> String {
             moment(&mut text, index, drives);
         }
     }
+    for (i, (time, which, code)) in drives.codes().into_iter().enumerate() {
+        if i == 0 {
+            text.push('\n');
+        }
+        let reduces = if code.reduces_torque() {
+            "; the computer reduces torque"
+        } else {
+            ""
+        };
+        let said = format!("{which}: at {time:.2} s {code} {}{reduces}", code.name());
+        paragraph(&mut text, "CODE  ", &said);
+    }
     for (i, failure) in drives.failures().iter().enumerate() {
         if i == 0 {
             text.push('\n');

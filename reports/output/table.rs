@@ -3,6 +3,7 @@
 use super::ledger::LEDGER;
 use super::words::{cautions, fixed, head, heading, paragraph};
 use crate::simulate::{Answered, Case};
+use sim::control::Code;
 use sim::network::Network;
 use sim::network::places::Account;
 use sim::network::readings::{ALL, FORMS, Reading as R};
@@ -18,8 +19,15 @@ const AFTER: usize = 4;
 const LEAST_FLOW: f64 = 5e-4;
 
 /// Shown beside a leak only where they change.
-const SECONDARY: [R; 7] = [
+const SECONDARY: [R; 14] = [
+    R::CompressorFlow,
     R::LambdaSensor,
+    R::ShortTrim,
+    R::LongTrim,
+    R::BoostSensor,
+    R::AbsoluteLoad,
+    R::Pedal,
+    R::RoadSpeed,
     R::ExhaustPressure,
     R::InletDepression,
     R::CrankcasePressure,
@@ -47,6 +55,15 @@ pub fn points(case: &Case, points: &[Answered]) -> String {
         }
         if let Some(why) = &point.why {
             paragraph(&mut text, "", why);
+        }
+        for (which, side) in point.sides() {
+            if let Ok(side) = side {
+                paragraph(
+                    &mut text,
+                    "CODES  ",
+                    &format!("{which}: {}", code_words(side)),
+                );
+            }
         }
         for failure in point.failures() {
             paragraph(&mut text, "NO ANSWER  ", &failure);
@@ -140,6 +157,49 @@ fn cell(value: Option<f64>, decimals: usize, sign: bool) -> String {
     };
     let before = CELL - after;
     format!("{:>before$}{:after$}", format!("{plus}{number}"), "")
+}
+
+/// Watchdog level from which it is worth naming.
+const NEAR: f64 = 0.3;
+
+/// Trouble codes that are set, and how close the nearest other one is.
+fn code_words(side: &Side) -> String {
+    let level = |code: Code| side.levels[code as usize].unwrap_or(0.0);
+    let set: Vec<String> = (side.codes.iter())
+        .map(|code| {
+            format!(
+                "{code} {} ({:.0} % of its threshold)",
+                code.name(),
+                100.0 * level(*code)
+            )
+        })
+        .collect();
+    let others = Code::WORDS.iter().map(|(_, code, _)| *code);
+    let nearest = others
+        .filter(|code| !side.codes.contains(code))
+        .max_by(|a, b| level(*a).total_cmp(&level(*b)))
+        .filter(|code| level(*code) >= NEAR);
+    let mut said = if set.is_empty() {
+        "none".into()
+    } else {
+        set.join(", ")
+    };
+    if let Some(code) = nearest {
+        said += &format!(
+            "; nearest {} {code} {}, at {:.0} % of its threshold",
+            if set.is_empty() { "is" } else { "other is" },
+            code.name(),
+            100.0 * level(code)
+        );
+    }
+    if let Some(before) = &side.unreduced {
+        said += &format!(
+            "; the computer reduces torque, before that boost {:.0} kPa and torque {:.0} N m",
+            before.get(R::Boost).unwrap_or(0.0),
+            before.get(R::Torque).unwrap_or(0.0)
+        );
+    }
+    said
 }
 
 fn leak_words(network: &Network<f64>, leak: &LeakReading) -> String {

@@ -1,7 +1,7 @@
 //! Smooth forms of limits and switches, so that the exact Jacobian stays
 //! continuous where the hardware has a stop.
 
-use crate::scalar::Scalar;
+use crate::scalar::{Over, Scalar};
 
 /// `max(x, 0)` rounded over about `width`: `(x + sqrt(x² + width²))/2`.
 ///
@@ -15,6 +15,19 @@ pub fn positive_part<S: Scalar>(x: S, width: f64) -> S {
 pub fn clamp<S: Scalar>(x: S, low: f64, high: f64, width: f64) -> S {
     let capped = -positive_part(-x + high, width) + high;
     positive_part(capped - low, width) + low
+}
+
+/// `x` (0 to 1) held between the stops `least` and `most`; corners rounded over at
+/// most 0.01, and untouched where a stop is at 0 or 1. `least` wins over `most`.
+pub fn held<P: Scalar, S: Over<P>>(x: S, least: P, most: P) -> S {
+    let mut x = x;
+    if most.value() < 1.0 {
+        x = -positive_part(-x + most, 0.01 * most.value()) + most;
+    }
+    if least.value() > 0.0 {
+        x = positive_part(x - least, 0.01 * (1.0 - least.value())) + least;
+    }
+    x
 }
 
 /// C1 step: 0 below `from`, 1 above `to`, cubic `3t² − 2t³` between.

@@ -1,9 +1,10 @@
 //! The two shipped cars, and the points they are run at.
 
 use falseair::input::read_toml;
-use sim::control::{BoostControl, Command};
+use sim::control::{BoostControl, Command, Memory};
 use sim::leak::{RoundHole, Shape};
 use sim::network::{Ambient, Leak, Network, Place, Vehicle};
+use sim::study::simulate::Comparison;
 use std::path::Path;
 
 pub const AMBIENT: Ambient = Ambient {
@@ -48,6 +49,11 @@ pub fn hole(place: Place, diameter: f64) -> Leak<f64> {
 
 pub fn network(vehicle: &Vehicle, leaks: Vec<Leak<f64>>, command: Command) -> Network<f64> {
     Network::new(vehicle.clone(), leaks, AMBIENT, command)
+}
+
+/// What the computer of this car learns at idle and cruise.
+pub fn learnt(network: &Network<f64>) -> Memory {
+    Comparison::new(network).memory(true)
 }
 
 pub fn with_boost(vehicle: &Vehicle, control: BoostControl) -> Vehicle {

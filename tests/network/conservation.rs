@@ -1,8 +1,8 @@
 //! Books must close whatever the tolerance: the ledger is integrated with the
 //! states, and the method keeps linear invariants. Closed forms: conservation.
 
-use crate::cars::{cars, hole, network};
-use sim::control::{Command, SpeedMode, ThrottleMode};
+use crate::cars::{cars, hole, learnt, network};
+use sim::control::{Command, SpeedMode};
 use sim::network::Place;
 use sim::solve::implicit::Tolerance;
 use sim::study::trace::{Run, closure, drive};
@@ -15,9 +15,9 @@ pub fn tip_in_and_out() -> Vec<(String, Vec<Run>)> {
                 duration,
                 Command {
                     speed,
-                    throttle: ThrottleMode::Pedal,
                     pedal,
                     pedal_rate,
+                    ..Command::IDLE
                 },
             )
         });
@@ -56,7 +56,14 @@ fn mass_and_energy_books_close_at_any_tolerance() {
                 relative,
                 ..Tolerance::default()
             };
-            let trace = drive(&network, &tip_in_and_out(), 0.1, tolerance).unwrap();
+            let trace = drive(
+                &network,
+                &tip_in_and_out(),
+                learnt(&network),
+                0.1,
+                tolerance,
+            )
+            .unwrap();
             assert_eq!(trace.failure, None);
             let books = closure(&network, &trace.start, &trace.end, &trace.book);
             println!(

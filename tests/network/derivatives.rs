@@ -49,7 +49,13 @@ pub fn random_state(network: &Network<f64>, random: &mut Random) -> State {
     }
     x[state::METER] = random.between(1e-3, 0.15);
     x[state::OXYGEN] = random.between(0.7, 1.6);
-    x[state::TRIM] = random.between(-0.25, 0.25);
+    for i in [state::TRIM, state::IDLE_TRIM, state::PART_TRIM] {
+        x[i] = random.between(-0.25, 0.25);
+    }
+    x[state::IDLE] = random.between(0.0, 0.12);
+    x[state::CORRECTION] = random.between(0.5, 1.5);
+    x[state::ARRIVED] = random.between(0.7, 1.6);
+    x[state::CAR] = random.between(0.0, 50.0);
     x
 }
 

@@ -2,6 +2,7 @@
 //! robustness, and the signs that must come out of the equations.
 
 mod cars;
+mod computer;
 mod conservation;
 mod derivatives;
 mod practice;

@@ -3,7 +3,7 @@
 //! second, so a tenth of a second it is, in the middle of a tip-in.
 
 use crate::cars::{cars, hole, network, rpm};
-use sim::control::{Command, SpeedMode, ThrottleMode};
+use sim::control::{Command, SpeedMode};
 use sim::network::Place;
 use sim::network::layout::{SCALE, STATES, state_name};
 use sim::solve::explicit::advance;
@@ -16,9 +16,9 @@ fn explicit_and_stiff_integrator_agree_on_the_whole_network() {
     for car in cars() {
         let command = |pedal, pedal_rate| Command {
             speed: SpeedMode::Held(rpm(2500.0)),
-            throttle: ThrottleMode::Pedal,
             pedal,
             pedal_rate,
+            ..Command::IDLE
         };
         let leaks = vec![hole(Place::ColdPipe, 3e-3)];
         let before = network(&car, leaks.clone(), command(0.2, 0.0));

@@ -1,4 +1,5 @@
-//! Boost control: spring only, fixed duty, or closed loop on boost pressure.
+//! Boost control: spring only, fixed duty, or closed loop on boost pressure or on
+//! the counted charge.
 
 use super::full_load_share;
 use crate::curve::Curve;
@@ -15,6 +16,8 @@ words! {
         FixedDuty = "fixed_duty",
         /// Duty that brings boost to its target.
         ClosedLoop = "closed_loop",
+        /// Duty that brings the counted charge to its target: a leak that is not counted goes unseen.
+        CountedCharge = "counted_charge",
     }
 }
 
@@ -28,6 +31,10 @@ tables! {
         fixed_duty: Ratio [0.0, 1.0] = 0.3,
         /// boost wanted at full load over engine speed
         target: AngularSpeed [0.0, 1500.0] -> GaugePressure [0.0, 3e5],
+        /// charge wanted at full load over engine speed, for control by counted charge: counted air a cycle over the air that fills the cylinders at 1.184 g/L
+        target_charge: AngularSpeed [0.0, 1500.0] -> Ratio [0.3, 4.0] or None,
+        /// boost sensor reading minus true pressure
+        sensor_offset: PressureDifference [-5e4, 5e4] = 0.0,
         /// duty per bar of boost error
         proportional: Ratio [0.0, 20.0] = 0.5,
         /// rate of the duty's correction per bar of boost error, near the target
@@ -47,30 +54,45 @@ impl<P: Scalar> Boost<P> {
         Curve::at(&self.target, speed)
     }
 
-    /// Duty of the bleed valve; `correction` is the controller's memory, `boost`
-    /// the sensed boost, Pa over ambient.
-    pub fn duty<S: Over<P>>(&self, correction: S, boost: S, speed: S, pedal: S) -> S {
+    /// Boost error, bar; for counted charge, the charge error, which is about the same.
+    fn error<S: Over<P>>(&self, sensed: &Sensed<S>) -> S {
+        match &self.target_charge {
+            Some(wanted) if self.control == BoostControl::CountedCharge => {
+                wanted.at(sensed.speed) - sensed.charge
+            }
+            _ => (self.wanted(sensed.speed) - sensed.boost) / 1e5,
+        }
+    }
+
+    fn closed(&self) -> bool {
+        matches!(
+            self.control,
+            BoostControl::ClosedLoop | BoostControl::CountedCharge
+        )
+    }
+
+    /// Duty of the bleed valve; `correction` is the controller's memory.
+    pub fn duty<S: Over<P>>(&self, correction: S, sensed: &Sensed<S>) -> S {
         let asked = match self.control {
             BoostControl::Spring => return S::constant(0.0),
             BoostControl::FixedDuty => S::lift(self.fixed_duty),
-            BoostControl::ClosedLoop => {
-                let error = (self.wanted(speed) - boost) / 1e5;
-                let asked = error * self.proportional + correction + self.fixed_duty;
+            BoostControl::ClosedLoop | BoostControl::CountedCharge => {
+                let asked = self.error(sensed) * self.proportional + correction + self.fixed_duty;
                 clamp(asked, self.least_duty.value(), self.most_duty.value(), 1e-3)
             }
         };
-        asked * full_load_share(pedal)
+        asked * full_load_share(sensed.pedal)
     }
 
     /// Rate of the controller's memory. It learns slower the farther boost is from
     /// its target, so that a spool-up leaves little excess duty while a lasting
     /// shortfall still brings the duty to its stop.
-    pub fn correction_rate<S: Over<P>>(&self, correction: S, boost: S, speed: S, pedal: S) -> S {
+    pub fn correction_rate<S: Over<P>>(&self, correction: S, sensed: &Sensed<S>) -> S {
         let forget = -correction / self.time_constant;
-        if self.control != BoostControl::ClosedLoop {
+        if !self.closed() {
             return forget;
         }
-        let error = (self.wanted(speed) - boost) / 1e5;
+        let error = self.error(sensed);
         let slowed = error / ((error / NEAR).squared() + 1.0);
         let start = self.fixed_duty.value();
         let (low, high) = (
@@ -84,9 +106,22 @@ impl<P: Scalar> Boost<P> {
             high.max(0.0),
             0.2,
         );
-        let share = full_load_share(pedal);
+        let share = full_load_share(sensed.pedal);
         learn * share + forget * (-share + 1.0)
     }
+}
+
+/// What boost control sees.
+#[derive(Clone, Copy, Debug)]
+pub struct Sensed<S> {
+    /// Sensed boost, Pa over ambient.
+    pub boost: S,
+    /// Counted charge, see [`absolute_load`](crate::machine::standards::absolute_load).
+    pub charge: S,
+    /// Crank speed, rad/s.
+    pub speed: S,
+    /// Pedal as the computer heeds it.
+    pub pedal: S,
 }
 
 /// Boost error, bar, up to which the controller learns at full rate.

@@ -1,21 +1,38 @@
-//! Fuel from counted air, wanted mixture and the trim that the oxygen sensor asks for.
+//! Fuel from counted air, wanted mixture, and the trims that the oxygen sensor
+//! asks for: a short-term trim that acts at once, and a long-term trim that
+//! learns what the short-term one keeps asking for, in one cell at idle and one
+//! at part load. Both are carried by the fuel; the part-load cell at full load too.
 
-use super::{full_load_share, lag};
+use super::{full_load_share, idle_share, lag};
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::limited_integrator;
+use crate::smooth::{clamp, limited_integrator, positive_part, step};
 
 quantities! {
-    /// Mixture strategy and the oxygen sensor.
+    /// Mixture strategy, injectors and the oxygen sensor.
     pub struct Fuelling {
         /// lambda commanded at full load
         full_load_lambda: Ratio [0.7, 1.05],
-        /// trim rate per unit of lambda error
+        /// rate of the short-term trim per unit of lambda error
         trim_gain: Rate [0.05, 10.0] = 0.3,
-        /// largest trim either way
+        /// largest short-term trim either way
         trim_limit: Ratio [0.05, 0.5] = 0.25,
+        /// rate of the long-term trim per unit of short-term trim
+        learning_rate: Rate [0.001, 1.0] = 0.05,
+        /// largest long-term trim either way
+        learning_limit: Ratio [0.05, 0.5] = 0.25,
+        /// fuel flow that the injectors cannot exceed
+        injector_limit: MassFlow [1e-3, 0.2] = 0.06,
+        /// fuel delivered over fuel commanded
+        delivery: Ratio [0.3, 1.3] = 1.0,
+        /// engine speed above which fuel is cut with the pedal released and the car driving the engine
+        overrun_cut_speed: AngularSpeed [100.0, 500.0] = 165.0,
+        /// engine speed below which it is injected again
+        overrun_resume_speed: AngularSpeed [80.0, 450.0] = 135.0,
         /// time constant of the oxygen sensor
         sensor_time_constant: Time [0.01, 1.0] = 0.1,
+        /// exhaust gas volume on the way to the oxygen sensor: the delay is its mass over the exhaust flow
+        sensor_way: Volume [0.0, 5e-3] = 0.5e-3,
         /// oxygen sensor reading minus true lambda
         sensor_offset: Ratio [-0.2, 0.2] = 0.0,
     }
@@ -24,31 +41,114 @@ quantities! {
 /// Time in which an open-loop trim fades to zero, and the hold time at its stop, s.
 const FADE: f64 = 1.0;
 
+/// Lambda error beyond which the trim moves no faster.
+const FAR: f64 = 0.15;
+
+/// Exhaust flow, kg/s, below which the delay to the sensor grows no further.
+const LEAST_FLOW: f64 = 2e-4;
+
+/// Trims, shares.
+#[derive(Clone, Copy, Debug)]
+pub struct Trims<S> {
+    /// Short-term.
+    pub short: S,
+    /// Long-term cell of idle.
+    pub idle: S,
+    /// Long-term cell of part load; full load uses it too.
+    pub part_load: S,
+}
+
+impl<S: Scalar> Trims<S> {
+    /// Long-term trim in force at a pedal position.
+    pub fn long(&self, pedal: S) -> S {
+        let share = idle_share(pedal);
+        self.idle * share + self.part_load * (-share + 1.0)
+    }
+
+    /// All fuel added, share: `(1 + short)(1 + long) − 1`.
+    pub fn total(&self, pedal: S) -> S {
+        (self.short + 1.0) * (self.long(pedal) + 1.0) - 1.0
+    }
+}
+
 impl<P: Scalar> Fuelling<P> {
     /// Commanded lambda: 1 in closed loop, the full-load value with the pedal down.
     pub fn commanded_lambda<S: Over<P>>(&self, pedal: S) -> S {
         full_load_share(pedal) * (self.full_load_lambda - 1.0) + 1.0
     }
 
-    /// Fuel, kg/s, for `air` counted (kg/s).
-    pub fn fuel<S: Over<P>>(&self, air: S, pedal: S, trim: S, stoichiometric_ratio: f64) -> S {
-        air / self.commanded_lambda(pedal) * (trim + 1.0) / stoichiometric_ratio
+    /// Fuel delivered, kg/s, for `air` counted (kg/s); `cut` is the share of
+    /// overrun fuel cut.
+    pub fn fuel<S: Over<P>>(
+        &self,
+        air: S,
+        pedal: S,
+        trims: &Trims<S>,
+        cut: S,
+        stoichiometric_ratio: f64,
+    ) -> S {
+        let wanted = air / self.commanded_lambda(pedal) / stoichiometric_ratio;
+        let asked = wanted * (trims.total(pedal) + 1.0) * (-cut + 1.0);
+        // Rounded over 1e-5 of the limit: far below it nothing is taken off.
+        let left = (-asked + self.injector_limit) / self.injector_limit;
+        let injected = (-positive_part(left, 1e-5) + 1.0) * self.injector_limit;
+        injected * self.delivery
     }
 
-    /// Rate of the trim: integrates the lambda error in closed loop, fades to
-    /// zero in open loop.
-    pub fn trim_rate<S: Over<P>>(&self, trim: S, sensed: S, pedal: S) -> S {
-        let open = full_load_share(pedal);
+    /// Share of overrun fuel cut: pedal released and the car driving the engine
+    /// (`driven`), well above idle speed.
+    pub fn overrun_cut<S: Over<P>>(&self, driven: bool, pedal: S, speed: S) -> S {
+        if !driven {
+            return S::constant(0.0);
+        }
+        let band = self.overrun_cut_speed - self.overrun_resume_speed;
+        let above = (speed - self.overrun_resume_speed) / positive_part(band, 1.0);
+        step(above, 0.0, 1.0) * idle_share(pedal)
+    }
+
+    /// Share of closed loop: not at full load, not while fuel is cut, nor while the
+    /// sensor still stands at its end because fuel was cut just before.
+    pub fn closed_loop<S: Over<P>>(&self, sensed: S, pedal: S, cut: S) -> S {
+        let useful = -step(sensed, 1.6, 1.9) + 1.0;
+        (-full_load_share(pedal) + 1.0) * (-cut + 1.0) * useful
+    }
+
+    /// Rate of the short-term trim: integrates the lambda error in closed loop, an
+    /// error beyond [`FAR`] no faster; fades to zero in open loop.
+    pub fn trim_rate<S: Over<P>>(&self, trim: S, sensed: S, closed: S) -> S {
         let limit = self.trim_limit.value();
-        let closed = limited_integrator(trim, (sensed - 1.0) * self.trim_gain, -limit, limit, FADE);
-        closed * (-open + 1.0) - trim / FADE * open
+        let error = clamp(sensed - 1.0, -FAR, FAR, 1e-4) * self.trim_gain;
+        limited_integrator(trim, error, -limit, limit, FADE) * closed
+            - trim / FADE * (-closed + 1.0)
+    }
+
+    /// Shares with which the idle and the part-load cell learn in closed loop, by the pedal.
+    pub fn learning<S: Over<P>>(&self, pedal: S, closed: S) -> [S; 2] {
+        let idle = idle_share(pedal);
+        [closed * idle, closed * (-idle + 1.0)]
+    }
+
+    /// Rate of a long-term cell that learns.
+    pub fn learning_rate_of<S: Over<P>>(&self, cell: S, short: S) -> S {
+        let limit = self.learning_limit.value();
+        limited_integrator(cell, short * self.learning_rate, -limit, limit, FADE)
+    }
+
+    /// Rate of the mixture that has reached the sensor: `lambda` in the pipe, `flow`
+    /// (kg/s) and `density` (kg/m³) of the exhaust there. A first-order stage
+    /// behind the mixing of the pipe itself stands for the delay.
+    pub fn transport_rate<S: Over<P>>(&self, arrived: S, lambda: S, flow: S, density: S) -> S {
+        let flow = positive_part(flow, LEAST_FLOW);
+        // 2 ms stay when the sensor sits where the gas is mixed.
+        let delay = density * self.sensor_way / flow + 2e-3;
+        (clamp(lambda, 0.4, 4.0, 1e-4) - arrived) / delay
     }
 
     /// Rate of the oxygen sensor's reading; `lambda` at the sensor.
     ///
     /// The reading is held below 2 (the range a wideband sensor resolves).
     pub fn sensor_rate<S: Over<P>>(&self, reading: S, lambda: S) -> S {
-        let seen = crate::smooth::clamp(lambda + self.sensor_offset, 0.5, 2.0, 1e-4);
+        let seen = clamp(lambda + self.sensor_offset, 0.5, 2.0, 1e-4);
         lag(reading, seen, self.sensor_time_constant)
     }
 }

@@ -1,5 +1,11 @@
 //! How the engine computer counts the air: with a meter, or from manifold
 //! pressure and temperature.
+//!
+//! A meter sits far from the cylinders: while pipes fill or empty it counts what
+//! they do not get. So the computer follows the manifold pressure at once and
+//! corrects that estimate slowly by its ratio to the meter's reading less what the
+//! pipes store; in steady running it counts what the meter reads (the usual air-charge
+//! observer; eriksson2014).
 
 use crate::machine::cylinders::{filling, speed_density_flow};
 use crate::scalar::{Over, Scalar};
@@ -22,6 +28,10 @@ quantities! {
         meter_scale: Ratio [0.5, 1.5] = 1.0,
         /// time constant of the meter
         time_constant: Time [0.002, 1.0] = 0.02,
+        /// time constant with which the meter corrects the estimate by manifold pressure
+        correction_time: Time [0.1, 20.0] = 1.0,
+        /// manifold pressure sensor reading minus true pressure
+        pressure_offset: PressureDifference [-3e4, 3e4] = 0.0,
         /// reading over true value of the filling table
         filling_scale: Ratio [0.5, 1.5] = 1.0,
         /// exhaust pressure over ambient that the filling table assumes at 600 rad/s, per pascal of manifold pressure over half ambient; proportional to speed
@@ -43,6 +53,13 @@ pub struct Charge<S> {
 }
 
 impl<P: Scalar> Meter<P> {
+    /// Rate of the correction to the `estimate`, 1/s; `passing` is the meter's reading
+    /// less what the pipes store (both kg/s).
+    pub fn correction_rate<S: Over<P>>(&self, correction: S, passing: S, estimate: S) -> S {
+        let estimate = crate::smooth::positive_part(estimate, LEAST_ESTIMATE);
+        (passing / estimate - correction) / self.correction_time
+    }
+
     /// Air by speed and density, kg/s.
     ///
     /// The table holds what a healthy engine breathes; it cannot know today's
@@ -62,3 +79,6 @@ impl<P: Scalar> Meter<P> {
         speed_density_flow(volumetric, density, displacement, charge.speed) * self.filling_scale
     }
 }
+
+/// Estimate, kg/s, below which the meter's correction is not trusted.
+const LEAST_ESTIMATE: f64 = 1e-6;

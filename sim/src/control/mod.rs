@@ -6,11 +6,13 @@ pub mod boost;
 pub mod fuelling;
 pub mod metering;
 pub mod throttle;
+pub mod watchdogs;
 
 pub use boost::{Boost, BoostControl};
 pub use fuelling::Fuelling;
 pub use metering::{Meter, Metering};
 pub use throttle::Drive;
+pub use watchdogs::{Code, Watchdogs};
 
 use crate::smooth::step;
 use crate::{Over, Scalar};
@@ -22,7 +24,7 @@ pub enum SpeedMode {
     Held(f64),
     /// Free: friction and accessories only.
     Free,
-    /// In gear: the car's own mass and drag.
+    /// In gear: the car's own mass and drag, through the clutch.
     InGear,
 }
 
@@ -35,45 +37,64 @@ pub enum ThrottleMode {
     Torque(f64),
 }
 
+/// What the computer remembers while it is not learning it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Memory {
+    /// Throttle opening at which the engine idled.
+    pub idle_opening: f64,
+    /// Long-term trim of the idle cell, share.
+    pub idle_trim: f64,
+    /// Long-term trim of the part-load cell, share.
+    pub part_load_trim: f64,
+}
+
 /// Orders to engine and driver for one operating point or one piece of a drive.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Command {
     /// Load on the crankshaft.
     pub speed: SpeedMode,
+    /// Gear, from 1 up.
+    pub gear: u8,
     /// What sets the throttle.
     pub throttle: ThrottleMode,
     /// Where the pedal is going, 0 to 1.
     pub pedal: f64,
     /// Rate of the pedal, 1/s; 0 means it is settled at `pedal`.
     pub pedal_rate: f64,
+    /// What memories return to while they are not learning; without it they stay as they are.
+    pub memory: Option<Memory>,
+    /// Whether long-term trims learn.
+    pub learning: bool,
+    /// Whether the computer has reduced torque after a trouble code.
+    pub reduced: bool,
 }
+
+/// Gear of pulls and of steady points (what a pull is usually done in).
+pub const PULL_GEAR: u8 = 3;
 
 impl Command {
     /// Idle: pedal released, free engine.
     pub const IDLE: Command = Command {
         speed: SpeedMode::Free,
+        gear: PULL_GEAR,
         throttle: ThrottleMode::Pedal,
         pedal: 0.0,
         pedal_rate: 0.0,
+        memory: None,
+        learning: true,
+        reduced: false,
     };
 
     /// Full load at a held speed, rad/s.
     pub fn full_load(speed: f64) -> Command {
-        Command {
-            speed: SpeedMode::Held(speed),
-            throttle: ThrottleMode::Pedal,
-            pedal: 1.0,
-            pedal_rate: 0.0,
-        }
+        Command::pedal(speed, 1.0)
     }
 
     /// A torque, N m, held at a held speed, rad/s.
     pub fn torque(speed: f64, torque: f64) -> Command {
         Command {
-            speed: SpeedMode::Held(speed),
             throttle: ThrottleMode::Torque(torque),
-            pedal: 0.5,
-            pedal_rate: 0.0,
+            ..Command::pedal(speed, 0.5)
         }
     }
 
@@ -81,10 +102,14 @@ impl Command {
     pub fn pedal(speed: f64, pedal: f64) -> Command {
         Command {
             speed: SpeedMode::Held(speed),
-            throttle: ThrottleMode::Pedal,
             pedal,
-            pedal_rate: 0.0,
+            ..Command::IDLE
         }
+    }
+
+    /// Whether the car can drive the engine.
+    pub fn driven(&self) -> bool {
+        self.speed != SpeedMode::Free && self.throttle == ThrottleMode::Pedal
     }
 }
 

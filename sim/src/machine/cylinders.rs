@@ -24,6 +24,8 @@ quantities! {
         displacement: Volume [0.2e-3, 10e-3],
         /// compression ratio
         compression_ratio: Ratio [7.0, 15.0],
+        /// filling of the cylinders over that of a sound engine
+        filling_share: Ratio [0.5, 1.1] = 1.0,
         /// stroke
         stroke: Length [0.04, 0.15],
         /// share of the ideal Otto efficiency that the burning cycle keeps at rated speed
@@ -208,7 +210,7 @@ impl<P: Scalar> Cylinders<P> {
         orders: &Orders<S>,
     ) -> Cycle<S> {
         let volumetric = filling(
-            orders.filling,
+            orders.filling * self.filling_share,
             self.compression_ratio,
             manifold.pressure,
             exhaust,

@@ -7,7 +7,7 @@
 
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::clamp;
+use crate::smooth::{clamp, held};
 
 quantities! {
     /// Valve and its signal hose.
@@ -22,6 +22,10 @@ quantities! {
         stiffness: Stiffness [200.0, 5e4],
         /// full lift
         travel: Length [1e-3, 0.02],
+        /// opening below which the valve cannot close
+        least_opening: Ratio [0.0, 1.0] = 0.0,
+        /// opening beyond which it cannot open
+        most_opening: Ratio [0.0, 1.0] = 1.0,
         /// discharge coefficient of the open valve
         discharge_coefficient: Ratio [0.3, 1.0] = 0.7,
         /// time constant of the valve
@@ -39,7 +43,8 @@ impl<P: Scalar> RecirculationValve<P> {
         let seat = self.seat_diameter * self.seat_diameter * (std::f64::consts::PI / 4.0);
         let force =
             (boost - outlet) * seat - (signal - outlet) * self.diaphragm_area - self.preload;
-        clamp(force / self.stiffness / self.travel, 0.0, 1.0, 0.01)
+        let free = clamp(force / self.stiffness / self.travel, 0.0, 1.0, 0.01);
+        held(free, self.least_opening, self.most_opening)
     }
 
     /// Curtain area `π D h`, never more than the seat bore, m².

@@ -1,6 +1,7 @@
 //! Textbook and standard forms used to check the machines, and by people.
 
 use crate::constants::ICE_POINT;
+use crate::scalar::{Over, Scalar};
 
 /// State behind a compressor of perfect gas: temperature, K, and specific work, J/kg.
 ///
@@ -64,9 +65,9 @@ pub fn balancing_expansion_ratio(
 /// Absolute load, share (SAE J1979 PID 43): air per intake stroke, g, over
 /// 1.184 g/L times the litres of one cylinder. `air` in kg/s, `speed` in rad/s,
 /// `displacement` in m³, four-stroke.
-pub fn absolute_load(air: f64, speed: f64, displacement: f64) -> f64 {
+pub fn absolute_load<P: Scalar, S: Over<P>>(air: S, speed: S, displacement: P) -> S {
     let cycles = speed / (4.0 * std::f64::consts::PI);
-    air / cycles / (1.184 * displacement)
+    air / cycles / (S::lift(displacement) * 1.184)
 }
 
 /// Power correction factor of SAE J1349 (JUN90), spark ignition:

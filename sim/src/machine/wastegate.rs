@@ -6,7 +6,7 @@
 
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::clamp;
+use crate::smooth::{clamp, held};
 
 quantities! {
     /// Flap, capsule and signal line.
@@ -23,6 +23,10 @@ quantities! {
         stiffness: Stiffness [500.0, 1e5],
         /// rod travel from closed to fully open
         travel: Length [2e-3, 0.03],
+        /// opening below which the flap cannot close
+        least_opening: Ratio [0.0, 1.0] = 0.0,
+        /// opening beyond which it cannot open
+        most_opening: Ratio [0.0, 1.0] = 1.0,
         /// time constant of the rod (friction, inertia)
         time_constant: Time [0.005, 0.5] = 0.04,
         /// gas volume of capsule and signal line
@@ -41,7 +45,8 @@ impl<P: Scalar> Wastegate<P> {
     /// the flap, both Pa.
     pub fn balance<S: Over<P>>(&self, capsule: S, across: S) -> S {
         let force = capsule * self.capsule_area + across * self.flap_area - self.preload;
-        clamp(force / self.stiffness / self.travel, 0.0, 1.0, 0.01)
+        let free = clamp(force / self.stiffness / self.travel, 0.0, 1.0, 0.01);
+        held(free, self.least_opening, self.most_opening)
     }
 
     /// Flow area, m², at `opening`.

@@ -3,8 +3,9 @@
 
 use super::layout::{Node, STATES, ledger, state};
 use super::places::Account;
+use super::streams::Computer;
 use super::{Gases, Network, Streams};
-use crate::control::{SpeedMode, lag};
+use crate::control::{SpeedMode, ThrottleMode, idle_share, lag};
 use crate::scalar::{Over, Scalar};
 use crate::volume::Stream;
 
@@ -249,9 +250,13 @@ impl<P: Scalar> Network<P> {
         dx[state::ENGINE] = match self.command.speed {
             SpeedMode::Held(held) => (-speed + held) / 0.05,
             SpeedMode::Free => s.cycle.torque / v.cylinders.inertia,
-            SpeedMode::InGear => {
-                (s.cycle.torque - v.road.load(speed)) / (v.cylinders.inertia + v.road.inertia())
-            }
+            SpeedMode::InGear => (s.cycle.torque - s.clutch) / v.cylinders.inertia,
+        };
+        let (car, gear) = (x[state::CAR], self.command.gear);
+        dx[state::CAR] = match self.command.speed {
+            SpeedMode::Held(_) => (speed * v.road.metres::<S>(gear) - car) / 0.05,
+            SpeedMode::Free => v.road.acceleration(car, S::constant(0.0), gear),
+            SpeedMode::InGear => v.road.acceleration(car, s.clutch, gear),
         };
 
         let signal = pressure(Node::Capsule) - self.ambient.pressure;
@@ -275,36 +280,96 @@ impl<P: Scalar> Network<P> {
         s: &Streams<S>,
     ) {
         let v = &self.vehicle;
-        let (speed, pedal) = (x[state::ENGINE], x[state::PEDAL]);
+        let computer = &s.computer;
         let metered = rates.ledger[ledger::METERED_IN];
         let dx = &mut rates.states;
-        dx[state::METER] = lag(
-            x[state::METER],
-            metered * v.meter.meter_scale,
-            v.meter.time_constant,
-        );
-        let lambda = self.medium.lambda(gases.at(Node::Downpipe).fuel_fraction);
-        dx[state::OXYGEN] = v.fuelling.sensor_rate(x[state::OXYGEN], lambda);
-        dx[state::TRIM] = v
-            .fuelling
-            .trim_rate(x[state::TRIM], x[state::OXYGEN], pedal);
+        let meter = metered * v.meter.meter_scale;
+        dx[state::METER] = lag(x[state::METER], meter, v.meter.time_constant);
+        // What the pipes store, the computer knows from the rates of its pressure sensors.
+        let stored = [Node::Inlet, Node::HotPipe, Node::ColdPipe, Node::Manifold]
+            .map(|node| dx[volume_of(node)]);
+        let stored = stored
+            .into_iter()
+            .fold(S::constant(0.0), |sum, rate| sum + rate);
+        let passing = x[state::METER] - stored;
+        dx[state::CORRECTION] =
+            v.meter
+                .correction_rate(x[state::CORRECTION], passing, computer.estimate);
+        let exhaust = gases.at(Node::Downpipe);
+        let lambda = self.medium.lambda(exhaust.fuel_fraction);
+        let fuelling = &v.fuelling;
+        let (arrived, passing) = (x[state::ARRIVED], s.silencer.mass);
+        dx[state::ARRIVED] = fuelling.transport_rate(arrived, lambda, passing, exhaust.density());
+        dx[state::OXYGEN] = fuelling.sensor_rate(x[state::OXYGEN], arrived);
+        let (pedal, cut) = (computer.pedal, computer.cut);
+        let closed = fuelling.closed_loop(x[state::OXYGEN], pedal, cut);
+        dx[state::TRIM] = fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], closed);
+        let reduced = self.command.reduced;
+        let allowed = v.drive.allowed(computer.charge, reduced);
+        let wanted = v
+            .drive
+            .wanted(x[state::IDLE], pedal, allowed, x[state::ENGINE]);
         dx[state::THROTTLE] = v.drive.throttle_rate(
             self.command.throttle,
             x[state::THROTTLE],
-            pedal,
-            speed,
+            wanted,
             s.cycle.torque,
             v.throttle.time_constant,
         );
-        let boost = gases.at(Node::ColdPipe).pressure - self.ambient.pressure;
-        dx[state::DUTY] = v.boost.correction_rate(x[state::DUTY], boost, speed, pedal);
+        dx[state::DUTY] = v.boost.correction_rate(x[state::DUTY], &computer.boost(x));
         dx[state::PEDAL] = if self.command.pedal_rate == 0.0 {
-            (-pedal + self.command.pedal) / 0.02
+            (-x[state::PEDAL] + self.command.pedal) / 0.02
         } else {
             S::constant(self.command.pedal_rate)
         };
+        self.memory_rates(dx, x, computer, closed);
+    }
+
+    /// What the computer learns, and what it keeps meanwhile.
+    fn memory_rates<S: Over<P>>(&self, dx: &mut [S], x: &[S], now: &Computer<S>, closed: S) {
+        let v = &self.vehicle;
+        let (pedal, cut) = (now.pedal, now.cut);
+        let learns = if self.command.learning { 1.0 } else { 0.0 };
+        let [idle, part] = v
+            .fuelling
+            .learning(pedal, closed)
+            .map(|share| share * learns);
+        let governs = if self.command.throttle == ThrottleMode::Pedal {
+            idle_share(pedal) * (-cut + 1.0)
+        } else {
+            S::constant(0.0)
+        };
+        let learned = |cell: S| v.fuelling.learning_rate_of(cell, x[state::TRIM]);
+        let kept = self.command.memory;
+        let cells = [
+            (
+                state::IDLE,
+                governs,
+                v.drive.governor_rate(x[state::IDLE], x[state::ENGINE]),
+                kept.map(|m| m.idle_opening),
+            ),
+            (
+                state::IDLE_TRIM,
+                idle,
+                learned(x[state::IDLE_TRIM]),
+                kept.map(|m| m.idle_trim),
+            ),
+            (
+                state::PART_TRIM,
+                part,
+                learned(x[state::PART_TRIM]),
+                kept.map(|m| m.part_load_trim),
+            ),
+        ];
+        for (cell, share, rate, kept) in cells {
+            let back = kept.map_or(S::constant(0.0), |kept| (-x[cell] + kept) / RECALL);
+            dx[cell] = rate * share + back * (-share + 1.0);
+        }
     }
 }
+
+/// Time in which a memory that does not learn returns to what it was told, s.
+const RECALL: f64 = 1.0;
 
 fn enter<S: Scalar>(book: &mut [S], inward: usize, outward: usize, flow: S) {
     if flow.value() >= 0.0 {

@@ -67,14 +67,26 @@ pub mod state {
     pub const METER: usize = 30;
     /// Reading of the oxygen sensor, lambda.
     pub const OXYGEN: usize = 31;
-    /// Fuel trim, share.
+    /// Short-term fuel trim, share.
     pub const TRIM: usize = 32;
     /// Pedal, 0 to 1.
     pub const PEDAL: usize = 33;
+    /// Throttle opening that the idle governor has found, 0 to 1.
+    pub const IDLE: usize = 34;
+    /// Long-term trim of the idle cell, share.
+    pub const IDLE_TRIM: usize = 35;
+    /// Long-term trim of the part-load cell, share.
+    pub const PART_TRIM: usize = 36;
+    /// Correction of the air by manifold pressure to the meter's reading, ratio.
+    pub const CORRECTION: usize = 37;
+    /// Mixture that has reached the oxygen sensor, lambda.
+    pub const ARRIVED: usize = 38;
+    /// Road speed, m/s.
+    pub const CAR: usize = 39;
 }
 
 /// Number of states.
-pub const STATES: usize = 34;
+pub const STATES: usize = 40;
 
 /// Size of each state that counts as "one" when errors are weighed.
 ///
@@ -110,6 +122,12 @@ pub const SCALE: [f64; STATES] = {
     s[state::OXYGEN] = 1.0;
     s[state::TRIM] = 0.2;
     s[state::PEDAL] = 1.0;
+    s[state::IDLE] = 0.1;
+    s[state::IDLE_TRIM] = 0.2;
+    s[state::PART_TRIM] = 0.2;
+    s[state::CORRECTION] = 1.0;
+    s[state::ARRIVED] = 1.0;
+    s[state::CAR] = 20.0;
     s
 };
 
@@ -131,8 +149,14 @@ pub fn state_name(index: usize) -> String {
         "boost duty",
         "air-flow meter",
         "oxygen sensor",
-        "trim",
+        "short-term trim",
         "pedal",
+        "idle opening",
+        "idle trim",
+        "part-load trim",
+        "air correction",
+        "mixture at the sensor",
+        "road speed",
     ];
     REST[index - 21].into()
 }

@@ -5,6 +5,7 @@
 //! exact Jacobian and readings all call it; they differ in the scalar only.
 
 mod balance;
+pub mod faults;
 mod gas;
 pub mod layout;
 pub mod places;
@@ -14,6 +15,7 @@ mod streams;
 mod vehicle;
 
 pub use balance::Rates;
+pub use faults::{Ailment, Fault};
 pub use gas::Gases;
 pub use places::{Leak, Place};
 pub use readings::{AirLedger, Reading, Readings};
@@ -39,8 +41,12 @@ pub struct Ambient {
 /// A car, its leaks, the air around it, and what driver and brake ask of it.
 #[derive(Clone, Debug)]
 pub struct Network<P: Scalar> {
-    /// The car.
+    /// The car as it runs, faults included.
     pub vehicle: Vehicle<P>,
+    /// The car without its faults.
+    pub sound: Vehicle<P>,
+    /// Its faults, leaks aside.
+    pub faults: Vec<Fault<P>>,
     /// Its leaks.
     pub leaks: Vec<Leak<P>>,
     /// Air and burned gas.
@@ -74,7 +80,9 @@ impl Network<f64> {
         let medium = Medium::new(&vehicle.fuel, ambient.water_mole_fraction);
         let ambient_gas = medium.state(ambient.pressure, ambient.temperature, 0.0);
         Self {
+            sound: vehicle.clone(),
             vehicle,
+            faults: Vec::new(),
             leaks,
             medium,
             ambient,
@@ -83,10 +91,28 @@ impl Network<f64> {
         }
     }
 
-    /// The same car without its leaks.
+    /// The same car without its leaks and faults.
     pub fn healthy(&self) -> Self {
         Self {
             leaks: Vec::new(),
+            faults: Vec::new(),
+            vehicle: self.sound.clone(),
+            ..self.clone()
+        }
+    }
+
+    /// Whether there is anything wrong with it.
+    pub fn is_healthy(&self) -> bool {
+        self.leaks.is_empty() && self.faults.is_empty()
+    }
+
+    /// The same car with these faults instead of its own.
+    pub fn ailing(&self, faults: Vec<Fault<f64>>) -> Self {
+        let sound = self.sound.clone();
+        Self {
+            vehicle: with_faults(&sound, &faults),
+            faults,
+            sound,
             ..self.clone()
         }
     }
@@ -102,8 +128,19 @@ impl Network<f64> {
 
 impl<P: Scalar> Network<P> {
     /// The same network in another scalar; `each` sees every parameter's dotted
-    /// key (`turbine.throat_area`, `leak.0.round_hole.diameter`) and value.
+    /// key (`turbine.throat_area`, `leak.0.round_hole.diameter`,
+    /// `fault.0.meter_reads`) and value.
     pub fn map<Q: Scalar>(&self, each: &mut dyn FnMut(&str, P) -> Q) -> Network<Q> {
+        let faults: Vec<Fault<Q>> = (self.faults.iter().enumerate())
+            .map(|(i, fault)| Fault {
+                ailment: fault.ailment,
+                severity: each(
+                    &format!("fault.{i}.{}", fault.ailment.key()),
+                    fault.severity,
+                ),
+            })
+            .collect();
+        let sound = self.sound.map(each);
         let leaks = self.leaks.iter().enumerate().map(|(i, leak)| Leak {
             place: leak.place,
             shape: leak.shape.map(&mut |key, value| {
@@ -112,7 +149,9 @@ impl<P: Scalar> Network<P> {
         });
         Network {
             leaks: leaks.collect(),
-            vehicle: self.vehicle.map(each),
+            vehicle: with_faults(&sound, &faults),
+            sound,
+            faults,
             medium: self.medium.clone(),
             ambient: self.ambient,
             command: self.command,
@@ -147,4 +186,12 @@ impl<P: Scalar> Network<P> {
         let streams = self.streams(x, &gases);
         self.rates(x, &gases, &streams)
     }
+}
+
+fn with_faults<P: Scalar>(sound: &Vehicle<P>, faults: &[Fault<P>]) -> Vehicle<P> {
+    let mut vehicle = sound.clone();
+    for fault in faults {
+        fault.apply(&mut vehicle);
+    }
+    vehicle
 }

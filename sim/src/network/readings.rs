@@ -4,7 +4,10 @@
 //! model's scalar, so that their derivatives are exact too.
 
 use super::layout::{Node, ledger, state};
-use super::{Moment, Network};
+use super::{Moment, Network, Streams};
+use crate::control::Metering;
+use crate::control::watchdogs::Observed;
+use crate::machine::standards::absolute_load;
 use crate::scalar::{Over, Scalar};
 use std::f64::consts::PI;
 
@@ -48,14 +51,22 @@ readings! {
     Lambda: "lambda" "lambda in cylinders" "" 3,
     /// Mixture as the oxygen sensor reads it.
     LambdaSensor: "lambda_sensor" "lambda at sensor" "" 3,
-    /// Fuel added in closed loop.
+    /// All fuel added by trims, long-term times short-term.
     FuelTrim: "fuel_trim_pct" "fuel trim" "%" 1,
-    /// Pressure before the throttle over ambient.
+    /// Short-term trim.
+    ShortTrim: "short_trim_pct" "short-term trim" "%" 1,
+    /// Long-term trim in force.
+    LongTrim: "long_trim_pct" "long-term trim" "%" 1,
+    /// Pressure before the throttle over ambient, by a gauge.
     Boost: "boost_kpa" "boost (gauge)" "kPa" 1,
     /// The same in psi.
     BoostPsi: "boost_psi" "boost (gauge)" "psi" 2,
-    /// Manifold pressure, absolute.
+    /// The same as the boost sensor reads it.
+    BoostSensor: "boost_sensor_kpa" "boost by sensor" "kPa" 1,
+    /// Manifold pressure, absolute, as its sensor reads it.
     Manifold: "manifold_kpa" "manifold (abs)" "kPa" 1,
+    /// Counted air a cycle over the air that fills the cylinders at 1.184 g/L.
+    AbsoluteLoad: "absolute_load_pct" "absolute load" "%" 1,
     /// Manifold gas temperature.
     IntakeTemperature: "intake_temp_c" "intake temperature" "°C" 0,
     /// Turbocharger speed.
@@ -64,6 +75,10 @@ readings! {
     Wastegate: "wastegate_pct" "wastegate opening" "%" 1,
     /// Duty of the boost control valve.
     WastegateDuty: "wastegate_duty_pct" "boost valve duty" "%" 1,
+    /// Pedal.
+    Pedal: "pedal_pct" "pedal" "%" 0,
+    /// Road speed.
+    RoadSpeed: "vehicle_speed_km_h" "road speed" "km/h" 0,
     /// Throttle opening.
     Throttle: "throttle_pct" "throttle opening" "%" 1,
     /// Crankshaft torque.
@@ -84,6 +99,8 @@ readings! {
     CrankcasePressure: "crankcase_kpa" "crankcase (gauge)" "kPa" 2,
     /// Spark retard from best torque timing.
     SparkRetard: "spark_retard_deg" "spark retard" "deg" 1,
+    /// Flow through the compressor, negative when it turns round.
+    CompressorFlow: "compressor_flow_g_s" "compressor flow" "g/s" 2,
     /// Opening of the recirculation valve.
     RecirculationValve: "recirculation_valve_pct" "recirculation valve" "%" 1,
     /// Compressor flow over that at the surge line of the same speed: below 1 it surges.
@@ -92,6 +109,9 @@ readings! {
 
 /// Number of readings.
 pub const READINGS: usize = FORMS.len();
+
+/// Lambda from which no fuel to speak of is injected (overrun cut).
+const NO_FUEL: f64 = 20.0;
 
 /// Below this power, W, fuel per work means nothing.
 const LEAST_POWER: f64 = 500.0;
@@ -152,15 +172,30 @@ impl<P: Scalar> Network<P> {
         let mut set = |reading: Reading, value: S| values[reading as usize] = value;
         let power = cycle.torque * x[state::ENGINE];
         set(R::EngineSpeed, x[state::ENGINE] * RPM);
-        set(R::MeteredAir, s.counted_air * KILO);
+        let counted = self.counted(x, s);
+        set(R::MeteredAir, counted * KILO);
         set(R::EngineAir, cycle.air * KILO);
-        set(R::MeteringError, (cycle.air / s.counted_air - 1.0) * 100.0);
-        set(R::Lambda, cycle.lambda);
+        set(R::MeteringError, (cycle.air / counted - 1.0) * 100.0);
+        if cycle.lambda.value() < NO_FUEL {
+            set(R::Lambda, cycle.lambda);
+        }
         set(R::LambdaSensor, x[state::OXYGEN]);
-        set(R::FuelTrim, x[state::TRIM] * 100.0);
+        let (trims, pedal) = (&s.computer.trims, s.computer.pedal);
+        set(R::FuelTrim, trims.total(pedal) * 100.0);
+        set(R::ShortTrim, trims.short * 100.0);
+        set(R::LongTrim, trims.long(pedal) * 100.0);
         set(R::Boost, gauge(Node::ColdPipe) / KILO);
         set(R::BoostPsi, gauge(Node::ColdPipe) / PSI);
-        set(R::Manifold, gas(Node::Manifold).pressure / KILO);
+        set(R::BoostSensor, s.computer.boost / KILO);
+        set(R::Manifold, s.computer.manifold / KILO);
+        let load = absolute_load(
+            counted,
+            x[state::ENGINE],
+            self.vehicle.cylinders.displacement,
+        );
+        set(R::AbsoluteLoad, load * 100.0);
+        set(R::Pedal, x[state::PEDAL] * 100.0);
+        set(R::RoadSpeed, x[state::CAR] * 3.6);
         set(R::IntakeTemperature, gas(Node::Manifold).temperature - ICE);
         set(R::ShaftSpeed, x[state::SHAFT] * RPM / KILO);
         set(R::Wastegate, x[state::WASTEGATE] * 100.0);
@@ -177,12 +212,49 @@ impl<P: Scalar> Network<P> {
         set(R::InletDepression, -gauge(Node::Inlet) / KILO);
         set(R::CrankcasePressure, gauge(Node::Crankcase) / KILO);
         set(R::SparkRetard, cycle.spark_retard);
+        set(R::CompressorFlow, x[state::COMPRESSOR_FLOW] * KILO);
         set(R::RecirculationValve, x[state::RECIRCULATION] * 100.0);
         set(
             R::SurgeMargin,
             s.stage.flow_coefficient / s.stage.surge_coefficient,
         );
         Readings { values }
+    }
+
+    /// Air as the computer counts it: by its meter, if it has one.
+    fn counted<S: Over<P>>(&self, x: &[S], s: &Streams<S>) -> S {
+        match self.vehicle.metering {
+            Metering::AirFlowMeter => x[state::METER],
+            Metering::SpeedDensity => s.computer.counted_air,
+        }
+    }
+
+    /// What the watchdogs see at a moment.
+    pub fn observed<S: Over<P>>(&self, x: &[S], moment: &Moment<S>) -> Observed<S> {
+        let (v, computer) = (&self.vehicle, &moment.streams.computer);
+        let speed = x[state::ENGINE];
+        let ambient = S::constant(self.ambient.pressure);
+        let highest = v.boost.target.points().iter().map(|point| point[1]);
+        let highest = highest.fold(None, |most: Option<P>, p| match most {
+            Some(m) if m.value() >= p.value() => Some(m),
+            _ => Some(p),
+        });
+        Observed {
+            pedal: computer.pedal,
+            speed,
+            idle_speed: S::lift(v.drive.idle_speed),
+            trim: computer.trims.total(computer.pedal),
+            mixture: x[state::OXYGEN] / v.fuelling.commanded_lambda(computer.pedal),
+            cut: computer.cut,
+            meter_ratio: (v.metering == Metering::AirFlowMeter)
+                .then(|| x[state::METER] / computer.estimate),
+            manifold: computer.manifold,
+            boost: computer.boost + self.ambient.pressure,
+            ambient,
+            wanted_boost: v.boost.wanted(speed),
+            highest_boost: highest.map_or(S::constant(0.0), S::lift),
+            control: v.boost.control,
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Network;
 use super::layout::{STATES, VOLUMES, state};
-use crate::control::SpeedMode;
+use crate::control::{Memory, SpeedMode};
 
 impl Network<f64> {
     /// A believable first state for the network's command: ambient gas in the
@@ -37,10 +37,23 @@ impl Network<f64> {
             / (4.0 * std::f64::consts::PI);
         x[state::COMPRESSOR_FLOW] = flow;
         x[state::SHAFT] = 4000.0;
+        let memory = self.command.memory.unwrap_or(Memory {
+            idle_opening: 0.03,
+            idle_trim: 0.0,
+            part_load_trim: 0.0,
+        });
+        x[state::IDLE] = memory.idle_opening;
+        x[state::IDLE_TRIM] = memory.idle_trim;
+        x[state::PART_TRIM] = memory.part_load_trim;
         x[state::THROTTLE] = (0.8 * self.command.pedal).max(0.03);
         x[state::METER] = flow;
         x[state::OXYGEN] = 1.0;
         x[state::PEDAL] = self.command.pedal;
+        x[state::CORRECTION] = 1.0;
+        x[state::ARRIVED] = 1.0;
+        if let SpeedMode::Held(speed) = self.command.speed {
+            x[state::CAR] = speed * self.vehicle.road.metres::<f64>(self.command.gear);
+        }
         x
     }
 }

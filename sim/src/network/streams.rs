@@ -3,11 +3,14 @@
 use super::layout::{Node, state};
 use super::places::Account;
 use super::{Gases, Leak, Network};
-use crate::control::Metering;
+use crate::control::boost::Sensed;
+use crate::control::fuelling::Trims;
 use crate::control::metering::Charge;
+use crate::control::{Metering, SpeedMode, idle_share};
 use crate::flow::orifice::{Discharge, orifice};
 use crate::machine::compressor::Stage;
 use crate::machine::cylinders::{Cycle, Orders};
+use crate::machine::standards::absolute_load;
 use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
 use crate::smooth::step;
@@ -77,12 +80,47 @@ pub struct Streams<S> {
     pub bleed: Stream<S>,
     /// Duty of the bleed valve, 0 to 1.
     pub duty: S,
+    /// Torque through the clutch, N m; 0 unless in gear.
+    pub clutch: S,
     /// Manifold to valve chamber.
     pub chamber: Stream<S>,
     /// Leaks, in the car's order.
     pub leaks: [Option<LeakFlow<S>>; MOST_LEAKS],
-    /// Air as the engine computer counts it, kg/s.
+    /// What the engine computer makes of its sensors.
+    pub computer: Computer<S>,
+}
+
+/// What the engine computer makes of its sensors at one moment.
+#[derive(Clone, Copy, Debug)]
+pub struct Computer<S> {
+    /// Pedal as it heeds it, 0 to 1.
+    pub pedal: S,
+    /// Air by manifold pressure alone, kg/s.
+    pub estimate: S,
+    /// Air that fuel is dosed for, kg/s.
     pub counted_air: S,
+    /// Share of overrun fuel cut.
+    pub cut: S,
+    /// Boost sensor, Pa over ambient.
+    pub boost: S,
+    /// Manifold pressure sensor, Pa abs.
+    pub manifold: S,
+    /// Counted charge (absolute load), ratio.
+    pub charge: S,
+    /// Trims.
+    pub trims: Trims<S>,
+}
+
+impl<S: Scalar> Computer<S> {
+    /// What boost control sees, at state `x`.
+    pub fn boost(&self, x: &[S]) -> Sensed<S> {
+        Sensed {
+            boost: self.boost,
+            charge: self.charge,
+            speed: x[state::ENGINE],
+            pedal: self.pedal,
+        }
+    }
 }
 
 /// Discharge coefficient of signal hoses and their restrictors: short tubes
@@ -143,7 +181,8 @@ impl<P: Scalar> Network<P> {
             manifold,
         );
 
-        let (cycle, counted_air) = self.cylinders(x, manifold, exhaust);
+        let computer = self.computer(x, manifold, cold);
+        let cycle = self.cylinders(x, &computer, manifold, exhaust);
 
         let union = at(Node::Union);
         let breather = Stream::of(&v.crankcase.breather(crankcase, union), crankcase, union);
@@ -158,10 +197,13 @@ impl<P: Scalar> Network<P> {
         let expansion = v.turbine.expand(exhaust, downpipe, x[state::SHAFT]);
         let silencer = Stream::of(&v.silencer.flow(downpipe, ambient), downpipe, ambient);
 
-        let boost = cold.pressure - self.ambient.pressure;
-        let duty = v
-            .boost
-            .duty(x[state::DUTY], boost, x[state::ENGINE], x[state::PEDAL]);
+        let duty = v.boost.duty(x[state::DUTY], &computer.boost(x));
+        let clutch = match self.command.speed {
+            SpeedMode::InGear => v
+                .road
+                .clutch(x[state::ENGINE], x[state::CAR], self.command.gear),
+            SpeedMode::Held(_) | SpeedMode::Free => S::constant(0.0),
+        };
         let capsule = at(Node::Capsule);
         let chamber = at(Node::Chamber);
         Streams {
@@ -186,51 +228,85 @@ impl<P: Scalar> Network<P> {
             signal: hose(v.wastegate.restrictor_bore, one, hot, capsule),
             bleed: hose(v.wastegate.bleed_bore, duty, capsule, inlet),
             duty,
+            clutch,
             chamber: hose(v.recirculation_valve.signal_bore, one, manifold, chamber),
             leaks: std::array::from_fn(|i| {
                 let leak = self.leaks.get(i)?;
                 Some(self.leak(leak, gases, cycle.exhaust))
             }),
-            counted_air,
+            computer,
         }
     }
 
-    /// The cylinders under the engine computer's orders, and the air it counts.
-    fn cylinders<S: Over<P>>(
+    /// What the engine computer makes of its sensors.
+    fn computer<S: Over<P>>(
         &self,
         x: &[S],
         manifold: &GasState<S>,
-        exhaust: &GasState<S>,
-    ) -> (Cycle<S>, S) {
+        cold: &GasState<S>,
+    ) -> Computer<S> {
         let v = &self.vehicle;
-        let (speed, pedal) = (x[state::ENGINE], x[state::PEDAL]);
-        let filling = v.filling.at(speed);
-        let counted_air = match v.metering {
-            Metering::AirFlowMeter => x[state::METER],
-            Metering::SpeedDensity => v.meter.speed_density(
-                &Charge {
-                    pressure: manifold.pressure,
-                    temperature: manifold.temperature,
-                    speed,
-                    filling,
-                },
-                v.cylinders.compression_ratio,
-                v.cylinders.displacement,
-                self.ambient_gas.gas_constant,
-                self.ambient.pressure,
-            ),
+        let speed = x[state::ENGINE];
+        let pedal = v.drive.heeded_pedal(x[state::PEDAL], self.command.reduced);
+        let sensed = manifold.pressure + v.meter.pressure_offset;
+        let estimate = v.meter.speed_density(
+            &Charge {
+                pressure: sensed,
+                temperature: manifold.temperature,
+                speed,
+                filling: v.filling.at(speed),
+            },
+            v.cylinders.compression_ratio,
+            v.cylinders.displacement,
+            self.ambient_gas.gas_constant,
+            self.ambient.pressure,
+        );
+        let counted = match v.metering {
+            Metering::AirFlowMeter => estimate * x[state::CORRECTION],
+            Metering::SpeedDensity => estimate,
         };
-        let counted = crate::smooth::positive_part(counted_air, 2e-5);
-        let ratio = self.medium.stoichiometric_air_fuel_ratio();
+        let counted_air = crate::smooth::positive_part(counted, 1e-6);
+        Computer {
+            pedal,
+            estimate,
+            counted_air,
+            cut: v.fuelling.overrun_cut(self.command.driven(), pedal, speed),
+            boost: cold.pressure - self.ambient.pressure + v.boost.sensor_offset,
+            manifold: sensed,
+            charge: absolute_load(counted_air, speed, v.cylinders.displacement),
+            trims: Trims {
+                short: x[state::TRIM],
+                idle: x[state::IDLE_TRIM],
+                part_load: x[state::PART_TRIM],
+            },
+        }
+    }
+
+    /// The cylinders under the engine computer's orders.
+    fn cylinders<S: Over<P>>(
+        &self,
+        x: &[S],
+        computer: &Computer<S>,
+        manifold: &GasState<S>,
+        exhaust: &GasState<S>,
+    ) -> Cycle<S> {
+        let v = &self.vehicle;
+        let speed = x[state::ENGINE];
         let orders = Orders {
-            filling,
-            fuel: v.fuelling.fuel(counted, pedal, x[state::TRIM], ratio),
-            spark_retard: v.drive.spark_retard(pedal, speed),
+            filling: v.filling.at(speed),
+            fuel: v.fuelling.fuel(
+                computer.counted_air,
+                computer.pedal,
+                &computer.trims,
+                computer.cut,
+                self.medium.stoichiometric_air_fuel_ratio(),
+            ),
+            spark_retard: v
+                .drive
+                .spark_retard(idle_share(computer.pedal) * (-computer.cut + 1.0), speed),
         };
-        let cycle = v
-            .cylinders
-            .cycle(&self.medium, manifold, exhaust.pressure, speed, &orders);
-        (cycle, counted_air)
+        v.cylinders
+            .cycle(&self.medium, manifold, exhaust.pressure, speed, &orders)
     }
 
     fn leak<S: Over<P>>(&self, leak: &Leak<P>, gases: &Gases<S>, exhaust_flow: S) -> LeakFlow<S> {

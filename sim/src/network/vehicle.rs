@@ -1,6 +1,6 @@
 //! Everything the model needs to know of one car.
 
-use crate::control::{Boost, Drive, Fuelling, Meter, Metering};
+use crate::control::{Boost, Drive, Fuelling, Meter, Metering, Watchdogs};
 use crate::flow::duct::DuctLoss;
 use crate::machine::compressor::Compressor;
 use crate::machine::cooler::CoolerHeat;
@@ -85,6 +85,8 @@ tables! {
         boost: Boost<P>,
         /// pedal, idle and torque strategy
         drive: Drive<P>,
+        /// thresholds and times of the trouble codes
+        watchdogs: Watchdogs<P>,
         /// the car on the road
         road: Road<P>,
     }

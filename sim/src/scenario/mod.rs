@@ -6,9 +6,9 @@ mod leak;
 
 pub use leak::FileLeak;
 
-use crate::control::{BoostControl, Command, SpeedMode, ThrottleMode};
+use crate::control::{BoostControl, Command, SpeedMode};
 use crate::medium::atmosphere::{humid_air, standard_air};
-use crate::network::{Ambient, Leak, Network, Vehicle};
+use crate::network::{Ambient, Fault, Leak, Network, Vehicle};
 use crate::{tables, words};
 
 tables! {
@@ -46,7 +46,7 @@ words! {
     pub enum Coupling {
         /// nothing but friction and accessories
         Neutral = "neutral",
-        /// the car, in the gear of the vehicle file
+        /// the car, through the clutch
         InGear = "in_gear",
         /// a brake that holds the speed
         Held = "held",
@@ -68,17 +68,31 @@ tables! {
         coupling: Coupling,
         /// speed held (with coupling `held`)
         speed: AngularSpeed [60.0, 900.0] or None,
+        /// gear, counted from 1
+        gear: Ratio [1.0, 8.0] = 3.0,
     }
 }
 
 /// Leaks in a file.
 pub type Leaks = Vec<FileLeak>;
+/// Faults in a file.
+pub type Faults = Vec<Fault<f64>>;
 /// Points in a file.
 pub type Points = Vec<Point>;
 /// A drive in a file.
 pub type Pieces = Vec<Piece>;
 /// Surroundings in a file.
 pub type Around = Surroundings<f64>;
+
+words! {
+    /// What the long-term trims know of the leaks and faults.
+    pub enum TrimAge {
+        /// everything: the car has been driven with them
+        Learned = "learned",
+        /// nothing yet: they have just happened, the short-term trim bears them
+        Fresh = "fresh",
+    }
+}
 
 tables! {
     /// A scenario file.
@@ -93,6 +107,8 @@ tables! {
         ambient: Around = Surroundings { temperature: 293.15, pressure: None, altitude: 0.0, humidity: 0.4 },
         /// leaks
         leak: Leaks = Vec::new(),
+        /// faults that look like leaks
+        fault: Faults = Vec::new(),
         /// operating points
         point: Points = Vec::new(),
         /// a drive, piece by piece
@@ -101,10 +117,12 @@ tables! {
         boost_control: BoostControl or None,
         /// duty for boost control `fixed_duty` instead of the vehicle's own
         fixed_duty: Ratio [0.0, 1.0] or None,
+        /// what the fuel trims have had time for
+        trims: TrimAge = TrimAge::Learned,
     }
 }
 
-/// A fault found after reading: at which key, and what is wrong.
+/// A mistake found after reading: at which key, and what is wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mistake {
     /// Dotted key, with list positions as numbers.
@@ -193,11 +211,14 @@ impl Piece<f64> {
                 "the pedal's `ramp` must fit into the `duration`",
             ));
         }
+        if self.gear.fract() != 0.0 {
+            return Err(Mistake::new("gear", "a gear is a whole number"));
+        }
         let rest = Command {
             speed,
-            throttle: ThrottleMode::Pedal,
+            gear: self.gear as u8,
             pedal: self.pedal,
-            pedal_rate: 0.0,
+            ..Command::IDLE
         };
         if self.pedal == pedal {
             return Ok(vec![(self.duration, rest)]);
@@ -247,16 +268,28 @@ impl Scenario<f64> {
             piece.commands(0.0).map_err(|m| at(i, m, "drive"))?;
         }
         vehicle.boost.control = self.boost_control.unwrap_or(vehicle.boost.control);
+        if vehicle.boost.control == BoostControl::CountedCharge
+            && vehicle.boost.target_charge.is_none()
+        {
+            let message =
+                "boost control by counted charge needs `target_charge` in the vehicle's `[boost]`";
+            return Err(Mistake::new("boost_control", message));
+        }
+        let gears = vehicle.road.gear_count();
+        if let Some(i) = (self.drive.iter()).position(|piece| piece.gear > f64::from(gears)) {
+            let message = format!("the car has {gears} gears");
+            return Err(Mistake::new(format!("drive.{i}.gear"), message));
+        }
         vehicle.boost.fixed_duty = self.fixed_duty.unwrap_or(vehicle.boost.fixed_duty);
         let leaks = self.leak.iter().map(|leak| Leak {
             place: leak.place,
             shape: leak.shape,
         });
-        Ok(Network::new(
-            vehicle,
-            leaks.collect(),
-            self.ambient.ambient(),
-            Command::IDLE,
-        ))
+        let command = Command {
+            learning: self.trims == TrimAge::Learned,
+            ..Command::IDLE
+        };
+        let network = Network::new(vehicle, leaks.collect(), self.ambient.ambient(), command);
+        Ok(network.ailing(self.fault.clone()))
     }
 }

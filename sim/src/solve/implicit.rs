@@ -42,7 +42,17 @@ pub struct Cost {
     pub jacobians: usize,
 }
 
+impl std::ops::AddAssign for Cost {
+    fn add_assign(&mut self, more: Self) {
+        self.steps += more.steps;
+        self.rejected += more.rejected;
+        self.evaluations += more.evaluations;
+        self.jacobians += more.jacobians;
+    }
+}
+
 /// One accepted step, with what dense output needs.
+#[derive(Clone, Debug)]
 pub struct Step {
     /// Time at its start, s.
     pub from: f64,
@@ -72,6 +82,7 @@ impl Step {
 }
 
 /// A running integration.
+#[derive(Clone)]
 pub struct Integrator<'a> {
     network: &'a Network<f64>,
     tolerance: Tolerance,

@@ -73,12 +73,21 @@ pub enum Failure {
         /// Whether that still burns.
         burns: bool,
     },
-    /// The driver asks for more than the engine gives.
+    /// The driver asks for a torque that the engine does not give, at either stop of the throttle.
     Unreachable {
         /// Torque asked for, N m.
         wanted: f64,
         /// Torque with the throttle at its stop, N m.
         got: f64,
+    },
+    /// The compressor surges: flow and boost go on swinging.
+    Surging,
+    /// The idle hunts: crank speed keeps swinging.
+    Hunting {
+        /// Lowest speed of the swing, rpm.
+        low: f64,
+        /// Highest, rpm.
+        high: f64,
     },
     /// No steady state was found: what still moves, and how fast (1/s, scaled).
     Unsettled {
@@ -97,22 +106,33 @@ pub enum Failure {
 impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
         match self {
-            Failure::Stalled {
-                lambda,
-                burns: false,
-            } => write!(
+            Failure::Stalled { burns: true, .. } => write!(
+                f,
+                "the engine stalls: its torque no longer covers friction and load"
+            ),
+            Failure::Stalled { lambda, .. } if (0.1..10.0).contains(lambda) => write!(
                 f,
                 "the engine stalls: at lambda {lambda:.1} the mixture in the cylinders no longer burns"
             ),
-            Failure::Stalled { .. } => {
-                write!(
-                    f,
-                    "the engine stalls: its torque no longer covers friction and load"
-                )
-            }
+            Failure::Stalled { .. } => write!(
+                f,
+                "the engine stalls: the mixture in the cylinders no longer burns"
+            ),
+            Failure::Unreachable { wanted, got } if got > wanted => write!(
+                f,
+                "the engine cannot get down to {wanted:.1} N m here: with the throttle shut it still gives {got:.1} N m"
+            ),
             Failure::Unreachable { wanted, got } => write!(
                 f,
-                "the engine cannot reach {wanted:.1} N m here: with the throttle at its stop it gives {got:.1} N m"
+                "the engine cannot reach {wanted:.1} N m here: with the throttle wide open it gives {got:.1} N m"
+            ),
+            Failure::Hunting { low, high } => write!(
+                f,
+                "no steady idle: it hunts between {low:.0} and {high:.0} rpm"
+            ),
+            Failure::Surging => write!(
+                f,
+                "no steady running: the compressor surges, flow and boost keep swinging"
             ),
             Failure::Unsettled { state, rate } => write!(
                 f,

@@ -8,6 +8,7 @@
 
 use super::implicit::{Integrator, STALL_SPEED, Tolerance, plausible};
 use super::{Failure, State, linearise, rates};
+use crate::control::{Command, Memory, SpeedMode};
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES, state, state_name};
 
@@ -29,25 +30,54 @@ const ENOUGH: f64 = 1e-9;
 const MOST_ITERATIONS: usize = 25;
 /// Times, s, for which the engine is run when Newton alone does not arrive.
 const RUNS: [f64; 4] = [3.0, 20.0, 100.0, 600.0];
+/// Error a step while the engine settles. An orifice's root law carries a step from one
+/// side of rest to the other (a linearised step on √x from x ends at −x) until its
+/// laminar band, 1e-4 of the pressure, is reached: the tolerance must be as fine as that.
+const SETTLING: f64 = 1e-4;
+/// Steps after which an engine that still swings will not settle: a run of 700 s
+/// to rest takes a few hundred.
+const MOST_STEPS: usize = 4000;
+/// Swing of the idle speed that counts as hunting, rpm.
+const SWING: f64 = 20.0;
 
-/// A steady point near `guess`.
+/// A steady point near `guess`. Memories that the command does not give stay as they are
+/// in `guess`.
 ///
 /// # Errors
+/// [`Failure::Surging`] when the compressor keeps surging, [`Failure::Hunting`] when idle
+/// keeps swinging,
 /// [`Failure::Stalled`] when the engine stops, [`Failure::Unsettled`] when it
 /// runs but does not come to rest.
 pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> {
-    let mut evaluations = 0;
+    if network.command.memory.is_none() {
+        let memory = Some(remembered(guess));
+        let command = Command {
+            memory,
+            ..network.command
+        };
+        return steady(&network.with(command), guess);
+    }
+    let (mut evaluations, mut steps, mut surged) = (0, 0, false);
+    let mut speeds = (f64::INFINITY, 0.0_f64);
     if let Some(found) = newton(network, guess, &mut evaluations) {
         return Ok(found);
     }
     let mut x = *guess;
     for run in RUNS {
         let tolerance = Tolerance {
-            relative: 1e-3,
+            relative: SETTLING,
             ..Tolerance::default()
         };
         let mut engine = Integrator::new(network, 0.0, x, tolerance);
-        engine.run_to(run, |_| ())?;
+        while engine.time < run && steps < MOST_STEPS {
+            let step = engine.step(run)?;
+            steps += 1;
+            surged |= step.end[state::COMPRESSOR_FLOW] < 0.0;
+            if steps > MOST_STEPS / 2 {
+                let speed = step.end[state::ENGINE] * 30.0 / std::f64::consts::PI;
+                speeds = (speeds.0.min(speed), speeds.1.max(speed));
+            }
+        }
         evaluations += engine.cost.evaluations + engine.cost.jacobians;
         x = engine.state;
         if let Some(found) = newton(network, &x, &mut evaluations) {
@@ -56,6 +86,18 @@ pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> 
                 ..found
             });
         }
+        if steps == MOST_STEPS {
+            break;
+        }
+    }
+    if surged {
+        return Err(Failure::Surging);
+    }
+    if network.command.speed == SpeedMode::Free && speeds.1 > speeds.0 + SWING {
+        return Err(Failure::Hunting {
+            low: speeds.0,
+            high: speeds.1,
+        });
     }
     let now = rates(network, &x).states;
     let (worst, rate) = (0..STATES)
@@ -65,6 +107,15 @@ pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> 
         state: state_name(worst),
         rate,
     })
+}
+
+/// What the computer remembers in this state.
+pub fn remembered(x: &State) -> Memory {
+    Memory {
+        idle_opening: x[state::IDLE],
+        idle_trim: x[state::IDLE_TRIM],
+        part_load_trim: x[state::PART_TRIM],
+    }
 }
 
 fn newton(network: &Network<f64>, guess: &State, evaluations: &mut usize) -> Option<Steady> {

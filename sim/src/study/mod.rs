@@ -4,3 +4,4 @@ pub mod explain;
 pub mod simulate;
 pub mod tank;
 pub mod trace;
+mod warnings;

@@ -1,8 +1,11 @@
 //! Healthy beside faulty at an operating point.
 
-use crate::control::{Command, ThrottleMode};
+use super::warnings::warnings;
+use crate::control::watchdogs::{Levels, TRIPS};
+use crate::control::{Code, Command, Memory, ThrottleMode};
 use crate::flow::Regime;
-use crate::network::layout::{Node, state};
+use crate::machine::cylinders::torque_of_mean_pressure;
+use crate::network::layout::state;
 use crate::network::{AirLedger, Moment, Network, Place, Readings};
 use crate::solve::steady::steady;
 use crate::solve::{Failure, State};
@@ -34,6 +37,12 @@ pub struct Side {
     pub leaks: Vec<LeakReading>,
     /// Conditions outside what the model, or the engine, is made for.
     pub warnings: Vec<String>,
+    /// Trouble codes that are set when the point is held.
+    pub codes: Vec<Code>,
+    /// How close each watchdog is: its level, 1 sets the code; none where not enabled.
+    pub levels: Levels<f64>,
+    /// Readings before a code reduced the torque, where one did.
+    pub unreduced: Option<Readings<f64>>,
     /// The state itself.
     pub state: State,
 }
@@ -43,7 +52,7 @@ pub struct Side {
 pub struct PointResult {
     /// What the point is called.
     pub name: String,
-    /// Without the leaks.
+    /// Without leaks and faults.
     pub healthy: Result<Side, Failure>,
     /// With them; none when there are none.
     pub faulty: Option<Result<Side, Failure>>,
@@ -52,11 +61,123 @@ pub struct PointResult {
 /// Largest torque error, N m, of a driver who holds his torque.
 const TORQUE_HELD: f64 = 0.05;
 
-/// One engine at the steady point of its command, from `guess` or from rest.
+/// Where part-load trims are learnt: crank speed, rad/s (about 2400 rpm), and mean
+/// effective pressure, Pa (light cruise, common practice).
+const CRUISE: (f64, f64) = (250.0, 2.5e5);
+
+/// A car, sound and as it is, with what the computer of each has learnt.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    /// The car as it is.
+    pub network: Network<f64>,
+    healthy: Memory,
+    faulty: Memory,
+}
+
+impl Comparison {
+    /// Lets both cars idle and cruise, so that their computers have learnt.
+    ///
+    /// A car that can do neither keeps what the sound one has learnt; a network whose
+    /// command does not learn has it too (trims fresh, the fault has just happened).
+    pub fn new(network: &Network<f64>) -> Self {
+        let sound = network.healthy();
+        let nothing = Memory {
+            idle_opening: 0.03,
+            idle_trim: 0.0,
+            part_load_trim: 0.0,
+        };
+        let (healthy, idle) = learn(&sound, nothing, None);
+        let faulty = if network.is_healthy() || !network.command.learning {
+            healthy
+        } else {
+            learn(network, healthy, idle.as_ref()).0
+        };
+        Self {
+            network: network.clone(),
+            healthy,
+            faulty,
+        }
+    }
+
+    /// What the computer of the sound car (`false`) or of the car as it is has learnt.
+    pub fn memory(&self, faulty: bool) -> Memory {
+        if faulty { self.faulty } else { self.healthy }
+    }
+
+    fn command(&self, command: Command, faulty: bool) -> Command {
+        Command {
+            memory: Some(self.memory(faulty)),
+            learning: self.network.command.learning || !faulty,
+            ..command
+        }
+    }
+
+    /// Healthy and faulty at one command. The faulty engine starts from the healthy
+    /// point, as a leak that opens would.
+    pub fn point(&self, name: &str, command: Command) -> PointResult {
+        let sound = self.network.healthy();
+        let healthy = side(&sound.with(self.command(command, false)), None);
+        let guess = healthy.as_ref().ok().map(|side| side.state);
+        let faulty = self.network.with(self.command(command, true));
+        PointResult {
+            name: name.to_string(),
+            faulty: (!faulty.is_healthy()).then(|| side(&faulty, guess.as_ref())),
+            healthy,
+        }
+    }
+}
+
+/// What a computer learns at idle and at light cruise, from `known` on, and the
+/// state at idle.
+fn learn(network: &Network<f64>, known: Memory, guess: Option<&State>) -> (Memory, Option<State>) {
+    let mut memory = known;
+    let settle = |command: Command, memory: Memory, guess: Option<&State>| {
+        let network = network.with(Command {
+            memory: Some(memory),
+            ..command
+        });
+        let rest = State::from(network.start());
+        steady(&network, guess.unwrap_or(&rest)).ok()
+    };
+    let idle = settle(Command::IDLE, memory, guess).map(|found| found.state);
+    if let Some(x) = &idle {
+        memory.idle_opening = x[state::IDLE];
+        memory.idle_trim = x[state::IDLE_TRIM];
+    }
+    let (speed, pressure) = CRUISE;
+    let torque = torque_of_mean_pressure(pressure, network.vehicle.cylinders.displacement);
+    if let Some(found) = settle(Command::torque(speed, torque), memory, None) {
+        memory.part_load_trim = found.state[state::PART_TRIM];
+    }
+    (memory, idle)
+}
+
+/// One engine at the steady point of its command, from `guess` or from rest; if a
+/// trouble code reduces the torque, as it then runs.
 ///
 /// # Errors
 /// See [`Failure`].
 pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failure> {
+    let first = running(network, guess)?;
+    if network.command.reduced || !first.codes.iter().any(|code| code.reduces_torque()) {
+        return Ok(first);
+    }
+    let reduced = network.with(Command {
+        reduced: true,
+        ..network.command
+    });
+    match running(&reduced, Some(&first.state)) {
+        Ok(then) => Ok(Side {
+            codes: first.codes,
+            levels: first.levels,
+            unreduced: Some(first.readings),
+            ..then
+        }),
+        Err(_) => Ok(first),
+    }
+}
+
+fn running(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failure> {
     let rest = State::from(network.start());
     let found = steady(network, guess.unwrap_or(&rest))?;
     let x = found.state;
@@ -67,26 +188,20 @@ pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failu
             return Err(Failure::Unreachable { wanted, got });
         }
     }
+    let seen = network.observed(&x.data.0[0], &moment);
+    let levels = network.vehicle.watchdogs.levels(&seen, &network.command);
+    let set = Code::WORDS.iter().zip(&levels);
+    let set = set.filter(|(_, level)| level.is_some_and(|level| level >= TRIPS));
     Ok(Side {
         readings: network.readings(&x.data.0[0], &moment),
         ledger: network.air_ledger(&moment),
         leaks: leak_readings(network, &moment),
         warnings: warnings(network, &x, &moment),
+        codes: set.map(|((_, code, _), _)| *code).collect(),
+        levels,
+        unreduced: None,
         state: x,
     })
-}
-
-/// Healthy and faulty at one command. The faulty engine starts from the healthy
-/// point, as a leak that opens would.
-pub fn point(network: &Network<f64>, name: &str, command: Command) -> PointResult {
-    let faulty = network.with(command);
-    let healthy = side(&faulty.healthy(), None);
-    let guess = healthy.as_ref().ok().map(|side| side.state);
-    PointResult {
-        name: name.to_string(),
-        faulty: (!network.leaks.is_empty()).then(|| side(&faulty, guess.as_ref())),
-        healthy,
-    }
 }
 
 fn leak_readings(network: &Network<f64>, moment: &Moment<f64>) -> Vec<LeakReading> {
@@ -109,61 +224,4 @@ fn leak_readings(network: &Network<f64>, moment: &Moment<f64>) -> Vec<LeakReadin
             }
         })
         .collect()
-}
-
-fn warnings(network: &Network<f64>, x: &State, moment: &Moment<f64>) -> Vec<String> {
-    let mut found = Vec::new();
-    let v = &network.vehicle;
-    let s = &moment.streams;
-    let rpm = 30.0 / std::f64::consts::PI;
-    if x[state::SHAFT] > v.shaft.speed_limit {
-        found.push(format!(
-            "turbo over its speed limit: {:.0} krpm, allowed {:.0} krpm; do not run the engine like this",
-            x[state::SHAFT] * rpm / 1e3,
-            v.shaft.speed_limit * rpm / 1e3
-        ));
-    }
-    let boost = moment.gases.at(Node::ColdPipe).pressure - network.ambient.pressure;
-    let wanted = v.boost.wanted(x[state::ENGINE]);
-    if x[state::PEDAL] > 0.9 && boost > 1.3 * wanted.max(20e3) {
-        found.push(format!(
-            "boost {:.0} kPa where {:.0} kPa is wanted: the engine computer of a real car would cut it, this one does not yet; do not run the engine like this",
-            boost / 1e3,
-            wanted / 1e3
-        ));
-    }
-    if s.stage.flow_coefficient < s.stage.surge_coefficient {
-        found.push("compressor left of its surge line: the real one would surge here".into());
-    }
-    if s.stage.flow_coefficient > 1.15 * s.stage.choke_coefficient {
-        found.push("compressor far past zero head: extrapolated".into());
-    }
-    let retard = s.cycle.spark_retard;
-    if x[state::PEDAL] > 0.5
-        && s.cycle.lambda > 1.02
-        && moment.gases.at(Node::Manifold).pressure > network.ambient.pressure * 0.95
-    {
-        found.push(format!(
-            "lean at full load (lambda {:.2}): knock and burnt valves or pistons threaten; do not run the engine like this",
-            s.cycle.lambda
-        ));
-    }
-    if s.cycle.lambda > v.cylinders.lean_limit {
-        found.push(format!(
-            "mixture too lean to burn well (lambda {:.2}): misfire",
-            s.cycle.lambda
-        ));
-    }
-    if s.cycle.lambda < 0.6 {
-        found.push(format!(
-            "mixture too rich to burn (lambda {:.2}): raw fuel reaches the exhaust",
-            s.cycle.lambda
-        ));
-    }
-    if retard > 35.0 {
-        found.push(format!(
-            "spark retarded {retard:.0} deg: beyond the torque law's range"
-        ));
-    }
-    found
 }

@@ -1,10 +1,11 @@
 //! A drive as a time trace.
 
-use crate::control::Command;
+use crate::control::watchdogs::Clocks;
+use crate::control::{Code, Command, Memory};
 use crate::network::layout::{STATES, VOLUMES, ledger, state};
 use crate::network::{Network, Readings};
 use crate::scenario::{Mistake, Pieces};
-use crate::solve::implicit::{Cost, Integrator, Tolerance};
+use crate::solve::implicit::{Cost, Integrator, Step, Tolerance};
 use crate::solve::steady::steady;
 use crate::solve::{Book, Failure, State};
 
@@ -24,6 +25,8 @@ pub struct Trace {
     pub samples: Vec<Sample>,
     /// Time at which each piece of the drive begins, s, and its name.
     pub pieces: Vec<(f64, String)>,
+    /// Trouble codes set on the way: time, s, and code.
+    pub codes: Vec<(f64, Code)>,
     /// Ledger over the whole drive, kg and J.
     pub book: Book,
     /// State at its beginning.
@@ -57,67 +60,155 @@ pub fn plan(pieces: &Pieces) -> Result<Vec<(String, Vec<Run>)>, Mistake> {
     Ok(all)
 }
 
+/// Time between two rounds of the watchdogs' task, s.
+const TASK: f64 = 0.01;
+
 /// Runs a drive from the steady point of its first command, with a sample every
-/// `interval` seconds.
+/// `interval` seconds. `memory` is what the computer has learnt before it.
+///
+/// The watchdogs look every 10 ms. When a code reduces the torque, the step is taken
+/// again to end at that moment, so that the books close through it.
 ///
 /// # Errors
 /// There is no steady point to start from.
 pub fn drive(
     network: &Network<f64>,
     plan: &[(String, Vec<Run>)],
+    memory: Memory,
     interval: f64,
     tolerance: Tolerance,
 ) -> Result<Trace, Failure> {
     let Some(first) = plan.first().and_then(|(_, runs)| runs.first()) else {
         return Err(Failure::StepTooSmall { time: 0.0 });
     };
-    let mut network = network.with(first.1);
+    let learning = network.command.learning;
+    let mut network = network.with(Command {
+        memory: Some(memory),
+        learning,
+        ..first.1
+    });
     // As at an operating point: the leak opens on an engine that runs.
     let rest = State::from(network.start());
     let sound = steady(&network.healthy(), &rest).map_or(rest, |found| found.state);
     let start = steady(&network, &sound)?.state;
-    let mut trace = Trace {
-        samples: Vec::new(),
-        pieces: Vec::new(),
-        book: Book::zeros(),
-        start,
-        end: start,
-        cost: Cost::default(),
-        failure: None,
+    let mut run = Running {
+        trace: Trace {
+            samples: Vec::new(),
+            pieces: Vec::new(),
+            codes: Vec::new(),
+            book: Book::zeros(),
+            start,
+            end: start,
+            cost: Cost::default(),
+            failure: None,
+        },
+        clocks: Clocks::default(),
+        rounds: 0,
+        interval,
     };
     let mut time = 0.0;
     for (name, runs) in plan {
-        trace.pieces.push((time, name.clone()));
+        run.trace.pieces.push((time, name.clone()));
         for &(duration, command) in runs {
-            network.command = command;
-            let mut engine = Integrator::new(&network, time, trace.end, tolerance);
+            let reduced = network.command.reduced;
+            network.command = Command {
+                reduced,
+                learning,
+                ..command
+            };
             let end = time + duration;
-            let samples = &mut trace.samples;
-            let outcome = engine.run_to(end, |step| {
-                // Sample times are counted, not added up, so that they do not drift.
-                while samples.len() as f64 * interval <= step.from + step.length + 1e-9 * interval {
-                    let at = samples.len() as f64 * interval;
-                    samples.push(sample(
-                        &network,
-                        at,
-                        &step.at(at.min(step.from + step.length)),
-                    ));
+            while time < end {
+                match run.on(&mut network, time, end, tolerance) {
+                    Ok(reached) => time = reached,
+                    Err(failure) => {
+                        run.trace.failure = Some(failure);
+                        return Ok(run.trace);
+                    }
                 }
-            });
-            time = engine.time;
-            trace.end = engine.state;
-            trace.book += engine.book;
-            trace.cost.steps += engine.cost.steps;
-            trace.cost.rejected += engine.cost.rejected;
-            trace.cost.evaluations += engine.cost.evaluations;
-            trace.cost.jacobians += engine.cost.jacobians;
-            if let Err(failure) = outcome {
-                trace.failure = Some(failure);
-                return Ok(trace);
             }
         }
     }
-    Ok(trace)
+    Ok(run.trace)
+}
+
+/// A drive under way.
+struct Running {
+    trace: Trace,
+    clocks: Clocks,
+    /// Rounds of the watchdogs' task so far.
+    rounds: usize,
+    interval: f64,
+}
+
+impl Running {
+    /// Runs on to `end`, or to where a code changes the command; the time reached.
+    fn on(
+        &mut self,
+        network: &mut Network<f64>,
+        from: f64,
+        end: f64,
+        tolerance: Tolerance,
+    ) -> Result<f64, Failure> {
+        let still = network.clone();
+        let mut engine = Integrator::new(&still, from, self.trace.end, tolerance);
+        let mut outcome = Ok(());
+        while engine.time < end {
+            let before = engine.clone();
+            match engine.step(end) {
+                Err(failure) => {
+                    outcome = Err(failure);
+                    break;
+                }
+                Ok(mut step) => {
+                    if let Some(trip) = self.watch(&still, &step) {
+                        network.command.reduced = true;
+                        engine = before;
+                        outcome = engine.run_to(trip, |shorter| step = shorter.clone());
+                        self.sample(&still, &step);
+                        break;
+                    }
+                    self.sample(&still, &step);
+                }
+            }
+        }
+        self.trace.end = engine.state;
+        self.trace.book += engine.book;
+        self.trace.cost += engine.cost;
+        outcome.map(|()| engine.time)
+    }
+
+    /// The watchdogs' rounds within a step; the time at which one reduces the torque.
+    fn watch(&mut self, network: &Network<f64>, step: &Step) -> Option<f64> {
+        let end = step.from + step.length;
+        while (self.rounds + 1) as f64 * TASK <= end {
+            self.rounds += 1;
+            let time = self.rounds as f64 * TASK;
+            let x = step.at(time.max(step.from));
+            let x = &x.data.0[0];
+            let seen = network.observed(x, &network.evaluate(x));
+            let watchdogs = &network.vehicle.watchdogs;
+            let levels = watchdogs.levels(&seen, &network.command);
+            let set = self.clocks.tick(watchdogs, &levels, TASK);
+            let reduces = set.iter().any(|code| code.reduces_torque());
+            self.trace
+                .codes
+                .extend(set.iter().map(|code| (time, *code)));
+            if reduces && !network.command.reduced && time > step.from {
+                return Some(time);
+            }
+        }
+        None
+    }
+
+    fn sample(&mut self, network: &Network<f64>, step: &Step) {
+        let end = step.from + step.length;
+        let samples = &mut self.trace.samples;
+        // Sample times are counted, not added up, so that they do not drift.
+        while samples.len() as f64 * self.interval <= end + 1e-9 * self.interval {
+            let at = samples.len() as f64 * self.interval;
+            samples.push(sample(network, at, &step.at(at.clamp(step.from, end))));
+        }
+    }
 }
 
 fn sample(network: &Network<f64>, time: f64, x: &State) -> Sample {

@@ -1,0 +1,170 @@
+//! Faults that look like leaks and are none: one table. Each changes the car by
+//! one number, its severity; the value of a sound car is stated beside it.
+
+use super::Vehicle;
+use crate::params::{Field, Key};
+use crate::quantities;
+use crate::scalar::Scalar;
+use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
+use std::fmt;
+
+macro_rules! faults {
+    ( $( $(#[doc = $doc:literal])+ $name:ident: $key:literal $dimension:ident [$low:expr, $high:expr] sound $sound:literal
+         |$v:ident, $s:ident| $change:block )+ ) => {
+        /// A kind of fault.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum Ailment { $( $(#[doc = $doc])+ $name ),+ }
+
+        impl Ailment {
+            /// Every kind.
+            pub const ALL: &'static [Ailment] = &[ $( Ailment::$name ),+ ];
+
+            /// Its key in a file, with range and meaning; the default is that of a sound car.
+            pub fn field(self) -> &'static Field {
+                match self { $( Ailment::$name => {
+                    const FIELD: Field = Field {
+                        name: $key,
+                        default: Some($sound),
+                        ..quantities!(@field none [$($doc),+] $dimension [$low, $high])
+                    };
+                    &FIELD
+                } )+ }
+            }
+        }
+
+        impl<P: Scalar> Fault<P> {
+            /// Does to `vehicle` what the fault does.
+            pub fn apply(&self, vehicle: &mut Vehicle<P>) {
+                match self.ailment { $( Ailment::$name => {
+                    let ($v, $s) = (vehicle, self.severity);
+                    $change
+                } )+ }
+            }
+        }
+    };
+}
+
+faults! {
+    /// air-flow meter: reading over true flow (dirty: below 1)
+    MeterReads: "meter_reads" Ratio [0.5, 1.5] sound 1.0 |v, s| {
+        v.meter.meter_scale = v.meter.meter_scale * s;
+    }
+    /// clogged air filter: pressure loss over that of a clean one
+    CloggedFilter: "clogged_filter" Ratio [1.0, 40.0] sound 1.0 |v, s| {
+        v.filter.reference_loss = v.filter.reference_loss * s;
+    }
+    /// restricted charge cooler: pressure loss over that of a clean one
+    RestrictedCooler: "restricted_cooler" Ratio [1.0, 20.0] sound 1.0 |v, s| {
+        v.cooler.reference_loss = v.cooler.reference_loss * s;
+    }
+    /// restricted exhaust: pressure loss of catalyst and silencer over that of a clear one
+    RestrictedExhaust: "restricted_exhaust" Ratio [1.0, 20.0] sound 1.0 |v, s| {
+        v.silencer.reference_loss = v.silencer.reference_loss * s;
+    }
+    /// wastegate stuck: it cannot close further than this opening
+    WastegateStuckOpen: "wastegate_stuck_open" Ratio [0.0, 1.0] sound 0.0 |v, s| {
+        v.wastegate.least_opening = s;
+    }
+    /// wastegate stuck: it cannot open further than this opening
+    WastegateStuckShut: "wastegate_stuck_shut" Ratio [0.0, 1.0] sound 1.0 |v, s| {
+        v.wastegate.most_opening = s;
+    }
+    /// weak wastegate spring: its force over that of a sound one
+    WeakSpring: "weak_spring" Ratio [0.2, 1.0] sound 1.0 |v, s| {
+        v.wastegate.preload = v.wastegate.preload * s;
+        v.wastegate.stiffness = v.wastegate.stiffness * s;
+    }
+    /// worn turbocharger: efficiency of both wheels over that of a sound one
+    WornTurbo: "worn_turbo" Ratio [0.5, 1.0] sound 1.0 |v, s| {
+        v.turbine.peak_efficiency = v.turbine.peak_efficiency * s;
+        v.compressor.work = v.compressor.work / s;
+        v.compressor.work_flow = v.compressor.work_flow / s;
+    }
+    /// recirculation valve stuck open at this opening
+    RecirculationStuckOpen: "recirculation_stuck_open" Ratio [0.0, 1.0] sound 0.0 |v, s| {
+        v.recirculation_valve.least_opening = s;
+    }
+    /// recirculation valve stuck: it cannot open further than this opening
+    RecirculationStuckShut: "recirculation_stuck_shut" Ratio [0.0, 1.0] sound 1.0 |v, s| {
+        v.recirculation_valve.most_opening = s;
+    }
+    /// low fuel delivery: fuel delivered over fuel commanded
+    FuelDelivery: "fuel_delivery" Ratio [0.5, 1.3] sound 1.0 |v, s| {
+        v.fuelling.delivery = v.fuelling.delivery * s;
+    }
+    /// oxygen sensor: reading minus true lambda
+    OxygenSensor: "oxygen_sensor" Ratio [-0.2, 0.2] sound 0.0 |v, s| {
+        v.fuelling.sensor_offset = v.fuelling.sensor_offset + s;
+    }
+    /// manifold pressure sensor: reading minus true pressure
+    ManifoldSensor: "manifold_sensor" PressureDifference [-3e4, 3e4] sound 0.0 |v, s| {
+        v.meter.pressure_offset = v.meter.pressure_offset + s;
+    }
+    /// boost sensor: reading minus true pressure
+    BoostSensor: "boost_sensor" PressureDifference [-5e4, 5e4] sound 0.0 |v, s| {
+        v.boost.sensor_offset = v.boost.sensor_offset + s;
+    }
+    /// tired engine: compression and filling over those of a sound one; blow-by rises as it falls
+    TiredEngine: "tired_engine" Ratio [0.7, 1.0] sound 1.0 |v, s| {
+        // A tenth of filling lost goes with blow-by doubled (common practice, no source).
+        v.cylinders.blow_by_area = v.cylinders.blow_by_area * ((-s + 1.0) * 10.0 + 1.0);
+        v.cylinders.filling_share = v.cylinders.filling_share * s;
+        v.cylinders.cycle_quality = v.cylinders.cycle_quality * ((s + 1.0) * 0.5);
+    }
+}
+
+/// A fault and how bad it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fault<P = f64> {
+    /// What is wrong.
+    pub ailment: Ailment,
+    /// How bad, SI; see [`Ailment::field`].
+    pub severity: P,
+}
+
+impl Ailment {
+    /// Its key in a file.
+    pub fn key(self) -> &'static str {
+        self.field().name
+    }
+
+    /// The severity of a sound car, SI.
+    pub fn sound(self) -> f64 {
+        self.field().default.unwrap_or(1.0)
+    }
+}
+
+impl<'de> Deserialize<'de> for Fault<f64> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        from.deserialize_map(Reader)
+    }
+}
+
+struct Reader;
+
+impl<'de> Visitor<'de> for Reader {
+    type Value = Fault<f64>;
+
+    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let keys: Vec<&str> = Ailment::ALL.iter().map(|a| a.key()).collect();
+        write!(f, "a table with one fault of {}", keys.join(", "))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Fault<f64>, A::Error> {
+        let keys: Vec<&str> = Ailment::ALL.iter().map(|a| a.key()).collect();
+        let mut found = None;
+        while let Some(index) = map.next_key_seed(Key(&keys))? {
+            let ailment = Ailment::ALL[index];
+            let severity = map.next_value_seed(ailment.field())?;
+            if found.replace(Fault { ailment, severity }).is_some() {
+                return Err(A::Error::custom(
+                    "one fault a table: put the second under a `[[fault]]` of its own",
+                ));
+            }
+        }
+        found.ok_or_else(|| {
+            let allowed = keys.join(", ");
+            A::Error::custom(format!("the fault has no kind\nallowed here: {allowed}"))
+        })
+    }
+}
