@@ -1,5 +1,8 @@
 //! The command line.
 
+use crate::codes::Codes;
+use crate::gas_stand::GasStand;
+use crate::schema::Schema;
 use clap::{Parser, Subcommand, ValueEnum};
 use sim::units::{Dimension, parse, show_range};
 use std::path::PathBuf;
@@ -27,6 +30,25 @@ pub enum Command {
         Exit codes: 0 an answer, 1 the physics has none, 2 input that cannot be used."
     )]
     Simulate(Simulate),
+    /// What a scenario or vehicle file may hold: JSON Schema, or a reference to read.
+    #[command(after_help = "Examples:\n  falseair schema vehicle --format table\n  \
+        falseair schema scenario --out scenario.schema.json")]
+    Schema(Schema),
+    /// Which trouble code each leak and fault sets, and from which size on.
+    #[command(
+        after_help = "Example:\n  falseair codes scenarios/vehicles/brindle-16.toml --format markdown"
+    )]
+    Codes(Codes),
+    /// Vehicle files: parts of one from what was measured.
+    #[command(subcommand)]
+    Vehicle(Vehicle),
+}
+
+/// What `vehicle` can do.
+#[derive(Debug, Subcommand)]
+pub enum Vehicle {
+    /// Compressor or turbine from a gas-stand table (corrected flow and speed).
+    GasStand(GasStand),
 }
 
 /// Options of `simulate`.

@@ -1,7 +1,10 @@
 //! The program around the physics: input, results, reports.
 
 pub mod args;
+pub mod codes;
 pub mod figure;
+pub mod gas_stand;
 pub mod input;
 pub mod output;
+pub mod schema;
 pub mod simulate;

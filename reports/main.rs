@@ -2,15 +2,23 @@
 //! none, 2 for input that cannot be used.
 
 use clap::Parser;
-use falseair::args::{Args, Command};
+use falseair::args::{Args, Command, Vehicle};
+use falseair::codes::codes;
+use falseair::gas_stand;
 use falseair::input::colour_on;
+use falseair::schema::schema;
 use falseair::simulate::{Trouble, simulate};
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let Command::Simulate(options) = Args::parse().command;
-    match simulate(&options) {
+    let answer = match Args::parse().command {
+        Command::Simulate(options) => simulate(&options),
+        Command::Codes(options) => codes(&options),
+        Command::Schema(options) => schema(&options),
+        Command::Vehicle(Vehicle::GasStand(options)) => gas_stand::run(&options),
+    };
+    match answer {
         Ok(answer) => {
             if let Some(text) = answer.terminal {
                 let mut out = std::io::stdout().lock();

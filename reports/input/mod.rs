@@ -5,6 +5,7 @@
 
 mod error;
 mod file;
+pub mod gas_stand;
 mod place;
 
 pub use error::{InputError, colour_on};

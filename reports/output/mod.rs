@@ -1,9 +1,12 @@
 //! Writing results.
 
 pub mod csv;
+pub mod gas_stand;
 pub mod json;
 mod ledger;
 pub mod moments;
 pub mod table;
-mod words;
+pub mod vehicle_file;
+pub(crate) mod words;
+pub mod wrap;
 pub mod write;

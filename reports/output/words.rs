@@ -13,7 +13,7 @@ engine under full load can destroy itself. Follow the maker's procedure and \
 local codes; leave licensed work to those who hold the licence.";
 
 /// What stands at the top of every table.
-pub(super) fn head(case: &Case) -> String {
+pub(crate) fn head(case: &Case) -> String {
     let mut text = String::new();
     let (air, car) = (&case.network.ambient, &case.network.vehicle);
     paragraph(&mut text, "", &case.scenario.title);
@@ -38,20 +38,20 @@ pub(super) fn head(case: &Case) -> String {
 }
 
 /// What stands at the end of every table.
-pub(super) fn cautions(text: &mut String) {
+pub(crate) fn cautions(text: &mut String) {
     text.push('\n');
     paragraph(text, "", CAUTION);
 }
 
 /// A heading across the page.
-pub(super) fn heading(text: &mut String, name: &str) {
+pub(crate) fn heading(text: &mut String, name: &str) {
     let name: String = plain(name).chars().take(WIDTH - 8).collect();
     let rule = "-".repeat(WIDTH - 4 - name.chars().count());
     let _ = writeln!(text, "\n-- {name} {rule}");
 }
 
 /// `label` and words, wrapped; further lines stand under the first word.
-pub(super) fn paragraph(text: &mut String, label: &str, words: &str) {
+pub(crate) fn paragraph(text: &mut String, label: &str, words: &str) {
     let indent = " ".repeat(label.chars().count());
     let mut line = label.to_string();
     let mut started = false;
@@ -77,7 +77,7 @@ fn plain(text: &str) -> String {
 }
 
 /// A number with so many decimals, without a minus before zero.
-pub(super) fn fixed(value: f64, decimals: usize) -> String {
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
     let small = value.abs() < 0.5 * 10f64.powi(-(decimals as i32));
     let value = if small { 0.0 } else { value };
     format!("{value:.decimals$}")

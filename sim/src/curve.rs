@@ -5,7 +5,7 @@
 //! both ends, so that the flat continuation joins smoothly. Valid for 2 to 8
 //! points with strictly increasing abscissae.
 
-use crate::params::Field;
+use crate::params::{Field, Form};
 use crate::scalar::{Over, Scalar};
 use serde::de::{DeserializeSeed, Error, SeqAccess, Visitor};
 use std::fmt;
@@ -142,6 +142,13 @@ pub struct CurveSeed {
 }
 
 impl CurveSeed {
+    /// How the curve is written.
+    pub fn form(self) -> Form {
+        let (least, most) = COUNT.into_inner();
+        let Self { x, y } = self;
+        Form::Curve { x, y, least, most }
+    }
+
     fn example(&self, f: &mut fmt::Formatter) -> fmt::Result {
         let [x, y] = [&self.x, &self.y].map(|field| crate::units::expected(field.dimension));
         write!(f, "[{x}, {y}]")

@@ -3,7 +3,7 @@
 //! [`quantities!`](crate::quantities) turns a list of quantities into a parameter struct that is
 //! generic over the scalar (so derivatives with respect to a parameter are
 //! exact), its reader (units checked, range checked, unknown keys answered with
-//! the nearest right spelling), and its documentation table.
+//! the nearest right spelling), and what a file may hold of it ([`Described`]).
 //! [`tables!`](crate::tables) does the same for a struct of such tables, single
 //! quantities, curves and plain words; [`words!`](crate::words) for a choice of words.
 //!
@@ -11,6 +11,7 @@
 //! where it stands: at a key while that key is read, at a value while that
 //! value is read. A message's first line is what is wrong, the rest what is allowed.
 
+mod form;
 mod tables;
 mod words;
 
@@ -20,11 +21,12 @@ use serde::de::{DeserializeSeed, Error, MapAccess, Visitor};
 use std::fmt;
 
 pub use crate::spelling::nearest;
+pub use form::{Content, Described, Entry, Form, Presence, TableForm};
 pub use tables::missing;
 pub use words::{read_word, word_from_text};
 
 /// What is known of one quantity in a file.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Field {
     /// Key in the file.
     pub name: &'static str,
@@ -79,6 +81,22 @@ macro_rules! quantities {
             fn from_values(values: &[f64]) -> Self {
                 let [$($field),*] = *values else { unreachable!("one value per field") };
                 $name { $($field),* }
+            }
+        }
+
+        impl $crate::params::Described for $name<f64> {
+            fn form() -> $crate::params::Form {
+                let fields = <Self as $crate::params::Table>::FIELDS.iter().copied();
+                $crate::params::Form::Table($crate::params::TableForm {
+                    doc: concat!($($top),+).trim(),
+                    keys: fields.map($crate::params::Entry::quantity).collect(),
+                })
+            }
+
+            fn content(&self) -> $crate::params::Content {
+                $crate::params::Content::Table(vec![
+                    $( (stringify!($field), Some($crate::params::Content::Number(self.$field))), )*
+                ])
             }
         }
 
@@ -182,6 +200,25 @@ impl<'de> DeserializeSeed<'de> for &Field {
 }
 
 impl Field {
+    /// A value well inside the range, SI: the geometric middle of positive
+    /// limits, else the arithmetic one, to two digits where that is inside.
+    pub fn middle(&self) -> f64 {
+        let (low, high) = match (self.low.is_finite(), self.high.is_finite()) {
+            (true, true) => (self.low, self.high),
+            (true, false) => (self.low, self.low),
+            (false, true) => (self.high, self.high),
+            (false, false) => (0.0, 0.0),
+        };
+        let middle = match low > 0.0 {
+            true => (low * high).sqrt(),
+            false => 0.5 * (low + high),
+        };
+        let text = units::show_to(middle, self.dimension, 2);
+        let rounded = units::parse(&text, self.dimension);
+        let inside = |value: &f64| (low..=high).contains(value);
+        rounded.ok().filter(inside).unwrap_or(middle)
+    }
+
     /// The value, if it is in range; a limit itself is in range, to round-off.
     fn checked(&self, value: f64) -> Result<f64, String> {
         let slack = 1e-12 * value.abs();

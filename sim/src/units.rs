@@ -185,12 +185,7 @@ pub fn show(value: f64, dimension: Dimension) -> String {
 ///
 /// [`parse`] reads it back, unless it is not finite.
 pub fn show_to(value: f64, dimension: Dimension, digits: usize) -> String {
-    let largest_first = |a: &&Unit, b: &&Unit| a.shown_from.total_cmp(&b.shown_from);
-    let unit = (family(dimension).units.iter())
-        .filter(|unit| unit.shown_from <= value.abs() * (1.0 + 1e-12))
-        .max_by(largest_first)
-        .filter(|_| dimension != Dimension::Ratio);
-    match unit {
+    match shown_unit(value, dimension) {
         Some(unit) => format!(
             "{} {}{}",
             round(unit.number(value), digits),
@@ -199,6 +194,62 @@ pub fn show_to(value: f64, dimension: Dimension, digits: usize) -> String {
         ),
         None => round(value, digits),
     }
+}
+
+/// The value as one would write it into a file: in a unit people read, with as
+/// few digits as [`parse`] needs to read it back to 1e-13 of its size.
+pub fn written(value: f64, dimension: Dimension) -> String {
+    let reads_back = |text: &String| {
+        parse(text, dimension).is_ok_and(|back| (back - value).abs() <= 1e-13 * value.abs())
+    };
+    let texts = (1..17).map(|digits| show_to(value, dimension, digits));
+    let mut short = texts.skip_while(|text| !reads_back(text));
+    short
+        .next()
+        .unwrap_or_else(|| show_to(value, dimension, 17))
+}
+
+/// The unit in which people read a value of this size, for [`convert`]: `mm`,
+/// `kPa abs`; empty for a plain ratio.
+pub fn natural_unit(value: f64, dimension: Dimension) -> String {
+    let unit = shown_unit(value, dimension);
+    unit.map_or(String::new(), |unit| full_name(unit, dimension))
+}
+
+/// The SI unit of a dimension, as [`parse`] reads it: `m`, `Pa abs`; empty for a
+/// ratio, and where the table of units has none.
+pub fn si_unit(dimension: Dimension) -> String {
+    let plain = |unit: &&Unit| unit.numerator == unit.denominator && unit.zero == 0.0;
+    let unit = family(dimension).units.iter().find(plain);
+    unit.map_or(String::new(), |unit| full_name(unit, dimension))
+}
+
+/// Every unit accepted, with the word that says from where a pressure counts.
+pub fn accepted(dimension: Dimension) -> Vec<String> {
+    let units = family(dimension).units.iter();
+    units.map(|unit| full_name(unit, dimension)).collect()
+}
+
+/// What a quantity of this dimension is called: `a length`.
+pub fn name(dimension: Dimension) -> &'static str {
+    family(dimension).name
+}
+
+/// A quantity as one would write it: `0.38 mm`.
+pub fn example(dimension: Dimension) -> &'static str {
+    family(dimension).example
+}
+
+fn full_name(unit: &Unit, dimension: Dimension) -> String {
+    format!("{}{}", unit.name, dimension.datum().word())
+}
+
+fn shown_unit(value: f64, dimension: Dimension) -> Option<&'static Unit> {
+    let largest_first = |a: &&Unit, b: &&Unit| a.shown_from.total_cmp(&b.shown_from);
+    (family(dimension).units.iter())
+        .filter(|unit| unit.shown_from <= value.abs() * (1.0 + 1e-12))
+        .max_by(largest_first)
+        .filter(|_| dimension != Dimension::Ratio)
 }
 
 /// The allowed range, for messages: `1 mm to 150 mm`, `at least 0 g/s`.
@@ -218,8 +269,8 @@ pub fn expected(dimension: Dimension) -> String {
     format!("{name} such as `\"{example}\"`")
 }
 
-/// A number to some significant digits, as short as it can be written.
-fn round(value: f64, digits: usize) -> String {
+/// A number to so many significant digits (1 to 17), as short as it can be written.
+pub fn round(value: f64, digits: usize) -> String {
     let scientific = format!("{value:.*e}", digits.clamp(1, 17) - 1);
     // Reading back what was just printed cannot fail; if it could, it is shown as printed.
     match scientific.parse::<f64>() {

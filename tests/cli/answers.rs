@@ -185,7 +185,7 @@ fn a_reader_who_has_seen_enough_is_no_error() {
 
 #[test]
 fn every_form_of_a_drive_has_every_sample() {
-    // 16 s at 0.25 s: 65 samples of each car, the first and the last included.
+    // 24 s at 0.25 s: 97 samples of each car, the first and the last included.
     let json = run(
         "split-hose",
         &["--time", "--interval", "250 ms", "--format", "json"],
@@ -193,7 +193,7 @@ fn every_form_of_a_drive_has_every_sample() {
     let answer: Value = serde_json::from_str(&json).unwrap();
     for side in ["healthy", "faulty"] {
         let samples = answer[side].as_array().unwrap();
-        assert_eq!(samples.len(), 65);
+        assert_eq!(samples.len(), 97);
         assert!(samples.iter().all(|s| s["boost_kpa"].is_number()));
     }
     assert_eq!(answer["pieces"][1]["name"], "tip-in");
@@ -201,7 +201,7 @@ fn every_form_of_a_drive_has_every_sample() {
         "split-hose",
         &["--time", "--interval", "0.25 s", "--format", "csv"],
     );
-    assert_eq!(csv.lines().count(), 1 + 2 * 65);
+    assert_eq!(csv.lines().count(), 1 + 2 * 97);
     let csv = run(
         "healthy",
         &["--time", "--interval", "1 s", "--format", "csv"],

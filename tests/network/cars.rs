@@ -3,7 +3,7 @@
 use falseair::input::read_toml;
 use sim::control::{BoostControl, Command, Memory};
 use sim::leak::{RoundHole, Shape};
-use sim::network::{Ambient, Leak, Network, Place, Vehicle};
+use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
 use sim::study::simulate::Comparison;
 use std::path::Path;
 
@@ -54,6 +54,11 @@ pub fn network(vehicle: &Vehicle, leaks: Vec<Leak<f64>>, command: Command) -> Ne
 /// What the computer of this car learns at idle and cruise.
 pub fn learnt(network: &Network<f64>) -> Memory {
     Comparison::new(network).memory(true)
+}
+
+/// A car with one fault that looks like a leak.
+pub fn ailing(car: &Vehicle, ailment: Ailment, severity: f64) -> Network<f64> {
+    network(car, vec![], Command::IDLE).ailing(vec![Fault { ailment, severity }])
 }
 
 pub fn with_boost(vehicle: &Vehicle, control: BoostControl) -> Vehicle {

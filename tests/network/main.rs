@@ -5,6 +5,7 @@ mod cars;
 mod computer;
 mod conservation;
 mod derivatives;
+mod drives;
 mod practice;
 mod robustness;
 mod signs;

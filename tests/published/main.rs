@@ -4,6 +4,7 @@ mod flow;
 mod gap;
 mod gas;
 mod gas_smooth;
+mod j1979;
 mod leak_arithmetic;
 mod machines;
 mod random;

@@ -4,6 +4,7 @@
 pub mod arithmetic;
 pub mod boost;
 pub mod fuelling;
+pub mod j1979;
 pub mod metering;
 pub mod throttle;
 pub mod watchdogs;

@@ -9,7 +9,7 @@ mod report;
 
 use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
-use crate::params::{Field, Table};
+use crate::params::{Content, Described, Entry, Field, Form, Presence, Table, TableForm};
 use crate::scalar::{Over, Scalar};
 
 pub use read::ShapeSeed;
@@ -43,6 +43,30 @@ macro_rules! shapes {
                     $( stringify!($module) => serde::Deserialize::deserialize(from).map(Shape::$shape), )+
                     _ => Err(read::unknown(name)),
                 }
+            }
+        }
+
+        /// One of the shapes, under its name.
+        impl Described for Shape<f64> {
+            fn form() -> Form {
+                let shapes = [$( (stringify!($module), <$shape as Described>::form()) ),+];
+                let keys = shapes.map(|(name, form)| Entry {
+                    name,
+                    doc: match &form {
+                        Form::Table(table) => table.doc,
+                        _ => "",
+                    },
+                    form,
+                    presence: Presence::OneOf,
+                });
+                Form::Table(TableForm { doc: "Shape and size of a leak.", keys: keys.into() })
+            }
+
+            fn content(&self) -> Content {
+                Content::Table(vec![$( (stringify!($module), match self {
+                    Shape::$shape(shape) => Some(shape.content()),
+                    _ => None,
+                }) ),+])
             }
         }
 

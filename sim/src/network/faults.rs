@@ -2,7 +2,7 @@
 //! one number, its severity; the value of a sound car is stated beside it.
 
 use super::Vehicle;
-use crate::params::{Field, Key};
+use crate::params::{Content, Described, Entry, Field, Form, Key, Presence, TableForm};
 use crate::quantities;
 use crate::scalar::Scalar;
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
@@ -131,6 +131,31 @@ impl Ailment {
     /// The severity of a sound car, SI.
     pub fn sound(self) -> f64 {
         self.field().default.unwrap_or(1.0)
+    }
+}
+
+/// One key of [`Ailment`].
+impl Described for Fault<f64> {
+    fn form() -> Form {
+        let keys = Ailment::ALL.iter().map(|ailment| Entry {
+            presence: Presence::OneOf,
+            ..Entry::quantity(*ailment.field())
+        });
+        Form::Table(TableForm {
+            doc: "A fault that looks like a leak: one key.",
+            keys: keys.collect(),
+        })
+    }
+
+    fn content(&self) -> Content {
+        let keys = Ailment::ALL.iter().map(|ailment| {
+            let mine = *ailment == self.ailment;
+            (
+                ailment.key(),
+                mine.then_some(Content::Number(self.severity)),
+            )
+        });
+        Content::Table(keys.collect())
     }
 }
 

@@ -101,6 +101,14 @@ impl Network<f64> {
         }
     }
 
+    /// The same car with these leaks instead of its own.
+    pub fn leaking(&self, leaks: Vec<Leak<f64>>) -> Self {
+        Self {
+            leaks,
+            ..self.clone()
+        }
+    }
+
     /// Whether there is anything wrong with it.
     pub fn is_healthy(&self) -> bool {
         self.leaks.is_empty() && self.faults.is_empty()

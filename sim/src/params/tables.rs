@@ -25,7 +25,7 @@
 ///         throttle: Plate<P>,
 ///         /// A sub-table that may be left out: `Option<Plate<P>>`.
 ///         second: Plate<P> or None,
-///         /// A plain value: any type that can be read and cloned.
+///         /// A plain value: any type that can be read, cloned and `Described`.
 ///         metering: Metering = Metering::Meter,
 ///         /// A quantity, as in `quantities!`.
 ///         idle_speed: AngularSpeed [20.0, 300.0] = 85.0,
@@ -74,6 +74,30 @@ macro_rules! tables {
             pub fn map<Q: $crate::Scalar>(&self, each: &mut dyn FnMut(&str, P) -> Q) -> $name<Q> {
                 $name { $( $field: $crate::tables!(@each $($none)?, self.$field, |value| $crate::tables!(
                     @map value, each, stringify!($field), $kind $(<$p>)? $([$low, $high])? $(-> $y)?)), )+ }
+            }
+        }
+
+        impl $crate::params::Described for $name<f64> {
+            fn form() -> $crate::params::Form {
+                $crate::params::Form::Table($crate::params::TableForm {
+                    doc: concat!($($top),+).trim(),
+                    keys: vec![$( $crate::params::Entry {
+                        name: stringify!($field),
+                        doc: concat!($($doc),+).trim(),
+                        form: $crate::tables!(@form $field [$($doc),+]
+                            $kind $(<$p>)? $([$low, $high])? $(-> $y [$y_low, $y_high])?),
+                        presence: $crate::tables!(@presence [$($none)?] [$($default)?]
+                            $kind $(<$p>)? $([$low, $high])? $(-> $y)?),
+                    }, )+],
+                })
+            }
+
+            fn content(&self) -> $crate::params::Content {
+                $crate::params::Content::Table(vec![$( (
+                    stringify!($field),
+                    $crate::tables!(@content $($none)?, &self.$field,
+                        $kind $(<$p>)? $([$low, $high])? $(-> $y)?),
+                ), )+])
             }
         }
 
@@ -144,6 +168,37 @@ macro_rules! tables {
         }
     };
     (@seed $field:ident [$($doc:literal),+] $kind:ident $(<$p:ident>)?) => { std::marker::PhantomData };
+
+    // What is known of it.
+    (@form $field:ident [$($doc:literal),+] $kind:ident [$low:expr, $high:expr]) => {
+        $crate::params::Form::Quantity($crate::quantities!(@field $field [$($doc),+] $kind [$low, $high]))
+    };
+    (@form $field:ident [$($doc:literal),+] $kind:ident [$low:expr, $high:expr] -> $($y:tt)+) => {
+        $crate::tables!(@seed $field [$($doc),+] $kind [$low, $high] -> $($y)+).form()
+    };
+    (@form $field:ident [$($doc:literal),+] $kind:ident $(<$p:ident>)?) => {
+        <$kind as $crate::params::Described>::form()
+    };
+    (@presence [] [] $($kind:tt)+) => { $crate::params::Presence::Required };
+    (@presence [$none:ident] [] $($kind:tt)+) => { $crate::params::Presence::Optional };
+    (@presence [] [$default:expr] $($kind:tt)+) => {{
+        let value: $crate::tables!(@default_type $($kind)+) = $default;
+        $crate::params::Presence::Default($crate::tables!(@held &value, $($kind)+))
+    }};
+    (@default_type $kind:ident [$low:expr, $high:expr]) => { f64 };
+    (@default_type $kind:ident [$low:expr, $high:expr] -> $y:ident) => { $crate::curve::Curve };
+    (@default_type $kind:ident $(<$p:ident>)?) => { $kind };
+
+    // What it holds.
+    (@content, $value:expr, $($kind:tt)+) => { Some($crate::tables!(@held $value, $($kind)+)) };
+    (@content $none:ident, $value:expr, $($kind:tt)+) => {
+        $value.as_ref().map(|value| $crate::tables!(@held value, $($kind)+))
+    };
+    (@held $value:expr, $kind:ident [$low:expr, $high:expr]) => { $crate::params::Content::Number(*$value) };
+    (@held $value:expr, $kind:ident [$low:expr, $high:expr] -> $y:ident) => {
+        $crate::params::Content::Curve($value.points().to_vec())
+    };
+    (@held $value:expr, $kind:ident $(<$p:ident>)?) => { $crate::params::Described::content($value) };
 
     (@wrap $value:ident) => { $value };
     (@wrap $value:ident $none:ident) => { Some($value) };

@@ -46,6 +46,17 @@ macro_rules! words {
             }
         }
 
+        impl $crate::params::Described for $name {
+            fn form() -> $crate::params::Form {
+                let words = Self::WORDS.iter().map(|(word, _, meaning)| (*word, meaning.trim()));
+                $crate::params::Form::Words(words.collect())
+            }
+
+            fn content(&self) -> $crate::params::Content {
+                $crate::params::Content::Word(self.word())
+            }
+        }
+
         impl<'de> serde::Deserialize<'de> for $name {
             fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
                 $crate::params::read_word(from, Self::WORDS)

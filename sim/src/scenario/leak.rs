@@ -2,7 +2,7 @@
 
 use crate::leak::{Shape, ShapeSeed};
 use crate::network::Place;
-use crate::params::Key;
+use crate::params::{Content, Described, Entry, Form, Key, Presence, TableForm};
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
 use std::fmt;
 
@@ -13,6 +13,33 @@ pub struct FileLeak {
     pub place: Place,
     /// What shape and size.
     pub shape: Shape<f64>,
+}
+
+/// The place, then the keys of [`Shape`].
+impl Described for FileLeak {
+    fn form() -> Form {
+        let mut keys = vec![Entry {
+            name: "place",
+            doc: "where the leak is",
+            form: Place::form(),
+            presence: Presence::Required,
+        }];
+        if let Form::Table(shape) = Shape::form() {
+            keys.extend(shape.keys);
+        }
+        Form::Table(TableForm {
+            doc: "A leak: a place and one shape.",
+            keys,
+        })
+    }
+
+    fn content(&self) -> Content {
+        let mut keys = vec![("place", Some(self.place.content()))];
+        if let Content::Table(shape) = self.shape.content() {
+            keys.extend(shape);
+        }
+        Content::Table(keys)
+    }
 }
 
 impl<'de> Deserialize<'de> for FileLeak {

@@ -1,6 +1,8 @@
 //! Questions asked of the network.
 
 pub mod explain;
+pub mod first_codes;
+pub mod on_the_bus;
 pub mod simulate;
 pub mod tank;
 pub mod trace;

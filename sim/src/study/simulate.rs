@@ -63,7 +63,7 @@ const TORQUE_HELD: f64 = 0.05;
 
 /// Where part-load trims are learnt: crank speed, rad/s (about 2400 rpm), and mean
 /// effective pressure, Pa (light cruise, common practice).
-const CRUISE: (f64, f64) = (250.0, 2.5e5);
+pub(super) const CRUISE: (f64, f64) = (250.0, 2.5e5);
 
 /// A car, sound and as it is, with what the computer of each has learnt.
 #[derive(Clone, Debug)]
@@ -72,6 +72,8 @@ pub struct Comparison {
     pub network: Network<f64>,
     healthy: Memory,
     faulty: Memory,
+    /// The sound car at idle.
+    idle: Option<State>,
 }
 
 impl Comparison {
@@ -87,16 +89,35 @@ impl Comparison {
             part_load_trim: 0.0,
         };
         let (healthy, idle) = learn(&sound, nothing, None);
+        let sound = Self {
+            network: sound,
+            healthy,
+            faulty: healthy,
+            idle,
+        };
+        sound.instead(network)
+    }
+
+    /// The same sound car beside another faulty one.
+    pub fn instead(&self, network: &Network<f64>) -> Self {
         let faulty = if network.is_healthy() || !network.command.learning {
-            healthy
+            self.healthy
         } else {
-            learn(network, healthy, idle.as_ref()).0
+            learn(network, self.healthy, self.idle.as_ref()).0
         };
         Self {
             network: network.clone(),
-            healthy,
             faulty,
+            ..*self
         }
+    }
+
+    /// The car as it is at one command, from the state `guess`.
+    ///
+    /// # Errors
+    /// See [`Failure`].
+    pub fn faulty(&self, command: Command, guess: &State) -> Result<Side, Failure> {
+        side(&self.network.with(self.command(command, true)), Some(guess))
     }
 
     /// What the computer of the sound car (`false`) or of the car as it is has learnt.

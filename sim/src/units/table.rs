@@ -130,7 +130,7 @@ const LENGTH: &[Unit] = &[
 const AREA: &[Unit] = &[
     unit("mm2", 1.0, 1e6).shown_from(0.0).also(&["sq mm"]),
     unit("cm2", 1.0, 1e4).shown_from(0.01).also(&["sq cm"]),
-    unit("m2", 1.0, 1.0).shown_from(1.0),
+    unit("m2", 1.0, 1.0).shown_from(0.1),
     unit("in2", 645.16, 1e6).also(&["sq in"]),
 ];
 
@@ -227,7 +227,8 @@ const ANGULAR_SPEED: &[Unit] = &[
     unit("rpm", TURN, 60.0)
         .shown_from(0.0)
         .also(&["1/min", "rev/min", "r/min"]),
-    unit("krpm", TURN * 1e3, 60.0),
+    // Engines turn below this, turbochargers above.
+    unit("krpm", TURN * 1e3, 60.0).shown_from(1600.0),
     unit("rad/s", 1.0, 1.0),
     unit("rev/s", TURN, 1.0),
 ];

@@ -1,5 +1,4 @@
-//! Machines fitted to gas-stand tables. Every table here is invented: made from a
-//! known law, with or without scatter (F: the law itself is the expected value).
+//! The fit itself (F: the law a table is made from is the expected value).
 
 use sim::machine::compressor::{Compressor, corrected_flow, corrected_speed};
 use sim::machine::gas_stand::{
@@ -27,10 +26,10 @@ fn near(what: &str, value: f64, expected: f64, tolerance: f64) {
 }
 
 /// Scatter between -1 and 1, the same on every run.
-struct Scatter(u64);
+pub struct Scatter(pub u64);
 
 impl Scatter {
-    fn next(&mut self) -> f64 {
+    pub fn next(&mut self) -> f64 {
         // Knuth's 64-bit linear congruential generator.
         self.0 = (self.0.wrapping_mul(6_364_136_223_846_793_005))
             .wrapping_add(1_442_695_040_888_963_407);
@@ -38,7 +37,7 @@ impl Scatter {
     }
 }
 
-const WHEEL: Compressor = Compressor {
+pub const WHEEL: Compressor = Compressor {
     wheel_diameter: 0.049,
     peak_head: 1.15,
     peak_head_mach: 0.06,
@@ -54,7 +53,7 @@ const WHEEL: Compressor = Compressor {
 };
 
 /// Five speed lines of `WHEEL`, measured in other air than they are corrected to.
-fn table(scatter: f64) -> CompressorTable {
+pub fn table(scatter: f64) -> CompressorTable {
     let (reference_temperature, reference_pressure) = (298.15, 100e3);
     let inlet = air(96e3, 305.0);
     let mut noise = Scatter(7);
@@ -89,7 +88,7 @@ fn table(scatter: f64) -> CompressorTable {
     }
 }
 
-fn coefficients(machine: &Compressor) -> Vec<(String, f64)> {
+pub fn coefficients(machine: &Compressor) -> Vec<(String, f64)> {
     let mut all = Vec::new();
     machine.map(&mut |name, value| all.push((name.to_owned(), value)));
     all
@@ -193,14 +192,14 @@ fn a_table_of_elliptic_speed_lines_is_followed() {
     assert!(quality.deviations[1].rms < 0.05);
 }
 
-const TURBINE: Turbine = Turbine {
+pub const TURBINE: Turbine = Turbine {
     throat_area: 4.1e-4,
     wheel_diameter: 0.044,
     peak_efficiency: 0.68,
     best_speed_ratio: 0.64,
 };
 
-fn turbine_table(scatter: f64) -> TurbineTable {
+pub fn turbine_table(scatter: f64) -> TurbineTable {
     let (hot, stand) = (873.15, 150e3);
     let mut noise = Scatter(3);
     let inlet = air(stand, hot);
