@@ -165,15 +165,13 @@ const NEAR: f64 = 0.3;
 /// Trouble codes that are set, and how close the nearest other one is.
 fn code_words(side: &Side) -> String {
     let level = |code: Code| side.levels[code as usize].unwrap_or(0.0);
-    let set: Vec<String> = (side.codes.iter())
-        .map(|code| {
-            format!(
-                "{code} {} ({:.0} % of its threshold)",
-                code.name(),
-                100.0 * level(*code)
-            )
-        })
-        .collect();
+    let far = |code: Code| match level(code) {
+        far if far >= 3.0 => "far beyond its threshold".to_string(),
+        near => format!("{:.0} % of its threshold", 100.0 * near),
+    };
+    let set = side.codes.iter();
+    let set = set.map(|code| format!("{code} {} ({})", code.name(), far(*code)));
+    let set: Vec<String> = set.collect();
     let others = Code::WORDS.iter().map(|(_, code, _)| *code);
     let nearest = others
         .filter(|code| !side.codes.contains(code))

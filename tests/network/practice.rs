@@ -201,3 +201,123 @@ fn published_hole_sizes_show_in_the_readings() {
         }
     }
 }
+
+/// Full load over commanded lambda, spark at its best throughout (onset of knock out of reach).
+fn over_mixture(car: &Vehicle, speed: f64, lambdas: &[f64]) -> Vec<Side> {
+    let mut car = car.clone();
+    car.cylinders.knock_pressure = 4e5;
+    let at_lambda = |&lambda: &f64| {
+        car.fuelling.full_load_lambda = lambda;
+        at(&car, vec![], Command::full_load(rpm(speed)))
+    };
+    lambdas.iter().map(at_lambda).collect()
+}
+
+/// Torque is greatest at lambda 0.86 to 0.95 and flat about it; least fuel per work at
+/// lambda 1.05 to 1.15 (P). At held boost and equal spark.
+#[test]
+fn torque_and_fuel_over_the_mixture() {
+    let lambdas: Vec<f64> = (70..=130).map(|l| f64::from(l) / 100.0).collect();
+    for car in cars() {
+        for speed in [3500.0, 5500.0] {
+            let sides = over_mixture(&car, speed, &lambdas);
+            let torque: Vec<f64> = sides.iter().map(|s| is(s, R::Torque)).collect();
+            let economy: Vec<f64> = (sides.iter())
+                .map(|s| is(s, R::Power) / is(s, R::Fuel))
+                .collect();
+            let best = |y: &[f64]| (0..y.len()).max_by(|&i, &j| y[i].total_cmp(&y[j])).unwrap();
+            let (peak, cheap) = (best(&torque), best(&economy));
+            // What the engine gets, not what is commanded.
+            let [strongest, cheapest] = [peak, cheap].map(|i| is(&sides[i], R::Lambda));
+            let kept = |lambda: f64| {
+                let i = lambdas.iter().position(|l| *l == lambda).unwrap();
+                torque[i] / torque[peak]
+            };
+            println!(
+                "{} {speed}: torque best at {:.3}, 0.75 keeps {:.3}, 1.0 {:.3}; fuel at {:.3}",
+                car.name,
+                strongest,
+                kept(0.75),
+                kept(1.0),
+                cheapest
+            );
+            assert!((0.86..=0.95).contains(&strongest));
+            assert!(kept(0.75) > 0.95 && kept(1.0) > 0.98);
+            assert!((1.05..=1.15).contains(&cheapest));
+        }
+    }
+}
+
+/// Hot charge, weak mixture and low octane bring knock, later spark and less torque (P).
+#[test]
+fn knock_costs_torque() {
+    for car in cars() {
+        let full = |change: &dyn Fn(&mut Vehicle)| {
+            let mut car = car.clone();
+            change(&mut car);
+            at(&car, vec![], Command::full_load(rpm(3500.0)))
+        };
+        let usual = full(&|_| ());
+        assert!(
+            (1.0..10.0).contains(&is(&usual, R::SparkRetard)),
+            "a boosted engine on 95 octane is knock-limited at full load (P)"
+        );
+        let poor = full(&|car| car.cylinders.octane_number = 91.0);
+        let good = full(&|car| car.cylinders.octane_number = 98.0);
+        let hot = full(&|car| car.cooler_heat.conductance *= 0.6);
+        let weak = full(&|car| car.fuelling.full_load_lambda = 1.0);
+        let per_air = |s: &Side| is(s, R::Torque) / is(s, R::EngineAir);
+        for worse in [&poor, &hot, &weak] {
+            assert!(is(worse, R::SparkRetard) > is(&usual, R::SparkRetard) + 0.5);
+            assert!(is(worse, R::Torque) < is(&usual, R::Torque));
+            assert!(
+                per_air(worse) < per_air(&usual),
+                "by later spark, not by less air alone"
+            );
+        }
+        assert!(is(&good, R::SparkRetard) < is(&usual, R::SparkRetard) - 0.5);
+        assert!(is(&good, R::Torque) > is(&usual, R::Torque));
+        // Lean costs more torque with knock than the mixture itself does.
+        let free = over_mixture(&car, 3500.0, &[0.90, 1.0]);
+        let mixture = is(&free[1], R::Torque) / is(&free[0], R::Torque);
+        assert!(is(&weak, R::Torque) / is(&usual, R::Torque) < mixture - 0.002);
+    }
+}
+
+/// Work stays between nothing and what an Otto cycle of this heat could give, for any
+/// mixture, throttled or boosted.
+#[test]
+fn cylinders_stay_sane_for_any_mixture() {
+    for car in cars() {
+        let network = network(&car, vec![], Command::IDLE);
+        let medium = &network.medium;
+        let otto = 1.0 - car.cylinders.compression_ratio.powf(-0.4);
+        for (pressure, speed) in [(30e3, 80.0), (60e3, 250.0), (190e3, 500.0)] {
+            let manifold = medium.state(pressure, 320.0, 0.0);
+            let mut last = f64::INFINITY;
+            for i in 1..400 {
+                let lambda = 0.02 * f64::from(i);
+                let mut orders = sim::machine::cylinders::Orders {
+                    filling: 0.9,
+                    fuel: 0.0,
+                    spark_retard: 0.0,
+                };
+                let run = |orders: &_| car.cylinders.cycle(medium, &manifold, 1.1e5, speed, orders);
+                let air = run(&orders).air;
+                orders.fuel = air / lambda / medium.stoichiometric_air_fuel_ratio();
+                let cycle = run(&orders);
+                let stroke = car.cylinders.displacement * speed / (4.0 * std::f64::consts::PI);
+                let indicated = cycle.gas_work + (1.1e5 - pressure) * stroke;
+                assert!(
+                    indicated >= -1e-9 && indicated <= otto * cycle.heat_release,
+                    "lambda {lambda}: {indicated} W of {} W",
+                    cycle.heat_release
+                );
+                if lambda > 0.96 {
+                    assert!(indicated <= last, "weaker beyond the peak is weaker");
+                    last = indicated;
+                }
+            }
+        }
+    }
+}

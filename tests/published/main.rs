@@ -1,5 +1,6 @@
 //! Published and independently computed values.
 
+mod cylinders;
 mod flow;
 mod gap;
 mod gas;

@@ -78,7 +78,7 @@ quantities! {
         /// P0234: boost above target
         overboost: PressureDifference [2e3, 1e5] = 20e3,
         /// time for overboost
-        overboost_time: Time [0.1, 60.0] = 0.8,
+        overboost_time: Time [0.1, 60.0] = 0.5,
         /// P0299: boost below target at full load
         underboost: PressureDifference [2e3, 1e5] = 20e3,
         /// time for underboost

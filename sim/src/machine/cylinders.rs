@@ -2,15 +2,16 @@
 //!
 //! Filling: speed-density with a residual-gas term. Combustion: heat release
 //! from the absolute enthalpies of what goes in and what comes out, so rich
-//! mixtures release less without a separate rule. Work: an Otto cycle share of
-//! that heat, less what mixture and spark away from their best cost, less
+//! mixtures release less without a separate rule. Work: the fuel-air cycle's share
+//! of that heat (see [`combustion`]), less time loss, walls and late spark, less
 //! pumping and Chen-Flynn friction. Exhaust: what energy is left, by the first law.
 //!
-//! Sources: heywood1988 (filling eq. 2.27, residual ch. 6, spark and mixture
-//! ch. 9 and 15, heat loss ch. 12), chenflynn1965 (friction), guzzella2010
+//! Sources: heywood1988 (filling eq. 2.27, residual ch. 6, heat loss ch. 12),
+//! taylor1985 (real over fuel-air cycle), chenflynn1965 (friction), guzzella2010
 //! (mean-value form). Limits: warm engine, four-stroke, port or direct injection
 //! without wall film, no cycle-to-cycle scatter.
 
+use crate::machine::combustion;
 use crate::medium::{GasState, Medium};
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
@@ -28,12 +29,12 @@ quantities! {
         filling_share: Ratio [0.5, 1.1] = 1.0,
         /// stroke
         stroke: Length [0.04, 0.15],
-        /// share of the ideal Otto efficiency that the burning cycle keeps at rated speed
+        /// share of the fuel-air cycle's work that is kept, time loss apart, at the reference flow
         cycle_quality: Ratio [0.5, 1.0],
-        /// relative mixture strength (lambda) of best efficiency
-        best_lambda: Ratio [1.0, 1.2] = 1.08,
-        /// loss of efficiency per square of lambda away from the best
-        lambda_loss: Ratio [0.0, 3.0] = 0.6,
+        /// share of the work lost to finite burning at the fastest mixture
+        time_loss: Ratio [0.0, 0.15] = 0.06,
+        /// spread of the fuel-air ratio in and between the cylinders, as a share of it
+        mixture_scatter: Ratio [0.003, 0.1] = 0.02,
         /// lambda at which misfiring begins
         lean_limit: Ratio [1.2, 1.6] = 1.35,
         /// lambda at which nothing burns any more
@@ -54,14 +55,12 @@ quantities! {
         friction_speed_square: PressureDifference [0.0, 2e5],
         /// torque taken by alternator, pumps and belts
         accessory_torque: Torque [0.0, 60.0],
-        /// manifold pressure above which spark is retarded for knock at 320 K charge and lambda 0.9
+        /// manifold pressure at which knock begins at best spark with 95 octane, 320 K charge and lambda 0.9
         knock_pressure: AbsolutePressure [5e4, 4e5],
-        /// spark retard (deg) per kPa above the knock pressure
-        knock_retard: Ratio [0.0, 1.0] = 0.1,
-        /// fall of the knock pressure per kelvin of charge temperature
-        knock_temperature: PressureDifference [0.0, 5000.0] = 900.0,
-        /// fall of the knock pressure per unit of lambda
-        knock_lambda: PressureDifference [0.0, 5e5] = 1.5e5,
+        /// fall of the knock pressure's logarithm per unit of lambda
+        knock_lambda: Ratio [0.0, 3.0] = 1.0,
+        /// research octane number of the fuel in the tank
+        octane_number: Ratio [85.0, 110.0] = 95.0,
         /// moment of inertia of crank train and flywheel
         inertia: Inertia [0.01, 3.0],
         /// blow-by past the rings, equivalent area that stays open to the manifold pressure
@@ -70,10 +69,6 @@ quantities! {
         blow_by_temperature: Temperature [280.0, 500.0] = 380.0,
     }
 }
-
-/// Wiebe-free spark penalty: share of work lost per square degree of retard
-/// (10 deg costs 4 to 5 %, 20 deg about 18 %; heywood1988 fig. 15-3, from memory).
-const RETARD_LOSS: f64 = 4.5e-4;
 
 /// Work lost per unit of heat lost to the walls during expansion (about 0.4;
 /// heywood1988 ch. 12, from memory).
@@ -165,12 +160,18 @@ impl<P: Scalar> Cylinders<P> {
             + self.friction_constant
     }
 
-    /// Spark retard forced by knock, degrees.
+    /// Spark retard forced by knock, degrees: hot charge, weak mixture and low
+    /// octane lower the pressure at which it begins.
+    ///
+    /// The mixture's effect, some 1 % of the pressure per 0.01 lambda, is common
+    /// practice without a source; engine speed and residual gas are left out.
     pub fn knock_retard<S: Over<P>>(&self, manifold: &GasState<S>, lambda: S) -> S {
-        let onset = -((manifold.temperature - 320.0) * self.knock_temperature)
-            - (lambda - 0.9) * self.knock_lambda
-            + self.knock_pressure;
-        positive_part((manifold.pressure - onset) / 1e3 * self.knock_retard, 0.5)
+        let heating = combustion::end_gas_heating(S::lift(self.peak_pressure_ratio));
+        let (end_gas, reference) = (heating * manifold.temperature, heating * 320.0);
+        let ratio = combustion::knock_onset_ratio(self.octane_number, end_gas, reference);
+        let weaker = (combustion::knocking_lambda(lambda) - 0.9) * self.knock_lambda;
+        let onset = ratio * (-weaker).exp() * self.knock_pressure;
+        combustion::knock_retard(manifold.pressure / onset, end_gas)
     }
 
     /// Share of the charge that burns: 1 up to the lean limit, 0 at `no_fire`
@@ -183,20 +184,15 @@ impl<P: Scalar> Cylinders<P> {
 
     /// Work per unit of heat released (indicated, pumping not included).
     ///
-    /// Otto efficiency with γ = 1.3 times the cycle quality; heat lost to the
+    /// Fuel-air cycle times the cycle quality, less uneven mixture and time loss; heat lost to the
     /// walls beyond the reference share costs [`HEAT_WORK`] of it in work.
     fn work_share<S: Over<P>>(&self, lambda: S, retard: S, coolant: S) -> S {
-        let otto = -S::lift(self.compression_ratio).powf(-0.3) + 1.0;
-        let off = lambda - self.best_lambda;
-        let mixture = -(off * off * self.lambda_loss) + 1.0;
-        let spark = -(retard * retard * RETARD_LOSS) + 1.0;
+        let cycle = combustion::fuel_air_efficiency(self.compression_ratio, lambda);
+        let burning = -(combustion::time_loss_ratio(lambda) * self.time_loss) + 1.0;
+        let mixed = -combustion::unmixed_share(self.mixture_scatter, lambda) + 1.0;
+        let spark = combustion::spark_efficiency(retard).max(S::constant(0.3));
         let walls = -((coolant - self.coolant_share) * HEAT_WORK) + 1.0;
-        let share = otto
-            * self.cycle_quality
-            * mixture.max(S::constant(0.2))
-            * spark.max(S::constant(0.3))
-            * walls;
-        share * self.burned_share(lambda)
+        cycle * self.cycle_quality * mixed * burning * spark * walls * self.burned_share(lambda)
     }
 
     /// One moment of the cylinders between `manifold` and `exhaust` gas at crank

@@ -1,6 +1,7 @@
 //! The machines of the air path: each one a parameter struct and pure functions
 //! of the gas around it. No machine knows of leaks, files or controllers.
 
+pub mod combustion;
 pub mod compressor;
 pub mod cooler;
 pub mod crankcase;

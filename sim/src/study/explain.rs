@@ -37,6 +37,9 @@ mod worth {
 /// Why `faulty` reads unlike `healthy`, in a few sentences.
 pub fn explain(healthy: &Side, faulty: &Side, metering: Metering, command: &Command) -> String {
     let story = Story { healthy, faulty };
+    if let Some(reduced) = story.reduced() {
+        return reduced;
+    }
     let full_load = full_load_share(command.pedal) > 0.5;
     let mut rest = vec![story.mixture(full_load, metering)];
     if command.speed == SpeedMode::Free {
@@ -81,6 +84,24 @@ impl Story<'_> {
 
     fn change(&self, reading: R) -> f64 {
         self.is(reading) - self.was(reading)
+    }
+
+    /// What is left when the computer has reduced the torque.
+    fn reduced(&self) -> Option<String> {
+        self.faulty.unreduced.as_ref()?;
+        let code = self
+            .faulty
+            .codes
+            .iter()
+            .find(|code| code.reduces_torque())?;
+        Some(format!(
+            "The engine computer sees {} ({code}) and reduces torque: boost {:.0} kPa instead of {:.0}, torque {:.0} N m instead of {:.0}.",
+            code.name().to_lowercase(),
+            self.is(R::Boost),
+            self.was(R::Boost),
+            self.is(R::Torque),
+            self.was(R::Torque)
+        ))
     }
 
     /// Change over the healthy value.
