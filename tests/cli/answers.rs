@@ -206,7 +206,7 @@ fn every_form_of_a_drive_has_every_sample() {
         "healthy",
         &["--time", "--interval", "1 s", "--format", "csv"],
     );
-    assert_eq!(csv.lines().count(), 1 + 17);
+    assert_eq!(csv.lines().count(), 1 + 25);
 }
 
 #[test]

@@ -55,6 +55,7 @@ pub fn random_state(network: &Network<f64>, random: &mut Random) -> State {
     x[state::IDLE] = random.between(0.0, 0.12);
     x[state::CORRECTION] = random.between(0.5, 1.5);
     x[state::ARRIVED] = random.between(0.7, 1.6);
+    x[state::FILTERED] = random.between(-2e4, 1.5e5);
     x[state::CAR] = random.between(0.0, 50.0);
     x
 }

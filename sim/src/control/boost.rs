@@ -37,6 +37,10 @@ tables! {
         sensor_offset: PressureDifference [-5e4, 5e4] = 0.0,
         /// duty per bar of boost error
         proportional: Ratio [0.0, 20.0] = 0.5,
+        /// how far ahead the controller looks along the rate of boost
+        lead: Time [0.0, 1.0] = 0.15,
+        /// time constant of the filter that this rate is taken from
+        filter: Time [0.02, 1.0] = 0.1,
         /// rate of the duty's correction per bar of boost error, near the target
         gain: Rate [0.05, 50.0] = 1.2,
         /// smallest duty
@@ -60,7 +64,10 @@ impl<P: Scalar> Boost<P> {
             Some(wanted) if self.control == BoostControl::CountedCharge => {
                 wanted.at(sensed.speed) - sensed.charge
             }
-            _ => (self.wanted(sensed.speed) - sensed.boost) / 1e5,
+            _ => {
+                let rate = (sensed.boost - sensed.filtered) / self.filter;
+                (self.wanted(sensed.speed) - sensed.boost - rate * self.lead) / 1e5
+            }
         }
     }
 
@@ -116,6 +123,8 @@ impl<P: Scalar> Boost<P> {
 pub struct Sensed<S> {
     /// Sensed boost, Pa over ambient.
     pub boost: S,
+    /// The same, filtered.
+    pub filtered: S,
     /// Counted charge, see [`absolute_load`](crate::machine::standards::absolute_load).
     pub charge: S,
     /// Crank speed, rad/s.

@@ -30,6 +30,8 @@ quantities! {
         time_constant: Time [0.002, 1.0] = 0.02,
         /// time constant with which the meter corrects the estimate by manifold pressure
         correction_time: Time [0.1, 20.0] = 1.0,
+        /// air flow at which it does so half as fast; at less still slower
+        correction_flow: MassFlow [1e-4, 0.1] = 0.01,
         /// manifold pressure sensor reading minus true pressure
         pressure_offset: PressureDifference [-3e4, 3e4] = 0.0,
         /// reading over true value of the filling table
@@ -57,7 +59,8 @@ impl<P: Scalar> Meter<P> {
     /// less what the pipes store (both kg/s).
     pub fn correction_rate<S: Over<P>>(&self, correction: S, passing: S, estimate: S) -> S {
         let estimate = crate::smooth::positive_part(estimate, LEAST_ESTIMATE);
-        (passing / estimate - correction) / self.correction_time
+        let share = estimate / (estimate + self.correction_flow);
+        (passing / estimate - correction) / self.correction_time * share
     }
 
     /// Air by speed and density, kg/s.

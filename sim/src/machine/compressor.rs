@@ -65,9 +65,9 @@ pub struct Stage<S> {
 }
 
 /// Tip Mach number beyond which the inducer is supersonic and the head falls away, and
-/// how fast, per unit (from memory, order of magnitude; a real wheel is near bursting).
+/// how fast, per square (from memory, order of magnitude; a real wheel is near bursting).
 const HIGHEST_MACH: f64 = 1.55;
-const OVERSPEED_LOSS: f64 = 1.0;
+const OVERSPEED_LOSS: f64 = 2.0;
 
 /// Tip speed below which the coefficients fade out (the wheel hardly turns), m/s.
 const STANDING_TIP_SPEED: f64 = 8.0;
@@ -87,8 +87,8 @@ impl<P: Scalar> Compressor<P> {
         let surge = mach * self.surge_flow;
         let choke = (-(mach * self.choke_flow_mach) + self.choke_flow).max(surge * 1.2);
         let peak = -(mach * self.peak_head_mach) + self.peak_head;
-        let beyond = crate::smooth::positive_part(mach - HIGHEST_MACH, 0.02) * OVERSPEED_LOSS;
-        let peak = peak * (-beyond).exp();
+        let beyond = (mach - HIGHEST_MACH).max(S::constant(0.0));
+        let peak = peak * (-(beyond * beyond * OVERSPEED_LOSS)).exp();
         let head = self.head_coefficient(phi, surge, choke, peak, mach) * tip_squared;
         // A standing wheel makes no head: what the floor on the tip speed would add is taken off.
         let head = (head - peak * (STANDING_TIP_SPEED * STANDING_TIP_SPEED)) * 0.5;

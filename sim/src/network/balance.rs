@@ -317,6 +317,7 @@ impl<P: Scalar> Network<P> {
             v.throttle.time_constant,
         );
         dx[state::DUTY] = v.boost.correction_rate(x[state::DUTY], &computer.boost(x));
+        dx[state::FILTERED] = lag(x[state::FILTERED], computer.boost, v.boost.filter);
         dx[state::PEDAL] = if self.command.pedal_rate == 0.0 {
             (-x[state::PEDAL] + self.command.pedal) / 0.02
         } else {

@@ -83,10 +83,12 @@ pub mod state {
     pub const ARRIVED: usize = 38;
     /// Road speed, m/s.
     pub const CAR: usize = 39;
+    /// Boost as the computer filters it, Pa over ambient.
+    pub const FILTERED: usize = 40;
 }
 
 /// Number of states.
-pub const STATES: usize = 40;
+pub const STATES: usize = 41;
 
 /// Size of each state that counts as "one" when errors are weighed.
 ///
@@ -128,6 +130,7 @@ pub const SCALE: [f64; STATES] = {
     s[state::CORRECTION] = 1.0;
     s[state::ARRIVED] = 1.0;
     s[state::CAR] = 20.0;
+    s[state::FILTERED] = 1e5;
     s
 };
 
@@ -157,6 +160,7 @@ pub fn state_name(index: usize) -> String {
         "air correction",
         "mixture at the sensor",
         "road speed",
+        "filtered boost",
     ];
     REST[index - 21].into()
 }

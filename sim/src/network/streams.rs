@@ -116,6 +116,7 @@ impl<S: Scalar> Computer<S> {
     pub fn boost(&self, x: &[S]) -> Sensed<S> {
         Sensed {
             boost: self.boost,
+            filtered: x[state::FILTERED],
             charge: self.charge,
             speed: x[state::ENGINE],
             pedal: self.pedal,
