@@ -1,7 +1,6 @@
 //! The command line.
 
 use crate::codes::Codes;
-use crate::gas_stand::GasStand;
 use crate::schema::Schema;
 use clap::{Parser, Subcommand, ValueEnum};
 use sim::units::{Dimension, parse, show_range};
@@ -39,16 +38,8 @@ pub enum Command {
         after_help = "Example:\n  falseair codes scenarios/vehicles/brindle-16.toml --format markdown"
     )]
     Codes(Codes),
-    /// Vehicle files: parts of one from what was measured.
-    #[command(subcommand)]
-    Vehicle(Vehicle),
-}
-
-/// What `vehicle` can do.
-#[derive(Debug, Subcommand)]
-pub enum Vehicle {
-    /// Compressor or turbine from a gas-stand table (corrected flow and speed).
-    GasStand(GasStand),
+    /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
+    Vehicle(crate::vehicle::VehicleArgs),
 }
 
 /// Options of `simulate`.

@@ -8,3 +8,4 @@ pub mod input;
 pub mod output;
 pub mod schema;
 pub mod simulate;
+pub mod vehicle;

@@ -2,12 +2,12 @@
 //! none, 2 for input that cannot be used.
 
 use clap::Parser;
-use falseair::args::{Args, Command, Vehicle};
+use falseair::args::{Args, Command};
 use falseair::codes::codes;
-use falseair::gas_stand;
 use falseair::input::colour_on;
 use falseair::schema::schema;
 use falseair::simulate::{Trouble, simulate};
+use falseair::vehicle::vehicle;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
@@ -16,7 +16,7 @@ fn main() -> ExitCode {
         Command::Simulate(options) => simulate(&options),
         Command::Codes(options) => codes(&options),
         Command::Schema(options) => schema(&options),
-        Command::Vehicle(Vehicle::GasStand(options)) => gas_stand::run(&options),
+        Command::Vehicle(options) => vehicle(&options),
     };
     match answer {
         Ok(answer) => {

@@ -1,5 +1,6 @@
 //! Writing results.
 
+pub mod card;
 pub mod csv;
 pub mod gas_stand;
 pub mod json;

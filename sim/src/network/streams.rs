@@ -196,7 +196,12 @@ impl<P: Scalar> Network<P> {
         let gate_area = v.wastegate.area(x[state::WASTEGATE]);
         let gate = orifice(gate_area, Discharge::Constant(1.0), exhaust, downpipe);
         let expansion = v.turbine.expand(exhaust, downpipe, x[state::SHAFT]);
-        let silencer = Stream::of(&v.silencer.flow(downpipe, ambient), downpipe, ambient);
+        // The gas leaves hot: its density in the silencer is not that of the air outside.
+        let tailpipe = GasState {
+            pressure: ambient.pressure,
+            ..*downpipe
+        };
+        let silencer = Stream::of(&v.silencer.flow(downpipe, &tailpipe), downpipe, ambient);
 
         let duty = v.boost.duty(x[state::DUTY], &computer.boost(x));
         let clutch = match self.command.speed {

@@ -4,6 +4,7 @@ pub mod explain;
 pub mod first_codes;
 pub mod on_the_bus;
 pub mod simulate;
+pub mod sizing;
 pub mod tank;
 pub mod trace;
 mod warnings;

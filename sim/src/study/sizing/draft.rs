@@ -1,0 +1,135 @@
+//! A car in the making: the ten numbers, and the free numbers that the match moves.
+
+use super::Refusal;
+use super::request::TenNumbers;
+use crate::curve::Curve;
+use crate::medium::Medium;
+use crate::network::Ambient;
+
+/// The air in which the car is matched: 20 °C, sea level, a little humid.
+pub const SURROUNDINGS: Ambient = Ambient {
+    pressure: crate::constants::STANDARD_PRESSURE,
+    temperature: 293.15,
+    water_mole_fraction: 0.01,
+};
+
+/// What flows at one full-load point, as far as it is known.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Load {
+    /// Air, kg/s.
+    pub air: f64,
+    /// Boost before the throttle, Pa over ambient.
+    pub boost: f64,
+    /// Pressure at the compressor's inlet and outlet, Pa.
+    pub compressor: [f64; 2],
+    /// Pressure over ambient in the hot pipe where the capsule is fed, less that behind it, Pa.
+    pub signal: f64,
+    /// Pressure across the wastegate flap, Pa.
+    pub across: f64,
+    /// Wastegate opening, 0 to 1.
+    pub gate: f64,
+    /// Duty of the bleed valve.
+    pub duty: f64,
+}
+
+/// The ten numbers and what is moved until the running car meets them.
+#[derive(Clone, Debug)]
+pub(super) struct Draft {
+    pub numbers: TenNumbers<f64>,
+    /// At the peak-torque speed.
+    pub torque: Load,
+    /// At the rated speed.
+    pub rated: Load,
+    /// At two speeds between them.
+    pub middle: [Load; 2],
+    /// Share of the Otto efficiency that is kept.
+    pub quality: f64,
+    /// 0 to 1: from an engine that breathes and burns badly to one that does it well.
+    pub level: f64,
+    /// Filling at the rated speed over that of the common shape.
+    pub rated_filling: f64,
+    pub coolant_share: f64,
+    pub full_load_lambda: f64,
+    /// Diameter of the compressor wheel, m.
+    pub wheel: f64,
+    /// Turbine throat, m².
+    pub throat: f64,
+    /// Wastegate fully open, m².
+    pub gate_area: f64,
+    /// Spring force on the closed wastegate, N.
+    pub preload: f64,
+    /// Exhaust pressure that a filling table assumes.
+    pub back_pressure: f64,
+    /// Torque of the accessories over the common rule.
+    pub accessories: f64,
+    /// Boost wanted over engine speed, rad/s and Pa.
+    pub boosts: Vec<[f64; 2]>,
+    /// Charge counted at that boost over engine speed, as far as it has been run.
+    pub charges: Vec<[f64; 2]>,
+}
+
+/// Share of the fuel's heat that becomes brake work, assumed before anything runs
+/// (280 g/kWh of petrol; common practice, no source).
+const BRAKE_SHARE: f64 = 0.30;
+
+impl Draft {
+    /// Stoichiometric air-fuel ratio of the fuel.
+    pub fn air_fuel_ratio(&self) -> f64 {
+        Medium::new(&self.numbers.fuel.fuel(), SURROUNDINGS.water_mole_fraction)
+            .stoichiometric_air_fuel_ratio()
+    }
+
+    /// Charge wanted over engine speed, once it has been run.
+    pub fn charges(&self) -> Result<Option<Curve<f64>>, Refusal> {
+        if self.charges.is_empty() {
+            return Ok(None);
+        }
+        let curve = Curve::new(self.charges.clone());
+        curve
+            .map(Some)
+            .map_err(|why| Refusal::Part("boost.target_charge".into(), why))
+    }
+
+    /// The first draft, from the numbers alone.
+    pub fn new(numbers: &TenNumbers<f64>) -> Self {
+        let n = numbers.clone();
+        let fuel = n.fuel.fuel();
+        let ratio =
+            Medium::new(&fuel, SURROUNDINGS.water_mole_fraction).stoichiometric_air_fuel_ratio();
+        let air_per_work = 0.9 * ratio / (BRAKE_SHARE * fuel.lower_heating_value);
+        let ambient = SURROUNDINGS.pressure;
+        let load = |power: f64, boost: f64| Load {
+            air: power * air_per_work,
+            boost,
+            compressor: [0.97 * ambient, 1.04 * (ambient + boost)],
+            signal: 1.04 * boost,
+            across: 1.1 * boost,
+            gate: 0.4,
+            duty: 0.4,
+        };
+        // Charge pressure goes about with the torque; a little more where the engine breathes worse.
+        let charge = 1.05 * (ambient + n.peak_boost) * n.rated_torque() / n.peak_torque;
+        let boost = (charge - ambient).clamp(0.4 * n.peak_boost, n.peak_boost);
+        let rated = load(n.rated_power, boost);
+        Draft {
+            torque: load(n.peak_torque * n.peak_torque_speed, n.peak_boost),
+            rated,
+            middle: [rated; 2],
+            quality: 0.8,
+            level: 0.5,
+            rated_filling: 1.0,
+            coolant_share: 0.235,
+            full_load_lambda: 0.90,
+            wheel: 0.0,
+            // 340 mm² swallowed 135 g/s in a car whose torque peaks at 2200 rpm of 5500.
+            throat: 340e-6 * rated.air / 0.135,
+            gate_area: 400e-6 * rated.air / 0.135,
+            preload: 0.0,
+            back_pressure: 0.95,
+            accessories: 1.0,
+            boosts: Vec::new(),
+            charges: Vec::new(),
+            numbers: n,
+        }
+    }
+}

@@ -1,0 +1,211 @@
+//! The ten numbers a person knows of a car, and whether they fit together.
+
+use super::Refusal;
+use crate::control::Metering;
+use crate::machine::cylinders::torque_of_mean_pressure;
+use crate::medium::Fuel;
+use crate::network::RecirculationOutlet;
+use crate::units::{Dimension, show_to};
+use crate::{tables, words};
+use std::f64::consts::PI;
+
+words! {
+    /// Fuel at the pump.
+    pub enum FuelKind {
+        /// Petrol without alcohol.
+        Petrol = "petrol",
+        /// Petrol with 10 % of ethanol by volume.
+        E10 = "e10",
+        /// Petrol with 85 % of ethanol by volume.
+        E85 = "e85",
+    }
+}
+
+tables! {
+    /// What a person knows of a car.
+    pub struct TenNumbers {
+        /// what the car is called in tables and pictures
+        name: String = "unnamed car".into(),
+        /// total swept volume
+        displacement: Volume [0.6e-3, 6e-3],
+        /// number of cylinders
+        cylinders: Ratio [2.0, 12.0],
+        /// rated (highest) power
+        rated_power: Power [20e3, 800e3],
+        /// engine speed of the rated power
+        rated_speed: AngularSpeed [300.0, 800.0],
+        /// highest torque
+        peak_torque: Torque [50.0, 1200.0],
+        /// lowest engine speed of the highest torque
+        peak_torque_speed: AngularSpeed [120.0, 600.0],
+        /// highest boost
+        peak_boost: GaugePressure [25e3, 200e3],
+        /// how the engine computer counts the air
+        metering: Metering = Metering::AirFlowMeter,
+        /// where the recirculation valve lets the air go
+        valve: RecirculationOutlet = RecirculationOutlet::InletDuct,
+        /// fuel
+        fuel: FuelKind = FuelKind::Petrol,
+    }
+}
+
+/// Density of petrol and of ethanol near 15 °C, kg/m³ (common practice, no source).
+const DENSITIES: [f64; 2] = [745.0, 794.0];
+/// Molar mass per carbon atom: CH1.85 and C2H6O, kg/kmol (iupac2021 atoms).
+const MASSES: [f64; 2] = [13.876, 23.034];
+/// Lower heating values, J/kg: petrol 42.9 MJ/kg and ethanol 26.9 MJ/kg
+/// (heywood1988 table D.4, from memory).
+const HEATS: [f64; 2] = [42.9e6, 26.9e6];
+
+impl FuelKind {
+    /// Share of ethanol by volume.
+    pub fn ethanol(self) -> f64 {
+        match self {
+            FuelKind::Petrol => 0.0,
+            FuelKind::E10 => 0.10,
+            FuelKind::E85 => 0.85,
+        }
+    }
+
+    /// Atoms and heat of the blend: masses add, petrol taken as CH1.85.
+    pub fn fuel(self) -> Fuel<f64> {
+        let ethanol = self.ethanol();
+        let masses = [(1.0 - ethanol) * DENSITIES[0], ethanol * DENSITIES[1]];
+        let carbons = [masses[0] / MASSES[0], masses[1] / MASSES[1]];
+        let carbon = carbons[0] + carbons[1];
+        Fuel {
+            hydrogen_per_carbon: (1.85 * carbons[0] + 3.0 * carbons[1]) / carbon,
+            oxygen_per_carbon: 0.5 * carbons[1] / carbon,
+            lower_heating_value: (masses[0] * HEATS[0] + masses[1] * HEATS[1])
+                / (masses[0] + masses[1]),
+        }
+    }
+}
+
+/// Brake mean effective pressure over the absolute pressure before the throttle,
+/// lowest and highest that are believed at peak torque: 1 bar of charge makes 8.5
+/// to 11.5 bar in engines without a turbo (heywood1988 ch. 2, from memory),
+/// widened both ways.
+const WORK_PER_PRESSURE: [f64; 2] = [7.0, 13.0];
+/// The middle of it.
+const TYPICAL_WORK: f64 = 10.2;
+/// Highest mean piston speed, m/s (heywood1988 ch. 2, from memory: 15 in cars,
+/// racing engines near 25).
+const PISTON_SPEED: f64 = 23.0;
+/// Swept volume of one cylinder, m³ (common practice, no source).
+const CYLINDER: [f64; 2] = [0.2e-3, 0.75e-3];
+/// Standard atmosphere (iso2533), Pa.
+const AMBIENT: f64 = crate::constants::STANDARD_PRESSURE;
+
+impl TenNumbers<f64> {
+    /// Torque that the rated power takes at its speed, N m.
+    pub fn rated_torque(&self) -> f64 {
+        self.rated_power / self.rated_speed
+    }
+
+    /// Stroke, m: bore and stroke in the ratio 1 : 1.08.
+    pub fn stroke(&self) -> f64 {
+        1.08 * self.bore()
+    }
+
+    /// Bore, m, with a stroke of 1.08 bores.
+    pub fn bore(&self) -> f64 {
+        (4.0 * self.displacement / self.cylinders / (PI * 1.08)).cbrt()
+    }
+
+    /// Whether the numbers can belong to one engine.
+    ///
+    /// # Errors
+    /// [`Refusal::Clash`]: which numbers contradict each other, and what would fit.
+    pub fn check(&self) -> Result<(), Refusal> {
+        let clash = |text: String| Err(Refusal::Clash(text));
+        let n = |speed: f64| show_to(speed, Dimension::AngularSpeed, 4);
+        if self.cylinders.fract() != 0.0 {
+            return clash(format!("{} cylinders: give a whole number", self.cylinders));
+        }
+        let one = self.displacement / self.cylinders;
+        if !(CYLINDER[0]..=CYLINDER[1]).contains(&one) {
+            let fit = |limit: f64| self.displacement / limit;
+            return clash(format!(
+                "displacement and cylinders clash: {:.2} L a cylinder; 0.2 to 0.75 L is believed, \
+                 so {} to {} cylinders would fit",
+                one * 1e3,
+                fit(CYLINDER[1]).ceil(),
+                fit(CYLINDER[0]).floor()
+            ));
+        }
+        let piston = self.rated_speed * self.stroke() / PI;
+        if piston > PISTON_SPEED {
+            return clash(format!(
+                "rated speed and cylinder size clash: {} means a mean piston speed of {piston:.0} m/s; \
+                 at most {} would fit",
+                n(self.rated_speed),
+                n(self.rated_speed * PISTON_SPEED / piston)
+            ));
+        }
+        if self.peak_torque_speed > 0.9 * self.rated_speed {
+            return clash(format!(
+                "peak-torque speed and rated speed clash: the torque peaks at {}, power at {}; \
+                 a peak-torque speed of at most {} would fit",
+                n(self.peak_torque_speed),
+                n(self.rated_speed),
+                n(0.9 * self.rated_speed)
+            ));
+        }
+        self.check_work()
+    }
+
+    /// Whether power, torque, boost and displacement fit.
+    fn check_work(&self) -> Result<(), Refusal> {
+        let clash = |text: String| Err(Refusal::Clash(text));
+        let power = |power: f64| show_to(power, Dimension::Power, 3);
+        let torque = |torque: f64| show_to(torque, Dimension::Torque, 3);
+        let rated = self.rated_torque();
+        if rated > self.peak_torque {
+            return clash(format!(
+                "rated power and peak torque clash: the power takes {} at its speed, above the \
+                 peak torque; at most {} there, or a peak torque of at least {}, would fit",
+                torque(rated),
+                power(self.peak_torque * self.rated_speed),
+                torque(rated)
+            ));
+        }
+        if self.peak_torque * self.peak_torque_speed > self.rated_power {
+            return clash(format!(
+                "peak torque and rated power clash: the torque makes {} at its own speed, above \
+                 the rated power; a peak-torque speed of at most {} would fit",
+                power(self.peak_torque * self.peak_torque_speed),
+                show_to(
+                    self.rated_power / self.peak_torque,
+                    Dimension::AngularSpeed,
+                    4
+                )
+            ));
+        }
+        let pressure = AMBIENT + self.peak_boost;
+        let limits = WORK_PER_PRESSURE
+            .map(|work| torque_of_mean_pressure(work * pressure, self.displacement));
+        if self.peak_torque < limits[0] || self.peak_torque > limits[1] {
+            let typical =
+                |pressure: f64| torque_of_mean_pressure(TYPICAL_WORK * pressure, self.displacement);
+            let boost = self.peak_torque / typical(1.0) - AMBIENT;
+            // Suggested only where it could be given.
+            let boost = (25e3..=200e3).contains(&boost).then(|| {
+                let boost = show_to(boost, Dimension::GaugePressure, 2);
+                format!("a boost of about {boost}, or ")
+            });
+            return clash(format!(
+                "peak torque, displacement and peak boost clash: {} of boost on {:.2} L gives {} to {}, \
+                 not {}; {}a torque of about {} would fit",
+                show_to(self.peak_boost, Dimension::GaugePressure, 3),
+                self.displacement * 1e3,
+                torque(limits[0]),
+                torque(limits[1]),
+                torque(self.peak_torque),
+                boost.unwrap_or_default(),
+                torque(typical(pressure)),
+            ));
+        }
+        Ok(())
+    }
+}
