@@ -2,6 +2,8 @@
 
 use crate::codes::Codes;
 use crate::schema::Schema;
+use crate::sensitivity::Sensitivity;
+use crate::threshold::Threshold;
 use clap::{Parser, Subcommand, ValueEnum};
 use sim::units::{Dimension, parse, show_range};
 use std::path::PathBuf;
@@ -38,6 +40,21 @@ pub enum Command {
         after_help = "Example:\n  falseair codes scenarios/vehicles/brindle-16.toml --format markdown"
     )]
     Codes(Codes),
+    /// Which number of the car, leak or fault moves which reading, and how far.
+    #[command(
+        after_help = "Examples:\n  falseair sensitivity scenarios/breather-seal.toml --of fuel_trim_pct\n  \
+        falseair sensitivity scenarios/split-hose.toml --by leak --by turbine --format csv"
+    )]
+    Sensitivity(Sensitivity),
+    /// From which size on a leak shows a symptom, place by place; or how flat a
+    /// cover must be that shows none.
+    #[command(
+        after_help = "Examples:\n  falseair threshold scenarios/vehicles/brindle-16.toml\n  \
+        falseair threshold scenarios/vehicles/brindle-16.toml --symptom 'fuel_trim_pct > 10' --points idle,cruise\n  \
+        falseair threshold scenarios/vehicles/brindle-16.toml --symptom 'boost_kpa down 2' --tolerance \\\n    \
+        'place = \"recirculation_cover\", bowed_cover = { gap = \"1 mm\", spans = 4, span_length = \"20 mm\", depth = \"3 mm\" }'"
+    )]
+    Threshold(Threshold),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
     Vehicle(crate::vehicle::VehicleArgs),
 }

@@ -7,7 +7,7 @@ use crate::simulate::{Answer, Trouble};
 use clap::ValueEnum;
 use rayon::prelude::*;
 use sim::control::{Code, Command};
-use sim::network::{Network, Vehicle};
+use sim::network::{Leak, Network, Vehicle};
 use sim::scenario::Surroundings;
 use sim::study::first_codes::{First, HOLES, Sign, Watch, Worsening};
 use sim::units::{Dimension, show_to};
@@ -94,7 +94,7 @@ pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
 
 fn row(worsening: Worsening, firsts: &[First]) -> Row {
     let (fault, dimension) = match worsening {
-        Worsening::Hole(place) => {
+        Worsening::Hole(place) | Worsening::Gap(Leak { place, .. }) => {
             let place = place.word().replace('_', " ");
             (format!("hole: {place}"), Dimension::Length)
         }

@@ -7,5 +7,7 @@ pub mod gas_stand;
 pub mod input;
 pub mod output;
 pub mod schema;
+pub mod sensitivity;
 pub mod simulate;
+pub mod threshold;
 pub mod vehicle;

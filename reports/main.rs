@@ -6,8 +6,10 @@ use falseair::args::{Args, Command};
 use falseair::codes::codes;
 use falseair::input::colour_on;
 use falseair::schema::schema;
+use falseair::sensitivity::sensitivity;
 use falseair::simulate::{Trouble, simulate};
 use falseair::vehicle::vehicle;
+use falseair::threshold::threshold;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
@@ -17,6 +19,8 @@ fn main() -> ExitCode {
         Command::Codes(options) => codes(&options),
         Command::Schema(options) => schema(&options),
         Command::Vehicle(options) => vehicle(&options),
+        Command::Sensitivity(options) => sensitivity(&options),
+        Command::Threshold(options) => threshold(&options),
     };
     match answer {
         Ok(answer) => {

@@ -17,6 +17,12 @@ pub fn clamp<S: Scalar>(x: S, low: f64, high: f64, width: f64) -> S {
     positive_part(capped - low, width) + low
 }
 
+/// [`clamp`] between limits that may carry derivatives.
+pub fn clamp_between<S: Scalar>(x: S, low: S, high: S, width: f64) -> S {
+    let capped = -positive_part(-x + high, width) + high;
+    positive_part(capped - low, width) + low
+}
+
 /// `x` (0 to 1) held between the stops `least` and `most`; corners rounded over at
 /// most 0.01, and untouched where a stop is at 0 or 1. `least` wins over `most`.
 pub fn held<P: Scalar, S: Over<P>>(x: S, least: P, most: P) -> S {
@@ -50,10 +56,10 @@ pub fn step<S: Scalar>(x: S, from: f64, to: f64) -> S {
 pub fn limited_integrator<S: Scalar>(
     state: S,
     gain_times_error: S,
-    low: f64,
-    high: f64,
+    low: S,
+    high: S,
     tau: f64,
 ) -> S {
     let aim = state + gain_times_error * tau;
-    (aim.max(S::constant(low)).min(S::constant(high)) - state) / tau
+    (aim.max(low).min(high) - state) / tau
 }

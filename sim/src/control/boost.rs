@@ -4,7 +4,7 @@
 use super::full_load_share;
 use crate::curve::Curve;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::{clamp, limited_integrator};
+use crate::smooth::{clamp_between, limited_integrator};
 use crate::{tables, words};
 
 words! {
@@ -85,7 +85,8 @@ impl<P: Scalar> Boost<P> {
             BoostControl::FixedDuty => S::lift(self.fixed_duty),
             BoostControl::ClosedLoop | BoostControl::CountedCharge => {
                 let asked = self.error(sensed) * self.proportional + correction + self.fixed_duty;
-                clamp(asked, self.least_duty.value(), self.most_duty.value(), 1e-3)
+                let ends = [self.least_duty, self.most_duty].map(S::lift);
+                clamp_between(asked, ends[0], ends[1], 1e-3)
             }
         };
         asked * full_load_share(sensed.pedal)
@@ -101,16 +102,15 @@ impl<P: Scalar> Boost<P> {
         }
         let error = self.error(sensed);
         let slowed = error / ((error / NEAR).squared() + 1.0);
-        let start = self.fixed_duty.value();
-        let (low, high) = (
-            self.least_duty.value() - start,
-            self.most_duty.value() - start,
-        );
+        let start = self.fixed_duty;
+        let zero = P::constant(0.0);
+        let low = (self.least_duty - start).min(zero);
+        let high = (self.most_duty - start).max(zero);
         let learn = limited_integrator(
             correction,
             slowed * self.gain,
-            low.min(0.0),
-            high.max(0.0),
+            S::lift(low),
+            S::lift(high),
             0.2,
         );
         let share = full_load_share(sensed.pedal);

@@ -116,7 +116,7 @@ impl<P: Scalar> Fuelling<P> {
     /// Rate of the short-term trim: integrates the lambda error in closed loop, an
     /// error beyond [`FAR`] no faster; fades to zero in open loop.
     pub fn trim_rate<S: Over<P>>(&self, trim: S, sensed: S, closed: S) -> S {
-        let limit = self.trim_limit.value();
+        let limit = S::lift(self.trim_limit);
         let error = clamp(sensed - 1.0, -FAR, FAR, 1e-4) * self.trim_gain;
         limited_integrator(trim, error, -limit, limit, FADE) * closed
             - trim / FADE * (-closed + 1.0)
@@ -130,7 +130,7 @@ impl<P: Scalar> Fuelling<P> {
 
     /// Rate of a long-term cell that learns.
     pub fn learning_rate_of<S: Over<P>>(&self, cell: S, short: S) -> S {
-        let limit = self.learning_limit.value();
+        let limit = S::lift(self.learning_limit);
         limited_integrator(cell, short * self.learning_rate, -limit, limit, FADE)
     }
 

@@ -74,7 +74,7 @@ impl<P: Scalar> Drive<P> {
     /// Rate of the opening that the idle governor has found, 1/s, where it governs.
     pub fn governor_rate<S: Over<P>>(&self, idle_opening: S, speed: S) -> S {
         let error = clamp(self.slow(speed), GOVERNED.0, GOVERNED.1, 1e-3);
-        let (least, most) = (self.idle_least.value(), self.idle_most.value());
+        let [least, most] = [self.idle_least, self.idle_most].map(S::lift);
         limited_integrator(idle_opening, error * self.idle_gain, least, most, 0.2)
     }
 
@@ -101,7 +101,8 @@ impl<P: Scalar> Drive<P> {
             ThrottleMode::Pedal => (wanted - opening) / plate_time_constant,
             ThrottleMode::Torque(held) => {
                 let error = (-torque + held) / self.torque_scale * self.torque_gain;
-                limited_integrator(opening, error, 0.0, 1.0, 0.2)
+                let (shut, open) = (S::constant(0.0), S::constant(1.0));
+                limited_integrator(opening, error, shut, open, 0.2)
             }
         }
     }

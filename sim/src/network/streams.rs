@@ -163,9 +163,10 @@ impl<P: Scalar> Network<P> {
         let compressor_torque = stage.torque_per_flow * flow * (forward * 2.0 - 1.0);
 
         let outlet = at(self.valve_outlet());
-        let valve_area = v.recirculation_valve.area(x[state::RECIRCULATION]);
-        let discharge = Discharge::Constant(v.recirculation_valve.discharge_coefficient.value());
-        let recirculation = Stream::of(&orifice(valve_area, discharge, hot, outlet), hot, outlet);
+        let valve = &v.recirculation_valve;
+        let valve_area = valve.area(x[state::RECIRCULATION]) * valve.discharge_coefficient;
+        let recirculation = orifice(valve_area, Discharge::Constant(1.0), hot, outlet);
+        let recirculation = Stream::of(&recirculation, hot, outlet);
 
         let through = v.cooler.flow(hot, cold);
         let cooled = v

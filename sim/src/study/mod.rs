@@ -3,8 +3,10 @@
 pub mod explain;
 pub mod first_codes;
 pub mod on_the_bus;
+pub mod sensitivity;
 pub mod simulate;
 pub mod sizing;
 pub mod tank;
+pub mod threshold;
 pub mod trace;
 mod warnings;

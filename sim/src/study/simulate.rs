@@ -65,15 +65,25 @@ const TORQUE_HELD: f64 = 0.05;
 /// effective pressure, Pa (light cruise, common practice).
 pub(super) const CRUISE: (f64, f64) = (250.0, 2.5e5);
 
+/// What a computer has learnt at idle and at light cruise, and the states there;
+/// none where the car does not run.
+#[derive(Clone, Copy, Debug)]
+pub struct Learnt {
+    /// What it has learnt.
+    pub memory: Memory,
+    /// The car at idle.
+    pub idle: Option<State>,
+    /// The car at light cruise.
+    pub cruise: Option<State>,
+}
+
 /// A car, sound and as it is, with what the computer of each has learnt.
 #[derive(Clone, Debug)]
 pub struct Comparison {
     /// The car as it is.
     pub network: Network<f64>,
-    healthy: Memory,
-    faulty: Memory,
-    /// The sound car at idle.
-    idle: Option<State>,
+    healthy: Learnt,
+    faulty: Learnt,
 }
 
 impl Comparison {
@@ -83,27 +93,37 @@ impl Comparison {
     /// command does not learn has it too (trims fresh, the fault has just happened).
     pub fn new(network: &Network<f64>) -> Self {
         let sound = network.healthy();
-        let nothing = Memory {
+        let memory = Memory {
             idle_opening: 0.03,
             idle_trim: 0.0,
             part_load_trim: 0.0,
         };
-        let (healthy, idle) = learn(&sound, nothing, None);
+        let nothing = Learnt {
+            memory,
+            idle: None,
+            cruise: None,
+        };
+        let healthy = learn(&sound, memory, &nothing);
         let sound = Self {
             network: sound,
             healthy,
             faulty: healthy,
-            idle,
         };
         sound.instead(network)
     }
 
     /// The same sound car beside another faulty one.
     pub fn instead(&self, network: &Network<f64>) -> Self {
+        self.instead_near(network, &self.healthy)
+    }
+
+    /// The same sound car beside another faulty one, whose states are sought from
+    /// those of a similar car, `near`.
+    pub fn instead_near(&self, network: &Network<f64>, near: &Learnt) -> Self {
         let faulty = if network.is_healthy() || !network.command.learning {
             self.healthy
         } else {
-            learn(network, self.healthy, self.idle.as_ref()).0
+            learn(network, self.healthy.memory, near)
         };
         Self {
             network: network.clone(),
@@ -122,10 +142,16 @@ impl Comparison {
 
     /// What the computer of the sound car (`false`) or of the car as it is has learnt.
     pub fn memory(&self, faulty: bool) -> Memory {
-        if faulty { self.faulty } else { self.healthy }
+        self.learnt(faulty).memory
     }
 
-    fn command(&self, command: Command, faulty: bool) -> Command {
+    /// The same with the states in which it was learnt.
+    pub fn learnt(&self, faulty: bool) -> &Learnt {
+        if faulty { &self.faulty } else { &self.healthy }
+    }
+
+    /// A command with what the computer of either car has learnt.
+    pub fn command(&self, command: Command, faulty: bool) -> Command {
         Command {
             memory: Some(self.memory(faulty)),
             learning: self.network.command.learning || !faulty,
@@ -148,9 +174,16 @@ impl Comparison {
     }
 }
 
-/// What a computer learns at idle and at light cruise, from `known` on, and the
-/// state at idle.
-fn learn(network: &Network<f64>, known: Memory, guess: Option<&State>) -> (Memory, Option<State>) {
+/// Light cruise, where part-load trims are learnt.
+pub(super) fn cruise(network: &Network<f64>) -> Command {
+    let (speed, pressure) = CRUISE;
+    let torque = torque_of_mean_pressure(pressure, network.vehicle.cylinders.displacement);
+    Command::torque(speed, torque)
+}
+
+/// What a computer learns at idle and at light cruise, from `known` on; the states
+/// there are sought from those of `near`.
+fn learn(network: &Network<f64>, known: Memory, near: &Learnt) -> Learnt {
     let mut memory = known;
     let settle = |command: Command, memory: Memory, guess: Option<&State>| {
         let network = network.with(Command {
@@ -158,19 +191,23 @@ fn learn(network: &Network<f64>, known: Memory, guess: Option<&State>) -> (Memor
             ..command
         });
         let rest = State::from(network.start());
-        steady(&network, guess.unwrap_or(&rest)).ok()
+        let found = steady(&network, guess.unwrap_or(&rest)).ok();
+        found.map(|found| found.state)
     };
-    let idle = settle(Command::IDLE, memory, guess).map(|found| found.state);
+    let idle = settle(Command::IDLE, memory, near.idle.as_ref());
     if let Some(x) = &idle {
         memory.idle_opening = x[state::IDLE];
         memory.idle_trim = x[state::IDLE_TRIM];
     }
-    let (speed, pressure) = CRUISE;
-    let torque = torque_of_mean_pressure(pressure, network.vehicle.cylinders.displacement);
-    if let Some(found) = settle(Command::torque(speed, torque), memory, None) {
-        memory.part_load_trim = found.state[state::PART_TRIM];
+    let cruise = settle(cruise(network), memory, near.cruise.as_ref());
+    if let Some(x) = &cruise {
+        memory.part_load_trim = x[state::PART_TRIM];
     }
-    (memory, idle)
+    Learnt {
+        memory,
+        idle,
+        cruise,
+    }
 }
 
 /// One engine at the steady point of its command, from `guess` or from rest; if a
@@ -198,7 +235,8 @@ pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failu
     }
 }
 
-fn running(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failure> {
+/// The same before any code reduces the torque.
+pub(super) fn running(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failure> {
     let rest = State::from(network.start());
     let found = steady(network, guess.unwrap_or(&rest))?;
     let x = found.state;

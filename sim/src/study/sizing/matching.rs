@@ -45,9 +45,12 @@ impl Match {
     /// Runs the draft at `command`.
     pub fn run(&mut self, command: Command) -> Result<Point, Refusal> {
         let (vehicle, _) = build::vehicle(&self.draft)?;
-        self.bench
-            .run(&vehicle, command)
-            .map_err(|failure| Refusal::Run(format!("no steady running of the draft: {failure}")))
+        self.bench.run(&vehicle, command).map_err(|failure| {
+            Refusal::Run(format!(
+                "the numbers clash: the car they lead to does not run steadily ({failure}); most often \
+                 a higher peak-torque speed or less peak boost would fit"
+            ))
+        })
     }
 
     /// Moves `knob` until `miss`, which rises with it, is 0 at `command`.

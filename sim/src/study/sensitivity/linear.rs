@@ -1,0 +1,228 @@
+//! A steady point, linearised once; derivatives by any number of quantities
+//! then cost one factorisation for all and `1/W` of an evaluation each.
+
+use super::seeded::Seeded;
+use crate::control::watchdogs::{CODES, Levels};
+use crate::control::{Command, Memory, ThrottleMode};
+use crate::dual::Dual;
+use crate::machine::cylinders::torque_of_mean_pressure;
+use crate::network::layout::{STATES, state};
+use crate::network::readings::READINGS;
+use crate::network::{Network, Readings};
+use crate::solve::{Jacobian, State};
+use crate::study::simulate::{CRUISE, Learnt, cruise};
+use nalgebra::{Const, Dyn, LU, OMatrix, SMatrix};
+
+/// One row an entry, one column a direction.
+pub type Columns<const R: usize> = OMatrix<f64, Const<R>, Dyn>;
+
+/// States in which the computer's memories stand, in the order of [`Columns<3>`].
+const MEMORIES: [usize; 3] = [state::IDLE, state::IDLE_TRIM, state::PART_TRIM];
+
+/// A steady point with what its derivatives follow from.
+#[derive(Clone, Debug)]
+pub struct Linear {
+    /// Readings there.
+    pub readings: Readings<f64>,
+    /// Watchdog levels there.
+    pub levels: Levels<f64>,
+    state: State,
+    command: Command,
+    factors: LU<f64, Const<STATES>, Const<STATES>>,
+    readings_by_state: SMatrix<f64, READINGS, STATES>,
+    levels_by_state: SMatrix<f64, CODES, STATES>,
+    /// d(rate of each memory)/d(what it is told), 1/s.
+    by_memory: [f64; 3],
+    /// d(rate of the throttle)/d(torque held), 1/(N m s).
+    by_torque: f64,
+}
+
+/// Derivatives at a steady point by some quantities, SI units of each. Rows that have no
+/// meaning at the point (see [`Readings::get`], a watchdog that is not enabled) are 0.
+#[derive(Clone, Debug)]
+pub struct Slopes {
+    /// Of the states.
+    pub states: Columns<STATES>,
+    /// Of the readings, in their own units.
+    pub readings: Columns<READINGS>,
+    /// Of the watchdog levels.
+    pub levels: Columns<CODES>,
+}
+
+/// How what a point is told moves with the quantities.
+#[derive(Clone, Debug)]
+pub struct Told {
+    /// Of the computer's memories: idle opening, idle trim, part-load trim.
+    pub memory: Columns<3>,
+    /// Of the torque that the driver holds, N m; none where it is fixed.
+    pub torque: Option<Vec<f64>>,
+}
+
+impl Told {
+    /// Nothing moves.
+    pub fn fixed(count: usize) -> Self {
+        Self {
+            memory: Columns::zeros(count),
+            torque: None,
+        }
+    }
+}
+
+impl Linear {
+    /// At the steady `state` of the network's command; none where the Jacobian is singular.
+    pub fn at(network: &Network<f64>, state: &State) -> Option<Self> {
+        // Without it the memories would have no rate, and the Jacobian no inverse.
+        let memory = network.command.memory.unwrap_or(Memory {
+            idle_opening: state[state::IDLE],
+            idle_trim: state[state::IDLE_TRIM],
+            part_load_trim: state[state::PART_TRIM],
+        });
+        let command = Command {
+            memory: Some(memory),
+            ..network.command
+        };
+        let network = &network.with(command);
+        let seeded: [Dual<STATES>; STATES] = std::array::from_fn(|i| Dual::variable(state[i], i));
+        let moment = network.evaluate(&seeded);
+        let jacobian = Jacobian::from_fn(|i, j| moment.rates.states[i].slope[j]);
+        let readings = network.readings(&seeded, &moment);
+        let seen = network.observed(&seeded, &moment);
+        let levels = network.vehicle.watchdogs.levels(&seen, &command);
+        let factors = jacobian.lu();
+        factors.is_invertible().then(|| Self {
+            readings: Readings {
+                values: readings.values.map(|value| value.value),
+            },
+            levels: levels.map(|level| level.map(|level| level.value)),
+            state: *state,
+            command,
+            factors,
+            readings_by_state: SMatrix::from_fn(|i, j| readings.values[i].slope[j]),
+            levels_by_state: SMatrix::from_fn(|i, j| levels[i].map_or(0.0, |l| l.slope[j])),
+            by_memory: by_memory(network, state, memory),
+            by_torque: by_torque(network, state),
+        })
+    }
+
+    /// Derivatives by the directions of `seeded`, the same car, by the implicit
+    /// function theorem: where `rates(x, θ) = 0`,
+    /// `dx/dθ = −(∂rates/∂x)⁻¹ ∂rates/∂θ` and `dy/dθ = ∂y/∂x dx/dθ + ∂y/∂θ`
+    /// (Griewank & Walther, *Evaluating Derivatives*, 2nd ed. 2008, ch. 15, from memory).
+    pub fn slopes<const W: usize>(&self, seeded: &Seeded<W>, told: &Told) -> Slopes {
+        let count = seeded.count();
+        let mut rates = Columns::<STATES>::zeros(count);
+        let mut readings = Columns::<READINGS>::zeros(count);
+        let mut levels = Columns::<CODES>::zeros(count);
+        let x: [Dual<W>; STATES] = std::array::from_fn(|i| Dual {
+            value: self.state[i],
+            slope: [0.0; W],
+        });
+        for (c, car) in seeded.cars.iter().enumerate() {
+            let mut car = car.clone();
+            car.command = self.command;
+            let moment = car.evaluate(&x);
+            let read = car.readings(&x, &moment);
+            let seen = car.observed(&x, &moment);
+            let watched = car.vehicle.watchdogs.levels(&seen, &car.command);
+            for (j, k) in (c * W..count).zip(0..W) {
+                for (i, rate) in moment.rates.states.iter().enumerate() {
+                    rates[(i, j)] = rate.slope[k];
+                }
+                for (i, value) in read.values.iter().enumerate() {
+                    readings[(i, j)] = value.slope[k];
+                }
+                for (i, level) in watched.iter().enumerate() {
+                    levels[(i, j)] = level.map_or(0.0, |level| level.slope[k]);
+                }
+            }
+        }
+        for (row, (cell, by)) in MEMORIES.iter().zip(self.by_memory).enumerate() {
+            for j in 0..count {
+                rates[(*cell, j)] += by * told.memory[(row, j)];
+            }
+        }
+        for (j, torque) in told.torque.iter().flatten().enumerate() {
+            rates[(state::THROTTLE, j)] += self.by_torque * torque;
+        }
+        // Factors that `at` has found invertible solve everything.
+        let states = -self.factors.solve(&rates).unwrap_or(rates);
+        Slopes {
+            readings: self.readings_by_state * &states + readings,
+            levels: self.levels_by_state * &states + levels,
+            states,
+        }
+    }
+}
+
+/// A memory that does not learn returns to what it is told: its rate is affine in
+/// that number, so the difference over 1 is the derivative, exactly.
+fn by_memory(network: &Network<f64>, x: &State, memory: Memory) -> [f64; 3] {
+    let rates = |by: f64| {
+        let memory = Memory {
+            idle_opening: memory.idle_opening + by,
+            idle_trim: memory.idle_trim + by,
+            part_load_trim: memory.part_load_trim + by,
+        };
+        let command = Command {
+            memory: Some(memory),
+            ..network.command
+        };
+        network.with(command).rates_at(&x.data.0[0]).states
+    };
+    let (one, none) = (rates(1.0), rates(0.0));
+    MEMORIES.map(|cell| one[cell] - none[cell])
+}
+
+/// The driver's integrator is affine in the torque he holds, up to its stops.
+fn by_torque(network: &Network<f64>, x: &State) -> f64 {
+    let ThrottleMode::Torque(held) = network.command.throttle else {
+        return 0.0;
+    };
+    let rate = |by: f64| {
+        let command = Command {
+            throttle: ThrottleMode::Torque(held + by),
+            ..network.command
+        };
+        network.with(command).rates_at(&x.data.0[0]).states[state::THROTTLE]
+    };
+    rate(1.0) - rate(0.0)
+}
+
+/// How the memories of a computer that has learnt in this car (`learnt`) move with
+/// the quantities, through its idle and its cruise point; `known` says how those move
+/// that it had before.
+pub fn memory_slopes<const W: usize>(
+    network: &Network<f64>,
+    seeded: &Seeded<W>,
+    learnt: &Learnt,
+    known: &Columns<3>,
+) -> Columns<3> {
+    let mut told = Told {
+        memory: known.clone(),
+        torque: None,
+    };
+    let slopes = |command: Command, x: &State, told: &Told| {
+        let command = Command {
+            memory: Some(learnt.memory),
+            ..command
+        };
+        Linear::at(&network.with(command), x).map(|at| at.slopes(seeded, told).states)
+    };
+    if let Some(states) = learnt.idle.and_then(|x| slopes(Command::IDLE, &x, &told)) {
+        told.memory.set_row(0, &states.row(state::IDLE));
+        told.memory.set_row(1, &states.row(state::IDLE_TRIM));
+    }
+    // The torque of the learning cruise is that of a mean pressure: it moves with the displacement.
+    let torque = seeded.cars.iter().flat_map(|car| {
+        let pressure = Dual::<W> {
+            value: CRUISE.1,
+            slope: [0.0; W],
+        };
+        torque_of_mean_pressure(pressure, car.vehicle.cylinders.displacement).slope
+    });
+    told.torque = Some(torque.take(seeded.count()).collect());
+    if let Some(states) = (learnt.cruise).and_then(|x| slopes(cruise(network), &x, &told)) {
+        told.memory.set_row(2, &states.row(state::PART_TRIM));
+    }
+    told.memory
+}

@@ -1,0 +1,108 @@
+//! The numbers of a car that a derivative may be taken by, and the car with
+//! them as dual numbers.
+
+use crate::dual::Dual;
+use crate::network::Network;
+use crate::spelling::{nearest, quote};
+
+/// A number of the car, by its dotted key: `turbine.throat_area`,
+/// `leak.0.round_hole.diameter`, `fault.0.meter_reads`, `boost.target.1.1` (the
+/// second number of the second point of a curve).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Quantity {
+    /// The key.
+    pub key: String,
+    /// The value, SI.
+    pub value: f64,
+}
+
+/// Every number of a car that a derivative can be taken by: its faults, vehicle
+/// and leaks in the order of [`Network::map`].
+pub fn quantities(network: &Network<f64>) -> Vec<Quantity> {
+    let mut all = Vec::new();
+    network.map(&mut |key, value| {
+        all.push(Quantity {
+            key: key.to_string(),
+            value,
+        });
+        value
+    });
+    all
+}
+
+/// Those of the quantities that are named by `wanted`: whole keys, or the first
+/// words of keys (`compressor` for all of its numbers).
+///
+/// # Errors
+/// A word that names none, with the nearest right one.
+pub fn named(all: &[Quantity], wanted: &[String]) -> Result<Vec<Quantity>, String> {
+    let named_by = |key: &str, word: &str| {
+        key.strip_prefix(word)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    };
+    for word in wanted {
+        if !all.iter().any(|q| named_by(&q.key, word)) {
+            let keys = all.iter().map(|q| q.key.as_str());
+            let near =
+                nearest(word, keys).map_or(String::new(), |key| format!("; did you mean `{key}`?"));
+            return Err(format!("the car has no number {}{near}", quote(word)));
+        }
+    }
+    let kept = all
+        .iter()
+        .filter(|q| wanted.iter().any(|word| named_by(&q.key, word)));
+    Ok(kept.cloned().collect())
+}
+
+/// A car whose chosen numbers are seeded as dual numbers, `W` directions at a time.
+///
+/// Made once, it serves every operating point: only the command changes.
+#[derive(Clone, Debug)]
+pub struct Seeded<const W: usize> {
+    pub(super) count: usize,
+    pub(super) cars: Vec<Network<Dual<W>>>,
+}
+
+impl<const W: usize> Seeded<W> {
+    /// One direction a quantity; a key that the car does not have (a leak's, in
+    /// the sound car) is a direction along which nothing changes.
+    pub fn new(network: &Network<f64>, quantities: &[Quantity]) -> Self {
+        let directions: Vec<_> = quantities.iter().map(|q| (q.key.as_str(), 1.0)).collect();
+        Self::along(network, &directions)
+    }
+
+    /// One direction a key, each with the slope of that number along it.
+    pub fn along(network: &Network<f64>, directions: &[(&str, f64)]) -> Self {
+        let cars = directions.chunks(W).map(|chunk| {
+            network.map(&mut |key, value| {
+                let mut slope = [0.0; W];
+                for (slope, (name, along)) in slope.iter_mut().zip(chunk) {
+                    if *name == key {
+                        *slope = *along;
+                    }
+                }
+                Dual { value, slope }
+            })
+        });
+        Self {
+            count: directions.len(),
+            cars: cars.collect(),
+        }
+    }
+
+    /// The same car without its leaks and faults.
+    pub fn sound(&self) -> Self {
+        let mut sound = self.clone();
+        for car in &mut sound.cars {
+            car.leaks.clear();
+            car.faults.clear();
+            car.vehicle = car.sound.clone();
+        }
+        sound
+    }
+
+    /// Number of directions.
+    pub fn count(&self) -> usize {
+        self.count
+    }
+}

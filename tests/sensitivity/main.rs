@@ -1,0 +1,6 @@
+//! Sensitivities and thresholds.
+
+mod differences;
+mod program;
+mod speed;
+mod thresholds;
