@@ -8,8 +8,8 @@ use falseair::input::colour_on;
 use falseair::schema::schema;
 use falseair::sensitivity::sensitivity;
 use falseair::simulate::{Trouble, simulate};
-use falseair::vehicle::vehicle;
 use falseair::threshold::threshold;
+use falseair::vehicle::vehicle;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
