@@ -3,6 +3,7 @@
 use crate::codes::Codes;
 use crate::schema::Schema;
 use crate::sensitivity::Sensitivity;
+use crate::sweep::Sweep;
 use crate::threshold::Threshold;
 use clap::{Parser, Subcommand, ValueEnum};
 use sim::units::{Dimension, parse, show_range};
@@ -40,6 +41,15 @@ pub enum Command {
         after_help = "Example:\n  falseair codes scenarios/vehicles/brindle-16.toml --format markdown"
     )]
     Codes(Codes),
+    /// Many cases of one scenario: what varies on axes, into CSV and Parquet files.
+    #[command(
+        after_help = "Examples:\n  falseair sweep scenarios/studies/leak-atlas.toml --out atlas\n  \
+        falseair sweep STUDY.toml --out share-2 --part 2/8\n  \
+        falseair sweep join share-* --out whole\n\n\
+        Killed or stopped with Ctrl-C, the same command goes on. A case without an answer\n\
+        is a row that says why."
+    )]
+    Sweep(Sweep),
     /// Which number of the car, leak or fault moves which reading, and how far.
     #[command(
         after_help = "Examples:\n  falseair sensitivity scenarios/breather-seal.toml --of fuel_trim_pct\n  \

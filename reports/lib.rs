@@ -9,5 +9,6 @@ pub mod output;
 pub mod schema;
 pub mod sensitivity;
 pub mod simulate;
+pub mod sweep;
 pub mod threshold;
 pub mod vehicle;

@@ -8,6 +8,7 @@ use falseair::input::colour_on;
 use falseair::schema::schema;
 use falseair::sensitivity::sensitivity;
 use falseair::simulate::{Trouble, simulate};
+use falseair::sweep::sweep;
 use falseair::threshold::threshold;
 use falseair::vehicle::vehicle;
 use std::io::{ErrorKind, Write};
@@ -18,6 +19,7 @@ fn main() -> ExitCode {
         Command::Simulate(options) => simulate(&options),
         Command::Codes(options) => codes(&options),
         Command::Schema(options) => schema(&options),
+        Command::Sweep(options) => sweep(&options),
         Command::Vehicle(options) => vehicle(&options),
         Command::Sensitivity(options) => sensitivity(&options),
         Command::Threshold(options) => threshold(&options),

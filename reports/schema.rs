@@ -10,6 +10,7 @@ use clap::ValueEnum;
 use sim::network::Vehicle;
 use sim::params::{Described, Form};
 use sim::scenario::Scenario;
+use sim::study::sweep::Study;
 use std::path::PathBuf;
 
 /// Options of `schema`.
@@ -33,6 +34,8 @@ pub enum FileKind {
     Scenario,
     /// One car.
     Vehicle,
+    /// A scenario and what of it varies.
+    Study,
 }
 
 /// Form of a schema.
@@ -50,6 +53,7 @@ impl FileKind {
         match self {
             FileKind::Scenario => Scenario::<f64>::form(),
             FileKind::Vehicle => Vehicle::<f64>::form(),
+            FileKind::Study => Study::<f64>::form(),
         }
     }
 
@@ -58,6 +62,7 @@ impl FileKind {
         match self {
             FileKind::Scenario => "falseair scenario file",
             FileKind::Vehicle => "falseair vehicle file",
+            FileKind::Study => "falseair study file",
         }
     }
 }

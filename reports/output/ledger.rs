@@ -3,7 +3,7 @@
 use sim::network::AirLedger;
 
 /// One line.
-pub(super) struct Line {
+pub(crate) struct Line {
     /// Key in files, with the unit at its end.
     pub key: &'static str,
     /// Words in tables; empty for what only files hold.
@@ -17,7 +17,7 @@ const fn line(key: &'static str, label: &'static str, of: fn(&AirLedger) -> f64)
 }
 
 /// All lines, in order.
-pub(super) const LEDGER: [Line; 9] = [
+pub(crate) const LEDGER: [Line; 9] = [
     line("metered_in_g_s", "in through filter", |l| l.metered_in),
     line("unmetered_in_g_s", "in past the filter", |l| l.unmetered_in),
     line("lost_g_s", "lost to outside", |l| l.lost),

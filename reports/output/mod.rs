@@ -4,7 +4,7 @@ pub mod card;
 pub mod csv;
 pub mod gas_stand;
 pub mod json;
-mod ledger;
+pub(crate) mod ledger;
 pub mod moments;
 pub mod sensitivity;
 pub mod table;

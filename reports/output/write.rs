@@ -76,7 +76,8 @@ fn replace(target: &Path, bytes: &[u8]) -> io::Result<()> {
     moved
 }
 
-fn reason(path: &Path, why: &io::Error) -> String {
+/// Why a file could not be written, in words.
+pub(crate) fn reason(path: &Path, why: &io::Error) -> String {
     let folder = path.parent().filter(|f| !f.as_os_str().is_empty());
     let folder = folder.unwrap_or(Path::new(".")).display();
     match why.kind() {

@@ -39,6 +39,7 @@ fn every_shipped_file_conforms() {
     let kinds = [
         (FileKind::Scenario, "scenarios"),
         (FileKind::Vehicle, "scenarios/vehicles"),
+        (FileKind::Study, "scenarios/studies"),
     ];
     for (kind, folder) in kinds {
         let checker = Checker::new(kind);

@@ -20,7 +20,7 @@ fn program(arguments: &[&str]) -> String {
 
 #[test]
 fn the_reference_has_every_key_in_80_columns() {
-    for kind in [FileKind::Scenario, FileKind::Vehicle] {
+    for kind in [FileKind::Scenario, FileKind::Vehicle, FileKind::Study] {
         let text = reference(&kind.form(), kind.title());
         for line in text.lines() {
             assert!(line.chars().count() <= 80, "{line}");

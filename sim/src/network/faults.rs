@@ -94,15 +94,15 @@ faults! {
     }
     /// oxygen sensor: reading minus true lambda
     OxygenSensor: "oxygen_sensor" Ratio [-0.2, 0.2] sound 0.0 |v, s| {
-        v.fuelling.sensor_offset = v.fuelling.sensor_offset + s;
+        v.fuelling.sensor_offset += s;
     }
     /// manifold pressure sensor: reading minus true pressure
     ManifoldSensor: "manifold_sensor" PressureDifference [-3e4, 3e4] sound 0.0 |v, s| {
-        v.meter.pressure_offset = v.meter.pressure_offset + s;
+        v.meter.pressure_offset += s;
     }
     /// boost sensor: reading minus true pressure
     BoostSensor: "boost_sensor" PressureDifference [-5e4, 5e4] sound 0.0 |v, s| {
-        v.boost.sensor_offset = v.boost.sensor_offset + s;
+        v.boost.sensor_offset += s;
     }
     /// tired engine: compression and filling over those of a sound one; blow-by rises as it falls
     TiredEngine: "tired_engine" Ratio [0.7, 1.0] sound 1.0 |v, s| {

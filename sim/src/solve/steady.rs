@@ -109,6 +109,12 @@ pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> 
     })
 }
 
+/// The steady point that Newton alone reaches from `guess`, if it does; the command must
+/// give the memories.
+pub fn nearby(network: &Network<f64>, guess: &State) -> Option<Steady> {
+    newton(network, guess, &mut 0)
+}
+
 /// What the computer remembers in this state.
 pub fn remembered(x: &State) -> Memory {
     Memory {

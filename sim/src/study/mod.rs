@@ -6,6 +6,7 @@ pub mod on_the_bus;
 pub mod sensitivity;
 pub mod simulate;
 pub mod sizing;
+pub mod sweep;
 pub mod tank;
 pub mod threshold;
 pub mod trace;

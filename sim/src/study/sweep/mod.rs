@@ -1,0 +1,234 @@
+//! Many cases of one scenario: a grid of axes, or a sample of their ranges.
+//!
+//! Cases are numbered once and for all and cut into chunks whose size depends on
+//! their number only. A chunk starts from the sound car of the study and follows its
+//! cases by continuation, so that its rows are the same whoever computes it and when.
+
+mod axis;
+mod carry;
+mod case;
+mod file;
+mod key;
+mod run;
+pub mod sample;
+mod walk;
+
+pub use axis::Axis;
+pub use case::Built;
+pub use file::{Sampling, Spacing, Study};
+pub use key::{Target, Value};
+pub use run::{Failed, Outcome, REDUCED, Reduced, Row, Sweep};
+
+use crate::network::Vehicle;
+use crate::network::readings::{ALL, FORMS, Reading};
+use crate::scenario::{Mistake, Scenario};
+use crate::spelling::unknown_listed;
+use sample::{LatinHypercube, MOST_AXES, SobolPoints};
+use std::ops::Range;
+
+/// Most cases of a study.
+const MOST_CASES: u64 = 1_000_000_000;
+/// A chunk is this share of the cases, within these limits.
+const CHUNKS: u64 = 128;
+const CHUNK: (u64, u64) = (16, 1024);
+
+/// A study, checked.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// What varies.
+    pub axes: Vec<Axis>,
+    /// The readings to keep.
+    pub readings: Vec<Reading>,
+    /// Time between two samples of a drive, s.
+    pub interval: f64,
+    scenario: Scenario,
+    vehicle: Vehicle,
+    choice: Choice,
+    cases: u64,
+}
+
+#[derive(Clone, Debug)]
+enum Choice {
+    Grid,
+    LatinHypercube(LatinHypercube),
+    Sobol(SobolPoints),
+}
+
+impl Plan {
+    /// The study around its car.
+    ///
+    /// # Errors
+    /// Keys that name nothing, values out of their quantity's range, keys that
+    /// contradict each other, too many cases; with the key in the study file.
+    pub fn new(study: &Study, vehicle: Vehicle) -> Result<Self, Mistake> {
+        let mistake = |key: &str, message: String| Mistake {
+            key: key.into(),
+            message,
+        };
+        if !study.point.is_empty() && !study.drive.is_empty() {
+            let message = "a study has either `[[point]]` or a `[[drive]]`";
+            return Err(mistake("drive", message.into()));
+        }
+        let grid = study.sampling == Sampling::Grid;
+        let read = study.axis.iter().enumerate();
+        let axes = read.map(|(i, axis)| Axis::read(axis, i, grid));
+        let axes: Vec<Axis> = axes.collect::<Result<_, _>>()?;
+        if axes.is_empty() {
+            let message = "a study needs at least one `[[axis]]`: what varies\n\
+                 [[axis]]\nkey = \"leak.0.round_hole.diameter\"\nvalues = [\"1 mm\", \"2 mm\"]";
+            return Err(mistake("title", message.into()));
+        }
+        if study.seed.fract() != 0.0 {
+            return Err(mistake("seed", "a seed is a whole number".into()));
+        }
+        let cases = count(study, &axes)?;
+        let seed = study.seed as u64;
+        let choice = match study.sampling {
+            Sampling::Grid => Choice::Grid,
+            Sampling::LatinHypercube => {
+                Choice::LatinHypercube(LatinHypercube { count: cases, seed })
+            }
+            Sampling::Sobol if axes.len() > MOST_AXES => {
+                let message = format!("a Sobol sample has at most {MOST_AXES} axes");
+                return Err(mistake("sampling", message));
+            }
+            Sampling::Sobol => Choice::Sobol(SobolPoints::new(axes.len(), seed)),
+        };
+        let plan = Self {
+            axes,
+            readings: readings(&study.readings)?,
+            interval: study.interval,
+            scenario: study.scenario(),
+            vehicle,
+            choice,
+            cases,
+        };
+        plan.check()?;
+        Ok(plan)
+    }
+
+    /// Number of cases.
+    pub fn cases(&self) -> u64 {
+        self.cases
+    }
+
+    /// Number of cases of a chunk (the last may have fewer).
+    pub fn chunk_size(&self) -> u64 {
+        self.cases.div_ceil(CHUNKS).clamp(CHUNK.0, CHUNK.1)
+    }
+
+    /// Number of chunks.
+    pub fn chunks(&self) -> u64 {
+        self.cases.div_ceil(self.chunk_size())
+    }
+
+    /// The cases of a chunk.
+    pub fn chunk(&self, chunk: u64) -> Range<u64> {
+        let from = chunk * self.chunk_size();
+        from..(from + self.chunk_size()).min(self.cases)
+    }
+
+    /// The names of a case's operating points; none for a drive.
+    pub fn points(&self) -> impl Iterator<Item = &str> {
+        self.scenario.point.iter().map(|point| point.name.as_str())
+    }
+
+    /// Whether each case is a drive, with one row, instead of operating points.
+    pub fn is_drive(&self) -> bool {
+        self.scenario.point.is_empty()
+    }
+
+    /// Number of rows of a case.
+    pub fn rows(&self) -> u64 {
+        self.scenario.point.len().max(1) as u64
+    }
+
+    /// Number of leaks of every case.
+    pub fn leaks(&self) -> usize {
+        self.scenario.leak.len()
+    }
+
+    /// Whether the sound car too differs from case to case: itself, the air, or the points.
+    pub fn car_varies(&self) -> bool {
+        !self.axes.iter().all(Axis::is_of_fault)
+    }
+
+    /// Where a case lies on each axis of a grid.
+    fn places(&self, case: u64) -> Vec<u64> {
+        let mut rest = case;
+        let mut places: Vec<u64> = (self.axes.iter().rev())
+            .map(|axis| {
+                let place = rest % axis.len();
+                rest /= axis.len();
+                place
+            })
+            .collect();
+        places.reverse();
+        places
+    }
+
+    /// The values of a case, one an axis.
+    pub fn values(&self, case: u64) -> Vec<Value> {
+        let axes = self.axes.iter().enumerate();
+        match &self.choice {
+            Choice::Grid => {
+                let places = self.places(case);
+                axes.map(|(i, axis)| axis.value(places[i])).collect()
+            }
+            Choice::LatinHypercube(sample) => axes
+                .map(|(i, axis)| axis.between(sample.at(case, i)))
+                .collect(),
+            Choice::Sobol(points) => axes
+                .map(|(i, axis)| axis.between(points.at(case, i)))
+                .collect(),
+        }
+    }
+}
+
+fn count(study: &Study, axes: &[Axis]) -> Result<u64, Mistake> {
+    let mistake = |key: &str, message: String| Mistake {
+        key: key.into(),
+        message,
+    };
+    match (study.sampling, study.count) {
+        (Sampling::Grid, None) => {
+            let product = axes
+                .iter()
+                .try_fold(1u64, |n, axis| n.checked_mul(axis.len()));
+            let product = product.filter(|n| *n <= MOST_CASES);
+            product.ok_or_else(|| {
+                let message = format!("the axes multiply to more than {MOST_CASES} cases");
+                mistake("axis.0.key", message)
+            })
+        }
+        (Sampling::Grid, Some(_)) => Err(mistake(
+            "count",
+            "a grid takes every combination of its axes; `count` is for a sample\n\
+             sampling = \"latin_hypercube\" or \"sobol\""
+                .into(),
+        )),
+        (_, None) => Err(mistake(
+            "sampling",
+            "a sample needs a `count` of cases".into(),
+        )),
+        (_, Some(count)) if count.fract() != 0.0 => {
+            Err(mistake("count", "a count is a whole number".into()))
+        }
+        (_, Some(count)) => Ok(count as u64),
+    }
+}
+
+fn readings(keys: &[String]) -> Result<Vec<Reading>, Mistake> {
+    let names: Vec<&str> = FORMS.iter().map(|form| form.key).collect();
+    let read = keys.iter().enumerate().map(|(i, key)| {
+        let found = names.iter().position(|name| name == key);
+        found.map(|at| ALL[at]).ok_or_else(|| Mistake {
+            key: format!("readings.{i}"),
+            message: unknown_listed("reading", key, &names),
+        })
+    });
+    match keys.is_empty() {
+        true => Ok(ALL.to_vec()),
+        false => read.collect(),
+    }
+}

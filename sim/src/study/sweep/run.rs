@@ -1,0 +1,280 @@
+//! Running the cases of a chunk, each from the one before.
+
+use super::super::simulate::{Side, side};
+use super::super::trace::{Trace, drive, plan as pieces};
+use super::walk::{Warm, learn, remembering};
+use super::{Choice, Plan, Value};
+use crate::control::{Code, Command, Memory};
+use crate::network::Network;
+use crate::network::readings::READINGS;
+use crate::scenario::{Mistake, Scenario};
+use crate::solve::implicit::Tolerance;
+use crate::solve::{Failure, State};
+
+/// One line of a study's answer.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Number of the case, from 0.
+    pub case: u64,
+    /// Its values, one an axis.
+    pub values: Vec<Value>,
+    /// Number of the operating point, from 0; 0 for a drive.
+    pub point: usize,
+    /// What came out.
+    pub outcome: Outcome,
+}
+
+/// What came out of a case at a point, or of its drive.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// The car as it is, at the point.
+    Point(Box<Side>),
+    /// The drive.
+    Drive(Box<Reduced>),
+    /// There is no answer.
+    None(Failed),
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Failed {
+    /// Kind, a plain word.
+    pub kind: &'static str,
+    /// In words.
+    pub why: String,
+}
+
+/// A drive, reduced to a few numbers a reading (not-a-number where one has no meaning).
+#[derive(Clone, Debug)]
+pub struct Reduced {
+    /// Least, most, mean over the even samples, and last of each reading.
+    pub readings: [[f64; 4]; READINGS],
+    /// Trouble codes set on the way, each once, in order.
+    pub codes: Vec<Code>,
+}
+
+/// What the numbers of [`Reduced`] are called.
+pub const REDUCED: [&str; 4] = ["min", "max", "mean", "end"];
+
+/// A case that has run: the car as it is, and the sound one.
+#[derive(Clone, Debug)]
+struct Neighbour {
+    own: Warm,
+    sound: Warm,
+}
+
+/// A study under way.
+#[derive(Clone, Debug)]
+pub struct Sweep<'a> {
+    plan: &'a Plan,
+    /// The sound car of the study's first case.
+    sound: Warm,
+}
+
+impl<'a> Sweep<'a> {
+    /// Lets the sound car of the first case learn and run through the points.
+    pub fn new(plan: &'a Plan) -> Self {
+        let values = plan.values(0);
+        let cold = Warm {
+            memory: Memory {
+                idle_opening: 0.03,
+                idle_trim: 0.0,
+                part_load_trim: 0.0,
+            },
+            values: values.clone(),
+            idle: None,
+            cruise: None,
+            points: Vec::new(),
+        };
+        Self {
+            plan,
+            sound: plan.sound(&values, &cold),
+        }
+    }
+
+    /// Runs a chunk, row by row.
+    pub fn chunk(&self, chunk: u64, each: &mut dyn FnMut(Row)) {
+        // Per axis: the last case at which all faster axes stood at their first value.
+        let mut corners: Vec<Option<Neighbour>> = vec![None; self.plan.axes.len()];
+        for case in self.plan.chunk(chunk) {
+            let moved = self.slowest_moved(case);
+            let from = moved.and_then(|axis| Some((axis, corners[axis].take()?)));
+            let values = self.plan.values(case);
+            let now = self.case(from, &values, &mut |point, outcome| {
+                let values = values.clone();
+                each(Row {
+                    case,
+                    values,
+                    point,
+                    outcome,
+                })
+            });
+            if let Choice::Grid = self.plan.choice {
+                let places = self.plan.places(case);
+                for axis in (0..corners.len()).rev() {
+                    corners[axis] = Some(now.clone());
+                    if places[axis] != 0 {
+                        break;
+                    }
+                }
+            }
+        }
+    }
+
+    /// The slowest axis that differs from the case before, if its values are near each
+    /// other; a sample's cases have no neighbours.
+    fn slowest_moved(&self, case: u64) -> Option<usize> {
+        let Choice::Grid = self.plan.choice else {
+            return None;
+        };
+        let (before, now) = (
+            self.plan.places(case.checked_sub(1)?),
+            self.plan.places(case),
+        );
+        let moved = before.iter().zip(&now).position(|(a, b)| a != b)?;
+        self.plan.axes[moved].is_numeric().then_some(moved)
+    }
+
+    /// Runs one case, from its neighbour along an axis or from the sound car.
+    fn case(
+        &self,
+        from: Option<(usize, Neighbour)>,
+        values: &[Value],
+        each: &mut dyn FnMut(usize, Outcome),
+    ) -> Neighbour {
+        // Only what is wrong with the car has changed: it is near where it was.
+        let near = from
+            .as_ref()
+            .map(|(axis, before)| (&self.plan.axes[*axis], before));
+        let near = near
+            .filter(|(axis, _)| axis.is_of_fault())
+            .map(|(_, before)| before);
+        let sound = match (near, &from) {
+            _ if !self.plan.car_varies() => self.sound.clone(),
+            (Some(before), _) => before.sound.clone(),
+            (None, Some((_, before))) => self.plan.sound(values, &before.sound),
+            (None, None) => self.plan.sound(values, &self.sound),
+        };
+        let start = near.map_or(&sound, |before| &before.own);
+        let own = match self.ready(values) {
+            Ok((scenario, network, commands)) => {
+                let learns = network.command.learning || network.is_healthy();
+                let mut own = match learns {
+                    true => learn(&network, values, start),
+                    // The fault has just happened: what the sound car had learnt before.
+                    false => sound.clone(),
+                };
+                own.points.clear();
+                if self.plan.is_drive() {
+                    each(0, self.driven(&scenario, &network, own.memory));
+                }
+                for (i, asked) in commands.into_iter().enumerate() {
+                    let network = network.with(remembering(asked, own.memory, learns));
+                    let state = |warm: &Warm| warm.points.get(i).copied().flatten();
+                    let found = point(&network, near.and_then(|n| state(&n.own)), state(&sound));
+                    own.points.push(found.as_ref().ok().map(|side| side.state));
+                    each(
+                        i,
+                        match found {
+                            Ok(side) => Outcome::Point(Box::new(side)),
+                            Err(failure) => Outcome::None(failed(&failure)),
+                        },
+                    );
+                }
+                own
+            }
+            Err(mistake) => {
+                for point in 0..self.plan.rows() as usize {
+                    each(point, Outcome::None(contradiction(&mistake)));
+                }
+                sound.clone()
+            }
+        };
+        Neighbour { own, sound }
+    }
+
+    fn ready(&self, values: &[Value]) -> Result<(Scenario, Network<f64>, Vec<Command>), Mistake> {
+        let (scenario, network) = self.plan.built(values)?;
+        let commands = scenario.point.iter().map(|point| point.command());
+        let commands = commands.collect::<Result<_, _>>()?;
+        Ok((scenario, network, commands))
+    }
+
+    fn driven(&self, scenario: &Scenario, network: &Network<f64>, memory: Memory) -> Outcome {
+        let runs = match pieces(&scenario.drive) {
+            Ok(runs) => runs,
+            Err(mistake) => return Outcome::None(contradiction(&mistake)),
+        };
+        let interval = self.plan.interval;
+        let trace = drive(network, &runs, memory, interval, Tolerance::default());
+        let failure = match trace {
+            Ok(trace) if trace.failure.is_none() => {
+                return Outcome::Drive(Box::new(reduced(&trace)));
+            }
+            Ok(trace) => trace.failure,
+            Err(failure) => Some(failure),
+        };
+        // There is one: an unfinished drive says why.
+        let failure = failure.unwrap_or(Failure::StepTooSmall { time: 0.0 });
+        Outcome::None(failed(&failure))
+    }
+}
+
+/// From a neighbour; where that does not lead to an answer, as a leak that opens on
+/// the sound car would.
+fn point(
+    network: &Network<f64>,
+    neighbour: Option<State>,
+    sound: Option<State>,
+) -> Result<Side, Failure> {
+    let near = neighbour.map(|guess| side(network, Some(&guess)));
+    match near {
+        Some(found @ (Ok(_) | Err(Failure::Unreachable { .. }))) => found,
+        _ => side(network, sound.as_ref()),
+    }
+}
+
+fn reduced(trace: &Trace) -> Reduced {
+    let readings = std::array::from_fn(|i| {
+        let values = trace.samples.iter().map(|sample| sample.readings.values[i]);
+        let (mut least, mut most, mut sum, mut count) = (f64::NAN, f64::NAN, 0.0, 0);
+        let mut last = f64::NAN;
+        for value in values {
+            last = value;
+            if value.is_finite() {
+                (least, most) = (least.min(value), most.max(value));
+                sum += value;
+                count += 1;
+            }
+        }
+        [least, most, sum / f64::from(count), last]
+    });
+    let mut codes: Vec<Code> = Vec::new();
+    for (_, code) in &trace.codes {
+        if !codes.contains(code) {
+            codes.push(*code);
+        }
+    }
+    Reduced { readings, codes }
+}
+
+fn contradiction(mistake: &Mistake) -> Failed {
+    Failed {
+        kind: "contradiction",
+        why: format!("`{}`: {}", mistake.key, mistake.message.replace('\n', "; ")),
+    }
+}
+
+fn failed(failure: &Failure) -> Failed {
+    Failed {
+        kind: match failure {
+            Failure::Stalled { .. } => "stalled",
+            Failure::Unreachable { .. } => "unreachable",
+            Failure::Surging => "surging",
+            Failure::Hunting { .. } => "hunting",
+            Failure::Unsettled { .. } => "unsettled",
+            Failure::StepTooSmall { .. } => "step_too_small",
+        },
+        why: failure.to_string(),
+    }
+}
