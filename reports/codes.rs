@@ -1,14 +1,11 @@
 //! `falseair codes`: which trouble code each leak and fault sets, from which size on.
 
-use crate::input::read_toml;
 use crate::output::words::{heading, paragraph};
-use crate::output::write::write_beside;
-use crate::simulate::{Answer, Trouble};
+use crate::simulate::{Answer, Trouble, car};
 use clap::ValueEnum;
 use rayon::prelude::*;
-use sim::control::{Code, Command};
-use sim::network::{Leak, Network, Vehicle};
-use sim::scenario::Surroundings;
+use sim::control::Code;
+use sim::network::Leak;
 use sim::study::first_codes::{First, HOLES, Sign, Watch, Worsening};
 use sim::units::{Dimension, show_to};
 use std::fmt::Write;
@@ -59,15 +56,8 @@ struct Shown {
 /// # Errors
 /// The vehicle file cannot be used, the answer cannot be written.
 pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
-    let vehicle: Vehicle = read_toml(&options.vehicle)?;
-    let name = vehicle.name.clone();
-    let air = Surroundings::<f64> {
-        temperature: 293.15,
-        pressure: None,
-        altitude: 0.0,
-        humidity: 0.4,
-    };
-    let car = Network::new(vehicle, Vec::new(), air.ambient(), Command::IDLE);
+    let car = car(&options.vehicle)?;
+    let name = car.vehicle.name.clone();
     let watch = Watch::new(&car);
     let all = Worsening::all();
     let rows: Vec<Row> = all.par_iter().map(|w| row(*w, &watch.firsts(*w))).collect();
@@ -79,17 +69,7 @@ pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
             json.map_err(|e| Trouble::Other(e.to_string()))? + "\n"
         }
     };
-    let terminal = match &options.out {
-        None => Some(text),
-        Some(path) => {
-            write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))?;
-            None
-        }
-    };
-    Ok(Answer {
-        terminal,
-        failures: Vec::new(),
-    })
+    Answer::given(text, options.out.as_deref(), Vec::new())
 }
 
 fn row(worsening: Worsening, firsts: &[First]) -> Row {

@@ -4,7 +4,6 @@
 pub mod json;
 pub mod table;
 
-use crate::output::write::write_beside;
 use crate::simulate::{Answer, Trouble};
 use clap::ValueEnum;
 use sim::network::Vehicle;
@@ -77,15 +76,5 @@ pub fn schema(options: &Schema) -> Result<Answer, Trouble> {
         SchemaFormat::Json => format!("{:#}\n", json::schema(&form, title)),
         SchemaFormat::Table => table::reference(&form, title),
     };
-    let terminal = match &options.out {
-        None => Some(text),
-        Some(path) => {
-            write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))?;
-            None
-        }
-    };
-    Ok(Answer {
-        terminal,
-        failures: Vec::new(),
-    })
+    Answer::given(text, options.out.as_deref(), Vec::new())
 }

@@ -2,7 +2,6 @@
 
 use crate::args::Format;
 use crate::output::sensitivity as form;
-use crate::output::write::write_beside;
 use crate::simulate::{Answer, Case, Trouble, read};
 use rayon::prelude::*;
 use sim::control::{Code, Command};
@@ -206,14 +205,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     let failed = answers.points.iter();
     let failures = failed.filter_map(|(name, p)| Some(format!("{name}: {}", p.as_ref().err()?)));
     let failures = failures.collect();
-    let terminal = match &options.out {
-        None => Some(text),
-        Some(path) => {
-            write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))?;
-            None
-        }
-    };
-    Ok(Answer { terminal, failures })
+    Answer::given(text, options.out.as_deref(), failures)
 }
 
 fn wanted(keys: &[String], tabular: bool) -> Result<Vec<Of>, String> {

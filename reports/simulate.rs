@@ -2,13 +2,13 @@
 
 use crate::args::{Format, Simulate};
 use crate::figure;
-use crate::input::{InputError, Source};
+use crate::input::{InputError, Source, read_toml};
 use crate::output::write::write_beside;
 use crate::output::{csv, json, moments, table};
 use rayon::prelude::*;
-use sim::control::Code;
+use sim::control::{Code, Command};
 use sim::network::{Network, Vehicle};
-use sim::scenario::{Mistake, Scenario};
+use sim::scenario::{Mistake, Scenario, Surroundings};
 use sim::solve::Failure;
 use sim::solve::implicit::Tolerance;
 use sim::study::explain::explain;
@@ -22,6 +22,23 @@ pub struct Answer {
     pub terminal: Option<String>,
     /// Physics without an answer, one line each.
     pub failures: Vec<String>,
+}
+
+impl Answer {
+    /// This text, written to `out` if that is given.
+    ///
+    /// # Errors
+    /// The file cannot be written.
+    pub fn given(text: String, out: Option<&Path>, failures: Vec<String>) -> Result<Self, Trouble> {
+        let terminal = match out {
+            Some(path) => {
+                save(path, text.as_bytes())?;
+                None
+            }
+            None => Some(text),
+        };
+        Ok(Self { terminal, failures })
+    }
 }
 
 /// Why there is nothing to print.
@@ -168,18 +185,21 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
         let failures = points.iter().flat_map(Answered::failures);
         (text, failures.collect())
     };
-    let terminal = match &options.out {
-        Some(path) => {
-            save(path, text.as_bytes())?;
-            None
-        }
-        None => Some(text),
-    };
-    Ok(Answer { terminal, failures })
+    Answer::given(text, options.out.as_deref(), failures)
 }
 
 fn save(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     write_beside(path, bytes).map_err(|e| Trouble::Other(e.to_string()))
+}
+
+/// The sound car of a vehicle file, in standard surroundings.
+///
+/// # Errors
+/// The file cannot be used.
+pub fn car(path: &Path) -> Result<Network<f64>, Trouble> {
+    let vehicle: Vehicle = read_toml(path)?;
+    let air = Surroundings::STANDARD.ambient();
+    Ok(Network::new(vehicle, Vec::new(), air, Command::IDLE))
 }
 
 /// Reads a scenario and the vehicle it names.

@@ -1,15 +1,13 @@
 //! `falseair threshold`: from which size on a leak shows, place by place; and how
 //! large a gap may be that must not.
 
-use crate::input::read_toml;
 use crate::output::threshold as form;
-use crate::output::write::write_beside;
-use crate::simulate::{Answer, Trouble};
+use crate::simulate::{Answer, Trouble, car};
 use clap::ValueEnum;
 use rayon::prelude::*;
 use sim::control::Command;
-use sim::network::{Leak, Network, Vehicle};
-use sim::scenario::{FileLeak, Surroundings};
+use sim::network::Leak;
+use sim::scenario::FileLeak;
 use sim::study::threshold::{Symptom, Thresholds, Watch, Worsening};
 use std::f64::consts::PI;
 use std::path::PathBuf;
@@ -116,15 +114,8 @@ fn tolerance(text: &str) -> Result<Worsening, String> {
 /// The vehicle file cannot be used, the car runs at none of the points, the answer
 /// cannot be written.
 pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
-    let vehicle: Vehicle = read_toml(&options.vehicle)?;
-    let name = vehicle.name.clone();
-    let air = Surroundings::<f64> {
-        temperature: 293.15,
-        pressure: None,
-        altitude: 0.0,
-        humidity: 0.4,
-    };
-    let car = Network::new(vehicle, Vec::new(), air.ambient(), Command::IDLE);
+    let car = car(&options.vehicle)?;
+    let name = car.vehicle.name.clone();
     let mut points = Watch::usual_points(&car);
     if !options.points.is_empty() {
         let cruise = points[1].1;
@@ -165,15 +156,5 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         (ThresholdFormat::Table, _) => form::table(&answers),
         (ThresholdFormat::Markdown, _) => form::markdown(&answers),
     };
-    let terminal = match &options.out {
-        None => Some(text),
-        Some(path) => {
-            write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))?;
-            None
-        }
-    };
-    Ok(Answer {
-        terminal,
-        failures: Vec::new(),
-    })
+    Answer::given(text, options.out.as_deref(), Vec::new())
 }

@@ -3,7 +3,7 @@
 use crate::gas_stand::{self, GasStand};
 use crate::input::read_toml;
 use crate::output::card as card_form;
-use crate::output::vehicle_file::vehicle_file;
+use crate::output::vehicle_file::{Digits, vehicle_file};
 use crate::output::write::write_beside;
 use crate::simulate::{Answer, Trouble};
 use clap::{Args, Subcommand, ValueEnum};
@@ -181,7 +181,7 @@ fn new(options: &New) -> Result<Answer, Trouble> {
     }
     let numbers = options.read()?;
     let car = size(&numbers).map_err(|why| Trouble::Other(why.to_string()))?;
-    let text = vehicle_file(&car.vehicle, &car.notes);
+    let text = vehicle_file(&car.vehicle, &car.notes, Digits::Six);
     let terminal = match &options.out {
         None => text,
         Some(path) => {

@@ -192,7 +192,7 @@ fn code_words(side: &Side) -> String {
     }
     if let Some(before) = &side.unreduced {
         said += &format!(
-            "; the computer reduces torque, before that boost {:.0} kPa and torque {:.0} N m",
+            "; the computer reduces torque, without that boost {:.0} kPa and torque {:.0} N m",
             before.get(R::Boost).unwrap_or(0.0),
             before.get(R::Torque).unwrap_or(0.0)
         );

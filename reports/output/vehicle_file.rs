@@ -20,17 +20,31 @@ const WIDTH: usize = 100;
 /// curve stands at the curve, one whose key is not written, at the head.
 ///
 /// A number outside its key's range is written as it is, and refused when read.
-pub fn vehicle_file(vehicle: &Vehicle<f64>, notes: &[(String, String)]) -> String {
-    commented_file(vehicle, notes)
+pub fn vehicle_file(vehicle: &Vehicle<f64>, notes: &[(String, String)], digits: Digits) -> String {
+    commented_file(vehicle, notes, digits)
+}
+
+/// With how many digits numbers are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Digits {
+    /// As many as reading the number back takes.
+    All,
+    /// Six, which is plenty for what rules of thumb give.
+    Six,
 }
 
 /// [`vehicle_file`] for any table that stands in a file.
-pub fn commented_file<T: Described>(value: &T, notes: &[(String, String)]) -> String {
+pub fn commented_file<T: Described>(
+    value: &T,
+    notes: &[(String, String)],
+    digits: Digits,
+) -> String {
     let (Form::Table(form), Content::Table(content)) = (T::form(), value.content()) else {
         return String::new();
     };
     let mut body = Writer {
         text: String::new(),
+        digits,
         notes: notes
             .iter()
             .map(|(key, rule)| (key.as_str(), rule.as_str(), false))
@@ -60,6 +74,7 @@ pub fn commented_file<T: Described>(value: &T, notes: &[(String, String)]) -> St
 
 struct Writer<'a> {
     text: String,
+    digits: Digits,
     /// Key, rule, whether it is written.
     notes: Vec<(&'a str, &'a str, bool)>,
 }
@@ -101,7 +116,7 @@ impl Writer<'_> {
         let line = format!(
             "{} = {}\n",
             key.name,
-            inline(&key.form, value, key.name.len() + 3)
+            inline(&key.form, value, key.name.len() + 3, self.digits)
         );
         self.put(&line, off);
     }
@@ -230,12 +245,13 @@ fn limits(key: &Entry, with_presence: bool) -> String {
 }
 
 /// A value behind `key = `, which takes `before` columns.
-fn inline(form: &Form, value: &Content, before: usize) -> String {
+fn inline(form: &Form, value: &Content, before: usize, digits: Digits) -> String {
     match (form, value) {
-        (Form::Quantity(field), Content::Number(value)) => number(*value, field.dimension),
+        (Form::Quantity(field), Content::Number(value)) => number(*value, field.dimension, digits),
         (Form::Curve { x, y, .. }, Content::Curve(points)) => {
             let point = |p: &[f64; 2]| {
-                let [x, y] = [number(p[0], x.dimension), number(p[1], y.dimension)];
+                let [x, y] = [(p[0], x), (p[1], y)]
+                    .map(|(value, field)| number(value, field.dimension, digits));
                 format!("    [{x}, {y}],\n")
             };
             format!("[\n{}]", points.iter().map(point).collect::<String>())
@@ -246,13 +262,13 @@ fn inline(form: &Form, value: &Content, before: usize) -> String {
                 .iter()
                 .zip(values)
                 .filter_map(|(key, (name, value))| {
-                    let value = inline(&key.form, value.as_ref()?, 0);
+                    let value = inline(&key.form, value.as_ref()?, 0, digits);
                     Some(format!("{name} = {value}"))
                 });
             format!("{{ {} }}", held.collect::<Vec<_>>().join(", "))
         }
         (Form::List(item), Content::List(values)) => {
-            let values = values.iter().map(|value| inline(item, value, 0));
+            let values = values.iter().map(|value| inline(item, value, 0, digits));
             format!("[{}]", values.collect::<Vec<_>>().join(", "))
         }
         (_, Content::Word(word)) => format!("\"{word}\""),
@@ -264,8 +280,11 @@ fn inline(form: &Form, value: &Content, before: usize) -> String {
 }
 
 /// A quantity as TOML: a plain number where that is read, else text with a unit.
-fn number(value: f64, dimension: Dimension) -> String {
-    let text = written(value, dimension);
+fn number(value: f64, dimension: Dimension, digits: Digits) -> String {
+    let text = match digits {
+        Digits::All => written(value, dimension),
+        Digits::Six => units::show(value, dimension),
+    };
     match units::from_bare_number(value, dimension) {
         Ok(_) => text,
         Err(_) => format!("\"{text}\""),

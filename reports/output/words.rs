@@ -1,5 +1,6 @@
 //! Text that fits a terminal: wrapped, without control characters.
 
+use super::wrap::wrap;
 use crate::simulate::Case;
 use std::fmt::Write;
 
@@ -52,22 +53,12 @@ pub(crate) fn heading(text: &mut String, name: &str) {
 
 /// `label` and words, wrapped; further lines stand under the first word.
 pub(crate) fn paragraph(text: &mut String, label: &str, words: &str) {
-    let indent = " ".repeat(label.chars().count());
-    let mut line = label.to_string();
-    let mut started = false;
-    for word in plain(words).split_whitespace() {
-        if started && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            let _ = writeln!(text, "{line}");
-            line = indent.clone() + word;
-        } else {
-            if started {
-                line.push(' ');
-            }
-            line += word;
-        }
-        started = true;
+    let indent = label.chars().count();
+    let mut lines = wrap(words, WIDTH.saturating_sub(indent)).into_iter();
+    let _ = writeln!(text, "{label}{}", lines.next().unwrap_or_default());
+    for line in lines {
+        let _ = writeln!(text, "{:indent$}{line}", "");
     }
-    let _ = writeln!(text, "{line}");
 }
 
 /// Without control characters: names come from files, and a terminal obeys them.

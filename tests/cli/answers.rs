@@ -5,7 +5,10 @@ use crate::{changed, falseair, scenario, scratch, text};
 use serde_json::Value;
 use std::process::{Command, Stdio};
 
-const SHIPPED: [&str; 7] = [
+const SHIPPED: [&str; 10] = [
+    "worn-meter-and-leak",
+    "stuck-recirculation",
+    "stuck-wastegate",
     "healthy",
     "breather-seal",
     "bowed-cover",
@@ -207,6 +210,30 @@ fn every_form_of_a_drive_has_every_sample() {
         &["--time", "--interval", "1 s", "--format", "csv"],
     );
     assert_eq!(csv.lines().count(), 1 + 25);
+}
+
+#[test]
+fn every_shipped_drive_runs_to_its_end() {
+    for name in SHIPPED {
+        let text = std::fs::read_to_string(scenario(name)).unwrap();
+        if text.contains("[[drive]]") {
+            let csv = run(name, &["--time", "--format", "csv"]);
+            assert!(!csv.contains("NaN"), "{name}");
+        }
+    }
+}
+
+/// Made anew by `falseair codes scenarios/vehicles/brindle-16.toml --format markdown --out reports/codes.md`.
+#[test]
+fn the_table_of_codes_is_up_to_date() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let car = root.join("scenarios/vehicles/brindle-16.toml");
+    let output = falseair(&["codes", car.to_str().unwrap(), "--format", "markdown"]);
+    let kept = std::fs::read_to_string(root.join("reports/codes.md")).unwrap();
+    assert!(
+        text(&output.stdout) == kept,
+        "reports/codes.md is stale: run the command above"
+    );
 }
 
 #[test]

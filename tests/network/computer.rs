@@ -5,7 +5,7 @@ use crate::cars::{ailing, car, cars, hole, network, rpm, with_boost};
 use sim::control::arithmetic::{trim_of_inward_leak, trim_of_outward_leak};
 use sim::control::{BoostControl, Code, Command};
 use sim::network::readings::Reading as R;
-use sim::network::{Ailment, Place};
+use sim::network::{Ailment, Fault, Place, Vehicle};
 use sim::study::simulate::{Comparison, PointResult, Side};
 
 const MM: f64 = 1e-3;
@@ -137,6 +137,109 @@ fn the_same_outward_leak_tells_three_stories() {
             }
             // Counted by manifold pressure, it is as if boost itself were held.
             sim::control::Metering::SpeedDensity => assert!(boost.abs() < 0.5 && duty > 0.5),
+        }
+    }
+}
+
+/// Spring only: nothing answers to the lost boost (force balance).
+#[test]
+fn with_the_spring_alone_an_outward_leak_costs_boost_and_no_duty_shows() {
+    for car in cars() {
+        let car = with_boost(&car, BoostControl::Spring);
+        let network = network(&car, vec![hole(Place::ColdPipe, 6.0 * MM)], Command::IDLE);
+        let command = Command::full_load(rpm(3500.0));
+        let (h, f) = both(Comparison::new(&network).point("", command));
+        assert!(is(&f, R::Boost) < is(&h, R::Boost) - 0.3);
+        assert_eq!(is(&h, R::WastegateDuty), 0.0);
+        assert_eq!(is(&f, R::WastegateDuty), 0.0);
+    }
+}
+
+/// Injectors that cannot follow: fuel stands at their limit and the mixture goes lean
+/// by the ratio (F).
+#[test]
+fn injectors_at_their_limit_leave_full_load_lean() {
+    for mut car in cars() {
+        let command = Command::full_load(rpm(4500.0));
+        let free = Comparison::new(&network(&car, vec![], Command::IDLE)).point("", command);
+        let free = free.healthy.unwrap();
+        car.fuelling.injector_limit = 0.8 * is(&free, R::Fuel) * 1e-3;
+        let held = Comparison::new(&network(&car, vec![], Command::IDLE)).point("", command);
+        let held = held.healthy.unwrap();
+        let fuel = is(&held, R::Fuel) * 1e-3 / car.fuelling.injector_limit;
+        assert!((fuel - 1.0).abs() < 1e-4, "{fuel}");
+        let expected = car.fuelling.full_load_lambda / 0.8;
+        let lambda = is(&held, R::Lambda);
+        assert!(
+            (lambda / expected - 1.0).abs() < 0.02,
+            "{lambda} {expected}"
+        );
+        assert!(held.codes.contains(&Code::LeanAtLoad), "{:?}", held.codes);
+    }
+}
+
+/// Lean, over-boost, over-speed and exhaust heat under full load are each cautioned.
+#[test]
+fn what_endangers_the_engine_is_said() {
+    let car = car("brindle-16");
+    let said = |car: &Vehicle, faults: Vec<(Ailment, f64)>, words: &str| {
+        let faults = faults.into_iter();
+        let faults = faults.map(|(ailment, severity)| Fault { ailment, severity });
+        let network = network(car, vec![], Command::IDLE).ailing(faults.collect());
+        let command = Command {
+            reduced: false,
+            ..Command::full_load(rpm(5000.0))
+        };
+        let side = Comparison::new(&network)
+            .point("", command)
+            .faulty
+            .unwrap()
+            .unwrap();
+        assert!(
+            side.warnings.iter().any(|w| w.contains(words)),
+            "{words}: {:?}",
+            side.warnings
+        );
+    };
+    said(
+        &car,
+        vec![(Ailment::FuelDelivery, 0.6)],
+        "lean at full load",
+    );
+    // The computer cuts this one; what it cuts is said all the same.
+    said(
+        &car,
+        vec![(Ailment::WastegateStuckShut, 0.0)],
+        "kPa is wanted",
+    );
+    let mut frail = car.clone();
+    frail.shaft.speed_limit = 12e3;
+    said(
+        &frail,
+        vec![(Ailment::RestrictedCooler, 1.5)],
+        "over its speed limit",
+    );
+    let mut tender = car.clone();
+    tender.shaft.temperature_limit = 1100.0;
+    said(
+        &tender,
+        vec![(Ailment::RestrictedCooler, 1.5)],
+        "before the turbine",
+    );
+}
+
+/// A sensor that reads far too low stands at vacuum: an answer or a reason, never a NaN.
+#[test]
+fn a_sensor_below_vacuum_gives_an_answer_or_a_reason() {
+    for car in cars() {
+        for offset in [-10e3, -20e3, -30e3] {
+            let cars = Comparison::new(&ailing(&car, Ailment::ManifoldSensor, offset));
+            for (_, command) in crate::cars::points() {
+                if let Some(Ok(side)) = cars.point("", command).faulty {
+                    assert!(is(&side, R::Manifold) >= 0.0);
+                    assert!(is(&side, R::Fuel).is_finite() && is(&side, R::Torque).is_finite());
+                }
+            }
         }
     }
 }

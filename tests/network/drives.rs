@@ -7,7 +7,7 @@ use sim::network::readings::Reading as R;
 use sim::network::{Ailment, Network, Place};
 use sim::solve::implicit::Tolerance;
 use sim::study::simulate::Comparison;
-use sim::study::trace::{Run, Trace, drive};
+use sim::study::trace::{Run, Trace, closure, drive};
 
 const MM: f64 = 1e-3;
 
@@ -144,6 +144,15 @@ fn overboost_is_cut_within_its_time() {
         println!(
             "{}: {code} at {time:.2} s, boost {before:.0} kPa, then {after:.0} kPa",
             car.name
+        );
+        let books = closure(&network, &trace.start, &trace.end, &trace.book);
+        assert!(
+            books.intake.abs() < 1e-10 && books.exhaust.abs() < 1e-10,
+            "{books:?}"
+        );
+        assert!(
+            books.energy.abs() < 1e-6,
+            "the books close through the cut: {books:?}"
         );
         let most = car
             .boost

@@ -2,7 +2,7 @@
 
 use crate::describe::{Everything, LEAST};
 use crate::{leaves, read, vehicles};
-use falseair::output::vehicle_file::{commented_file, vehicle_file};
+use falseair::output::vehicle_file::{Digits, commented_file, vehicle_file};
 use sim::network::Vehicle;
 use sim::params::{Content, Described, Field, Form};
 use std::collections::HashMap;
@@ -28,7 +28,7 @@ fn same(a: &Content, b: &Content) -> bool {
 }
 
 fn round_trip(vehicle: &Vehicle) {
-    let text = vehicle_file(vehicle, &[]);
+    let text = vehicle_file(vehicle, &[], Digits::All);
     let back: Vehicle = read(&text).unwrap_or_else(|e| panic!("{e}\n{text}"));
     assert!(same(&vehicle.content(), &back.content()), "{text}");
 }
@@ -37,7 +37,7 @@ fn round_trip(vehicle: &Vehicle) {
 fn the_shipped_cars_read_back() {
     for vehicle in vehicles() {
         round_trip(&vehicle);
-        let text = vehicle_file(&vehicle, &[]);
+        let text = vehicle_file(&vehicle, &[], Digits::All);
         for line in text.lines() {
             assert!(line.chars().count() <= 100, "{line}");
         }
@@ -121,7 +121,7 @@ fn a_text_of_any_length_is_broken_and_read_back() {
         let letters = ['a', 'b', ' ', ' ', '"', '\\', '\n', 'é'];
         let letter = |_| letters[(uniform(&mut state) * 8.0) as usize];
         car.about = (0..length).map(letter).collect();
-        let back: Vehicle = read(&vehicle_file(&car, &[])).unwrap();
+        let back: Vehicle = read(&vehicle_file(&car, &[], Digits::All)).unwrap();
         assert_eq!(back.about, car.about);
     }
 }
@@ -139,7 +139,7 @@ fn rules_stand_at_their_keys() {
         note("no.such_key", "lost"),
         note("cylinders.displacement", &long),
     ];
-    let text = vehicle_file(&car, &notes);
+    let text = vehicle_file(&car, &notes, Digits::All);
     assert!(text.starts_with("# What the file is. [no_table]\n# rule for no.such_key: lost\n"));
     let before = |key: &str| {
         let at = text
@@ -162,7 +162,7 @@ fn rules_stand_at_their_keys() {
 #[test]
 fn what_is_left_out_can_be_put_in() {
     let least: Everything = read(LEAST).unwrap();
-    let text = commented_file(&least, &[]);
+    let text = commented_file(&least, &[], Digits::All);
     assert!(
         same(
             &least.content(),
@@ -192,7 +192,7 @@ fn what_is_left_out_can_be_put_in() {
     let full: Everything = read(&put_in).unwrap_or_else(|e| panic!("{e}\n{put_in}"));
     assert!(full.spare.is_some() && full.inner.is_some() && full.curve.is_some());
     assert_eq!(full.plates.len(), 1);
-    let again = commented_file(&full, &[]);
+    let again = commented_file(&full, &[], Digits::All);
     assert!(
         same(
             &full.content(),
@@ -212,7 +212,7 @@ fn what_is_left_out_can_be_put_in() {
 #[test]
 fn what_a_vehicle_leaves_out_can_be_put_in() {
     for car in vehicles() {
-        let text = vehicle_file(&car, &[]);
+        let text = vehicle_file(&car, &[], Digits::All);
         let put_in = text
             .replace("\n#", "\n\u{0}")
             .replace("\n\u{0} ", "\n# ")

@@ -41,7 +41,7 @@ quantities! {
 /// Time in which an open-loop trim fades to zero, and the hold time at its stop, s.
 const FADE: f64 = 1.0;
 
-/// Lambda error beyond which the trim moves no faster.
+/// Lambda error beyond which the trim moves no faster (own choice: the sensor's reach).
 const FAR: f64 = 0.15;
 
 /// Exhaust flow, kg/s, below which the delay to the sensor grows no further.
@@ -114,7 +114,7 @@ impl<P: Scalar> Fuelling<P> {
     }
 
     /// Rate of the short-term trim: integrates the lambda error in closed loop, an
-    /// error beyond [`FAR`] no faster; fades to zero in open loop.
+    /// error beyond 0.15 no faster; fades to zero in open loop.
     pub fn trim_rate<S: Over<P>>(&self, trim: S, sensed: S, closed: S) -> S {
         let limit = S::lift(self.trim_limit);
         let error = clamp(sensed - 1.0, -FAR, FAR, 1e-4) * self.trim_gain;

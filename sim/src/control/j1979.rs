@@ -5,8 +5,6 @@
 //! published text was seen in excerpt, M from memory. Limits: parameters of one
 //! bank and the first sensor; of the wide-range sensors the ratio only.
 
-use crate::scalar::{Over, Scalar};
-
 /// One parameter: what its bytes mean.
 ///
 /// The value is `number · numerator / denominator + offset`, where `number` is
@@ -69,7 +67,7 @@ parameters! {
     /// 2 (256 A + B)/65536; bytes C and D, the current, are not read here (M).
     LAMBDA_WITH_CURRENT: 0x34 "Equivalence Ratio (lambda), Bank 1 - Sensor 1 (wide range O2S, current)" "",
         2, 2.0 / 65_536.0 + 0.0;
-    /// 100 (256 A + B)/255 % (M): see [`absolute_load`].
+    /// 100 (256 A + B)/255 % (M): see [`absolute_load`](crate::machine::standards::absolute_load).
     ABSOLUTE_LOAD: 0x43 "Absolute Load Value" "%", 2, 100.0 / 255.0 + 0.0;
     /// 2 (256 A + B)/65536, as λ: 0.95 is rich (M).
     COMMANDED_RATIO: 0x44 "Fuel/Air Commanded Equivalence Ratio" "", 2, 2.0 / 65_536.0 + 0.0;
@@ -125,11 +123,4 @@ impl Parameter {
         };
         Some(self.value(number))
     }
-}
-
-/// Absolute load, share (1 is 100 %): air per intake stroke, g, over 1.184 g/L
-/// times the litres of one cylinder (S). Any pair of units in the ratio of kg to
-/// m³ gives the same.
-pub fn absolute_load<P: Scalar, S: Over<P>>(gram_per_stroke: S, litre_per_cylinder: P) -> S {
-    gram_per_stroke / litre_per_cylinder / 1.184
 }

@@ -34,13 +34,13 @@ quantities! {
 }
 
 /// Relative speed errors, too fast and too slow, beyond which the governor works
-/// no faster: an engine that is revved or driven does not shut the idle air.
+/// no faster: an engine that is revved or driven does not shut the idle air (own choice).
 const GOVERNED: (f64, f64) = (-0.25, 0.5);
 
 /// Pedal beyond which the computer does not go while it reduces torque: closed
-/// loop, no boost control.
+/// loop, no boost control (own choice).
 const REDUCED_PEDAL: f64 = 0.5;
-/// Charge over which the throttle is shut while torque is reduced.
+/// Charge over which the throttle is shut while torque is reduced (own choice).
 const REDUCED_BAND: f64 = 0.3;
 
 impl<P: Scalar> Drive<P> {

@@ -106,7 +106,8 @@ faults! {
     }
     /// tired engine: compression and filling over those of a sound one; blow-by rises as it falls
     TiredEngine: "tired_engine" Ratio [0.7, 1.0] sound 1.0 |v, s| {
-        // A tenth of filling lost goes with blow-by doubled (common practice, no source).
+        // A tenth of filling lost goes with blow-by doubled and half as much of the work (own
+        // choice: worn rings and valves do both).
         v.cylinders.blow_by_area = v.cylinders.blow_by_area * ((-s + 1.0) * 10.0 + 1.0);
         v.cylinders.filling_share = v.cylinders.filling_share * s;
         v.cylinders.cycle_quality = v.cylinders.cycle_quality * ((s + 1.0) * 0.5);

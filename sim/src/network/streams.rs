@@ -13,7 +13,7 @@ use crate::machine::cylinders::{Cycle, Orders};
 use crate::machine::standards::absolute_load;
 use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::step;
+use crate::smooth::{positive_part, step};
 use crate::volume::Stream;
 
 /// Most leaks one car can have at once.
@@ -123,6 +123,9 @@ impl<S: Scalar> Computer<S> {
         }
     }
 }
+
+/// Width, Pa, over which the pressure sensor's reading is rounded at vacuum.
+const LEAST_SENSED: f64 = 10.0;
 
 /// Discharge coefficient of signal hoses and their restrictors: short tubes
 /// (Weisbach, in britannica1911 "Hydraulics" §63).
@@ -255,7 +258,8 @@ impl<P: Scalar> Network<P> {
         let v = &self.vehicle;
         let speed = x[state::ENGINE];
         let pedal = v.drive.heeded_pedal(x[state::PEDAL], self.command.reduced);
-        let sensed = manifold.pressure + v.meter.pressure_offset;
+        // No sensor reads below vacuum, whatever its offset.
+        let sensed = positive_part(manifold.pressure + v.meter.pressure_offset, LEAST_SENSED);
         let estimate = v.meter.speed_density(
             &Charge {
                 pressure: sensed,
@@ -272,7 +276,7 @@ impl<P: Scalar> Network<P> {
             Metering::AirFlowMeter => estimate * x[state::CORRECTION],
             Metering::SpeedDensity => estimate,
         };
-        let counted_air = crate::smooth::positive_part(counted, 1e-6);
+        let counted_air = positive_part(counted, 1e-6);
         Computer {
             pedal,
             estimate,

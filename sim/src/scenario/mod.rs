@@ -104,7 +104,7 @@ tables! {
         /// path of the vehicle file, from the scenario file
         vehicle: String,
         /// the air around the car
-        ambient: Around = Surroundings { temperature: 293.15, pressure: None, altitude: 0.0, humidity: 0.4 },
+        ambient: Around = Surroundings::STANDARD,
         /// leaks
         leak: Leaks = Vec::new(),
         /// faults that look like leaks
@@ -141,6 +141,14 @@ impl Mistake {
 }
 
 impl Surroundings<f64> {
+    /// Where nothing else is said: 20 °C at sea level.
+    pub const STANDARD: Self = Surroundings {
+        temperature: 293.15,
+        pressure: None,
+        altitude: 0.0,
+        humidity: 0.4,
+    };
+
     /// As the model sees it.
     pub fn ambient(&self) -> Ambient {
         let pressure = self

@@ -226,6 +226,10 @@ pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failu
     });
     match running(&reduced, Some(&first.state)) {
         Ok(then) => Ok(Side {
+            warnings: (first.warnings.iter())
+                .map(|danger| format!("if the computer did not reduce torque: {danger}"))
+                .chain(then.warnings)
+                .collect(),
             codes: first.codes,
             levels: first.levels,
             unreduced: Some(first.readings),

@@ -80,7 +80,7 @@ tables! {
         /// what the fuel trims have had time for
         trims: TrimAge = TrimAge::Learned,
         /// the air around the car
-        ambient: Around = Surroundings { temperature: 293.15, pressure: None, altitude: 0.0, humidity: 0.4 },
+        ambient: Around = Surroundings::STANDARD,
         /// what varies; in a grid the last axis is the fastest
         axis: Axes = Vec::new(),
         /// leaks
