@@ -5,6 +5,7 @@ use crate::schema::Schema;
 use crate::sensitivity::Sensitivity;
 use crate::sweep::Sweep;
 use crate::threshold::Threshold;
+use crate::workshop::Workshop;
 use clap::{Parser, Subcommand, ValueEnum};
 use sim::units::{Dimension, parse, show_range};
 use std::path::PathBuf;
@@ -67,6 +68,9 @@ pub enum Command {
     Threshold(Threshold),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
     Vehicle(crate::vehicle::VehicleArgs),
+    /// What is measured at the car: leak tests, gaps, seals.
+    #[command(subcommand)]
+    Workshop(Workshop),
 }
 
 /// Options of `simulate`.

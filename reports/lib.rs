@@ -12,3 +12,4 @@ pub mod simulate;
 pub mod sweep;
 pub mod threshold;
 pub mod vehicle;
+pub mod workshop;

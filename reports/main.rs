@@ -11,6 +11,7 @@ use falseair::simulate::{Trouble, simulate};
 use falseair::sweep::sweep;
 use falseair::threshold::threshold;
 use falseair::vehicle::vehicle;
+use falseair::workshop;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
@@ -23,6 +24,7 @@ fn main() -> ExitCode {
         Command::Vehicle(options) => vehicle(&options),
         Command::Sensitivity(options) => sensitivity(&options),
         Command::Threshold(options) => threshold(&options),
+        Command::Workshop(command) => workshop::run(&command),
     };
     match answer {
         Ok(answer) => {

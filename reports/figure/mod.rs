@@ -1,3 +1,4 @@
 //! Pictures.
 
+pub mod decay;
 pub mod trace;

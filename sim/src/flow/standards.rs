@@ -4,9 +4,10 @@
 use super::isentropic::flow_function;
 use crate::medium::GasState;
 
-/// Density and temperature of the reference atmosphere of `iso6358`.
-const REFERENCE_DENSITY: f64 = 1.185;
-const REFERENCE_TEMPERATURE: f64 = 293.15;
+/// Density of the reference atmosphere of `iso6358`, kg/m³.
+pub const REFERENCE_DENSITY: f64 = 1.185;
+/// Temperature of the same, K.
+pub const REFERENCE_TEMPERATURE: f64 = 293.15;
 
 /// Mass flow, kg/s, through a pneumatic part of sonic conductance `conductance`,
 /// m³/(s Pa) at the reference atmosphere, and critical pressure ratio `critical_ratio`.
@@ -26,6 +27,56 @@ pub fn iso_6358_flow(
         * (REFERENCE_TEMPERATURE / upstream_temperature).sqrt();
     let past = (downstream_pressure / upstream_pressure - critical_ratio) / (1.0 - critical_ratio);
     choked * (1.0 - past.max(0.0).powi(2)).max(0.0).sqrt()
+}
+
+/// A pneumatic part as `iso6358` describes it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct IsoPart {
+    /// Sonic conductance, m³/(s Pa) at the reference atmosphere.
+    pub conductance: f64,
+    /// Critical pressure ratio, 0 to below 1.
+    pub critical_ratio: f64,
+}
+
+impl IsoPart {
+    /// Critical ratio of the part that passes `share` (0 to 1) of its choked flow at
+    /// the pressure ratio `ratio`: `iso6358` solved for b, `1 - (1-r)/(1 - sqrt(1 - share²))`.
+    ///
+    /// None where no part does: where b would lie outside 0 to 1.
+    pub fn critical_ratio_at(ratio: f64, share: f64) -> Option<f64> {
+        let past = 1.0 - (1.0 - share * share).max(0.0).sqrt();
+        let critical = 1.0 - (1.0 - ratio) / past;
+        (0.0..1.0).contains(&critical).then_some(critical)
+    }
+
+    /// The part that passes two readings: upstream and downstream pressure, Pa abs,
+    /// and mass flow, kg/s, of each, at one upstream temperature, K.
+    ///
+    /// None where no part does. The two pressure ratios must differ.
+    pub fn from_two(readings: [[f64; 3]; 2], temperature: f64) -> Option<Self> {
+        // What a conductance of 1 passes, and how far the second reading is off.
+        let unit = |b: f64, [up, down, _]: [f64; 3]| iso_6358_flow(1.0, b, up, temperature, down);
+        let [first, second] = readings;
+        let off = |b: f64| first[2] / unit(b, first) * unit(b, second) / second[2] - 1.0;
+        let (mut low, mut high) = (0.0, 0.999);
+        let (at_low, at_high) = (off(low), off(high));
+        if at_low.is_nan() || at_high.is_nan() || at_low * at_high >= 0.0 {
+            return None;
+        }
+        for _ in 0..100 {
+            let middle = 0.5 * (low + high);
+            if (off(middle) > 0.0) == (at_high > 0.0) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        let critical_ratio = 0.5 * (low + high);
+        Some(Self {
+            conductance: first[2] / unit(critical_ratio, first),
+            critical_ratio,
+        })
+    }
 }
 
 /// Discharge coefficient of a sharp-edged orifice plate in a pipe, corner taps.

@@ -11,3 +11,4 @@ pub mod tank;
 pub mod threshold;
 pub mod trace;
 mod warnings;
+pub mod workshop;

@@ -1,0 +1,150 @@
+//! What a technician measures at the car, and what follows from it: leak tests of
+//! the standing air path, gaps, seals.
+//!
+//! Air of a test is a perfect gas ([`AIR`]): between 250 and 330 K and up to 4 bar
+//! its ratio of specific heats is 1.4 within 0.5 %, and humidity moves a flow by less
+//! than 0.5 %. Intervals hold with 90 %: each doubt is stepped by [`Z90`] of its
+//! standard size both ways, the answers' changes are added in quadrature.
+
+pub mod decay;
+mod emptying;
+mod fit;
+pub mod flow;
+pub mod gap;
+pub mod in_car;
+mod meter;
+pub mod rings;
+pub mod seal;
+
+use super::tank::TankGas;
+use crate::flow::orifice::{Discharge, orifice};
+use crate::leak::equivalent_hole;
+use crate::scenario::Mistake;
+
+/// Air of a leak test: gas constant of dry air (`iso2533`, to five digits).
+pub const AIR: TankGas = TankGas::Perfect {
+    gas_constant: 287.05,
+    gamma: 1.4,
+};
+
+/// Standard deviations that a normal value stays within with 90 %.
+pub const Z90: f64 = 1.645;
+
+/// Standard deviation of a reading that may be off by half a step either way, evenly,
+/// in steps: `1/sqrt(12)`. Source: `gum2008` section 4.3.7.
+pub const EVEN: f64 = 0.288_675_134_594_812_9;
+
+/// A value with the limits that hold it with 90 %.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// The likeliest value.
+    pub value: f64,
+    /// Lower limit.
+    pub low: f64,
+    /// Upper limit.
+    pub high: f64,
+}
+
+impl Span {
+    /// The three numbers through a rising function.
+    pub fn through(self, f: impl Fn(f64) -> f64) -> Span {
+        Span {
+            value: f(self.value),
+            low: f(self.low),
+            high: f(self.high),
+        }
+    }
+}
+
+/// The 90 % interval of `answer`, a function of `N` doubts in standard deviations,
+/// all 0 at the likeliest; its lower limit is never below 0.
+///
+/// Each doubt is stepped alone by ±[`Z90`]: exact for a linear answer and independent
+/// normal doubts. Source: `gum2008` section 5.1.
+///
+/// # Errors
+/// That of `answer`.
+pub fn interval<const N: usize, E>(
+    answer: impl Fn(&[f64; N]) -> Result<f64, E>,
+) -> Result<Span, E> {
+    let value = answer(&[0.0; N])?;
+    let (mut down, mut up) = (0.0, 0.0);
+    for i in 0..N {
+        let mut ends = [value; 2];
+        for (end, step) in ends.iter_mut().zip([-Z90, Z90]) {
+            let mut doubts = [0.0; N];
+            doubts[i] = step;
+            *end = answer(&doubts)?;
+        }
+        let fall = value - ends[0].min(ends[1]).min(value);
+        let rise = ends[0].max(ends[1]).max(value) - value;
+        down += fall * fall;
+        up += rise * rise;
+    }
+    Ok(Span {
+        value,
+        low: (value - f64::sqrt(down)).max(0.0),
+        high: value + f64::sqrt(up),
+    })
+}
+
+/// Flow, kg/s, through an effective area (discharge included), m², between air at
+/// `high` and `low`, Pa abs, and `temperature`, K. Source: `naca1135`.
+pub fn effective_flow(area: f64, high: f64, low: f64, temperature: f64) -> f64 {
+    let (up, down) = (AIR.state(high, temperature), AIR.state(low, temperature));
+    orifice(area, Discharge::Constant(1.0), &up, &down).mass
+}
+
+/// Diameter, m, of the sharp-edged round hole (`perry1949`) that passes as much
+/// between `high` and `low`, Pa abs, as an effective area, m².
+pub fn sharp_hole(area: f64, high: f64, low: f64) -> f64 {
+    let temperature = 293.15; // Both flows change alike with it.
+    let (up, down) = (AIR.state(high, temperature), AIR.state(low, temperature));
+    equivalent_hole(effective_flow(area, high, low, temperature), &up, &down)
+}
+
+/// Flow, kg/s, through a sharp-edged round hole (`perry1949`) of `diameter`, m,
+/// between air at `high` and `low`, Pa abs, and `temperature`, K.
+pub fn hole_flow(diameter: f64, high: f64, low: f64, temperature: f64) -> f64 {
+    let area = std::f64::consts::PI / 4.0 * diameter * diameter;
+    let (up, down) = (AIR.state(high, temperature), AIR.state(low, temperature));
+    orifice(area, Discharge::SharpEdged, &up, &down).mass
+}
+
+/// Highest gauge pressure that an intake is pressure-tested with, Pa: 20 psi (common
+/// practice, no source).
+pub const USUAL_TEST: f64 = 20.0 * 6_894.757_293_168;
+
+/// Warnings about a test pressure, Pa gauge, given the car's normal boost, Pa gauge.
+pub fn pressure_warnings(pressure: f64, boost: Option<f64>) -> Vec<String> {
+    let mut said = Vec::new();
+    if let Some(boost) = boost.filter(|boost| pressure > *boost) {
+        said.push(format!(
+            "the test pressure of {:.0} kPa gauge is above this car's normal boost of {:.0} kPa: \
+             never test above it",
+            pressure / 1e3,
+            boost / 1e3
+        ));
+    } else if pressure > USUAL_TEST {
+        said.push(format!(
+            "the test pressure of {:.0} kPa gauge is above the 138 kPa (20 psi) that intakes are \
+             tested with at most (common practice, no source)",
+            pressure / 1e3
+        ));
+    }
+    if boost.is_some_and(|boost| pressure > 0.0 && pressure < 0.5 * boost) {
+        said.push(
+            "what flows at boost is that of a hole that keeps its size; a split opens with pressure \
+             and then passes more"
+                .into(),
+        );
+    }
+    said
+}
+
+fn mistake(key: &str, message: impl Into<String>) -> Mistake {
+    Mistake {
+        key: key.into(),
+        message: message.into(),
+    }
+}
