@@ -101,8 +101,18 @@ impl Network<f64> {
         }
     }
 
+    /// The same car with other orders.
+    pub fn with(&self, command: Command) -> Self {
+        Self {
+            command,
+            ..self.clone()
+        }
+    }
+}
+
+impl<P: Scalar> Network<P> {
     /// The same car with these leaks instead of its own.
-    pub fn leaking(&self, leaks: Vec<Leak<f64>>) -> Self {
+    pub fn leaking(&self, leaks: Vec<Leak<P>>) -> Self {
         Self {
             leaks,
             ..self.clone()
@@ -115,26 +125,20 @@ impl Network<f64> {
     }
 
     /// The same car with these faults instead of its own.
-    pub fn ailing(&self, faults: Vec<Fault<f64>>) -> Self {
-        let sound = self.sound.clone();
+    pub fn ailing(&self, faults: Vec<Fault<P>>) -> Self {
         Self {
-            vehicle: with_faults(&sound, &faults),
+            vehicle: with_faults(&self.sound, &faults),
             faults,
-            sound,
             ..self.clone()
         }
     }
 
-    /// The same car with other orders.
-    pub fn with(&self, command: Command) -> Self {
-        Self {
-            command,
-            ..self.clone()
-        }
+    /// One more fault.
+    pub fn fall_ill(&mut self, fault: Fault<P>) {
+        fault.apply(&mut self.vehicle);
+        self.faults.push(fault);
     }
-}
 
-impl<P: Scalar> Network<P> {
     /// The same network in another scalar; `each` sees every parameter's dotted
     /// key (`turbine.throat_area`, `leak.0.round_hole.diameter`,
     /// `fault.0.meter_reads`) and value.

@@ -1,5 +1,6 @@
 //! Questions asked of the network.
 
+pub mod diagnose;
 pub mod explain;
 pub mod first_codes;
 pub mod on_the_bus;

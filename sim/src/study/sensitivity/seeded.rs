@@ -101,6 +101,17 @@ impl<const W: usize> Seeded<W> {
         sound
     }
 
+    /// The same directions of a car that `change` alters; it is told the slope of
+    /// direction `column`.
+    pub fn altered(&self, column: usize, change: impl Fn(&mut Network<Dual<W>>, [f64; W])) -> Self {
+        let mut altered = self.clone();
+        for (c, car) in altered.cars.iter_mut().enumerate() {
+            let slope = std::array::from_fn(|k| if c * W + k == column { 1.0 } else { 0.0 });
+            change(car, slope);
+        }
+        altered
+    }
+
     /// Number of directions.
     pub fn count(&self) -> usize {
         self.count

@@ -2,6 +2,7 @@
 
 use crate::leak::{RoundHole, Shape};
 use crate::network::{Ailment, Fault, Leak, Network, Place};
+use crate::scalar::Scalar;
 
 /// What is made worse and worse.
 #[derive(Clone, Copy, Debug)]
@@ -64,6 +65,14 @@ impl Worsening {
         }
     }
 
+    /// Which fault it is; none for a leak.
+    pub fn ailment(self) -> Option<Ailment> {
+        match self {
+            Worsening::Fault(ailment, _) => Some(ailment),
+            _ => None,
+        }
+    }
+
     /// The worst size, SI.
     pub fn worst(self) -> f64 {
         match self {
@@ -98,34 +107,38 @@ impl Worsening {
         }
     }
 
-    /// The car with this leak or fault at a size, SI.
-    pub fn applied(self, car: &Network<f64>, size: f64) -> Network<f64> {
-        let hole = Shape::RoundHole(RoundHole { diameter: size });
-        match self {
-            Worsening::Hole(place) => car.leaking(vec![Leak { place, shape: hole }]),
-            Worsening::Fault(ailment, _) => car.ailing(vec![Fault {
-                ailment,
-                severity: size,
-            }]),
+    /// The car with this leak or fault, and no other, at a size, SI.
+    pub fn applied<P: Scalar>(self, car: &Network<P>, size: P) -> Network<P> {
+        let mut worse = match self {
+            Worsening::Fault(..) => car.ailing(Vec::new()),
+            _ => car.leaking(Vec::new()),
+        };
+        self.add(&mut worse, size);
+        worse
+    }
+
+    /// Adds this leak or fault at a size, SI.
+    pub fn add<P: Scalar>(self, car: &mut Network<P>, size: P) {
+        let leak = match self {
+            Worsening::Hole(place) => Leak {
+                place,
+                shape: Shape::RoundHole(RoundHole { diameter: size }),
+            },
             Worsening::Gap(Leak { place, shape }) => {
-                let shape = match shape {
-                    Shape::BowedCover(mut cover) => {
-                        cover.gap = size;
-                        Shape::BowedCover(cover)
-                    }
-                    Shape::Slot(mut slot) => {
-                        slot.gap = size;
-                        Shape::Slot(slot)
-                    }
-                    Shape::RingGap(mut ring) => {
-                        ring.bore_diameter = ring.pipe_diameter + 2.0 * size;
-                        Shape::RingGap(ring)
-                    }
-                    _ => hole,
-                };
-                car.leaking(vec![Leak { place, shape }])
+                let shape = shape.map(&mut |_, value| P::constant(value));
+                Leak {
+                    place,
+                    shape: gaping(shape, size),
+                }
             }
-        }
+            Worsening::Fault(ailment, _) => {
+                return car.fall_ill(Fault {
+                    ailment,
+                    severity: size,
+                });
+            }
+        };
+        car.leaks.push(leak);
     }
 
     /// The number that the size is, by its dotted key, and its slope over the size.
@@ -140,5 +153,24 @@ impl Worsening {
                 _ => ("leak.0.round_hole.diameter".into(), 1.0),
             },
         }
+    }
+}
+
+/// The shape with its gap at `size`; a hole where it has none.
+fn gaping<P: Scalar>(shape: Shape<P>, size: P) -> Shape<P> {
+    match shape {
+        Shape::BowedCover(mut cover) => {
+            cover.gap = size;
+            Shape::BowedCover(cover)
+        }
+        Shape::Slot(mut slot) => {
+            slot.gap = size;
+            Shape::Slot(slot)
+        }
+        Shape::RingGap(mut ring) => {
+            ring.bore_diameter = ring.pipe_diameter + size * 2.0;
+            Shape::RingGap(ring)
+        }
+        _ => Shape::RoundHole(RoundHole { diameter: size }),
     }
 }

@@ -1,0 +1,231 @@
+//! Predictions: what every reading would be in every faulty car, with exact
+//! derivatives over the fault's size and over the numbers of the car that are in doubt.
+//!
+//! Each suspect is climbed from sound to worst on a ladder of sizes, each rung sought
+//! from the one before. Between rungs values follow the cubic through both ends with
+//! their exact slopes, derivatives over the car a straight line.
+
+use super::catalogue::{Suspect, suspects};
+use super::doubt::CarDoubt;
+use crate::control::watchdogs::Levels;
+use crate::control::{Command, ThrottleMode};
+use crate::dual::Dual;
+use crate::network::{Network, Readings};
+use crate::solve::{Failure, State};
+use crate::study::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
+use crate::study::simulate::{Comparison, Learnt, running};
+use crate::study::threshold::Worsening;
+
+/// Directions carried in one evaluation.
+const WIDTH: usize = 8;
+/// Rungs of a leak's ladder.
+const LEAK_RUNGS: usize = 16;
+/// Rungs of another fault's.
+const FAULT_RUNGS: usize = 10;
+
+/// How the car was driven while readings were taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Condition {
+    /// What it is called.
+    pub name: String,
+    /// What was asked of the car.
+    pub command: Command,
+    /// Standard deviation of a torque held, N m.
+    pub demand_doubt: f64,
+}
+
+/// The car at one condition and size.
+#[derive(Clone, Debug)]
+pub struct Spot {
+    /// Readings.
+    pub readings: Readings<f64>,
+    /// Watchdog levels.
+    pub levels: Levels<f64>,
+    /// Derivatives: one column a number in doubt (by itself), then demand, then `u`.
+    pub slopes: Slopes,
+    state: State,
+}
+
+/// One rung.
+#[derive(Clone, Debug)]
+pub struct Rung {
+    /// Where on the ladder, 0 to 1.
+    pub u: f64,
+    /// The car at every condition; none where it does not run.
+    pub spots: Vec<Option<Spot>>,
+    learnt: Learnt,
+}
+
+/// Predictions for a car.
+pub struct Atlas {
+    /// The conditions.
+    pub conditions: Vec<Condition>,
+    /// What may be wrong.
+    pub suspects: Vec<Suspect>,
+    /// What is in doubt.
+    pub doubt: CarDoubt,
+    /// The sound car.
+    pub sound: Rung,
+    /// Ladders, by [`Suspect::curve`].
+    pub curves: Vec<Vec<Rung>>,
+}
+
+/// What stays while suspects change.
+struct Climb<'a> {
+    car: Comparison,
+    conditions: &'a [Condition],
+    seeded: Seeded<WIDTH>,
+    doubts: usize,
+    sound_memory: Columns<3>,
+    /// Where sizes are sought from when the rung below does not run.
+    rest: State,
+}
+
+impl Atlas {
+    /// All predictions for a sound car at some conditions.
+    ///
+    /// # Errors
+    /// The sound car does not run at one of them: which, and why.
+    pub fn new(
+        car: &Network<f64>,
+        conditions: Vec<Condition>,
+        doubt: CarDoubt,
+    ) -> Result<Self, (String, Failure)> {
+        let suspects = suspects(car);
+        let climb = Climb::new(car, &conditions, &doubt);
+        let sound = climb.sound()?;
+        let curves = suspects.iter().map(|suspect| suspect.curve).max();
+        let curves = (0..=curves.unwrap_or(0))
+            .filter_map(|c| suspects.iter().find(|suspect| suspect.curve == c))
+            .map(|suspect| climb.ladder(suspect, &sound));
+        let curves = curves.collect();
+        Ok(Self {
+            conditions,
+            suspects,
+            doubt,
+            sound,
+            curves,
+        })
+    }
+
+    /// Independent doubts: those of the car, and the demand of each condition.
+    pub fn doubts(&self) -> usize {
+        self.doubt.count() + self.conditions.len()
+    }
+
+    /// Columns of [`Spot::slopes`]: demand, and `u`.
+    pub fn columns(&self) -> (usize, usize) {
+        (self.doubt.count(), self.doubt.count() + 1)
+    }
+}
+
+impl<'a> Climb<'a> {
+    fn new(car: &Network<f64>, conditions: &'a [Condition], doubt: &CarDoubt) -> Self {
+        let car = Comparison::new(&car.healthy());
+        let mut along: Vec<(&str, f64)> = doubt.keys.iter().map(|k| (k.as_str(), 1.0)).collect();
+        // Two directions along which the sound car does not change: demand and size.
+        along.extend([("", 0.0), ("", 0.0)]);
+        let seeded = Seeded::along(&car.network, &along);
+        let fresh = Columns::zeros(along.len());
+        let sound_memory = memory_slopes(&car.network, &seeded, car.learnt(false), &fresh);
+        Self {
+            rest: State::from(car.network.start()),
+            car,
+            conditions,
+            seeded,
+            doubts: doubt.count(),
+            sound_memory,
+        }
+    }
+
+    fn sound(&self) -> Result<Rung, (String, Failure)> {
+        let spots = self.conditions.iter().map(|condition| {
+            let spot = self.spot(
+                &self.car,
+                &self.seeded,
+                &self.sound_memory,
+                condition,
+                &self.rest,
+            );
+            spot.map(Some).map_err(|why| (condition.name.clone(), why))
+        });
+        Ok(Rung {
+            u: 0.0,
+            spots: spots.collect::<Result<_, _>>()?,
+            learnt: *self.car.learnt(false),
+        })
+    }
+
+    fn ladder(&self, suspect: &Suspect, sound: &Rung) -> Vec<Rung> {
+        let leak = suspect.place().is_some();
+        let rungs = if leak { LEAK_RUNGS } else { FAULT_RUNGS };
+        let mut ladder: Vec<Rung> = Vec::with_capacity(rungs + 1);
+        // A fault at its least is none.
+        if !leak {
+            ladder.push(self.rung(suspect, 0.0, sound));
+        }
+        for i in ladder.len()..=rungs {
+            let near = ladder.last().unwrap_or(sound);
+            let next = self.rung(suspect, i as f64 / rungs as f64, near);
+            ladder.push(next);
+        }
+        ladder
+    }
+
+    fn rung(&self, suspect: &Suspect, u: f64, near: &Rung) -> Rung {
+        let (size, growth) = (suspect.size(u), suspect.growth(u));
+        let worsening: Worsening = suspect.worsening;
+        let mut network = self.car.network.clone();
+        worsening.add(&mut network, size);
+        let car = self.car.instead_near(&network, &near.learnt);
+        let seeded = (self.seeded).altered(self.doubts + 1, |car, slope| {
+            let slope = slope.map(|along| along * growth);
+            worsening.add(car, Dual { value: size, slope });
+        });
+        let memory = match network.command.learning {
+            true => memory_slopes(&network, &seeded, car.learnt(true), &self.sound_memory),
+            false => self.sound_memory.clone(),
+        };
+        let spots = self.conditions.iter().zip(&near.spots);
+        let spots = spots.map(|(condition, near)| {
+            let guess = near.as_ref().map(|spot| &spot.state)?;
+            self.spot(&car, &seeded, &memory, condition, guess).ok()
+        });
+        Rung {
+            u,
+            spots: spots.collect(),
+            learnt: *car.learnt(true),
+        }
+    }
+
+    fn spot(
+        &self,
+        car: &Comparison,
+        seeded: &Seeded<WIDTH>,
+        memory: &Columns<3>,
+        condition: &Condition,
+        guess: &State,
+    ) -> Result<Spot, Failure> {
+        let network = (car.network).with(car.command(condition.command, true));
+        let state = running(&network, Some(guess))?.state;
+        let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
+            state: "state at a singular point".into(),
+            rate: 0.0,
+        })?;
+        let mut told = Told {
+            memory: memory.clone(),
+            torque: None,
+        };
+        if let ThrottleMode::Torque(_) = condition.command.throttle {
+            let mut torque = vec![0.0; seeded.count()];
+            torque[self.doubts] = condition.demand_doubt;
+            told.torque = Some(torque);
+        }
+        Ok(Spot {
+            slopes: at.slopes(seeded, &told),
+            readings: at.readings,
+            levels: at.levels,
+            state,
+        })
+    }
+}

@@ -1,0 +1,184 @@
+//! What is not known: of the car, one table; of an instrument, one table.
+
+use crate::network::{Network, Reading};
+use nalgebra::DMatrix;
+
+/// A number of the vehicle that differs from car to car.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Uncertain {
+    /// Its dotted key, as [`Network::map`] gives it.
+    pub key: &'static str,
+    /// How far 95 % of cars stay within either way.
+    pub within: Within,
+    /// What it is, in plain words.
+    pub name: &'static str,
+}
+
+/// A spread.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Within {
+    /// A share of the number itself.
+    Share(f64),
+    /// SI.
+    Absolute(f64),
+}
+
+const fn share(key: &'static str, within: f64, name: &'static str) -> Uncertain {
+    Uncertain {
+        key,
+        within: Within::Share(within),
+        name,
+    }
+}
+
+const fn offset(key: &'static str, within: f64, name: &'static str) -> Uncertain {
+    Uncertain {
+        key,
+        within: Within::Absolute(within),
+        name,
+    }
+}
+
+/// What differs between sound cars of one make, old ones among them.
+///
+/// Common practice, no source, for filling, meter, turbine and cooler; the others are own
+/// choice, wide enough that a car is not called faulty for them.
+pub const UNCERTAIN: &[Uncertain] = &[
+    share("cylinders.filling_share", 0.05, "filling"),
+    share("meter.meter_scale", 0.03, "scale of the air-flow meter"),
+    share("fuelling.delivery", 0.03, "fuel delivery"),
+    share("turbine.throat_area", 0.05, "turbine size"),
+    share("turbine.peak_efficiency", 0.05, "turbine efficiency"),
+    share("compressor.work", 0.04, "compressor work"),
+    share("wastegate.preload", 0.06, "wastegate spring"),
+    share("cooler_heat.conductance", 0.08, "cooler, heat"),
+    share("cooler.reference_loss", 0.20, "cooler, pressure loss"),
+    share("filter.reference_loss", 0.25, "filter, pressure loss"),
+    share("silencer.reference_loss", 0.15, "exhaust, pressure loss"),
+    share("cylinders.cycle_quality", 0.03, "work of the cycle"),
+    share("cylinders.friction_constant", 0.15, "engine friction"),
+    share(
+        "cylinders.accessory_torque",
+        0.25,
+        "load of the accessories",
+    ),
+    share("cylinders.blow_by_area", 0.40, "blow-by"),
+    share("cylinders.coolant_share", 0.06, "heat to the coolant"),
+    share("throttle.discharge_coefficient", 0.05, "throttle, flow"),
+    share("throttle.closed_area", 0.15, "throttle, shut"),
+    share("manifold.wall_above_ambient", 0.25, "heat of the manifold"),
+    offset("fuelling.sensor_offset", 0.006, "oxygen sensor"),
+    offset("meter.pressure_offset", 700.0, "manifold pressure sensor"),
+    offset("boost.sensor_offset", 1500.0, "boost sensor"),
+];
+
+/// Cars that lie within the stated spread, in standard deviations.
+const WITHIN: f64 = 2.0;
+
+/// The doubt about one car: numbers, and a factor of their covariance.
+#[derive(Clone, Debug)]
+pub struct CarDoubt {
+    /// Dotted keys.
+    pub keys: Vec<String>,
+    /// `L` of the covariance `L Lᵀ`, SI; one row a key.
+    pub factor: DMatrix<f64>,
+}
+
+impl CarDoubt {
+    /// That of [`UNCERTAIN`], each number by itself, `times` as wide.
+    pub fn usual(car: &Network<f64>, times: f64) -> Self {
+        let mut factor = DMatrix::zeros(UNCERTAIN.len(), UNCERTAIN.len());
+        let keys = UNCERTAIN.iter().map(|number| number.key.to_string());
+        for (i, number) in UNCERTAIN.iter().enumerate() {
+            let mut value = 0.0;
+            if let Within::Share(_) = number.within {
+                value = number_of(car, number.key);
+            }
+            factor[(i, i)] = number.deviation(value) * times;
+        }
+        Self {
+            keys: keys.collect(),
+            factor,
+        }
+    }
+
+    /// How many numbers are in doubt.
+    pub fn count(&self) -> usize {
+        self.keys.len()
+    }
+}
+
+impl Uncertain {
+    /// Standard deviation, SI, of the number at `value`.
+    pub fn deviation(&self, value: f64) -> f64 {
+        match self.within {
+            Within::Share(share) => share * value / WITHIN,
+            Within::Absolute(absolute) => absolute / WITHIN,
+        }
+    }
+}
+
+/// A number of the car by its dotted key; 0 where the car has none of that name.
+fn number_of(car: &Network<f64>, wanted: &str) -> f64 {
+    let mut found = 0.0;
+    car.map(&mut |key, value| {
+        if key == wanted {
+            found = value;
+        }
+        value
+    });
+    found
+}
+
+/// Doubt of an instrument: standard deviation, the reading's own unit and share of the value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Instrument {
+    /// The reading's own unit.
+    pub absolute: f64,
+    /// Share of the value.
+    pub share: f64,
+}
+
+/// What a reading is off by when nothing else is said: resolution and scatter of the
+/// instrument (SAE J1979 scalings where it has one), and what one point of the model
+/// misses in a car that it describes well. Own choice.
+pub fn instrument(reading: Reading) -> Instrument {
+    use Reading as R;
+    let (absolute, share) = match reading {
+        R::EngineSpeed => (10.0, 0.005),
+        R::MeteredAir | R::CompressorFlow => (0.03, 0.01),
+        R::EngineAir | R::MeteringError => (0.05, 0.03),
+        R::Lambda | R::LambdaSensor => (0.008, 0.0),
+        R::FuelTrim | R::LongTrim => (0.9, 0.0),
+        R::ShortTrim => (1.5, 0.0),
+        R::Boost | R::BoostSensor => (1.5, 0.0),
+        R::BoostPsi => (0.2, 0.0),
+        R::Manifold => (0.7, 0.005),
+        R::AbsoluteLoad => (0.5, 0.01),
+        R::IntakeTemperature => (3.0, 0.0),
+        R::ShaftSpeed => (0.5, 0.005),
+        R::Wastegate => (4.0, 0.0),
+        R::WastegateDuty => (2.0, 0.0),
+        R::Pedal | R::RoadSpeed => (1.0, 0.01),
+        R::Throttle => (0.4, 0.03),
+        R::Torque => (1.0, 0.03),
+        R::Power => (0.5, 0.03),
+        R::Fuel => (0.005, 0.02),
+        R::FuelConsumption => (5.0, 0.02),
+        R::ExhaustTemperature => (25.0, 0.0),
+        R::ExhaustPressure => (2.0, 0.02),
+        R::InletDepression => (0.1, 0.03),
+        R::CrankcasePressure => (0.1, 0.05),
+        R::SparkRetard => (1.5, 0.0),
+        R::RecirculationValve => (5.0, 0.0),
+        R::SurgeMargin => (0.1, 0.0),
+    };
+    Instrument { absolute, share }
+}
+
+impl Instrument {
+    /// Standard deviation at a value, the reading's own unit.
+    pub fn deviation(&self, value: f64) -> f64 {
+        self.absolute.hypot(self.share * value)
+    }
+}

@@ -1,0 +1,149 @@
+//! How well a faulty car explains the evidence.
+//!
+//! Readings are jointly normal about what the car would show, with covariance
+//! `Σ = Σ_m + J Jᵀ`: instruments, and the car's doubts through the exact sensitivities
+//! (a standard linear Gaussian model; see any text on Bayesian linear regression).
+//! **One reading may be bad**: with a stated prior probability one of them carries no
+//! information, which a rank-one update of `Σ` says in closed form
+//! (Sherman-Morrison). Codes are one-sided: their watchdog's level, given the readings,
+//! is normal, and set means above 1.
+
+use super::evidence::{Evidence, Read, Shown};
+use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+use statrs::function::erf::erfc;
+use std::f64::consts::{PI, SQRT_2};
+
+/// Prior probability that one of the readings is bad (misread, wrong unit, loose plug).
+const BAD: f64 = 0.03;
+/// Standard deviation of a bad reading over that which the model gives it.
+const ASTRAY: f64 = 20.0;
+/// Thresholds and times differ from the stated ones: standard deviation of a level.
+const LEVEL_DOUBT: f64 = 0.15;
+/// Probability that a code tells nothing (cleared, or not yet set).
+const CODE_WRONG: f64 = 0.03;
+
+/// The fit of one faulty car to the readings.
+#[derive(Clone, Debug)]
+pub struct Fit {
+    /// Logarithm of the likelihood of everything.
+    pub log_likelihood: f64,
+    /// Squared distance of the readings, `rᵀ Σ⁻¹ r`, without the bad one if there is one.
+    pub distance: f64,
+    /// Which reading is more likely bad than not, if any.
+    pub bad: Option<usize>,
+    /// Each reading less what is shown, in standard deviations of both.
+    pub residuals: Vec<f64>,
+}
+
+/// Joint normal law of the readings of one car.
+pub struct Normal {
+    inverse: DMatrix<f64>,
+    half_log_determinant: f64,
+    /// `r`.
+    apart: DVector<f64>,
+    /// `Σ⁻¹ r`.
+    weighted: DVector<f64>,
+    covariance: DMatrix<f64>,
+}
+
+impl Normal {
+    /// That of `reads` in the car that shows `shown`; none if a number is not finite.
+    pub fn new(reads: &[Read], shown: &Shown) -> Option<Self> {
+        let count = reads.len();
+        let by_doubt =
+            DMatrix::from_fn(count, shown.by_doubt.first().map_or(0, Vec::len), |i, j| {
+                shown.by_doubt[i][j]
+            });
+        let mut covariance = &by_doubt * by_doubt.transpose();
+        for (i, read) in reads.iter().enumerate() {
+            covariance[(i, i)] += read.deviation * read.deviation;
+        }
+        let apart = DVector::from_fn(count, |i, _| reads[i].value - shown.means[i]);
+        let factor: Cholesky<f64, Dyn> = covariance.clone().cholesky()?;
+        let half_log_determinant = factor.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
+        let inverse = factor.inverse();
+        let weighted = &inverse * &apart;
+        Some(Self {
+            inverse,
+            half_log_determinant,
+            apart,
+            weighted,
+            covariance,
+        })
+    }
+
+    /// `rᵀ Σ⁻¹ r`.
+    pub fn distance(&self) -> f64 {
+        self.apart.dot(&self.weighted)
+    }
+
+    fn log_density(&self) -> f64 {
+        let count = self.apart.len() as f64;
+        -0.5 * (self.distance() + count * (2.0 * PI).ln()) - self.half_log_determinant
+    }
+
+    /// Log density if reading `i` is bad, and the distance without it.
+    fn without(&self, i: usize) -> (f64, f64) {
+        let wide = ASTRAY * ASTRAY * self.covariance[(i, i)];
+        let grown = 1.0 + wide * self.inverse[(i, i)];
+        let pull = self.weighted[i] * self.weighted[i];
+        let log = self.log_density() - 0.5 * grown.ln() + 0.5 * wide * pull / grown;
+        (log, self.distance() - pull / self.inverse[(i, i)])
+    }
+
+    /// Mean and variance of something more, linear in the same doubts, given the readings.
+    fn given(&self, shown: &Shown, mean: f64, by_doubt: &[f64]) -> (f64, f64) {
+        let shared = DVector::from_fn(self.apart.len(), |i, _| dot(&shown.by_doubt[i], by_doubt));
+        let known = &self.inverse * &shared;
+        let variance = dot(by_doubt, by_doubt) - shared.dot(&known);
+        (mean + shared.dot(&self.weighted), variance.max(0.0))
+    }
+}
+
+impl Fit {
+    /// Of the readings and codes that a car shows.
+    pub fn new(evidence: &Evidence, shown: &Shown, levels: &Shown) -> Option<Self> {
+        let reads = &evidence.reads;
+        let normal = Normal::new(reads, shown)?;
+        let good = normal.log_density() + (1.0 - BAD).ln();
+        let bads: Vec<(f64, f64)> = (0..reads.len()).map(|i| normal.without(i)).collect();
+        let each = (BAD / reads.len().max(1) as f64).ln();
+        let log = bads.iter().map(|(log, _)| log + each).fold(good, log_add);
+        let suspect = (0..bads.len()).max_by(|a, b| bads[*a].0.total_cmp(&bads[*b].0));
+        let bad = suspect.filter(|i| bads[*i].0 + each > good);
+        let codes = evidence.codes.iter().enumerate().map(|(i, (_, set))| {
+            let (mean, variance) = normal.given(shown, levels.means[i], &levels.by_doubt[i]);
+            let doubt = LEVEL_DOUBT * mean.abs().max(1.0);
+            let above = (mean - 1.0) / (variance + doubt * doubt).sqrt();
+            let side = if *set { above } else { -above };
+            (0.5 * CODE_WRONG + (1.0 - CODE_WRONG) * cumulative(side)).ln()
+        });
+        let fit = Self {
+            log_likelihood: log + codes.sum::<f64>(),
+            distance: bad.map_or(normal.distance(), |i| bads[i].1),
+            bad,
+            residuals: (0..reads.len())
+                .map(|i| normal.apart[i] / normal.covariance[(i, i)].sqrt())
+                .collect(),
+        };
+        fit.log_likelihood.is_finite().then_some(fit)
+    }
+}
+
+/// `ln(eᵃ + eᵇ)`.
+pub fn log_add(a: f64, b: f64) -> f64 {
+    let (high, low) = if a > b { (a, b) } else { (b, a) };
+    if low == f64::NEG_INFINITY {
+        return high;
+    }
+    high + (low - high).exp().ln_1p()
+}
+
+/// Probability that a standard normal number is below `z`.
+pub fn cumulative(z: f64) -> f64 {
+    0.5 * erfc(-z / SQRT_2)
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}

@@ -1,0 +1,9 @@
+//! From readings to faults: ranked, sized, with doubt, and the next test.
+
+pub mod atlas;
+pub mod catalogue;
+pub mod checks;
+pub mod doubt;
+pub mod evidence;
+pub mod likelihood;
+pub mod posterior;
