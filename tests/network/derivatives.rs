@@ -5,7 +5,7 @@ use crate::cars::{Random, car, hole, network};
 use sim::control::Command;
 use sim::network::layout::{SCALE, STATES, VOLUMES, state, state_name};
 use sim::network::{Network, Place};
-use sim::solve::{State, linearise, rates};
+use sim::solve::{State, linearise, linearise_by_duals, rates};
 
 /// A random state inside the ranges an engine sees: intake 25-250 kPa and
 /// 260-420 K, exhaust 100-300 kPa and 500-1300 K, any actuator position.
@@ -115,6 +115,40 @@ fn exact_jacobian_agrees_with_differences_of_order_8() {
     // Noise of the difference itself (temperature is solved to some 1e-11) lifts three of a
     // million entries to 2e-7; a wrong derivative would show in thousands.
     assert!(wrong <= 10 && worst < 5e-7);
+}
+
+/// The tape's sweep and dual numbers are two ways to the same slopes; they differ by
+/// round-off, which a slope that large ones leave of each other carries.
+#[test]
+fn the_tape_gives_the_jacobian_that_dual_numbers_give() {
+    let mut random = Random(12);
+    let cars = ["brindle-16", "tamsel-20"].map(car);
+    for case in 0..200 {
+        let command = [
+            Command::IDLE,
+            Command::torque(300.0, 60.0),
+            Command::pedal(300.0, 0.9),
+        ];
+        let network = network(&cars[case % 2], every_leak(), command[case % 3]);
+        let x = random_state(&network, &mut random);
+        let (tape, duals) = (linearise(&network, &x), linearise_by_duals(&network, &x));
+        for i in 0..STATES {
+            let size = duals.jacobian.row(i).amax();
+            for j in 0..STATES {
+                let gap = (tape.jacobian[(i, j)] - duals.jacobian[(i, j)]).abs();
+                assert!(
+                    gap <= 1e-9 * size,
+                    "case {case} ({i}, {j}): {gap:e} of {size:e}"
+                );
+                assert!(tape.pattern[i] >> j & 1 == 1 || tape.jacobian[(i, j)] == 0.0);
+            }
+        }
+        let book = (tape.book_jacobian - duals.book_jacobian).amax();
+        assert!(
+            book <= 1e-9 * duals.book_jacobian.amax(),
+            "case {case}: {book:e}"
+        );
+    }
 }
 
 /// Gap between the exact column `j` and differences, relative to the entry, or to a

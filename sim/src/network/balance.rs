@@ -5,7 +5,7 @@ use super::layout::{Node, STATES, ledger, state};
 use super::places::Account;
 use super::streams::Computer;
 use super::{Gases, Network, Streams};
-use crate::control::{SpeedMode, ThrottleMode, idle_share, lag};
+use crate::control::{Memory, SpeedMode, ThrottleMode, idle_share, lag};
 use crate::scalar::{Over, Scalar};
 use crate::volume::Stream;
 
@@ -86,13 +86,14 @@ impl<P: Scalar> Network<P> {
         x: &[S],
         gases: &Gases<S>,
         streams: &Streams<S>,
+        kept: Option<Memory>,
     ) -> Rates<S> {
         let mut rates = Rates::zero();
         self.gas_balances(&mut rates, gases, streams);
         self.leak_balances(&mut rates, streams);
         self.signal_heat(&mut rates, gases, streams);
         self.machine_rates(&mut rates, x, gases, streams);
-        self.computer_rates(&mut rates, x, gases, streams);
+        self.computer_rates(&mut rates, x, gases, streams, kept);
         rates
     }
 
@@ -278,6 +279,7 @@ impl<P: Scalar> Network<P> {
         x: &[S],
         gases: &Gases<S>,
         s: &Streams<S>,
+        kept: Option<Memory>,
     ) {
         let v = &self.vehicle;
         let computer = &s.computer;
@@ -323,11 +325,18 @@ impl<P: Scalar> Network<P> {
         } else {
             S::constant(self.command.pedal_rate)
         };
-        self.memory_rates(dx, x, computer, closed);
+        self.memory_rates(dx, x, computer, closed, kept);
     }
 
     /// What the computer learns, and what it keeps meanwhile.
-    fn memory_rates<S: Over<P>>(&self, dx: &mut [S], x: &[S], now: &Computer<S>, closed: S) {
+    fn memory_rates<S: Over<P>>(
+        &self,
+        dx: &mut [S],
+        x: &[S],
+        now: &Computer<S>,
+        closed: S,
+        kept: Option<Memory>,
+    ) {
         let v = &self.vehicle;
         let (pedal, cut) = (now.pedal, now.cut);
         let learns = if self.command.learning { 1.0 } else { 0.0 };
@@ -341,7 +350,6 @@ impl<P: Scalar> Network<P> {
             S::constant(0.0)
         };
         let learned = |cell: S| v.fuelling.learning_rate_of(cell, x[state::TRIM]);
-        let kept = self.command.memory;
         let cells = [
             (
                 state::IDLE,

@@ -22,7 +22,7 @@ pub use readings::{AirLedger, Reading, Readings};
 pub use streams::{LeakFlow, MOST_LEAKS, Streams};
 pub use vehicle::{RecirculationOutlet, Vehicle};
 
-use crate::control::Command;
+use crate::control::{Command, Memory};
 use crate::medium::{GasState, Medium};
 use crate::scalar::{Over, Scalar};
 use layout::{Node, STATES};
@@ -183,7 +183,7 @@ impl<P: Scalar> Network<P> {
     pub fn evaluate<S: Over<P>>(&self, x: &[S; STATES]) -> Moment<S> {
         let gases = self.gases(x);
         let streams = self.streams(x, &gases);
-        let rates = self.rates(x, &gases, &streams);
+        let rates = self.rates(x, &gases, &streams, self.command.memory);
         Moment {
             gases,
             streams,
@@ -194,9 +194,14 @@ impl<P: Scalar> Network<P> {
     /// Rates of states and ledger at state `x`: [`evaluate`](Self::evaluate)
     /// without moving the rest about, for the solvers.
     pub fn rates_at<S: Over<P>>(&self, x: &[S; STATES]) -> Rates<S> {
+        self.rates_keeping(x, self.command.memory)
+    }
+
+    /// [`rates_at`](Self::rates_at) with `kept` instead of the memory that the command gives.
+    pub fn rates_keeping<S: Over<P>>(&self, x: &[S; STATES], kept: Option<Memory>) -> Rates<S> {
         let gases = self.gases(x);
         let streams = self.streams(x, &gases);
-        self.rates(x, &gases, &streams)
+        self.rates(x, &gases, &streams, kept)
     }
 }
 

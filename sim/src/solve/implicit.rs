@@ -6,8 +6,9 @@
 //! to round-off at any tolerance, because the ledger is integrated by the same
 //! stages (hairer1996 ch. IV.7 and IV.9).
 
+use super::lu::Factors;
 use super::rodas::{A, C, DENSE, ERROR_ORDER, GAMMA, STAGES};
-use super::{Book, Failure, Linearised, State, linearise, rates};
+use super::{Book, Failure, Linearised, State, rates};
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES, state};
 
@@ -97,6 +98,9 @@ pub struct Integrator<'a> {
     next: f64,
     previous_error: f64,
     previous_step: f64,
+    /// Kept from step to step: a step allocates nothing.
+    at: Box<Linearised>,
+    factors: Box<Factors>,
 }
 
 /// First step tried, s: shorter than the fastest volume's filling time.
@@ -117,6 +121,8 @@ impl<'a> Integrator<'a> {
             next: FIRST_STEP,
             previous_error: 1.0,
             previous_step: FIRST_STEP,
+            at: Box::new(Linearised::room()),
+            factors: Box::new(Factors::room()),
         }
     }
 
@@ -131,7 +137,8 @@ impl<'a> Integrator<'a> {
 
     /// One accepted step, not past `end`.
     pub fn step(&mut self, end: f64) -> Result<Step, Failure> {
-        let at = linearise(self.network, &self.state);
+        self.at
+            .take(self.network, self.network.command.memory, &self.state);
         self.cost.jacobians += 1;
         loop {
             let left = end - self.time;
@@ -146,7 +153,7 @@ impl<'a> Integrator<'a> {
             if h <= 1e-12 * self.time.abs().max(1.0) && !last {
                 return Err(Failure::StepTooSmall { time: self.time });
             }
-            let trial = self.trial(&at, h);
+            let trial = self.trial(h);
             let error = self.error_of(&trial);
             let factor = (0.9 * error.powf(-1.0 / ERROR_ORDER)).clamp(0.2, 6.0);
             if error <= 1.0 && plausible(&trial.end) {
@@ -205,13 +212,10 @@ impl<'a> Integrator<'a> {
         }
     }
 
-    fn trial(&mut self, at: &Linearised, h: f64) -> Trial {
+    fn trial(&mut self, h: f64) -> Trial {
+        let at = &*self.at;
         let shift = 1.0 / (GAMMA * h);
-        let mut matrix = -at.jacobian;
-        for i in 0..STATES {
-            matrix[(i, i)] += shift;
-        }
-        let factors = matrix.lu();
+        let regular = self.factors.take(at, Some(shift));
         let mut stages = [State::zeros(); STAGES];
         let mut books = [Book::zeros(); STAGES];
         for i in 0..STAGES {
@@ -230,11 +234,11 @@ impl<'a> Integrator<'a> {
                 right.axpy(C[i][j] / h, &stages[j], 1.0);
                 book.axpy(C[i][j] / h, &books[j], 1.0);
             }
-            if !factors.solve_mut(&mut right) {
-                right.fill(f64::NAN);
-            }
-            stages[i] = right;
-            book.gemv(1.0, &at.book_jacobian, &right, 1.0);
+            stages[i] = match regular {
+                true => self.factors.solve(&right),
+                false => State::repeat(f64::NAN),
+            };
+            book.gemv(1.0, &at.book_jacobian, &stages[i], 1.0);
             books[i] = book / shift;
         }
         let mut end = self.state + stages[STAGES - 1];

@@ -7,7 +7,8 @@
 //! here the L-stable integrator itself with its own error control (kelley1998).
 
 use super::implicit::{Integrator, STALL_SPEED, Tolerance, plausible};
-use super::{Failure, State, linearise, rates};
+use super::lu::Factors;
+use super::{Failure, Linearised, State, rates};
 use crate::control::{Command, Memory, SpeedMode};
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES, state, state_name};
@@ -27,13 +28,18 @@ pub struct Steady {
 
 /// Newton stops when the next correction is below this share of every scale.
 const ENOUGH: f64 = 1e-9;
+/// A correction this small is followed by a smaller one.
+const NEARLY: f64 = 1e-8;
+/// Corrections with the old factors that cost as much as one with new ones.
+const WORTH: i32 = 6;
 const MOST_ITERATIONS: usize = 25;
 /// Times, s, for which the engine is run when Newton alone does not arrive.
 const RUNS: [f64; 4] = [3.0, 20.0, 100.0, 600.0];
-/// Error a step while the engine settles. An orifice's root law carries a step from one
-/// side of rest to the other (a linearised step on √x from x ends at −x) until its
-/// laminar band, 1e-4 of the pressure, is reached: the tolerance must be as fine as that.
-const SETTLING: f64 = 1e-4;
+/// Error a step while the engine settles, and once more if it does not. An orifice's root
+/// law carries a step from one side of rest to the other (a linearised step on √x from x
+/// ends at −x) until its laminar band, 1e-4 of the pressure, is reached: near rest a
+/// coarse tolerance may keep the steps at that; a fine one follows every surge.
+const SETTLING: [f64; 2] = [1e-4, 1e-6];
 /// Steps after which an engine that still swings will not settle: a run of 700 s
 /// to rest takes a few hundred.
 const MOST_STEPS: usize = 4000;
@@ -49,38 +55,52 @@ const SWING: f64 = 20.0;
 /// [`Failure::Stalled`] when the engine stops, [`Failure::Unsettled`] when it
 /// runs but does not come to rest.
 pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> {
-    if network.command.memory.is_none() {
-        let memory = Some(remembered(guess));
-        let command = Command {
-            memory,
-            ..network.command
-        };
-        return steady(&network.with(command), guess);
-    }
-    let (mut evaluations, mut steps, mut surged) = (0, 0, false);
-    let mut speeds = (f64::INFINITY, 0.0_f64);
-    if let Some(found) = newton(network, guess, &mut evaluations) {
+    let kept = network.command.memory.unwrap_or(remembered(guess));
+    let mut evaluations = 0;
+    if let Some(found) = newton(network, kept, guess, &mut evaluations) {
         return Ok(found);
     }
+    let network = &network.with(Command {
+        memory: Some(kept),
+        ..network.command
+    });
+    match settle(network, kept, guess, SETTLING[0], &mut evaluations) {
+        Err(Failure::Unsettled { .. }) => {
+            settle(network, kept, guess, SETTLING[1], &mut evaluations)
+        }
+        result => result,
+    }
+}
+
+/// A steady point by running the engine until Newton arrives.
+fn settle(
+    network: &Network<f64>,
+    kept: Memory,
+    guess: &State,
+    relative: f64,
+    evaluations: &mut usize,
+) -> Result<Steady, Failure> {
+    let (mut steps, mut surged) = (0, false);
+    let mut speeds = (f64::INFINITY, 0.0_f64);
     let mut x = *guess;
     for run in RUNS {
         let tolerance = Tolerance {
-            relative: SETTLING,
+            relative,
             ..Tolerance::default()
         };
         let mut engine = Integrator::new(network, 0.0, x, tolerance);
         while engine.time < run && steps < MOST_STEPS {
             let step = engine.step(run)?;
             steps += 1;
-            surged |= step.end[state::COMPRESSOR_FLOW] < 0.0;
             if steps > MOST_STEPS / 2 {
+                surged |= step.end[state::COMPRESSOR_FLOW] < 0.0;
                 let speed = step.end[state::ENGINE] * 30.0 / std::f64::consts::PI;
                 speeds = (speeds.0.min(speed), speeds.1.max(speed));
             }
         }
-        evaluations += engine.cost.evaluations + engine.cost.jacobians;
+        *evaluations += engine.cost.evaluations + engine.cost.jacobians;
         x = engine.state;
-        if let Some(found) = newton(network, &x, &mut evaluations) {
+        if let Some(found) = newton(network, kept, &x, evaluations) {
             return Ok(Steady {
                 fallback: true,
                 ..found
@@ -109,10 +129,10 @@ pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> 
     })
 }
 
-/// The steady point that Newton alone reaches from `guess`, if it does; the command must
-/// give the memories.
+/// The steady point that Newton alone reaches from `guess`, if it does.
 pub fn nearby(network: &Network<f64>, guess: &State) -> Option<Steady> {
-    newton(network, guess, &mut 0)
+    let kept = network.command.memory.unwrap_or(remembered(guess));
+    newton(network, kept, guess, &mut 0)
 }
 
 /// What the computer remembers in this state.
@@ -124,33 +144,37 @@ pub fn remembered(x: &State) -> Memory {
     }
 }
 
-fn newton(network: &Network<f64>, guess: &State, evaluations: &mut usize) -> Option<Steady> {
+fn newton(
+    network: &Network<f64>,
+    kept: Memory,
+    guess: &State,
+    evaluations: &mut usize,
+) -> Option<Steady> {
     let mut x = *guess;
+    let (mut at, mut factors) = (Linearised::room(), Factors::room());
     for iterations in 1..=MOST_ITERATIONS {
-        let at = linearise(network, &x);
-        let factors = at.jacobian.lu();
-        let step = -factors.solve(&at.rates)?;
-        let length = size(&step, &x);
+        at.take(network, Some(kept), &x);
+        if !factors.take(&at, None) {
+            return None;
+        }
+        let mut correction = |x: &State| {
+            *evaluations += 1;
+            let left = network.rates_keeping(&x.data.0[0], Some(kept));
+            -factors.solve(&State::from(left.states))
+        };
+        let step = -factors.solve(&at.rates);
+        let mut length = size(&step, &x);
         if !length.is_finite() {
             return None;
         }
         let mut share = room(&x, &step);
-        loop {
+        let (near, mut simplified, mut next) = loop {
             let near = x + step * share;
-            *evaluations += 1;
-            let simplified = -factors.solve(&State::from(rates(network, &near).states))?;
+            let simplified = correction(&near);
             let next = size(&simplified, &near);
             // The simplified correction must shrink, or the step is cut.
             if next <= (1.0 - 0.25 * share) * length || length < ENOUGH {
-                x = near;
-                if share == 1.0 && next < 0.5 * length && plausible(&(near + simplified)) {
-                    x = near + simplified;
-                    // Linear convergence at rate next/length: what is left after this step.
-                    if next * (next / length) < ENOUGH || next < ENOUGH {
-                        return accept(network, x, iterations, evaluations);
-                    }
-                }
-                break;
+                break (near, simplified, next);
             }
             share *= if next.is_finite() {
                 (length / next * 0.5).clamp(0.1, 0.5)
@@ -160,17 +184,33 @@ fn newton(network: &Network<f64>, guess: &State, evaluations: &mut usize) -> Opt
             if share < 1e-3 {
                 return None;
             }
+        };
+        x = near;
+        // Further corrections with the same factors, as long as they shrink fast.
+        while share == 1.0 && next < 0.5 * length && plausible(&(x + simplified)) {
+            x += simplified;
+            // Linear convergence at rate next/length: what is left after this one. Far out the
+            // rate may be luck, so the correction itself must be small too.
+            if next < ENOUGH || (next < NEARLY && next * (next / length) < ENOUGH) {
+                return accept(x, iterations, *evaluations);
+            }
+            if next * (next / length).powi(WORTH) > ENOUGH {
+                break;
+            }
+            length = next;
+            simplified = correction(&x);
+            next = size(&simplified, &x);
         }
     }
     None
 }
 
 /// A root counts only where the engine turns and every mass is positive.
-fn accept(_: &Network<f64>, x: State, iterations: usize, evaluations: &usize) -> Option<Steady> {
+fn accept(x: State, iterations: usize, evaluations: usize) -> Option<Steady> {
     (plausible(&x) && x[state::ENGINE] > STALL_SPEED && x[state::SHAFT] > 0.0).then_some(Steady {
         state: x,
         iterations,
-        evaluations: *evaluations,
+        evaluations,
         fallback: false,
     })
 }
