@@ -86,9 +86,7 @@ fn main() {
         bow_rhs / rhs
     );
 
-    println!(
-        "\nwarm steady point: hole 3.00 -> 3.05 mm  us   Newton steps   right-hand sides"
-    );
+    println!("\nwarm steady point: hole 3.00 -> 3.05 mm  us   Newton steps   right-hand sides");
     let cruise = Command::torque(2500.0 * rpm, 45.0);
     for (name, command) in [
         ("idle", Command::IDLE),

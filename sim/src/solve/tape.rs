@@ -133,7 +133,8 @@ impl Slopes {
             }
             let first = has.trailing_zeros() as usize * BLOCK;
             for (state, slope) in STATE_IN[first..first + BLOCK].iter().zip(slopes) {
-                if *slope != 0.0 {
+                // Where a weight is not finite, an empty slot is not zero.
+                if *slope != 0.0 && *state != EMPTY {
                     each(*state, slope * number.slope);
                 }
             }
@@ -221,6 +222,18 @@ mod tests {
                 assert!((slope - exact).abs() <= 1e-13 * exact.abs().max(1.0));
             }
         }
+    }
+
+    #[test]
+    fn a_slope_that_is_not_finite_names_a_state() {
+        let x = [1.0; STATES];
+        let steep = |x: &[Traced; STATES]| {
+            let sum = x.iter().fold(x[0], |sum, x| sum + *x);
+            (sum - sum + x[33] - x[33]).sqrt() + x[2] * x[29]
+        };
+        assert!(differentiate(&x, steep, |result, slopes| {
+            slopes.of(result, |state, _| assert!(state < STATES));
+        }));
     }
 
     #[test]

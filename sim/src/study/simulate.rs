@@ -118,7 +118,7 @@ impl Comparison {
     }
 
     /// The same sound car beside another faulty one, whose states are sought from
-    /// those of a similar car, `near`.
+    /// those of a similar car, `near`; where that did not run, this one is not tried.
     pub fn instead_near(&self, network: &Network<f64>, near: &Learnt) -> Self {
         let faulty = if network.is_healthy() || !network.command.learning {
             self.healthy
@@ -185,7 +185,12 @@ pub(super) fn cruise(network: &Network<f64>) -> Command {
 /// there are sought from those of `near`.
 fn learn(network: &Network<f64>, known: Memory, near: &Learnt) -> Learnt {
     let mut memory = known;
+    // Where a similar car did not run, this one is not tried; nothing known is tried from rest.
+    let unknown = near.idle.is_none() && near.cruise.is_none();
     let settle = |command: Command, memory: Memory, guess: Option<&State>| {
+        if guess.is_none() && !unknown {
+            return None;
+        }
         let network = network.with(Command {
             memory: Some(memory),
             ..command

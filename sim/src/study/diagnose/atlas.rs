@@ -68,6 +68,7 @@ pub struct Atlas {
     pub sound: Rung,
     /// Ladders, by [`Suspect::curve`].
     pub curves: Vec<Vec<Rung>>,
+    car: Comparison,
 }
 
 /// What stays while suspects change.
@@ -99,18 +100,37 @@ impl Atlas {
             .filter_map(|c| suspects.iter().find(|suspect| suspect.curve == c))
             .map(|suspect| climb.ladder(suspect, &sound));
         let curves = curves.collect();
+        let Climb { car, .. } = climb;
         Ok(Self {
             conditions,
             suspects,
             doubt,
             sound,
             curves,
+            car,
         })
     }
 
     /// Independent doubts: those of the car, and the demand of each condition.
     pub fn doubts(&self) -> usize {
         self.doubt.count() + self.conditions.len()
+    }
+
+    /// Readings at every condition with these faults (suspects and their `u`), solved; none
+    /// where the engine does not run.
+    pub fn solved(&self, faults: &[(Suspect, f64)]) -> Vec<Option<Readings<f64>>> {
+        let mut network = self.car.network.clone();
+        for (suspect, u) in faults {
+            suspect.worsening.add(&mut network, suspect.size(*u));
+        }
+        let car = self.car.instead(&network);
+        let points = self.conditions.iter().zip(&self.sound.spots);
+        let points = points.map(|(condition, spot)| {
+            let network = car.network.with(car.command(condition.command, true));
+            let guess = spot.as_ref().map(|spot| &spot.state);
+            running(&network, guess).ok().map(|side| side.readings)
+        });
+        points.collect()
     }
 
     /// Columns of [`Spot::slopes`]: demand, and `u`.

@@ -111,6 +111,20 @@ impl Shown {
         shown
     }
 
+    /// Two faults at once, each shown alone: the sum of what they change in a sound car.
+    pub fn together(a: &Self, b: &Self, sound: &Self) -> Self {
+        let add = |a: &[f64], b: &[f64], sound: &[f64]| -> Vec<f64> {
+            let both = a.iter().zip(b).zip(sound);
+            both.map(|((a, b), sound)| a + b - sound).collect()
+        };
+        let rows = a.by_doubt.iter().zip(&b.by_doubt).zip(&sound.by_doubt);
+        Self {
+            means: add(&a.means, &b.means, &sound.means),
+            by_u: vec![0.0; a.means.len()],
+            by_doubt: rows.map(|((a, b), sound)| add(a, b, sound)).collect(),
+        }
+    }
+
     /// Between two rungs `width` apart, `t` of the way: the cubic through both with their
     /// slopes, doubts on a straight line.
     pub fn between(a: &Self, b: &Self, width: f64, t: f64) -> Self {

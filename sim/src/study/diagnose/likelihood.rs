@@ -92,11 +92,24 @@ impl Normal {
     }
 
     /// Mean and variance of something more, linear in the same doubts, given the readings.
-    fn given(&self, shown: &Shown, mean: f64, by_doubt: &[f64]) -> (f64, f64) {
+    pub fn given(&self, shown: &Shown, mean: f64, by_doubt: &[f64]) -> (f64, f64) {
         let shared = DVector::from_fn(self.apart.len(), |i, _| dot(&shown.by_doubt[i], by_doubt));
         let known = &self.inverse * &shared;
         let variance = dot(by_doubt, by_doubt) - shared.dot(&known);
         (mean + shared.dot(&self.weighted), variance.max(0.0))
+    }
+
+    /// The same for several things.
+    pub fn given_all(&self, shown: &Shown, more: &Shown) -> (DVector<f64>, DMatrix<f64>) {
+        let (count, wanted) = (self.apart.len(), more.means.len());
+        let shared = DMatrix::from_fn(count, wanted, |i, j| {
+            dot(&shown.by_doubt[i], &more.by_doubt[j])
+        });
+        let mean = DVector::from_column_slice(&more.means) + shared.tr_mul(&self.weighted);
+        let before = DMatrix::from_fn(wanted, wanted, |i, j| {
+            dot(&more.by_doubt[i], &more.by_doubt[j])
+        });
+        (mean, before - shared.tr_mul(&(&self.inverse * &shared)))
     }
 }
 

@@ -6,4 +6,7 @@ pub mod checks;
 pub mod doubt;
 pub mod evidence;
 pub mod likelihood;
+pub mod next;
+pub mod pairs;
 pub mod posterior;
+pub mod ranking;

@@ -2,7 +2,7 @@
 
 use super::atlas::{Atlas, Rung};
 use super::catalogue::{SOUND, Suspect};
-use super::evidence::{Evidence, Shown};
+use super::evidence::{Evidence, Read, Shown};
 use super::likelihood::{Fit, log_add};
 
 /// Points a rung is first cut into: a step that a narrow peak cannot hide in.
@@ -23,8 +23,8 @@ pub struct Posterior {
     pub faults: Vec<usize>,
     /// Logarithm of prior times likelihood, size integrated out.
     pub log_weight: f64,
-    /// Log likelihood over `u` of the first fault, in order.
-    pub samples: Vec<Sample>,
+    /// Log likelihood over `u` of each fault, in order, the other integrated out.
+    pub samples: Vec<Vec<Sample>>,
     /// Best `u` of each fault.
     pub best: Vec<f64>,
     /// Fit at the best size.
@@ -44,7 +44,6 @@ pub struct Sample {
 
 /// The car as the evidence sees it: per rung what it would show.
 struct Seen<'a> {
-    atlas: &'a Atlas,
     evidence: &'a Evidence,
     suspect: Suspect,
     rungs: Vec<(f64, Option<(Shown, Shown)>, f64)>,
@@ -81,15 +80,37 @@ impl Posterior {
             best: vec![best.u],
             fit,
             shown,
-            samples,
+            samples: vec![samples],
         })
     }
 
-    /// `u` below which a share of the size's probability lies.
-    pub fn quantile(&self, share: f64) -> f64 {
-        let total = integral(&self.samples);
+    /// What it would show of other readings, at its best sizes.
+    pub fn shows(&self, atlas: &Atlas, reads: &[Read]) -> Option<Shown> {
+        let sound = Shown::at(atlas, &atlas.sound.spots, reads)?;
+        let mut together = sound.clone();
+        for (i, u) in self.faults.iter().zip(&self.best) {
+            let ladder = &atlas.curves[atlas.suspects[*i].curve];
+            let above = ladder
+                .partition_point(|rung| rung.u < *u)
+                .min(ladder.len() - 1);
+            let (a, b) = (&ladder[above.saturating_sub(1)], &ladder[above]);
+            let width = b.u - a.u;
+            let t = if width > 0.0 { (u - a.u) / width } else { 0.0 };
+            let (a, b) = (
+                Shown::at(atlas, &a.spots, reads)?,
+                Shown::at(atlas, &b.spots, reads)?,
+            );
+            together = Shown::together(&together, &Shown::between(&a, &b, width, t), &sound);
+        }
+        Some(together)
+    }
+
+    /// `u` of fault `k` below which a share of its probability lies.
+    pub fn quantile(&self, k: usize, share: f64) -> f64 {
+        let samples = &self.samples[k];
+        let total = integral(samples);
         let mut below = f64::NEG_INFINITY;
-        for pair in self.samples.windows(2) {
+        for pair in samples.windows(2) {
             let piece = piece(pair[0], pair[1]);
             let next = log_add(below, piece);
             if next - total >= share.ln() {
@@ -103,12 +124,12 @@ impl Posterior {
             }
             below = next;
         }
-        self.samples.last().map_or(0.0, |last| last.u)
+        samples.last().map_or(0.0, |last| last.u)
     }
 }
 
 impl<'a> Seen<'a> {
-    fn new(atlas: &'a Atlas, evidence: &'a Evidence, suspect: Suspect) -> Self {
+    fn new(atlas: &Atlas, evidence: &'a Evidence, suspect: Suspect) -> Self {
         let rungs = atlas.curves[suspect.curve].iter().map(|rung| {
             let shown = Shown::at(atlas, &rung.spots, &evidence.reads);
             let levels = Shown::levels(atlas, &rung.spots, &evidence.codes);
@@ -119,7 +140,6 @@ impl<'a> Seen<'a> {
             )
         });
         Self {
-            atlas,
             evidence,
             suspect,
             rungs: rungs.collect(),
@@ -183,7 +203,6 @@ impl<'a> Seen<'a> {
                 break;
             }
         }
-        let _ = self.atlas;
         known.into_iter().flatten().collect()
     }
 }
