@@ -1,6 +1,7 @@
 //! The command line.
 
 use crate::codes::Codes;
+use crate::diagnose::Diagnose;
 use crate::schema::Schema;
 use crate::sensitivity::Sensitivity;
 use crate::sweep::Sweep;
@@ -66,6 +67,9 @@ pub enum Command {
         'place = \"recirculation_cover\", bowed_cover = { gap = \"1 mm\", spans = 4, span_length = \"20 mm\", depth = \"3 mm\" }'"
     )]
     Threshold(Threshold),
+    /// From a car's readings to the faults that fit: ranked, sized, with doubt and the next test.
+    #[command(after_help = crate::diagnose::HELP)]
+    Diagnose(Diagnose),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
     Vehicle(crate::vehicle::VehicleArgs),
     /// What is measured at the car: leak tests, gaps, seals.

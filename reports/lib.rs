@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod codes;
+pub mod diagnose;
 pub mod figure;
 pub mod gas_stand;
 pub mod input;

@@ -4,6 +4,7 @@
 use clap::Parser;
 use falseair::args::{Args, Command};
 use falseair::codes::codes;
+use falseair::diagnose::diagnose;
 use falseair::input::colour_on;
 use falseair::schema::schema;
 use falseair::sensitivity::sensitivity;
@@ -19,6 +20,7 @@ fn main() -> ExitCode {
     let answer = match Args::parse().command {
         Command::Simulate(options) => simulate(&options),
         Command::Codes(options) => codes(&options),
+        Command::Diagnose(options) => diagnose(&options),
         Command::Schema(options) => schema(&options),
         Command::Sweep(options) => sweep(&options),
         Command::Vehicle(options) => vehicle(&options),

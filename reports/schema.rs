@@ -9,6 +9,7 @@ use clap::ValueEnum;
 use sim::network::Vehicle;
 use sim::params::{Described, Form};
 use sim::scenario::Scenario;
+use sim::study::diagnose::file::ReadingsFile;
 use sim::study::sweep::Study;
 use std::path::PathBuf;
 
@@ -33,6 +34,8 @@ pub enum FileKind {
     Scenario,
     /// One car.
     Vehicle,
+    /// Readings of a car.
+    Readings,
     /// A scenario and what of it varies.
     Study,
 }
@@ -52,6 +55,7 @@ impl FileKind {
         match self {
             FileKind::Scenario => Scenario::<f64>::form(),
             FileKind::Vehicle => Vehicle::<f64>::form(),
+            FileKind::Readings => ReadingsFile::<f64>::form(),
             FileKind::Study => Study::<f64>::form(),
         }
     }
@@ -61,6 +65,7 @@ impl FileKind {
         match self {
             FileKind::Scenario => "falseair scenario file",
             FileKind::Vehicle => "falseair vehicle file",
+            FileKind::Readings => "falseair readings file",
             FileKind::Study => "falseair study file",
         }
     }

@@ -41,8 +41,9 @@ pub struct Evidence {
     pub not_running: Vec<usize>,
     /// Workshop tests of sections.
     pub openings: Vec<Opening>,
-    /// Other checks, with the index of what they found among [`Check::outcomes`].
-    pub checks: Vec<(Check, usize)>,
+    /// Other checks, with the index of what they found among [`Check::outcomes`], and how
+    /// far that is believed, 0 to 1.
+    pub checks: Vec<(Check, usize, f64)>,
 }
 
 /// What a faulty car would show of the evidence, linear in what is in doubt.

@@ -144,7 +144,7 @@ fn candidates(atlas: &Atlas, diagnosis: &Diagnosis) -> Vec<Candidate> {
 }
 
 fn checks(evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
-    let done = |check: &Check| evidence.checks.iter().any(|(done, _)| done == check);
+    let done = |check: &Check| evidence.checks.iter().any(|(done, ..)| done == check);
     let left = Check::WORDS.iter().map(|(_, check, _)| *check);
     let tests = left.filter(|check| !done(check)).map(|check| {
         let odds: Vec<Vec<f64>> = candidates.iter().map(|c| check.odds(&c.faults)).collect();

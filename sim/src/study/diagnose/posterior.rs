@@ -218,8 +218,12 @@ fn running(evidence: &Evidence, rung: &Rung) -> f64 {
 
 /// Log likelihood of what was found with the engine standing, if `faults` are there.
 pub fn beside(evidence: &Evidence, faults: &[(Suspect, f64)]) -> f64 {
-    let checks = (evidence.checks.iter())
-        .filter_map(|(check, outcome)| check.odds(faults).get(*outcome).map(|odds| odds.ln()));
+    let checks = evidence.checks.iter().map(|(check, outcome, trust)| {
+        let odds = check.odds(faults);
+        let blind = 1.0 / odds.len() as f64;
+        let odds = odds.get(*outcome).copied().unwrap_or(blind);
+        (trust * odds + (1.0 - trust) * blind).ln()
+    });
     let openings = evidence.openings.iter().map(|opening| {
         let inside = faults.iter().filter(|(suspect, _)| {
             suspect

@@ -1,0 +1,217 @@
+//! A diagnosis for reading.
+
+use super::Diagnosed;
+use crate::output::words::{cautions, fixed, heading, paragraph};
+use sim::network::readings::FORMS;
+use sim::study::diagnose::file::Known;
+use sim::study::diagnose::ranking::{Hypothesis, Size, Verdict, Witness};
+use sim::units::round;
+use std::fmt::Write;
+
+/// Hypotheses shown.
+const SHOWN: usize = 10;
+/// Hypotheses of which the readings are gone through.
+const ARGUED: usize = 2;
+/// Standard deviations from which a reading speaks for or against.
+const SPEAKS: f64 = 1.5;
+/// Next tests shown.
+const TESTS: usize = 5;
+
+pub(super) fn key(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::NoFaultShown => "no_fault_shown",
+        Verdict::Fault => "fault",
+        Verdict::OneOfSeveral => "one_of_several",
+        Verdict::Undecided => "undecided",
+        Verdict::NothingFits => "nothing_fits",
+    }
+}
+
+/// The verdict in a sentence or two.
+pub(super) fn verdict(found: &Diagnosed) -> String {
+    let diagnosis = &found.diagnosis;
+    let Some(first) = diagnosis.hypotheses.first() else {
+        return "Nothing to say.".into();
+    };
+    let name = first.name(&found.atlas);
+    match diagnosis.verdict {
+        Verdict::NoFaultShown => format!(
+            "These readings are those of a sound car ({}). A fault too small to show in them \
+             may still be there.",
+            percent(diagnosis.sound())
+        ),
+        Verdict::Fault => format!(
+            "Most likely {name}{} ({}).",
+            sizes(first),
+            percent(first.probability)
+        ),
+        Verdict::OneOfSeveral => {
+            let group = diagnosis.group(0);
+            let together: f64 = (group.iter())
+                .map(|i| diagnosis.hypotheses[*i].probability)
+                .sum();
+            let names = group.iter().map(|i| {
+                let h = &diagnosis.hypotheses[*i];
+                format!("{}{}", h.name(&found.atlas), sizes(h))
+            });
+            let names: Vec<String> = names.collect();
+            format!(
+                "One of these ({} together), which these readings cannot tell apart: {}.",
+                percent(together),
+                names.join("; ")
+            )
+        }
+        Verdict::Undecided => format!(
+            "Not decided: a sound car is {} likely, the likeliest hypothesis is {name} ({}).",
+            percent(diagnosis.sound()),
+            percent(first.probability)
+        ),
+        Verdict::NothingFits => format!(
+            "Nothing in the catalogue gives these readings: even {name} would be so far off by \
+             chance in {} of cars. Check the readings, their units and the vehicle file; or two \
+             faults are at work (--pairs).",
+            percent(first.fit)
+        ),
+    }
+}
+
+/// A probability as people read it.
+fn percent(share: f64) -> String {
+    match share {
+        share if share > 0.0 && share < 0.001 => "less than 0.1 %".into(),
+        share if share < 0.1 => format!("{:.1} %", 100.0 * share),
+        share if share > 0.999 => "over 99.9 %".into(),
+        share => format!("{:.0} %", 100.0 * share),
+    }
+}
+
+fn sizes(h: &Hypothesis) -> String {
+    let all: Vec<String> = h
+        .sizes
+        .iter()
+        .map(|size| format!(", {}", span(size)))
+        .collect();
+    all.concat()
+}
+
+fn span(size: &Size) -> String {
+    let [best, low, high] = [size.best, size.low90, size.high90].map(|x| round(x, 3));
+    format!("{best} {} ({low} to {high})", size.unit).replace("  ", " ")
+}
+
+pub(super) fn table(found: &Diagnosed) -> String {
+    let mut text = String::new();
+    if !found.file.title.is_empty() {
+        paragraph(&mut text, "", &found.file.title);
+    }
+    let known = match found.file.car {
+        Known::Estimated => "taken as estimated: doubts twice the usual",
+        Known::Measured => "taken as measured: usual doubts between sound cars",
+        Known::Fitted => "fitted to this car: half the usual doubts",
+    };
+    paragraph(&mut text, "car   ", &format!("{}, {known}", found.car));
+    text.push('\n');
+    paragraph(&mut text, "", &verdict(found));
+    heading(&mut text, "what fits");
+    let _ = writeln!(text, "probability  size (90 %)                 fit  fault");
+    for h in found.diagnosis.hypotheses.iter().take(SHOWN) {
+        if h.probability < 1e-3 {
+            break;
+        }
+        let sizes: Vec<String> = h.sizes.iter().map(span).collect();
+        let _ = writeln!(
+            text,
+            "{:>11}  {:26}{:>5}  {}",
+            percent(h.probability),
+            sizes.join("; "),
+            fixed(h.fit, 2),
+            h.name(&found.atlas)
+        );
+    }
+    for group in &found.diagnosis.inseparable {
+        let names: Vec<String> = (group.iter())
+            .map(|i| found.diagnosis.hypotheses[*i].name(&found.atlas))
+            .collect();
+        text.push('\n');
+        paragraph(&mut text, "cannot be told apart yet: ", &names.join("; "));
+    }
+    text.push('\n');
+    let note = "fit: how often a car with this fault would show readings further off. Sizes are \
+                those of a round sharp hole, or of the fault as in a scenario file.";
+    paragraph(&mut text, "", note);
+    let faulty = found
+        .diagnosis
+        .hypotheses
+        .iter()
+        .filter(|h| !h.posterior.faults.is_empty());
+    for h in faulty.take(ARGUED).filter(|h| h.probability > 0.02) {
+        heading(&mut text, &h.name(&found.atlas));
+        argue(&mut text, found, h);
+    }
+    next(&mut text, found);
+    cautions(&mut text);
+    text
+}
+
+/// What speaks for and against a hypothesis.
+fn argue(text: &mut String, found: &Diagnosed, h: &Hypothesis) {
+    let speaks = |w: &&Witness| w.apart.abs().max(w.sound_apart.abs()) > SPEAKS;
+    let mut said = false;
+    for w in h.witnesses.iter().filter(speaks).take(6) {
+        let against = w.apart.abs() > SPEAKS && w.apart.abs() > w.sound_apart.abs() - 0.5;
+        let side = if against { "against  " } else { "for      " };
+        paragraph(text, side, &testimony(found, w));
+        said = true;
+    }
+    if let Some(bad) = h.posterior.fit.bad {
+        let read = &found.evidence.reads[bad];
+        let words = format!(
+            "{} at {} fits nothing here and is left out: read it again",
+            FORMS[read.reading as usize].label, found.atlas.conditions[read.condition].name
+        );
+        paragraph(text, "doubtful ", &words);
+    }
+    if !said {
+        paragraph(
+            text,
+            "",
+            "No single reading stands out; together they lean this way.",
+        );
+    }
+}
+
+fn testimony(found: &Diagnosed, w: &Witness) -> String {
+    let read = &found.evidence.reads[w.read];
+    let form = &FORMS[read.reading as usize];
+    let show = |value: f64| {
+        let text = format!("{} {}", fixed(value, form.decimals), form.unit);
+        text.trim_end().to_string()
+    };
+    format!(
+        "{} at {}: read {}; this fault gives {}, a sound car {}",
+        form.label,
+        found.atlas.conditions[read.condition].name,
+        show(read.value),
+        show(w.shown),
+        show(w.sound)
+    )
+}
+
+/// The next tests.
+fn next(text: &mut String, found: &Diagnosed) {
+    heading(text, "next test, by what it tells per minute");
+    if found.next.is_empty() {
+        paragraph(text, "", "No test on the list would tell more.");
+    }
+    for (i, test) in found.next.iter().take(TESTS).enumerate() {
+        let label = format!("{}. ", i + 1);
+        let words = format!(
+            "{} ({:.0} min, {:.2} bits)",
+            test.what, test.minutes, test.gain
+        );
+        paragraph(text, &label, &words);
+        for meaning in &test.meaning {
+            paragraph(text, "   - ", meaning);
+        }
+    }
+}
