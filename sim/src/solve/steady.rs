@@ -42,7 +42,7 @@ const RUNS: [f64; 4] = [3.0, 20.0, 100.0, 600.0];
 const SETTLING: [f64; 2] = [1e-4, 1e-6];
 /// Steps after which an engine that still swings will not settle: a run of 700 s
 /// to rest takes a few hundred.
-const MOST_STEPS: usize = 4000;
+pub const MOST_STEPS: usize = 4000;
 /// Swing of the idle speed that counts as hunting, rpm.
 const SWING: f64 = 20.0;
 
@@ -55,6 +55,19 @@ const SWING: f64 = 20.0;
 /// [`Failure::Stalled`] when the engine stops, [`Failure::Unsettled`] when it
 /// runs but does not come to rest.
 pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> {
+    steady_within(network, guess, MOST_STEPS)
+}
+
+/// The same, giving up on an engine that does not come to rest within so many steps: what
+/// still swings then is not told from what is slow.
+///
+/// # Errors
+/// As [`steady`].
+pub fn steady_within(
+    network: &Network<f64>,
+    guess: &State,
+    most_steps: usize,
+) -> Result<Steady, Failure> {
     let kept = network.command.memory.unwrap_or(remembered(guess));
     let mut evaluations = 0;
     if let Some(found) = newton(network, kept, guess, &mut evaluations) {
@@ -64,10 +77,25 @@ pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> 
         memory: Some(kept),
         ..network.command
     });
-    match settle(network, kept, guess, SETTLING[0], &mut evaluations) {
-        Err(Failure::Unsettled { .. }) => {
-            settle(network, kept, guess, SETTLING[1], &mut evaluations)
-        }
+    let mut try_at = |relative| {
+        let (tolerance, kept) = (
+            Tolerance {
+                relative,
+                ..Tolerance::default()
+            },
+            kept,
+        );
+        settle(
+            network,
+            kept,
+            guess,
+            tolerance,
+            most_steps,
+            &mut evaluations,
+        )
+    };
+    match try_at(SETTLING[0]) {
+        Err(Failure::Unsettled { .. }) if most_steps == MOST_STEPS => try_at(SETTLING[1]),
         result => result,
     }
 }
@@ -77,22 +105,19 @@ fn settle(
     network: &Network<f64>,
     kept: Memory,
     guess: &State,
-    relative: f64,
+    tolerance: Tolerance,
+    most_steps: usize,
     evaluations: &mut usize,
 ) -> Result<Steady, Failure> {
     let (mut steps, mut surged) = (0, false);
     let mut speeds = (f64::INFINITY, 0.0_f64);
     let mut x = *guess;
     for run in RUNS {
-        let tolerance = Tolerance {
-            relative,
-            ..Tolerance::default()
-        };
         let mut engine = Integrator::new(network, 0.0, x, tolerance);
-        while engine.time < run && steps < MOST_STEPS {
+        while engine.time < run && steps < most_steps {
             let step = engine.step(run)?;
             steps += 1;
-            if steps > MOST_STEPS / 2 {
+            if steps > most_steps / 2 {
                 surged |= step.end[state::COMPRESSOR_FLOW] < 0.0;
                 let speed = step.end[state::ENGINE] * 30.0 / std::f64::consts::PI;
                 speeds = (speeds.0.min(speed), speeds.1.max(speed));
@@ -106,7 +131,7 @@ fn settle(
                 ..found
             });
         }
-        if steps == MOST_STEPS {
+        if steps == most_steps {
             break;
         }
     }

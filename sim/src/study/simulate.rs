@@ -7,7 +7,7 @@ use crate::flow::Regime;
 use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::layout::state;
 use crate::network::{AirLedger, Moment, Network, Place, Readings};
-use crate::solve::steady::steady;
+use crate::solve::steady::{MOST_STEPS, steady_within};
 use crate::solve::{Failure, State};
 
 /// What one leak does at an operating point.
@@ -84,6 +84,8 @@ pub struct Comparison {
     pub network: Network<f64>,
     healthy: Learnt,
     faulty: Learnt,
+    /// Steps in which a point must come to rest.
+    patience: usize,
 }
 
 impl Comparison {
@@ -92,22 +94,24 @@ impl Comparison {
     /// A car that can do neither keeps what the sound one has learnt; a network whose
     /// command does not learn has it too (trims fresh, the fault has just happened).
     pub fn new(network: &Network<f64>) -> Self {
+        Self::patient(network, MOST_STEPS)
+    }
+
+    /// The same for many similar cars: one that does not come to rest in so many steps is
+    /// taken not to run.
+    pub fn patient(network: &Network<f64>, patience: usize) -> Self {
         let sound = network.healthy();
         let memory = Memory {
             idle_opening: 0.03,
             idle_trim: 0.0,
             part_load_trim: 0.0,
         };
-        let nothing = Learnt {
-            memory,
-            idle: None,
-            cruise: None,
-        };
-        let healthy = learn(&sound, memory, &nothing);
+        let healthy = learn(&sound, memory, None, MOST_STEPS);
         let sound = Self {
             network: sound,
             healthy,
             faulty: healthy,
+            patience,
         };
         sound.instead(network)
     }
@@ -123,7 +127,7 @@ impl Comparison {
         let faulty = if network.is_healthy() || !network.command.learning {
             self.healthy
         } else {
-            learn(network, self.healthy.memory, near)
+            learn(network, self.healthy.memory, Some(near), self.patience)
         };
         Self {
             network: network.clone(),
@@ -183,28 +187,26 @@ pub(super) fn cruise(network: &Network<f64>) -> Command {
 
 /// What a computer learns at idle and at light cruise, from `known` on; the states
 /// there are sought from those of `near`.
-fn learn(network: &Network<f64>, known: Memory, near: &Learnt) -> Learnt {
+fn learn(network: &Network<f64>, known: Memory, near: Option<&Learnt>, patience: usize) -> Learnt {
     let mut memory = known;
-    // Where a similar car did not run, this one is not tried; nothing known is tried from rest.
-    let unknown = near.idle.is_none() && near.cruise.is_none();
-    let settle = |command: Command, memory: Memory, guess: Option<&State>| {
-        if guess.is_none() && !unknown {
-            return None;
-        }
+    let rest = State::from(network.start());
+    // Where a similar car did not run, this one is not tried.
+    let guess = |state: fn(&Learnt) -> Option<State>| near.map_or(Some(rest), state);
+    let settle = |command: Command, memory: Memory, guess: Option<State>| {
+        let guess = guess?;
         let network = network.with(Command {
             memory: Some(memory),
             ..command
         });
-        let rest = State::from(network.start());
-        let found = steady(&network, guess.unwrap_or(&rest)).ok();
+        let found = steady_within(&network, &guess, patience).ok();
         found.map(|found| found.state)
     };
-    let idle = settle(Command::IDLE, memory, near.idle.as_ref());
+    let idle = settle(Command::IDLE, memory, guess(|near| near.idle));
     if let Some(x) = &idle {
         memory.idle_opening = x[state::IDLE];
         memory.idle_trim = x[state::IDLE_TRIM];
     }
-    let cruise = settle(cruise(network), memory, near.cruise.as_ref());
+    let cruise = settle(cruise(network), memory, guess(|near| near.cruise));
     if let Some(x) = &cruise {
         memory.part_load_trim = x[state::PART_TRIM];
     }
@@ -246,8 +248,17 @@ pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failu
 
 /// The same before any code reduces the torque.
 pub(super) fn running(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failure> {
+    running_within(network, guess, MOST_STEPS)
+}
+
+/// The same, taken not to run if it does not come to rest in so many steps.
+pub(super) fn running_within(
+    network: &Network<f64>,
+    guess: Option<&State>,
+    most_steps: usize,
+) -> Result<Side, Failure> {
     let rest = State::from(network.start());
-    let found = steady(network, guess.unwrap_or(&rest))?;
+    let found = steady_within(network, guess.unwrap_or(&rest), most_steps)?;
     let x = found.state;
     let moment = network.evaluate(&x.data.0[0]);
     if let ThrottleMode::Torque(wanted) = network.command.throttle {

@@ -13,11 +13,13 @@ use crate::dual::Dual;
 use crate::network::{Network, Readings};
 use crate::solve::{Failure, State};
 use crate::study::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
-use crate::study::simulate::{Comparison, Learnt, running};
+use crate::study::simulate::{Comparison, Learnt, running, running_within};
 use crate::study::threshold::Worsening;
 
 /// Directions carried in one evaluation.
 const WIDTH: usize = 8;
+/// Steps in which a rung must come to rest; from the rung below most take none.
+const PATIENCE: usize = 300;
 /// Rungs of a leak's ladder.
 const LEAK_RUNGS: usize = 16;
 /// Rungs of another fault's.
@@ -44,6 +46,15 @@ pub struct Spot {
     /// Derivatives: one column a number in doubt (by itself), then demand, then `u`.
     pub slopes: Slopes,
     state: State,
+    /// d(state)/du.
+    by_u: State,
+}
+
+impl Spot {
+    /// Where the state will be, `step` further along `u`.
+    fn ahead(&self, step: f64) -> State {
+        self.state + self.by_u * step
+    }
 }
 
 /// One rung.
@@ -78,8 +89,6 @@ struct Climb<'a> {
     seeded: Seeded<WIDTH>,
     doubts: usize,
     sound_memory: Columns<3>,
-    /// Where sizes are sought from when the rung below does not run.
-    rest: State,
 }
 
 impl Atlas {
@@ -141,7 +150,7 @@ impl Atlas {
 
 impl<'a> Climb<'a> {
     fn new(car: &Network<f64>, conditions: &'a [Condition], doubt: &CarDoubt) -> Self {
-        let car = Comparison::new(&car.healthy());
+        let car = Comparison::patient(&car.healthy(), PATIENCE);
         let mut along: Vec<(&str, f64)> = doubt.keys.iter().map(|k| (k.as_str(), 1.0)).collect();
         // Two directions along which the sound car does not change: demand and size.
         along.extend([("", 0.0), ("", 0.0)]);
@@ -149,7 +158,6 @@ impl<'a> Climb<'a> {
         let fresh = Columns::zeros(along.len());
         let sound_memory = memory_slopes(&car.network, &seeded, car.learnt(false), &fresh);
         Self {
-            rest: State::from(car.network.start()),
             car,
             conditions,
             seeded,
@@ -160,13 +168,12 @@ impl<'a> Climb<'a> {
 
     fn sound(&self) -> Result<Rung, (String, Failure)> {
         let spots = self.conditions.iter().map(|condition| {
-            let spot = self.spot(
-                &self.car,
-                &self.seeded,
-                &self.sound_memory,
-                condition,
-                &self.rest,
-            );
+            let command = self.car.command(condition.command, false);
+            // From rest an engine may take long to settle.
+            let spot = running(&self.car.network.with(command), None).and_then(|side| {
+                let (car, memory) = (&self.car, &self.sound_memory);
+                self.spot(car, &self.seeded, memory, condition, &side.state)
+            });
             spot.map(Some).map_err(|why| (condition.name.clone(), why))
         });
         Ok(Rung {
@@ -197,7 +204,12 @@ impl<'a> Climb<'a> {
         let worsening: Worsening = suspect.worsening;
         let mut network = self.car.network.clone();
         worsening.add(&mut network, size);
-        let car = self.car.instead_near(&network, &near.learnt);
+        let guesses: Vec<Option<State>> = (near.spots.iter())
+            .map(|spot| spot.as_ref().map(|spot| spot.ahead(u - near.u)))
+            .collect();
+        let car = self
+            .car
+            .instead_near(&network, &self.learning(near, &guesses));
         let seeded = (self.seeded).altered(self.doubts + 1, |car, slope| {
             let slope = slope.map(|along| along * growth);
             worsening.add(car, Dual { value: size, slope });
@@ -206,15 +218,27 @@ impl<'a> Climb<'a> {
             true => memory_slopes(&network, &seeded, car.learnt(true), &self.sound_memory),
             false => self.sound_memory.clone(),
         };
-        let spots = self.conditions.iter().zip(&near.spots);
-        let spots = spots.map(|(condition, near)| {
-            let guess = near.as_ref().map(|spot| &spot.state)?;
+        let spots = self.conditions.iter().zip(&guesses);
+        let spots = spots.map(|(condition, guess)| {
+            let guess = guess.as_ref()?;
             self.spot(&car, &seeded, &memory, condition, guess).ok()
         });
         Rung {
             u,
             spots: spots.collect(),
             learnt: *car.learnt(true),
+        }
+    }
+
+    /// Where to seek what the computer learns: at the idle of a condition, if there is one,
+    /// for its way is known.
+    fn learning(&self, near: &Rung, guesses: &[Option<State>]) -> Learnt {
+        let idle = self.conditions.iter().zip(guesses);
+        let mut idle = idle.filter(|(condition, _)| condition.command == Command::IDLE);
+        let idle = idle.find_map(|(_, guess)| *guess);
+        Learnt {
+            idle: near.learnt.idle.map(|known| idle.unwrap_or(known)),
+            ..near.learnt
         }
     }
 
@@ -227,7 +251,7 @@ impl<'a> Climb<'a> {
         guess: &State,
     ) -> Result<Spot, Failure> {
         let network = (car.network).with(car.command(condition.command, true));
-        let state = running(&network, Some(guess))?.state;
+        let state = running_within(&network, Some(guess), PATIENCE)?.state;
         let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
             state: "state at a singular point".into(),
             rate: 0.0,
@@ -241,8 +265,13 @@ impl<'a> Climb<'a> {
             torque[self.doubts] = condition.demand_doubt;
             told.torque = Some(torque);
         }
+        let mut slopes = at.slopes(seeded, &told);
+        let by_u = slopes.states.column(self.doubts + 1).into_owned();
+        // Not asked for, and most of the room.
+        slopes.states = Columns::zeros(0);
         Ok(Spot {
-            slopes: at.slopes(seeded, &told),
+            by_u,
+            slopes,
             readings: at.readings,
             levels: at.levels,
             state,

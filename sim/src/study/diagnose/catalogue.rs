@@ -129,7 +129,7 @@ impl Suspect {
         let Field { high, .. } = *ailment.field();
         match ailment.sound() {
             0.0 if high == 1.0 => Scale::Squares(end),
-            sound if end / sound > 5.0 => Scale::Ratios(sound, end),
+            sound if sound > 0.0 && end / sound > 5.0 => Scale::Ratios(sound, end),
             sound => Scale::Steps(sound, end),
         }
     }

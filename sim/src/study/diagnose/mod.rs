@@ -6,6 +6,7 @@ pub mod checks;
 pub mod doubt;
 pub mod evidence;
 pub mod file;
+pub mod garage;
 pub mod likelihood;
 pub mod next;
 pub mod pairs;

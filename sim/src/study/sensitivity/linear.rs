@@ -146,9 +146,19 @@ impl Linear {
         }
         // Factors that `at` has found invertible solve everything.
         let states = -self.factors.solve(&rates).unwrap_or(rates);
+        // Column by column: a product of matrices this small spends its time on packing them.
+        for j in 0..count {
+            let by = states.column(j);
+            readings
+                .column_mut(j)
+                .gemv(1.0, &self.readings_by_state, &by, 1.0);
+            levels
+                .column_mut(j)
+                .gemv(1.0, &self.levels_by_state, &by, 1.0);
+        }
         Slopes {
-            readings: self.readings_by_state * &states + readings,
-            levels: self.levels_by_state * &states + levels,
+            readings,
+            levels,
             states,
         }
     }

@@ -1,0 +1,267 @@
+//! The blind garage: cars with hidden faults, diagnosed from their readings, scored.
+//! Run: `cargo bench --bench garage [-- CARS]` (1,000 unless told).
+
+use falseair::input::read_toml;
+use rayon::prelude::*;
+use sim::control::Command;
+use sim::network::{Ambient, Network, Place, Reading as R, Vehicle};
+use sim::study::diagnose::atlas::{Atlas, Condition};
+use sim::study::diagnose::doubt::CarDoubt;
+use sim::study::diagnose::garage::{Chance, another, evidence};
+use sim::study::diagnose::ranking::{Diagnosis, Verdict};
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::time::Instant;
+
+/// What the diagnostic plug gives, by condition.
+const PLUG: &[&[R]] = &[
+    &[
+        R::EngineSpeed,
+        R::MeteredAir,
+        R::ShortTrim,
+        R::LongTrim,
+        R::Manifold,
+        R::Throttle,
+    ],
+    &[
+        R::MeteredAir,
+        R::ShortTrim,
+        R::LongTrim,
+        R::Manifold,
+        R::Throttle,
+        R::BoostSensor,
+    ],
+    &[
+        R::MeteredAir,
+        R::LongTrim,
+        R::LambdaSensor,
+        R::Manifold,
+        R::BoostSensor,
+        R::WastegateDuty,
+        R::IntakeTemperature,
+    ],
+];
+
+/// Smallest and largest hidden hole, m.
+const HOLES: (f64, f64) = (3e-3, 12e-3);
+
+struct Score {
+    truth: Option<usize>,
+    verdict: Verdict,
+    sound: f64,
+    strict: f64,
+    grouped: f64,
+    rank: usize,
+    grouped_rank: usize,
+    covered: Option<bool>,
+    fit: f64,
+    seconds: f64,
+}
+
+fn main() {
+    let count = std::env::args().filter_map(|a| a.parse().ok()).next_back();
+    let count: u64 = count.unwrap_or(1000);
+    let car: Vehicle = read_toml(Path::new("scenarios/vehicles/brindle-16.toml"))
+        .unwrap_or_else(|e| panic!("{}", e.render(false)));
+    let air = Ambient {
+        pressure: 101_325.0,
+        temperature: 293.15,
+        water_mole_fraction: 0.008,
+    };
+    let car = Network::new(car, Vec::new(), air, Command::IDLE);
+    let conditions = vec![
+        Condition {
+            name: "idle".into(),
+            command: Command::IDLE,
+            demand_doubt: 0.0,
+        },
+        Condition {
+            name: "cruise".into(),
+            command: Command::torque(250.0, 42.0),
+            demand_doubt: 3.9,
+        },
+        Condition {
+            name: "full load".into(),
+            command: Command::full_load(366.5),
+            demand_doubt: 0.0,
+        },
+    ];
+    let doubt = CarDoubt::usual(&car, 1.0);
+    let start = Instant::now();
+    let atlas =
+        Atlas::new(&car, conditions, doubt).unwrap_or_else(|(name, why)| panic!("{name}: {why}"));
+    println!(
+        "atlas of predictions: {:.2} s",
+        start.elapsed().as_secs_f64()
+    );
+    for (title, other) in [
+        ("cars within the stated doubts", false),
+        ("a wrong model: other friction and exhaust laws", true),
+    ] {
+        let scores: Vec<Score> = (0..count)
+            .into_par_iter()
+            .map(|i| one(&atlas, &car, i, other))
+            .collect();
+        report(title, &atlas, &scores);
+    }
+}
+
+fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool) -> Score {
+    let mut chance = Chance::new(seed + 1);
+    let mut real = another(car, &atlas.doubt, &mut chance);
+    if other {
+        let v = &mut real.vehicle;
+        v.cylinders.friction_constant *= 0.75;
+        v.cylinders.friction_speed_square *= 2.0;
+        v.cylinders.friction_pressure *= 1.3;
+        v.exhaust_manifold.pulsation *= 0.7;
+        v.exhaust_manifold.wall_conductance *= 1.3;
+        v.silencer.reference_loss *= 1.2;
+        real.sound = real.vehicle.clone();
+    }
+    let kind = chance.even();
+    let hidden = |chance: &mut Chance, leak: bool| {
+        let of_kind: Vec<usize> = (0..atlas.suspects.len())
+            .filter(|i| {
+                let place = atlas.suspects[*i].place();
+                place.is_some() == leak && place != Some(Place::BeforeMeter)
+            })
+            .collect();
+        of_kind[chance.below(of_kind.len())]
+    };
+    let truth = match kind {
+        x if x < 0.3 => None,
+        x if x < 0.75 => Some(hidden(&mut chance, true)),
+        _ => Some(hidden(&mut chance, false)),
+    };
+    let size = truth.map(|i| {
+        let suspect = &atlas.suspects[i];
+        match suspect.place() {
+            Some(_) => HOLES.0 * (HOLES.1 / HOLES.0).powf(chance.even()),
+            None => suspect.size(chance.between(0.4, 1.0)),
+        }
+    });
+    let faults: Vec<_> = truth
+        .iter()
+        .zip(size)
+        .map(|(i, size)| (atlas.suspects[*i], size))
+        .collect();
+    let found = evidence(&real, &faults, &atlas.conditions, PLUG, &mut chance);
+    let start = Instant::now();
+    let diagnosis = Diagnosis::new(atlas, &found, false).expect("something was read");
+    let seconds = start.elapsed().as_secs_f64();
+    let is = |i: usize| diagnosis.hypotheses[i].posterior.faults.first().copied() == truth;
+    let rank = (0..diagnosis.hypotheses.len()).position(is);
+    let group = rank.map(|rank| diagnosis.group(rank)).unwrap_or_default();
+    let probability = |i: &usize| diagnosis.hypotheses[*i].probability;
+    let covered = rank.zip(size).map(|(rank, size)| {
+        let h = &diagnosis.hypotheses[rank];
+        let shown = size * atlas.suspects[truth.unwrap_or(0)].unit().1;
+        (h.sizes[0].low90..=h.sizes[0].high90).contains(&shown)
+    });
+    Score {
+        truth,
+        verdict: diagnosis.verdict,
+        sound: diagnosis.sound(),
+        strict: rank.map_or(0.0, |rank| probability(&rank)),
+        grouped: group.iter().map(probability).sum(),
+        rank: rank.unwrap_or(usize::MAX),
+        grouped_rank: group.iter().copied().min().unwrap_or(usize::MAX),
+        covered,
+        fit: diagnosis.hypotheses[0].fit,
+        seconds,
+    }
+}
+
+fn faulty(score: &Score) -> bool {
+    matches!(
+        score.verdict,
+        Verdict::Fault | Verdict::OneOfSeveral | Verdict::NothingFits
+    ) || (score.verdict == Verdict::Undecided && score.sound < 0.1)
+}
+
+fn report(title: &str, atlas: &Atlas, scores: &[Score]) {
+    println!("\n{title}: {} cars", scores.len());
+    let sound: Vec<&Score> = scores.iter().filter(|s| s.truth.is_none()).collect();
+    let alarms = sound.iter().filter(|s| faulty(s)).count();
+    println!(
+        "false alarms {alarms} of {} sound cars ({:.2} %)",
+        sound.len(),
+        100.0 * alarms as f64 / sound.len() as f64
+    );
+    let nothing = scores
+        .iter()
+        .filter(|s| s.verdict == Verdict::NothingFits)
+        .count();
+    println!(
+        "nothing fits: {nothing}; fit below 0.05 in {:.1} %",
+        100.0 * share(scores, |s| s.fit < 0.05)
+    );
+    let place = |s: &Score| s.truth.and_then(|i| atlas.suspects[i].place());
+    let leaks: Vec<&Score> = scores.iter().filter(|s| place(s).is_some()).collect();
+    line("leaks", &leaks);
+    let other: Vec<&Score> = scores
+        .iter()
+        .filter(|s| s.truth.is_some() && place(s).is_none())
+        .collect();
+    line("look-alikes", &other);
+    let mut by: BTreeMap<String, Vec<&Score>> = BTreeMap::new();
+    for score in scores {
+        if let Some(i) = score.truth {
+            by.entry(atlas.suspects[i].name()).or_default().push(score);
+        }
+    }
+    for (name, scores) in &by {
+        line(name, scores);
+    }
+    calibration(scores);
+    let seconds: f64 = scores.iter().map(|s| s.seconds).sum();
+    println!(
+        "time per diagnosis, atlas known: {:.1} ms",
+        1e3 * seconds / scores.len() as f64
+    );
+}
+
+fn line(name: &str, scores: &[&Score]) {
+    let n = scores.len() as f64;
+    let of = |f: &dyn Fn(&Score) -> bool| 100.0 * scores.iter().filter(|s| f(s)).count() as f64 / n;
+    let mean = |f: &dyn Fn(&Score) -> f64| 100.0 * scores.iter().map(|s| f(s)).sum::<f64>() / n;
+    let covered: Vec<bool> = scores.iter().filter_map(|s| s.covered).collect();
+    let coverage =
+        100.0 * covered.iter().filter(|c| **c).count() as f64 / covered.len().max(1) as f64;
+    println!(
+        "{name:36} n {n:4} found {:5.1} p(truth) {:5.1} grouped {:5.1} first {:5.1} grp {:5.1} in 3 {:5.1} covered {coverage:5.1}",
+        of(&|s| faulty(s)),
+        mean(&|s| s.strict),
+        mean(&|s| s.grouped),
+        of(&|s| s.rank == 0),
+        of(&|s| s.grouped_rank == 0),
+        of(&|s| s.grouped_rank < 3),
+    );
+}
+
+/// How often what was said with a probability was true.
+fn calibration(scores: &[Score]) {
+    print!("said / true:");
+    for tenth in 0..10 {
+        let (low, high) = (tenth as f64 / 10.0, (tenth + 1) as f64 / 10.0);
+        let said: Vec<&Score> = scores
+            .iter()
+            .filter(|s| s.sound >= low && s.sound < high + 1e-9)
+            .collect();
+        if said.len() >= 10 {
+            let true_ = said.iter().filter(|s| s.truth.is_none()).count();
+            print!(
+                "  {:.2}/{:.2} ({})",
+                said.iter().map(|s| s.sound).sum::<f64>() / said.len() as f64,
+                true_ as f64 / said.len() as f64,
+                said.len()
+            );
+        }
+    }
+    println!("  (probability of a sound car)");
+}
+
+fn share(scores: &[Score], f: impl Fn(&Score) -> bool) -> f64 {
+    scores.iter().filter(|s| f(s)).count() as f64 / scores.len() as f64
+}

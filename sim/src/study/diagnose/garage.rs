@@ -1,0 +1,126 @@
+//! Cars with hidden faults, to judge the diagnosis by: each drawn away from the vehicle
+//! file within the stated doubts, one of them at most with a fault, readings scattered as
+//! the instruments are.
+
+use super::atlas::{Atlas, Condition};
+use super::catalogue::Suspect;
+use super::doubt::{CarDoubt, instrument};
+use super::evidence::{Evidence, Read};
+use crate::control::{Code, ThrottleMode};
+use crate::network::{Network, Reading};
+use crate::study::simulate::{Comparison, running};
+use std::f64::consts::PI;
+
+/// Chance numbers, the same for the same seed (steele2014).
+#[derive(Clone, Debug)]
+pub struct Chance(u64);
+
+impl Chance {
+    /// A stream of its own for each seed.
+    pub fn new(seed: u64) -> Self {
+        Self(seed.wrapping_mul(0xd134_2543_de82_ef95))
+    }
+
+    /// Even between 0 and 1.
+    pub fn even(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// Even between two numbers.
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * self.even()
+    }
+
+    /// A whole number below `count`.
+    pub fn below(&mut self, count: usize) -> usize {
+        (self.even() * count as f64) as usize
+    }
+
+    /// Standard normal (Box and Muller 1958, from memory).
+    pub fn normal(&mut self) -> f64 {
+        let radius = (-2.0 * (1.0 - self.even()).ln()).sqrt();
+        radius * (2.0 * PI * self.even()).cos()
+    }
+}
+
+/// What is read, one list for each condition of [`Atlas::conditions`].
+pub type Plug<'a> = &'a [&'a [Reading]];
+
+/// A sound car of the same make: every number in doubt drawn.
+pub fn another(car: &Network<f64>, doubt: &CarDoubt, chance: &mut Chance) -> Network<f64> {
+    let drawn: Vec<f64> = (0..doubt.count()).map(|_| chance.normal()).collect();
+    let change = |k: usize| -> f64 {
+        (0..drawn.len())
+            .map(|j| doubt.factor[(k, j)] * drawn[j])
+            .sum()
+    };
+    car.map(&mut |key, value| {
+        let known = doubt.keys.iter().position(|k| k == key);
+        value + known.map_or(0.0, change)
+    })
+}
+
+/// Readings of `car` with `faults` (suspects with their sizes, SI), scattered; conditions
+/// without readings are those at which the engine does not run. Codes are those that its
+/// watchdogs set at the conditions.
+pub fn evidence(
+    car: &Network<f64>,
+    faults: &[(Suspect, f64)],
+    conditions: &[Condition],
+    plug: Plug,
+    chance: &mut Chance,
+) -> Evidence {
+    let mut network = car.clone();
+    for (suspect, size) in faults {
+        suspect.worsening.add(&mut network, *size);
+    }
+    let car = Comparison::new(&network);
+    let mut evidence = Evidence::default();
+    let mut set = Vec::new();
+    for (c, (condition, readings)) in conditions.iter().zip(plug).enumerate() {
+        let mut command = condition.command;
+        if let ThrottleMode::Torque(torque) = command.throttle {
+            command.throttle =
+                ThrottleMode::Torque(torque + condition.demand_doubt * chance.normal());
+        }
+        let guess = car
+            .point(&condition.name, command)
+            .healthy
+            .ok()
+            .map(|side| side.state);
+        let at = car.network.with(car.command(command, true));
+        let Ok(side) = running(&at, guess.as_ref()) else {
+            evidence.not_running.push(c);
+            continue;
+        };
+        set.extend(side.codes.iter().copied());
+        for reading in *readings {
+            let Some(value) = side.readings.get(*reading) else {
+                continue;
+            };
+            let deviation = instrument(*reading).deviation(value);
+            evidence.reads.push(Read {
+                condition: c,
+                reading: *reading,
+                value: value + deviation * chance.normal(),
+                deviation,
+            });
+        }
+    }
+    let all = Code::WORDS.iter().map(|(_, code, _)| *code);
+    evidence.codes = all.map(|code| (code, set.contains(&code))).collect();
+    evidence
+}
+
+impl Atlas {
+    /// The suspect of a place or fault, by [`Suspect::name`].
+    pub fn suspect(&self, name: &str) -> Option<usize> {
+        self.suspects
+            .iter()
+            .position(|suspect| suspect.name() == name)
+    }
+}
