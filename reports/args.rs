@@ -72,6 +72,8 @@ pub enum Command {
     Diagnose(Diagnose),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
     Vehicle(crate::vehicle::VehicleArgs),
+    /// What a drive log holds, as the program reads it: columns, steady windows, pulls.
+    Log(crate::log::LogArgs),
     /// What is measured at the car: leak tests, gaps, seals.
     #[command(subcommand)]
     Workshop(Workshop),

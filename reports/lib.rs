@@ -6,6 +6,7 @@ pub mod diagnose;
 pub mod figure;
 pub mod gas_stand;
 pub mod input;
+pub mod log;
 pub mod output;
 pub mod schema;
 pub mod sensitivity;

@@ -6,6 +6,7 @@ use falseair::args::{Args, Command};
 use falseair::codes::codes;
 use falseair::diagnose::diagnose;
 use falseair::input::colour_on;
+use falseair::log::log;
 use falseair::schema::schema;
 use falseair::sensitivity::sensitivity;
 use falseair::simulate::{Trouble, simulate};
@@ -26,6 +27,7 @@ fn main() -> ExitCode {
         Command::Vehicle(options) => vehicle(&options),
         Command::Sensitivity(options) => sensitivity(&options),
         Command::Threshold(options) => threshold(&options),
+        Command::Log(options) => log(&options),
         Command::Workshop(command) => workshop::run(&command),
     };
     match answer {

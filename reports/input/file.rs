@@ -9,14 +9,20 @@ use std::path::Path;
 /// The largest input read, bytes.
 const LIMIT: u64 = 4_000_000;
 
-/// The text of a file, without the byte-order mark some editors put first.
-pub(super) fn read_text(path: &Path) -> Result<String, InputError> {
+/// Opens a file for reading.
+pub(crate) fn open(path: &Path) -> Result<File, InputError> {
     let error = |message: String| InputError::new(path, message);
     let about = fs::metadata(path).map_err(|e| error(unopened(path, &e)))?;
     if about.is_dir() {
         return Err(error("this is a folder, not a file".into()));
     }
-    let file = File::open(path).map_err(|e| error(unopened(path, &e)))?;
+    File::open(path).map_err(|e| error(unopened(path, &e)))
+}
+
+/// The text of a file, without the byte-order mark some editors put first.
+pub(super) fn read_text(path: &Path) -> Result<String, InputError> {
+    let error = |message: String| InputError::new(path, message);
+    let file = open(path)?;
     let mut bytes = Vec::new();
     let read = file.take(LIMIT + 1).read_to_end(&mut bytes);
     read.map_err(|e| error(format!("the file could not be read: {e}")))?;

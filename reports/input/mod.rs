@@ -9,6 +9,7 @@ pub mod gas_stand;
 mod place;
 
 pub use error::{InputError, colour_on};
+pub(crate) use file::open;
 
 use serde::de::DeserializeOwned;
 use std::path::{Path, PathBuf};

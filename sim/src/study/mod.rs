@@ -3,6 +3,8 @@
 pub mod diagnose;
 pub mod explain;
 pub mod first_codes;
+pub mod fit;
+pub mod log;
 pub mod on_the_bus;
 pub mod sensitivity;
 pub mod simulate;

@@ -1,0 +1,158 @@
+//! Lines of a file of any length, in bounded memory, and their cells.
+
+use crate::input::InputError;
+use std::fs::File;
+use std::io::{BufRead, BufReader, Read};
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+
+/// Longest line, bytes.
+const LONGEST: u64 = 1 << 20;
+
+/// A log file, line by line.
+pub(super) struct Lines {
+    path: PathBuf,
+    from: BufReader<File>,
+    line: Vec<u8>,
+    /// Lines read so far.
+    pub number: u64,
+    /// Lines with bytes that no text holds (a logger that lost its power leaves them).
+    pub spoilt: u64,
+}
+
+impl Lines {
+    /// Opens a file and says how many bytes it has.
+    ///
+    /// # Errors
+    /// It is missing, a folder, not readable, or of a kind that is no table of text.
+    pub fn open(path: &Path) -> Result<Self, InputError> {
+        let file = crate::input::open(path)?;
+        let mut lines = Self {
+            path: path.into(),
+            from: BufReader::with_capacity(1 << 20, file),
+            line: Vec::new(),
+            number: 0,
+            spoilt: 0,
+        };
+        let start = lines.from.fill_buf().map_err(|e| unread(path, &e))?;
+        let kinds: [(&[u8], &str); 6] = [
+            (&[0xFF, 0xFE], "UTF-16 text\nsave it as UTF-8"),
+            (&[0xFE, 0xFF], "UTF-16 text\nsave it as UTF-8"),
+            (
+                b"PK\x03\x04",
+                "a zip archive or a spreadsheet\nsave the sheet as CSV",
+            ),
+            (&[0x1F, 0x8B], "compressed\nunpack it first"),
+            (b"%PDF", "a PDF\na log is separated text"),
+            (
+                &[0xD0, 0xCF, 0x11, 0xE0],
+                "a spreadsheet\nsave the sheet as CSV",
+            ),
+        ];
+        if let Some((_, what)) = kinds.iter().find(|(mark, _)| start.starts_with(mark)) {
+            return Err(InputError::new(path, format!("the file is {what}")));
+        }
+        let head = &start[..start.len().min(4096)];
+        if head.contains(&0) {
+            return Err(InputError::new(
+                path,
+                "the file is binary, not separated text",
+            ));
+        }
+        if start.is_empty() {
+            return Err(InputError::new(path, "the file is empty"));
+        }
+        if start.starts_with(&[0xEF, 0xBB, 0xBF]) {
+            lines.from.consume(3);
+        }
+        Ok(lines)
+    }
+
+    /// The next line without its end; none at the end of the file.
+    ///
+    /// # Errors
+    /// The file cannot be read, or a line is longer than 1 MB.
+    pub fn next(&mut self) -> Result<Option<&[u8]>, InputError> {
+        loop {
+            self.line.clear();
+            let mut piece = (&mut self.from).take(LONGEST + 1);
+            let read = piece.read_until(b'\n', &mut self.line);
+            let read = read.map_err(|e| unread(&self.path, &e))?;
+            if read == 0 {
+                return Ok(None);
+            }
+            self.number += 1;
+            if read as u64 > LONGEST {
+                let message = format!("line {} is longer than 1 MB: this is no log", self.number);
+                return Err(InputError::new(&self.path, message));
+            }
+            while let Some(b'\n' | b'\r') = self.line.last() {
+                self.line.pop();
+            }
+            if self.line.contains(&0) {
+                self.spoilt += 1;
+                continue;
+            }
+            return Ok(Some(&self.line));
+        }
+    }
+}
+
+fn unread(path: &Path, why: &std::io::Error) -> InputError {
+    InputError::new(path, format!("the file could not be read: {why}"))
+}
+
+/// The cells of a line, as spans without the spaces and quotes around them. A quote that is
+/// not closed ends with its line.
+pub(super) fn split(line: &[u8], delimiter: u8, cells: &mut Vec<Range<usize>>) {
+    cells.clear();
+    let mut from = 0;
+    loop {
+        let mut end = from;
+        let start = line[from..].iter().take_while(|b| **b == b' ').count() + from;
+        if line.get(start) == Some(&b'"') {
+            let closing = line[start + 1..].iter().position(|b| *b == b'"');
+            end = closing.map_or(from, |at| start + 1 + at);
+        }
+        let to = line[end..].iter().position(|b| *b == delimiter);
+        let to = to.map_or(line.len(), |at| end + at);
+        cells.push(trim(line, from..to));
+        if to >= line.len() {
+            return;
+        }
+        from = to + 1;
+    }
+}
+
+fn trim(line: &[u8], span: Range<usize>) -> Range<usize> {
+    let outer = |b: &u8| b.is_ascii_whitespace() || *b == b'"';
+    let cell = &line[span.clone()];
+    let front = cell.iter().take_while(|b| outer(b)).count();
+    let back = cell[front..].iter().rev().take_while(|b| outer(b)).count();
+    span.start + front..span.end - back
+}
+
+/// The text of bytes: UTF-8, or else Latin-1, in which every byte is a character.
+pub(super) fn text(bytes: &[u8]) -> String {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => text.into(),
+        Err(_) => bytes.iter().map(|b| char::from(*b)).collect(),
+    }
+}
+
+/// The number in a cell, with a point or a comma; none where it is empty, a word, or not
+/// finite.
+pub(super) fn number(cell: &[u8]) -> Option<f64> {
+    let first = *cell.first()?;
+    if !(first.is_ascii_digit() || b"+-.,".contains(&first)) {
+        return None;
+    }
+    let text = std::str::from_utf8(cell).ok()?;
+    let text = text.strip_suffix('%').unwrap_or(text).trim_end();
+    let value = match text.parse::<f64>() {
+        Ok(value) => value,
+        Err(_) if text.contains('.') => return None,
+        Err(_) => text.replacen(',', ".", 1).parse().ok()?,
+    };
+    value.is_finite().then_some(value)
+}

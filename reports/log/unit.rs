@@ -1,0 +1,229 @@
+//! Units as logs write them, and what they make of a number.
+
+use sim::study::log::Channel;
+use sim::units::{Dimension, convert, parse};
+
+/// From where a pressure counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Datum {
+    /// From vacuum.
+    Absolute,
+    /// From the air around the car.
+    Gauge,
+}
+
+/// What a column's numbers count in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Scale {
+    /// A unit of the table of units, by its name there.
+    Unit(&'static str, Dimension),
+    /// Air over fuel by mass.
+    AirFuelRatio,
+    /// A share of 1.
+    Share,
+    /// Nothing: the number as it is.
+    Plain,
+}
+
+impl Scale {
+    /// What it measures; none for what the table of units does not hold.
+    pub fn dimension(self) -> Option<Dimension> {
+        match self {
+            Scale::Unit(_, of) => Some(of),
+            _ => None,
+        }
+    }
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Scale::Unit(name, _) => name,
+            Scale::AirFuelRatio => "air/fuel",
+            Scale::Share => "share of 1",
+            Scale::Plain => "",
+        }
+    }
+}
+
+/// What is said of a column's unit.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Given {
+    pub scale: Option<Scale>,
+    pub datum: Option<Datum>,
+}
+
+/// Other spellings than those of the table of units, in small letters without spaces.
+const ALSO: &[(&str, &str)] = &[
+    ("u/min", "rpm"),
+    ("rpm", "rpm"),
+    ("min-1", "rpm"),
+    ("krpm", "krpm"),
+    ("rpmx1000", "krpm"),
+    ("x1000rpm", "krpm"),
+    ("pct", "%"),
+    ("prozent", "%"),
+    ("g/sec", "g/s"),
+    ("gm/s", "g/s"),
+    ("gm/sec", "g/s"),
+    ("gs", "g/s"),
+    ("kgh", "kg/h"),
+    ("lbmin", "lb/min"),
+    ("kmh", "km/h"),
+    ("mi/h", "mph"),
+    ("msec", "ms"),
+    ("millisecond", "ms"),
+    ("milliseconds", "ms"),
+    ("secs", "s"),
+    ("mb", "mbar"),
+    ("nm", "N m"),
+    ("lbft", "lbf ft"),
+    ("ftlb", "lbf ft"),
+];
+
+/// Dimensions that a log's columns have. Pressures are looked up without their datum.
+const DIMENSIONS: [Dimension; 9] = [
+    Dimension::AngularSpeed,
+    Dimension::PressureDifference,
+    Dimension::MassFlow,
+    Dimension::Speed,
+    Dimension::Temperature,
+    Dimension::Torque,
+    Dimension::Power,
+    Dimension::Time,
+    Dimension::Ratio,
+];
+
+/// The datum that a word stands for.
+pub(super) fn datum(word: &str) -> Option<Datum> {
+    match word.trim_matches('.') {
+        "abs" | "absolute" | "a" => Some(Datum::Absolute),
+        "gauge" | "gage" | "g" | "rel" | "relative" => Some(Datum::Gauge),
+        _ => None,
+    }
+}
+
+/// What a text says of a unit, if it is one: `kPa`, `psig`, `bar abs`, `°F`, `g_s`.
+pub(super) fn unit(text: &str) -> Given {
+    let small = text.trim().to_lowercase().replace(['º', '°'], "deg");
+    let words: Vec<&str> = small.split([' ', ',', '_', '(', ')']).collect();
+    let said = words.iter().skip(1).find_map(|word| datum(word));
+    let kept = words
+        .iter()
+        .enumerate()
+        .filter(|(i, w)| *i == 0 || datum(w).is_none());
+    let plain: String = kept.map(|(_, word)| *word).collect();
+    let scale = match plain.as_str() {
+        "afr" | "a/f" | "air/fuel" | ":1" => Some(Scale::AirFuelRatio),
+        "λ" | "lambda" | "eqr" | "deg" | "degca" => Some(Scale::Plain),
+        // Never what a log counts in: minutes, hours, metres.
+        "" | "min" | "h" | "m" | "1" => None,
+        _ => of_the_table(&plain),
+    };
+    let pressure = scale.and_then(Scale::dimension) == Some(Dimension::PressureDifference);
+    if scale.is_some() {
+        let datum = said.filter(|_| pressure);
+        return Given { scale, datum };
+    }
+    // `psia`, `barg`: the letter says from where it counts.
+    let letter = plain.char_indices().next_back();
+    let lettered = letter.and_then(|(at, _)| {
+        let scale = of_the_table(&plain[..at]).filter(|_| at > 1)?;
+        let pressure = scale.dimension() == Some(Dimension::PressureDifference);
+        let datum = datum(&plain[at..]).filter(|_| pressure)?;
+        Some(Given {
+            scale: Some(scale),
+            datum: Some(datum),
+        })
+    });
+    lettered.unwrap_or_default()
+}
+
+/// Whether a text is nothing but a unit, as in a row of units.
+pub(super) fn stands_alone(text: &str) -> bool {
+    let text = text.trim().trim_matches(['[', ']', '(', ')']);
+    let clock = text.to_lowercase().starts_with("hh:mm");
+    unit(text).scale.is_some() || clock || text == "-" || text == "--"
+}
+
+fn of_the_table(plain: &str) -> Option<Scale> {
+    let other = ALSO.iter().find(|(also, _)| *also == plain);
+    let plain = other.map_or(plain, |(_, name)| name);
+    DIMENSIONS.into_iter().find_map(|dimension| {
+        let letters = |name: &str| name.to_lowercase().replace(' ', "");
+        let named = dimension
+            .units()
+            .find(|name| letters(name) == letters(plain));
+        // Other spellings are the table's own affair; it answers with a number.
+        let spelled = || {
+            let one = parse(&format!("1 {plain}"), dimension).ok()?;
+            let same = |name: &&str| parse(&format!("1 {name}"), dimension) == Ok(one);
+            dimension.units().find(same)
+        };
+        let name = named.or_else(spelled)?;
+        Some(Scale::Unit(name, dimension))
+    })
+}
+
+/// What turns a column's numbers into a channel's: `value = number · factor + shift`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Affine {
+    pub factor: f64,
+    pub shift: f64,
+}
+
+impl Affine {
+    pub const SAME: Affine = Affine {
+        factor: 1.0,
+        shift: 0.0,
+    };
+
+    pub fn of(self, number: f64) -> f64 {
+        number * self.factor + self.shift
+    }
+}
+
+/// Whether a unit can be that of a channel's column.
+pub(super) fn fits(scale: Scale, channel: Channel) -> bool {
+    affine(scale, channel, 14.7).is_some()
+}
+
+/// What turns numbers in a unit into those of a channel, from where a pressure counts left
+/// aside; none where it does not fit. `stoichiometric` is the ratio that stands for lambda 1.
+pub(super) fn affine(scale: Scale, channel: Channel, stoichiometric: f64) -> Option<Affine> {
+    let (own, dimension) = (channel.unit(), channel.dimension());
+    let scaled = |factor| Some(Affine { factor, shift: 0.0 });
+    match scale {
+        Scale::AirFuelRatio => match channel.key() {
+            "lambda" | "lambda_sensor" | "commanded_lambda" => scaled(1.0 / stoichiometric),
+            _ => None,
+        },
+        Scale::Share => (own == "%").then_some(Affine {
+            factor: 100.0,
+            shift: 0.0,
+        }),
+        Scale::Plain => (dimension == Dimension::Ratio && own != "%").then_some(Affine::SAME),
+        Scale::Unit("%", _) => (own == "%").then_some(Affine::SAME),
+        Scale::Unit(name, of) => {
+            let looked_up = match dimension {
+                Dimension::GaugePressure | Dimension::AbsolutePressure => {
+                    Dimension::PressureDifference
+                }
+                other => other,
+            };
+            if of != looked_up {
+                return None;
+            }
+            let own = if own == "°C" { "degC" } else { own };
+            let at = |number: f64| {
+                let si = parse(&format!("{number} {name}"), of).ok()?;
+                convert(si, own, of).ok()
+            };
+            // Far enough from absolute zero for every unit, and exact in most.
+            let (low, high) = (at(0.0)?, at(1000.0)?);
+            Some(Affine {
+                factor: (high - low) / 1000.0,
+                shift: low,
+            })
+        }
+    }
+}

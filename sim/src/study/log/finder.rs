@@ -1,0 +1,314 @@
+//! Finds steady windows and pulls while a log goes by, once, in bounded memory.
+
+use super::average::{Sums, average};
+use super::cluster::Clusters;
+use super::pull::Pulls;
+use super::{Average, Channel, Kind, Pull, Window};
+use crate::network::Reading;
+
+/// What must be known of a log before its rows are read.
+#[derive(Clone, Debug)]
+pub struct Pace {
+    /// Length of the pieces whose means are compared, s: 1, or what it takes for each
+    /// of speed, load and pedal to come once.
+    pub block: f64,
+    /// Time between rows, s, over which nothing is taken to be held.
+    pub gap: f64,
+    /// What stands for the pedal, where it rests and where it is down, in its unit.
+    pub pedal: Option<(Channel, [f64; 2])>,
+    /// What stands for load.
+    pub load: Option<Channel>,
+    /// Smallest step of each channel's values, in its unit.
+    pub steps: Vec<f64>,
+}
+
+/// What was found.
+#[derive(Clone, Debug, Default)]
+pub struct Found {
+    /// Conditions that were held.
+    pub windows: Vec<Window>,
+    /// Full-load pulls.
+    pub pulls: Vec<Pull>,
+    /// Time the engine was steady but cold, s.
+    pub cold: f64,
+    /// Time of windows beyond those kept, s.
+    pub windows_dropped: f64,
+    /// Pulls beyond those kept.
+    pub pulls_dropped: u64,
+}
+
+/// Limits on the block means of speed (share, rpm), load (share) and pedal (share of travel).
+const SPEED_LIMIT: (f64, f64) = (0.03, 40.0);
+const LOAD_LIMIT: f64 = 0.06;
+const PEDAL_LIMIT: f64 = 0.02;
+/// Shortest window, s and blocks; lead-in left out, s; longest window, s.
+const LEAST: (f64, usize) = (5.0, 4);
+const LEAD_IN: f64 = 2.0;
+const LONGEST: f64 = 60.0;
+/// Coolant, °C, from which the engine counts as warm (common practice, no source).
+const WARM: f64 = 70.0;
+/// Pedal shares up to which it is released, and from which it is down (common practice, no source).
+const RELEASED: f64 = 0.02;
+const DOWN: f64 = 0.92;
+/// Engine speed, rpm, above which a released pedal is no idle; road speed, km/h, likewise.
+const IDLES_BELOW: f64 = 1300.0;
+const STANDS_BELOW: f64 = 3.0;
+
+/// Speed, load, pedal share of a block.
+type Gate = [f64; 3];
+
+/// Blocks that have been steady so far.
+#[derive(Clone, Debug, Default)]
+struct Run {
+    start: f64,
+    blocks: Vec<Vec<Sums>>,
+    least: Gate,
+    most: Gate,
+    sum: Gate,
+    /// Goes on from a window that was closed for its length.
+    settled: bool,
+}
+
+/// Finds windows and pulls; feed it rows in time.
+#[derive(Clone, Debug)]
+pub struct Finder {
+    channels: Vec<Channel>,
+    pace: Pace,
+    held: Vec<f64>,
+    time: f64,
+    block_start: f64,
+    block: Vec<Sums>,
+    run: Run,
+    clusters: Clusters,
+    pulls: Pulls,
+    cold: f64,
+    places: Places,
+}
+
+/// Where the channels that decide stand.
+#[derive(Clone, Copy, Debug)]
+struct Places {
+    speed: Option<usize>,
+    load: Option<usize>,
+    pedal: Option<usize>,
+    road: Option<usize>,
+    coolant: Option<usize>,
+}
+
+impl Finder {
+    /// For rows of these channels.
+    pub fn new(channels: &[Channel], pace: Pace) -> Self {
+        let place = |channel: Channel| channels.iter().position(|c| *c == channel);
+        let places = Places {
+            speed: place(Channel::Read(Reading::EngineSpeed)),
+            load: pace.load.and_then(place),
+            pedal: pace.pedal.and_then(|(channel, _)| place(channel)),
+            road: place(Channel::Read(Reading::RoadSpeed)),
+            coolant: place(Channel::Coolant),
+        };
+        Self {
+            channels: channels.to_vec(),
+            held: vec![f64::NAN; channels.len()],
+            block: vec![Sums::default(); channels.len()],
+            time: f64::NAN,
+            block_start: f64::NAN,
+            run: Run::default(),
+            clusters: Clusters::default(),
+            pulls: Pulls::default(),
+            cold: 0.0,
+            pace,
+            places,
+        }
+    }
+
+    /// The next row: `fresh` holds what came at `time` (s), not a number where nothing did.
+    /// Time that runs back, or jumps over the gap, begins anew.
+    pub fn row(&mut self, time: f64, fresh: &[f64]) {
+        let passed = time - self.time;
+        if !(0.0..=self.pace.gap).contains(&passed) {
+            self.interrupt();
+            self.held.fill(f64::NAN);
+            self.block_start = time;
+        }
+        self.time = time;
+        // A block is over when the first row beyond it comes; it ends where it should.
+        while time - self.block_start >= self.pace.block {
+            self.close_block();
+            self.block_start += self.pace.block;
+        }
+        for ((held, sums), value) in (self.held.iter_mut().zip(&mut self.block)).zip(fresh) {
+            if value.is_finite() {
+                *held = *value;
+                sums.add(*value);
+            }
+        }
+        let down = self.pedal_share(self.held_at(self.places.pedal)) >= DOWN;
+        self.pulls.row(&self.channels, time, &self.held, down);
+    }
+
+    /// All that was found.
+    pub fn finish(mut self) -> Found {
+        self.interrupt();
+        let (pulls, pulls_dropped) = self.pulls.finish(&self.channels);
+        Found {
+            windows_dropped: self.clusters.dropped,
+            windows: self.clusters.finish(&self.channels),
+            pulls,
+            cold: self.cold,
+            pulls_dropped,
+        }
+    }
+
+    fn interrupt(&mut self) {
+        for sums in &mut self.block {
+            *sums = Sums::default();
+        }
+        self.close_run(false);
+        self.pulls.close(&self.channels);
+    }
+
+    fn held_at(&self, place: Option<usize>) -> f64 {
+        place.map_or(f64::NAN, |i| self.held[i])
+    }
+
+    /// Share of the pedal's travel; not a number where unknown.
+    fn pedal_share(&self, pedal: f64) -> f64 {
+        let ends = self.pace.pedal.map_or([0.0, 0.0], |(_, ends)| ends);
+        (pedal - ends[0]) / (ends[1] - ends[0])
+    }
+
+    fn close_block(&mut self) {
+        let block = std::mem::replace(&mut self.block, vec![Sums::default(); self.held.len()]);
+        let coolant = self.held_at(self.places.coolant);
+        if coolant < WARM {
+            self.cold += self.pace.block;
+            self.close_run(false);
+            return;
+        }
+        let Some(gate) = self.gate(&block) else {
+            self.close_run(false);
+            return;
+        };
+        let run = &self.run;
+        let joined = |i: usize| (run.least[i].min(gate[i]), run.most[i].max(gate[i]));
+        let within = run.blocks.is_empty()
+            || (0..3).all(|i| {
+                let (low, high) = joined(i);
+                // Not a number: the log does not hold it.
+                (high - low) <= limit(i, low, high) || gate[i].is_nan()
+            });
+        if !within {
+            self.close_run(false);
+        } else if self.run.blocks.len() as f64 * self.pace.block >= LONGEST {
+            self.close_run(true);
+        }
+        let start = self.block_start;
+        let run = &mut self.run;
+        if run.blocks.is_empty() {
+            (run.start, run.least, run.most, run.sum) = (start, gate, gate, [0.0; 3]);
+        }
+        for i in 0..3 {
+            run.least[i] = run.least[i].min(gate[i]);
+            run.most[i] = run.most[i].max(gate[i]);
+            run.sum[i] += gate[i];
+        }
+        run.blocks.push(block);
+    }
+
+    /// Means of speed, load and pedal over a block; none where the engine's speed is not
+    /// known, a signal that the log holds has not come yet, or it moves too much.
+    fn gate(&self, block: &[Sums]) -> Option<Gate> {
+        let mut gate = [f64::NAN; 3];
+        let places = [self.places.speed, self.places.load, self.places.pedal];
+        for (i, place) in places.into_iter().enumerate() {
+            let Some(at) = place else { continue };
+            let sums = &block[at];
+            let mean = if sums.count > 0.0 {
+                sums.mean
+            } else {
+                self.held[at]
+            };
+            if mean.is_nan() {
+                return None;
+            }
+            let (value, scatter) = match i {
+                2 => {
+                    let unit = self.pedal_share(1.0) - self.pedal_share(0.0);
+                    (self.pedal_share(mean), sums.variance().sqrt() * unit)
+                }
+                _ => (mean, sums.variance().sqrt()),
+            };
+            gate[i] = value;
+            // Twice: values within a block carry noise that its mean does not.
+            if scatter > 2.0 * limit(i, value, value) {
+                return None;
+            }
+        }
+        (gate[0] > 300.0).then_some(gate)
+    }
+
+    fn close_run(&mut self, settled: bool) {
+        let run = std::mem::take(&mut self.run);
+        self.run.settled = settled;
+        let lead = (LEAD_IN / self.pace.block).ceil() as usize;
+        let skip = if run.settled { 0 } else { lead };
+        let kept = run.blocks.get(skip..).unwrap_or_default();
+        let seconds = kept.len() as f64 * self.pace.block;
+        if kept.len() < LEAST.1 || seconds < LEAST.0 {
+            return;
+        }
+        let averages: Vec<Option<Average>> = (self.channels.iter().enumerate())
+            .map(|(i, channel)| {
+                let blocks: Vec<&Sums> = kept.iter().map(|block| &block[i]).collect();
+                average(
+                    *channel,
+                    &blocks,
+                    self.pace.steps.get(i).copied().unwrap_or(0.0),
+                )
+            })
+            .collect();
+        let mean = run.sum.map(|sum| sum / run.blocks.len() as f64);
+        let at = |place: Option<usize>| place.and_then(|i| averages[i]).map(|a| a.mean);
+        let speed = at(self.places.speed).unwrap_or(mean[0]);
+        let Some(kind) = kind(speed, mean[2], at(self.places.road)) else {
+            return;
+        };
+        let window = Window {
+            kind,
+            start: run.start + skip as f64 * self.pace.block,
+            seconds,
+            pieces: 1,
+            speed,
+            load: self.pace.load.zip(at(self.places.load)),
+            pedal: (self.places.pedal.is_some()).then_some(mean[2]),
+            averages: averages.iter().flatten().copied().collect(),
+        };
+        self.clusters.add(window, &averages);
+    }
+}
+
+/// How far the block means of speed, load or pedal may lie apart.
+fn limit(which: usize, low: f64, high: f64) -> f64 {
+    let mean = 0.5 * (low + high).abs();
+    match which {
+        0 => (SPEED_LIMIT.0 * mean).max(SPEED_LIMIT.1),
+        1 => LOAD_LIMIT * mean,
+        _ => PEDAL_LIMIT,
+    }
+}
+
+/// What the engine was doing; none on the overrun, where fuel may be cut.
+fn kind(speed: f64, pedal: f64, road: Option<f64>) -> Option<Kind> {
+    let stands = road.is_none_or(|speed| speed < STANDS_BELOW) && speed < IDLES_BELOW;
+    if pedal.is_nan() {
+        return Some(if stands { Kind::Idle } else { Kind::PartLoad });
+    }
+    if pedal <= RELEASED {
+        return stands.then_some(Kind::Idle);
+    }
+    Some(if pedal >= DOWN {
+        Kind::FullLoad
+    } else {
+        Kind::PartLoad
+    })
+}

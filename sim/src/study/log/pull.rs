@@ -1,0 +1,182 @@
+//! Full-load pulls, kept as traces.
+
+use super::average::Sums;
+use super::{Average, Channel};
+
+/// A sample of a pull.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sample {
+    /// s from the start of the log.
+    pub time: f64,
+    /// Last value of every channel of the pull; not a number where none has come yet.
+    pub values: Vec<f64>,
+}
+
+/// Pedal down and engine speed rising.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pull {
+    /// What the samples hold.
+    pub channels: Vec<Channel>,
+    /// In time, at least [`LEAST_STEP`] apart.
+    pub samples: Vec<Sample>,
+}
+
+/// Least time between samples kept, s.
+pub(super) const LEAST_STEP: f64 = 0.05;
+/// Longest pull, s; what goes on is cut.
+pub(super) const LONGEST: f64 = 60.0;
+/// Shortest pull, s, and least rise of engine speed, rpm (own choice).
+const LEAST: (f64, f64) = (1.5, 300.0);
+/// Pulls kept, those that rise most.
+const MOST: usize = 40;
+
+impl Pull {
+    fn column(&self, channel: Channel) -> Option<usize> {
+        self.channels.iter().position(|c| *c == channel)
+    }
+
+    /// Lowest and highest engine speed, rpm.
+    pub fn speeds(&self) -> [f64; 2] {
+        let speed = Channel::Read(crate::network::Reading::EngineSpeed);
+        let mut ends = [f64::INFINITY, f64::NEG_INFINITY];
+        if let Some(i) = self.column(speed) {
+            for sample in &self.samples {
+                ends[0] = ends[0].min(sample.values[i]);
+                ends[1] = ends[1].max(sample.values[i]);
+            }
+        }
+        ends
+    }
+
+    /// How long it lasts, s.
+    pub fn seconds(&self) -> f64 {
+        let ends = self.samples.first().zip(self.samples.last());
+        ends.map_or(0.0, |(first, last)| last.time - first.time)
+    }
+
+    /// What was read as the engine passed `speed` (rpm): at each channel the line through
+    /// the samples within 200 rpm of it, or 500 where the log has few; none where there are
+    /// fewer than 3. The first second after the pedal, while boost builds, does not count.
+    ///
+    /// The doubt is that of a line through scattered points. It does not hold how far
+    /// a pull is from steady running.
+    pub fn at(&self, speed: f64) -> Option<Vec<Average>> {
+        let engine = self.column(Channel::Read(crate::network::Reading::EngineSpeed))?;
+        let from = self.samples.first()?.time + 1.0;
+        let within = |rpm: f64| -> Vec<&Sample> {
+            let built = self.samples.iter().filter(|sample| sample.time >= from);
+            built
+                .filter(|s| (s.values[engine] - speed).abs() <= rpm)
+                .collect()
+        };
+        let mut near = within(200.0);
+        if near.len() < 3 {
+            // Few rows a second.
+            near = within(500.0);
+        }
+        if near.len() < 3 {
+            return None;
+        }
+        let read = self.channels.iter().enumerate().filter_map(|(i, channel)| {
+            line(
+                *channel,
+                near.iter().map(|s| (s.values[engine] - speed, s.values[i])),
+            )
+        });
+        Some(read.collect())
+    }
+}
+
+/// The line through points, at 0.
+fn line(channel: Channel, points: impl Iterator<Item = (f64, f64)> + Clone) -> Option<Average> {
+    let points = points.filter(|(_, y)| y.is_finite());
+    let (mut xs, mut ys) = (Sums::default(), Sums::default());
+    for (x, y) in points.clone() {
+        xs.add(x);
+        ys.add(y);
+    }
+    let n = xs.count;
+    if n < 3.0 {
+        return None;
+    }
+    let xx = xs.variance() * (n - 1.0);
+    let xy: f64 = points
+        .clone()
+        .map(|(x, y)| (x - xs.mean) * (y - ys.mean))
+        .sum();
+    let slope = if xx > 0.0 { xy / xx } else { 0.0 };
+    let mean = ys.mean - slope * xs.mean;
+    let left: f64 = points.map(|(x, y)| (y - mean - slope * x).powi(2)).sum();
+    let scatter = (left / (n - 2.0)).sqrt();
+    let lever = if xx > 0.0 {
+        xs.mean * xs.mean / xx
+    } else {
+        0.0
+    };
+    Some(Average {
+        channel,
+        mean,
+        scatter,
+        doubt: scatter * (1.0 / n + lever).sqrt(),
+        count: n as u64,
+    })
+}
+
+/// Collects pulls while a log goes by.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Pulls {
+    running: Vec<Sample>,
+    kept: Vec<Pull>,
+    /// Pulls that were not kept, for there were more than enough.
+    pub dropped: u64,
+}
+
+impl Pulls {
+    /// The next row: `held` are the last values, `down` whether the pedal is.
+    pub fn row(&mut self, channels: &[Channel], time: f64, held: &[f64], down: bool) {
+        let first = self.running.first().map_or(time, |sample| sample.time);
+        if !down || time - first > LONGEST {
+            self.close(channels);
+            return;
+        }
+        let last = self
+            .running
+            .last()
+            .map_or(f64::NEG_INFINITY, |sample| sample.time);
+        if time - last >= LEAST_STEP * 0.999 {
+            let values = held.to_vec();
+            self.running.push(Sample { time, values });
+        }
+    }
+
+    /// Ends the pull that runs.
+    pub fn close(&mut self, channels: &[Channel]) {
+        let samples = std::mem::take(&mut self.running);
+        let pull = Pull {
+            channels: channels.to_vec(),
+            samples,
+        };
+        let rise = |pull: &Pull| {
+            let [low, high] = pull.speeds();
+            high - low
+        };
+        if pull.seconds() < LEAST.0 || rise(&pull) < LEAST.1 {
+            return;
+        }
+        self.kept.push(pull);
+        if self.kept.len() > MOST {
+            self.dropped += 1;
+            let least = self.kept.iter().enumerate();
+            let least = least.min_by(|a, b| rise(a.1).total_cmp(&rise(b.1)));
+            if let Some((i, _)) = least {
+                self.kept.remove(i);
+            }
+        }
+    }
+
+    /// Those kept, in time.
+    pub fn finish(mut self, channels: &[Channel]) -> (Vec<Pull>, u64) {
+        self.close(channels);
+        (self.kept, self.dropped)
+    }
+}
