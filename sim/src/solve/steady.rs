@@ -59,7 +59,7 @@ pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> 
 }
 
 /// The same, giving up on an engine that does not come to rest within so many steps: what
-/// still swings then is not told from what is slow.
+/// still swings then is not told from what is slow. With none, Newton alone must arrive.
 ///
 /// # Errors
 /// As [`steady`].
@@ -72,6 +72,12 @@ pub fn steady_within(
     let mut evaluations = 0;
     if let Some(found) = newton(network, kept, guess, &mut evaluations) {
         return Ok(found);
+    }
+    if most_steps == 0 {
+        return Err(Failure::Unsettled {
+            state: "engine".into(),
+            rate: f64::NAN,
+        });
     }
     let network = &network.with(Command {
         memory: Some(kept),

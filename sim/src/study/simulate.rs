@@ -84,8 +84,6 @@ pub struct Comparison {
     pub network: Network<f64>,
     healthy: Learnt,
     faulty: Learnt,
-    /// Steps in which a point must come to rest.
-    patience: usize,
 }
 
 impl Comparison {
@@ -94,12 +92,6 @@ impl Comparison {
     /// A car that can do neither keeps what the sound one has learnt; a network whose
     /// command does not learn has it too (trims fresh, the fault has just happened).
     pub fn new(network: &Network<f64>) -> Self {
-        Self::patient(network, MOST_STEPS)
-    }
-
-    /// The same for many similar cars: one that does not come to rest in so many steps is
-    /// taken not to run.
-    pub fn patient(network: &Network<f64>, patience: usize) -> Self {
         let sound = network.healthy();
         let memory = Memory {
             idle_opening: 0.03,
@@ -111,23 +103,23 @@ impl Comparison {
             network: sound,
             healthy,
             faulty: healthy,
-            patience,
         };
         sound.instead(network)
     }
 
     /// The same sound car beside another faulty one.
     pub fn instead(&self, network: &Network<f64>) -> Self {
-        self.instead_near(network, &self.healthy)
+        self.instead_near(network, &self.healthy, MOST_STEPS)
     }
 
     /// The same sound car beside another faulty one, whose states are sought from
-    /// those of a similar car, `near`; where that did not run, this one is not tried.
-    pub fn instead_near(&self, network: &Network<f64>, near: &Learnt) -> Self {
+    /// those of a similar car, `near`; where that did not run, this one is not tried. See
+    /// [`steady_within`] for `most_steps`.
+    pub fn instead_near(&self, network: &Network<f64>, near: &Learnt, most_steps: usize) -> Self {
         let faulty = if network.is_healthy() || !network.command.learning {
             self.healthy
         } else {
-            learn(network, self.healthy.memory, Some(near), self.patience)
+            learn(network, self.healthy.memory, Some(near), most_steps)
         };
         Self {
             network: network.clone(),
@@ -187,7 +179,12 @@ pub(super) fn cruise(network: &Network<f64>) -> Command {
 
 /// What a computer learns at idle and at light cruise, from `known` on; the states
 /// there are sought from those of `near`.
-fn learn(network: &Network<f64>, known: Memory, near: Option<&Learnt>, patience: usize) -> Learnt {
+fn learn(
+    network: &Network<f64>,
+    known: Memory,
+    near: Option<&Learnt>,
+    most_steps: usize,
+) -> Learnt {
     let mut memory = known;
     let rest = State::from(network.start());
     // Where a similar car did not run, this one is not tried.
@@ -198,7 +195,7 @@ fn learn(network: &Network<f64>, known: Memory, near: Option<&Learnt>, patience:
             memory: Some(memory),
             ..command
         });
-        let found = steady_within(&network, &guess, patience).ok();
+        let found = steady_within(&network, &guess, most_steps).ok();
         found.map(|found| found.state)
     };
     let idle = settle(Command::IDLE, memory, guess(|near| near.idle));

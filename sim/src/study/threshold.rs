@@ -24,7 +24,7 @@ use super::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use super::simulate::{Comparison, Side, cruise, running};
 use crate::control::Command;
 use crate::network::Network;
-use crate::solve::{Failure, State};
+use crate::solve::{Failure, State, steady};
 use symptom::Signal;
 
 /// Rungs of the ladder between least and worst.
@@ -182,7 +182,7 @@ impl Watch {
     fn sized(&self, worsening: Worsening, size: f64, near: Option<&Sized>) -> Sized {
         let network = worsening.applied(&self.car.network, size);
         let learnt = near.map_or(self.car.learnt(false), |near| near.car.learnt(true));
-        let car = self.car.instead_near(&network, learnt);
+        let car = self.car.instead_near(&network, learnt, steady::MOST_STEPS);
         let (key, slope) = worsening.direction();
         let seeded = Seeded::along(&network, &[(&key, slope)]);
         let mut memory = Columns::zeros(1);

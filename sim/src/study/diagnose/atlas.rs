@@ -18,8 +18,11 @@ use crate::study::threshold::Worsening;
 
 /// Directions carried in one evaluation.
 const WIDTH: usize = 8;
-/// Steps in which a rung must come to rest; from the rung below most take none.
-const PATIENCE: usize = 300;
+/// Steps in which the engine must come to rest on a ladder's first rung; to the others
+/// Newton leads from the one below, or nothing.
+const FIRST: usize = 600;
+/// Halvings of a rung to which it does not.
+const HALVINGS: usize = 2;
 /// Rungs of a leak's ladder.
 const LEAK_RUNGS: usize = 16;
 /// Rungs of another fault's.
@@ -148,9 +151,22 @@ impl Atlas {
     }
 }
 
+impl Rung {
+    /// Whether the engine stands still where it ran on the rung below.
+    fn lost(&self, below: &Rung) -> bool {
+        let spots = self.spots.iter().zip(&below.spots);
+        let (now, before) = (&self.learnt, &below.learnt);
+        spots
+            .into_iter()
+            .any(|(now, before)| now.is_none() && before.is_some())
+            || now.idle.is_none() && before.idle.is_some()
+            || now.cruise.is_none() && before.cruise.is_some()
+    }
+}
+
 impl<'a> Climb<'a> {
     fn new(car: &Network<f64>, conditions: &'a [Condition], doubt: &CarDoubt) -> Self {
-        let car = Comparison::patient(&car.healthy(), PATIENCE);
+        let car = Comparison::new(&car.healthy());
         let mut along: Vec<(&str, f64)> = doubt.keys.iter().map(|k| (k.as_str(), 1.0)).collect();
         // Two directions along which the sound car does not change: demand and size.
         along.extend([("", 0.0), ("", 0.0)]);
@@ -172,7 +188,7 @@ impl<'a> Climb<'a> {
             // From rest an engine may take long to settle.
             let spot = running(&self.car.network.with(command), None).and_then(|side| {
                 let (car, memory) = (&self.car, &self.sound_memory);
-                self.spot(car, &self.seeded, memory, condition, &side.state)
+                self.spot(car, &self.seeded, memory, condition, &side.state, FIRST)
             });
             spot.map(Some).map_err(|why| (condition.name.clone(), why))
         });
@@ -187,19 +203,28 @@ impl<'a> Climb<'a> {
         let leak = suspect.place().is_some();
         let rungs = if leak { LEAK_RUNGS } else { FAULT_RUNGS };
         let mut ladder: Vec<Rung> = Vec::with_capacity(rungs + 1);
-        // A fault at its least is none.
-        if !leak {
-            ladder.push(self.rung(suspect, 0.0, sound));
-        }
-        for i in ladder.len()..=rungs {
-            let near = ladder.last().unwrap_or(sound);
-            let next = self.rung(suspect, i as f64 / rungs as f64, near);
-            ladder.push(next);
+        // The least leak is not reached from none by small steps, nor need it be.
+        ladder.push(self.rung(suspect, 0.0, sound, FIRST));
+        for i in 1..=rungs {
+            self.climb(suspect, i as f64 / rungs as f64, &mut ladder, HALVINGS);
         }
         ladder
     }
 
-    fn rung(&self, suspect: &Suspect, u: f64, near: &Rung) -> Rung {
+    /// Adds the rung at `u`; by way of one half-way up where the engine is lost else.
+    fn climb(&self, suspect: &Suspect, u: f64, ladder: &mut Vec<Rung>, halvings: usize) {
+        let Some(near) = ladder.last() else { return };
+        let rung = self.rung(suspect, u, near, 0);
+        let half = 0.5 * (near.u + u);
+        if halvings > 0 && rung.lost(near) {
+            self.climb(suspect, half, ladder, halvings - 1);
+            self.climb(suspect, u, ladder, halvings - 1);
+        } else {
+            ladder.push(rung);
+        }
+    }
+
+    fn rung(&self, suspect: &Suspect, u: f64, near: &Rung, patience: usize) -> Rung {
         let (size, growth) = (suspect.size(u), suspect.growth(u));
         let worsening: Worsening = suspect.worsening;
         let mut network = self.car.network.clone();
@@ -209,7 +234,7 @@ impl<'a> Climb<'a> {
             .collect();
         let car = self
             .car
-            .instead_near(&network, &self.learning(near, &guesses));
+            .instead_near(&network, &self.learning(near, &guesses), patience);
         let seeded = (self.seeded).altered(self.doubts + 1, |car, slope| {
             let slope = slope.map(|along| along * growth);
             worsening.add(car, Dual { value: size, slope });
@@ -221,7 +246,8 @@ impl<'a> Climb<'a> {
         let spots = self.conditions.iter().zip(&guesses);
         let spots = spots.map(|(condition, guess)| {
             let guess = guess.as_ref()?;
-            self.spot(&car, &seeded, &memory, condition, guess).ok()
+            self.spot(&car, &seeded, &memory, condition, guess, patience)
+                .ok()
         });
         Rung {
             u,
@@ -249,9 +275,10 @@ impl<'a> Climb<'a> {
         memory: &Columns<3>,
         condition: &Condition,
         guess: &State,
+        patience: usize,
     ) -> Result<Spot, Failure> {
         let network = (car.network).with(car.command(condition.command, true));
-        let state = running_within(&network, Some(guess), PATIENCE)?.state;
+        let state = running_within(&network, Some(guess), patience)?.state;
         let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
             state: "state at a singular point".into(),
             rate: 0.0,
