@@ -4,14 +4,18 @@ mod form;
 mod words;
 
 use crate::input::{Source, read_toml};
+use crate::log::{self, Log, Mapping, Only, Said};
 use crate::simulate::{Answer, Trouble};
 use clap::ValueEnum;
+use serde::Deserialize;
 use sim::network::Vehicle;
 use sim::study::diagnose::atlas::Atlas;
 use sim::study::diagnose::evidence::Evidence;
 use sim::study::diagnose::file::ReadingsFile;
+use sim::study::diagnose::from_log::conditions;
 use sim::study::diagnose::next::{NextTest, next_tests};
 use sim::study::diagnose::ranking::Diagnosis;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 pub(crate) const HELP: &str = "\
@@ -27,6 +31,9 @@ Exit codes: 0 an answer, 2 input that cannot be used.";
 pub struct Diagnose {
     /// File with the vehicle, how the car was driven, and what was read.
     pub readings: PathBuf,
+    /// A drive log, instead of the one that the file names, or beside its conditions.
+    #[arg(long, value_name = "LOG.csv")]
+    pub log: Option<PathBuf>,
     /// Consider two faults at once as well.
     #[arg(long)]
     pub pairs: bool,
@@ -57,6 +64,8 @@ pub struct Diagnosed {
     pub atlas: Atlas,
     /// What was found.
     pub evidence: Evidence,
+    /// How the log was read, where there was one.
+    pub log: Option<Log>,
     /// The answer.
     pub diagnosis: Diagnosis,
     /// What to do next, best first.
@@ -67,9 +76,14 @@ pub struct Diagnosed {
 ///
 /// # Errors
 /// Files that cannot be used.
-pub fn diagnosed(path: &Path, pairs: bool) -> Result<Diagnosed, Trouble> {
+pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, Trouble> {
     let source = Source::read(path)?;
-    let file: ReadingsFile = source.parse()?;
+    let mut file: ReadingsFile = source.parse()?;
+    let log = read_log(&source, log)?;
+    if let Some(log) = &log {
+        file.condition.extend(conditions(&log.windows, &log.pulls));
+        file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
+    }
     let car = path.parent().unwrap_or(Path::new("")).join(&file.vehicle);
     if !car.is_file() {
         let message = format!("the vehicle file `{}` cannot be read", car.display());
@@ -86,9 +100,53 @@ pub fn diagnosed(path: &Path, pairs: bool) -> Result<Diagnosed, Trouble> {
         car: name,
         atlas,
         evidence,
+        log,
         diagnosis,
         next,
     })
+}
+
+/// A readings file as far as it speaks of a log.
+#[derive(Deserialize)]
+struct OfLog {
+    log: Option<LogSection>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct LogSection {
+    file: Option<PathBuf>,
+    #[serde(default)]
+    columns: BTreeMap<String, Said>,
+    ambient: Option<String>,
+    interval: Option<String>,
+    only: Option<Only>,
+    stoichiometric: Option<f64>,
+}
+
+/// The log that the file names, or the one given instead; read as the file says.
+fn read_log(source: &Source, given: Option<&Path>) -> Result<Option<Log>, Trouble> {
+    let named = source.parse::<OfLog>()?.log;
+    let folder = source.path().parent().unwrap_or(Path::new(""));
+    let file = named.as_ref().and_then(|named| named.file.as_ref());
+    let path = given
+        .map(PathBuf::from)
+        .or(file.map(|file| folder.join(file)));
+    let Some(path) = path else {
+        let missing = "which log? give its `file`, or --log";
+        return match named {
+            Some(_) => Err(source.error_at("log", missing).into()),
+            None => Ok(None),
+        };
+    };
+    let mapping = named.map_or_else(Mapping::default, |named| Mapping {
+        columns: named.columns,
+        ambient: named.ambient,
+        interval: named.interval,
+        only: named.only,
+        stoichiometric: named.stoichiometric,
+    });
+    Ok(Some(log::read(&path, &mapping)?))
 }
 
 /// Answers `falseair diagnose`.
@@ -96,7 +154,7 @@ pub fn diagnosed(path: &Path, pairs: bool) -> Result<Diagnosed, Trouble> {
 /// # Errors
 /// Files that cannot be used; an answer that cannot be written.
 pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
-    let found = diagnosed(&options.readings, options.pairs)?;
+    let found = diagnosed(&options.readings, options.log.as_deref(), options.pairs)?;
     let text = match options.format {
         Form::Table => words::table(&found),
         Form::Json => form::json(&found)?,

@@ -7,10 +7,12 @@ use super::evidence::{Evidence, Opening, Read};
 use super::readouts::{Doubts, Readouts};
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
 use crate::network::{Network, Place, Reading, Vehicle};
+use crate::params::{Content, Described, Entry, Form, Presence, TableForm};
 use crate::scenario::{Around, Mistake, Point, Surroundings};
 use crate::solve::State;
 use crate::study::simulate::{Comparison, running};
 use crate::{tables, words};
+use serde::de::{Deserialize, Deserializer, IgnoredAny};
 
 words! {
     /// How well the vehicle file describes this car.
@@ -81,6 +83,73 @@ tables! {
     }
 }
 
+/// A drive log that a readings file names. What it holds is the reader's business, who has
+/// the file at hand; here it only has its place.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct NamedLog;
+
+impl<'de> Deserialize<'de> for NamedLog {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        IgnoredAny::deserialize(from).map(|_| NamedLog)
+    }
+}
+
+impl Described for NamedLog {
+    fn form() -> Form {
+        let key = |name, doc, form| Entry {
+            name,
+            doc,
+            form,
+            presence: Presence::Optional,
+        };
+        let any = || {
+            Form::Table(TableForm {
+                doc: "by column",
+                keys: Vec::new(),
+            })
+        };
+        Form::Table(TableForm {
+            doc: "A drive log: its steady windows and full-load pulls become conditions.",
+            keys: vec![
+                key(
+                    "file",
+                    "path of the log, from the readings file",
+                    Form::Text,
+                ),
+                key(
+                    "columns",
+                    "what a column is where the guess is wrong: \"P Turbo\" = { reading = \"boost_sensor_kpa\", unit = \"psi gauge\" }, or \"ignore\"",
+                    any(),
+                ),
+                key(
+                    "ambient",
+                    "pressure of the air around, where no column holds it",
+                    Form::Text,
+                ),
+                key(
+                    "interval",
+                    "time between rows, where no column holds it",
+                    Form::Text,
+                ),
+                key(
+                    "stoichiometric",
+                    "air over fuel that the log shows at lambda 1; 14.7 if not said",
+                    Form::Text,
+                ),
+                key(
+                    "only",
+                    "only rows with this word in this column: { column = \"side\", is = \"faulty\" }",
+                    any(),
+                ),
+            ],
+        })
+    }
+
+    fn content(&self) -> Content {
+        Content::Table(Vec::new())
+    }
+}
+
 /// Conditions in a file.
 pub type Conditions = Vec<Taken>;
 /// Holes in a file.
@@ -105,6 +174,8 @@ tables! {
         boost_control: BoostControl or None,
         /// duty for boost control `fixed_duty` instead of the vehicle's own
         fixed_duty: Ratio [0.0, 1.0] or None,
+        /// a drive log, whose steady windows and pulls join the conditions
+        log: NamedLog or None,
         /// readings, one table for each way the car was driven
         condition: Conditions = Vec::new(),
         /// trouble codes set; an empty list says that they were read and none is set

@@ -6,6 +6,7 @@ pub mod checks;
 pub mod doubt;
 pub mod evidence;
 pub mod file;
+pub mod from_log;
 pub mod garage;
 pub mod likelihood;
 pub mod next;

@@ -46,6 +46,14 @@ macro_rules! readouts {
             /// Nothing said.
             pub const NONE: Self = Doubts { $( $field: None ),+ };
 
+            /// Says that of a reading, in the reading's own unit.
+            pub fn set(&mut self, reading: Reading, deviation: f64) {
+                match reading {
+                    $( Reading::$reading => self.$field = Some(deviation / $factor), )+
+                    _ => {}
+                }
+            }
+
             /// Standard deviation of a reading in its own unit, where it is said.
             pub fn of(&self, reading: Reading) -> Option<f64> {
                 match reading {
