@@ -48,6 +48,9 @@ const KPA_PER_PSI: f64 = 6.894_757_293_168;
 /// Changes smaller than this, kPa and %, are none.
 const NONE: f64 = 0.05;
 
+/// Smallest change, kPa and %, that workshop instruments show (common practice, no source).
+const WORTH: f64 = 0.5;
+
 impl InCar {
     /// A sharp hole of a diameter, m, known within limits.
     pub fn hole(car: &Car, name: &str, diameter: Span) -> Self {
@@ -136,6 +139,16 @@ impl InCar {
                 paragraph(text, "NO ANSWER  ", &format!("{}: {why}", point.name));
             }
         }
+    }
+
+    /// Whether workshop instruments would show it anywhere: half a percent of trim or
+    /// torque, half a kPa of boost, a code, an engine that does not run.
+    pub fn shows(&self) -> bool {
+        let large = |value: Option<f64>| value.is_some_and(|value| value.abs() >= WORTH);
+        self.points.iter().any(|point| {
+            let changes = [point.trim_pct, point.boost_kpa, point.torque_pct];
+            changes.into_iter().any(large) || !point.codes.is_empty() || point.failure.is_some()
+        })
     }
 
     /// What it comes to, in one clause.

@@ -95,6 +95,10 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     let (test, source) = options.given.read()?;
     let car = vehicle(&source, test.vehicle.as_ref())?;
     let checked = test.checked(car.as_ref()).map_err(|m| at(&source, m))?;
+    if car.is_some() {
+        test.holds(test.place, "place")
+            .map_err(|m| at(&source, m))?;
+    }
     let refused = |e: Refused| match e {
         Refused::NoEvent { .. } => source
             .error_at(

@@ -61,6 +61,8 @@ struct File {
     area_mm2: Option<f64>,
     flow_g_s: f64,
     ideal_flow_g_s: Option<f64>,
+    /// At the 90 % limits of what was felt.
+    flow_limits_g_s: [f64; 2],
     equivalent_hole_mm: f64,
     in_car: Option<InCar>,
     largest: Vec<Allowed>,
@@ -93,7 +95,9 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
         None => None,
         Some((name, car)) => {
             let effects = car.effects(&question.opening).map_err(wrong)?;
-            Some(InCar::new(car, name, &effects, None))
+            let least = car.effects(&question.at_limit(false)).map_err(wrong)?;
+            let most = car.effects(&question.at_limit(true)).map_err(wrong)?;
+            Some(InCar::new(car, name, &effects, Some([&least, &most])))
         }
     };
     let mut largest = Vec::new();
@@ -117,6 +121,7 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
         area_mm2: passed.area.map(|a| a * 1e6),
         flow_g_s: passed.mass_flow * 1e3,
         ideal_flow_g_s: passed.ideal_flow.map(|m| m * 1e3),
+        flow_limits_g_s: passed.flow_limits.map(|m| m * 1e3),
         equivalent_hole_mm: passed.equivalent_hole * 1e3,
         in_car,
         largest,
@@ -193,6 +198,14 @@ impl Allowed {
     }
 }
 
+/// ` (2.1 to 2.4)`, where the limits are apart.
+fn within([low, high]: [f64; 2]) -> String {
+    match (round(low, 3), round(high, 3)) {
+        (low, high) if low == high => String::new(),
+        (low, high) => format!(" ({low} to {high})"),
+    }
+}
+
 fn says(
     question: &GapQuestion,
     passed: &Passed,
@@ -204,9 +217,10 @@ fn says(
         _ => "these openings pass",
     };
     let mut said = format!(
-        "At {} kPa gauge {what} {} g/s, as much as a sharp {} mm hole",
+        "At {} kPa gauge {what} {} g/s{}, as much as a sharp {} mm hole",
         round(question.pressure / 1e3, 4),
         round(passed.mass_flow * 1e3, 3),
+        within(passed.flow_limits.map(|m| m * 1e3)),
         round(passed.equivalent_hole * 1e3, 3),
     );
     if let Some(car) = car {

@@ -164,6 +164,10 @@ fn toml_of(form: &Form, value: &str) -> String {
         return quoted(value);
     };
     let value = value.trim();
+    // A table within a table is written as TOML has it: `{ name = "hose", leak = { ... } }`.
+    if value.starts_with('{') {
+        return value.replace(['\n', '\r'], " ");
+    }
     if !is_choice(table) {
         return inline(value);
     }

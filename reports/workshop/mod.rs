@@ -8,7 +8,11 @@ mod decay;
 mod flow;
 mod gap;
 mod given;
+mod payback;
+mod plan;
+mod record;
 mod seal;
+mod verify;
 
 use crate::input::{InputError, Source, read_toml};
 use crate::output::words::paragraph;
@@ -37,6 +41,15 @@ pub enum Workshop {
     /// O-rings and gaskets: squeeze, stretch, fill, sizes; used rings; bowed faces.
     #[command(after_help = seal::HELP)]
     Seal(seal::Seal),
+    /// Which repair pays: what each fault costs a year, and what mending it takes.
+    #[command(after_help = payback::HELP)]
+    Payback(payback::Payback),
+    /// Did the leak go? Readings before and after a repair; a record for the customer.
+    #[command(after_help = verify::HELP)]
+    Verify(verify::Verify),
+    /// Ordered pressure and smoke tests for one car, with safe pressures and expected readings.
+    #[command(after_help = plan::HELP)]
+    Plan(plan::Plan),
 }
 
 /// Form of a workshop answer.
@@ -69,6 +82,9 @@ pub fn run(command: &Workshop) -> Result<Answer, Trouble> {
         Workshop::Flow(options) => flow::run(options),
         Workshop::Gap(options) => gap::run(options),
         Workshop::Seal(options) => seal::run(options),
+        Workshop::Payback(options) => payback::run(options),
+        Workshop::Verify(options) => verify::run(options),
+        Workshop::Plan(options) => plan::run(options),
     }
 }
 
@@ -86,17 +102,7 @@ impl Output {
                 json.map_err(|e| Trouble::Other(e.to_string()))? + "\n"
             }
         };
-        let terminal = match &self.out {
-            None => Some(text),
-            Some(path) => {
-                save(path, &text)?;
-                None
-            }
-        };
-        Ok(Answer {
-            terminal,
-            failures: Vec::new(),
-        })
+        Answer::given(text, self.out.as_deref(), Vec::new())
     }
 }
 

@@ -35,6 +35,8 @@ struct Ring {
     stretch_pct: f64,
     section_in_place_mm: f64,
     squeeze_pct: f64,
+    /// Where the pipe stands furthest from the bore, and nearest to it.
+    squeeze_limits_pct: [f64; 2],
     fill_pct: Option<f64>,
     least_gland_width_mm: f64,
     faults: Vec<String>,
@@ -94,6 +96,7 @@ impl Ring {
             stretch_pct: fit.stretch * 100.0,
             section_in_place_mm: fit.stretched_section * 1e3,
             squeeze_pct: fit.squeeze * 100.0,
+            squeeze_limits_pct: [fit.squeezes.0 * 100.0, fit.squeezes.1 * 100.0],
             fill_pct: fit.fill.map(|fill| fill * 100.0),
             least_gland_width_mm: fit.least_width * 1e3,
             faults: fit.faults(),
@@ -110,6 +113,15 @@ impl Ring {
         match &self.dash {
             Some(dash) => format!("{size} ({dash})"),
             None => size,
+        }
+    }
+
+    /// `20.0 %`; with the pipe off centre, `10.0 to 30.0 %`.
+    fn squeeze(&self) -> String {
+        let [low, high] = self.squeeze_limits_pct;
+        match high - low < 0.05 {
+            true => format!("{:.1} %", self.squeeze_pct),
+            false => format!("{low:.1} to {high:.1} %"),
         }
     }
 
@@ -130,8 +142,8 @@ impl Ring {
             true => 0.0,
             false => self.stretch_pct,
         };
-        let (size, squeeze) = (self.size(), self.squeeze_pct);
-        format!("{size}: squeeze {squeeze:.1} %, stretch {stretch:.1} %, {fill}{faults}")
+        let (size, squeeze) = (self.size(), self.squeeze());
+        format!("{size}: squeeze {squeeze}, stretch {stretch:.1} %, {fill}{faults}")
     }
 }
 
@@ -183,7 +195,7 @@ fn says(file: &File) -> String {
     let mut said = Vec::new();
     if let Some(ring) = &file.at_hand {
         said.push(match ring.faults.is_empty() {
-            true => format!("the ring at hand fits: squeeze {:.1} %", ring.squeeze_pct),
+            true => format!("the ring at hand fits: squeeze {}", ring.squeeze()),
             false => format!("the ring at hand does not fit: {}", ring.faults.join("; ")),
         });
     }

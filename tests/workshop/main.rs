@@ -3,10 +3,15 @@
 //! with a general-purpose library, F closed form, P common practice, no source.
 
 mod files;
+mod payback;
+mod plan;
 mod published;
+mod random;
 mod refusals;
+mod refusals_more;
 mod round_trip;
 mod seals;
+mod verify;
 
 use serde_json::Value;
 use std::path::Path;

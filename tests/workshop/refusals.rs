@@ -2,7 +2,7 @@
 
 use crate::{text, workshop};
 
-fn refused(arguments: &[&str], reasons: &[&str]) {
+pub fn refused(arguments: &[&str], reasons: &[&str]) {
     let output = workshop(arguments);
     let said = text(&output.stderr).replace("\n  = help:", " ");
     assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");

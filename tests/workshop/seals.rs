@@ -133,3 +133,32 @@ fn union_seal_and_gasket_paper() {
     );
     assert!(found["warnings"][0].as_str().unwrap().contains("emergency"));
 }
+
+/// Off centre by 0.15 mm (F): 2 mm in 1.6 mm is squeezed by 0.25/2 on the far side and by
+/// 0.55/2 on the near one; the far side is what leaks.
+#[test]
+fn a_pipe_off_centre() {
+    let found = json(&[
+        "seal",
+        "--gland-depth",
+        "1.6 mm",
+        "--section",
+        "2 mm",
+        "--off-centre",
+        "0.15 mm",
+    ]);
+    close(
+        "far",
+        number(&found, "at_hand.squeeze_limits_pct.0"),
+        12.5,
+        1e-9,
+    );
+    close(
+        "near",
+        number(&found, "at_hand.squeeze_limits_pct.1"),
+        27.5,
+        1e-9,
+    );
+    let faults = found["at_hand"]["faults"].to_string();
+    assert!(faults.contains("far side"), "{faults}");
+}

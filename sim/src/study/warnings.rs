@@ -4,6 +4,17 @@ use crate::network::layout::{Node, state};
 use crate::network::{Moment, Network};
 use crate::solve::State;
 
+/// Beyond the model, not dangerous: ends of warnings.
+const BEYOND: [&str; 2] = ["extrapolated", "beyond the torque law's range"];
+
+/// What a warning is about, without its numbers; none where it is about the model only.
+pub(super) fn danger(warning: &str) -> Option<&str> {
+    let said = warning.rsplit("reduce torque: ").next()?;
+    let end = said.find(|c: char| c.is_ascii_digit() || "(:".contains(c));
+    let about = said[..end.unwrap_or(said.len())].trim_end();
+    (!BEYOND.iter().any(|end| said.ends_with(end))).then_some(about)
+}
+
 /// What is dangerous, or beyond the model, in this state; worded as cautions.
 pub(super) fn warnings(network: &Network<f64>, x: &State, moment: &Moment<f64>) -> Vec<String> {
     let mut found = Vec::new();

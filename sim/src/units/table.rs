@@ -125,6 +125,9 @@ const LENGTH: &[Unit] = &[
     unit("thou", 254.0, 1e7),
     unit("mil", 254.0, 1e7),
     unit("ft", 3048.0, 1e4),
+    unit("km", 1e3, 1.0),
+    // The international mile is 5280 ft: `nist_sp811` B.8, exact.
+    unit("mile", 1609.344, 1.0).also(&["mi", "miles"]),
 ];
 
 const AREA: &[Unit] = &[
@@ -213,14 +216,19 @@ const MASS_FLOW: &[Unit] = &[
 const VOLUME_FLOW: &[Unit] = &[
     unit("cc/min", 1.0, 6e7)
         .shown_from(0.0)
-        .also(&["cm3/min", "mL/min"]),
-    unit("L/min", 1.0, 6e4).shown_from(1.0 / 6e4),
+        .also(&["cm3/min", "mL/min", "sccm"]),
+    // Meters that say "standard" or "normal" count at reference conditions, which the
+    // reader of the quantity must ask for.
+    unit("L/min", 1.0, 6e4)
+        .shown_from(1.0 / 6e4)
+        .also(&["slpm", "sL/min", "nL/min"]),
     unit("L/s", 1.0, 1e3),
     unit("L/h", 1.0, 3.6e6),
     unit("m3/h", 1.0, 3600.0),
     unit("m3/s", 1.0, 1.0).shown_from(1.0),
     // Cubic foot a minute: 0.3048³/60 m³/s.
-    unit("cfm", 0.028_316_846_592, 60.0).also(&["ft3/min"]),
+    unit("cfm", 0.028_316_846_592, 60.0).also(&["ft3/min", "scfm"]),
+    unit("scfh", 0.028_316_846_592, 3600.0).also(&["cfh", "ft3/h"]),
 ];
 
 const ANGULAR_SPEED: &[Unit] = &[

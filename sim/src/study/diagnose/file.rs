@@ -4,15 +4,14 @@ use super::atlas::{Atlas, Condition};
 use super::checks::Check;
 use super::doubt::{CarDoubt, instrument};
 use super::evidence::{Evidence, Opening, Read};
+use super::named_log::NamedLog;
 use super::readouts::{Doubts, Readouts};
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
 use crate::network::{Network, Place, Reading, Vehicle};
-use crate::params::{Content, Described, Entry, Form, Presence, TableForm};
 use crate::scenario::{Around, Mistake, Point, Surroundings};
 use crate::solve::State;
 use crate::study::simulate::{Comparison, running};
 use crate::{tables, words};
-use serde::de::{Deserialize, Deserializer, IgnoredAny};
 
 words! {
     /// How well the vehicle file describes this car.
@@ -80,73 +79,6 @@ tables! {
         found: String,
         /// how far that is believed: 100 % as it was done by the book, 0 % not at all
         trust: Ratio [0.0, 1.0] = 1.0,
-    }
-}
-
-/// A drive log that a readings file names. What it holds is the reader's business, who has
-/// the file at hand; here it only has its place.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct NamedLog;
-
-impl<'de> Deserialize<'de> for NamedLog {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        IgnoredAny::deserialize(from).map(|_| NamedLog)
-    }
-}
-
-impl Described for NamedLog {
-    fn form() -> Form {
-        let key = |name, doc, form| Entry {
-            name,
-            doc,
-            form,
-            presence: Presence::Optional,
-        };
-        let any = || {
-            Form::Table(TableForm {
-                doc: "by column",
-                keys: Vec::new(),
-            })
-        };
-        Form::Table(TableForm {
-            doc: "A drive log: its steady windows and full-load pulls become conditions.",
-            keys: vec![
-                key(
-                    "file",
-                    "path of the log, from the readings file",
-                    Form::Text,
-                ),
-                key(
-                    "columns",
-                    "what a column is where the guess is wrong: \"P Turbo\" = { reading = \"boost_sensor_kpa\", unit = \"psi gauge\" }, or \"ignore\"",
-                    any(),
-                ),
-                key(
-                    "ambient",
-                    "pressure of the air around, where no column holds it",
-                    Form::Text,
-                ),
-                key(
-                    "interval",
-                    "time between rows, where no column holds it",
-                    Form::Text,
-                ),
-                key(
-                    "stoichiometric",
-                    "air over fuel that the log shows at lambda 1; 14.7 if not said",
-                    Form::Text,
-                ),
-                key(
-                    "only",
-                    "only rows with this word in this column: { column = \"side\", is = \"faulty\" }",
-                    any(),
-                ),
-            ],
-        })
-    }
-
-    fn content(&self) -> Content {
-        Content::Table(Vec::new())
     }
 }
 

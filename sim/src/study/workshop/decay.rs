@@ -103,6 +103,30 @@ impl Section {
             Section::Manifold => car.manifold.volume,
         }
     }
+
+    /// Whether a leak at a place lets air out of these pipes.
+    pub fn holds(self, place: Place) -> bool {
+        use Place::{
+            BreatherUnion, ColdPipe, CoolerTank, HotPipe, InletDuct, ManifoldGasket,
+            RecirculationCover, RecirculationDiaphragm, RecirculationSeat, VacuumLine,
+            VentilationValve, WastegateSignal,
+        };
+        let inlet = matches!(place, InletDuct | BreatherUnion);
+        // The signal chamber of the recirculation valve hangs on the manifold.
+        let manifold = matches!(
+            place,
+            ManifoldGasket | VacuumLine | VentilationValve | RecirculationCover
+        );
+        let charge = matches!(place, HotPipe | CoolerTank | ColdPipe | WastegateSignal);
+        // What passes seat or diaphragm is lost only where the far side is open.
+        let (seat, diaphragm) = (RecirculationSeat == place, RecirculationDiaphragm == place);
+        match self {
+            Section::InletToManifold => inlet || charge || manifold,
+            Section::CompressorToManifold => charge || manifold || seat,
+            Section::CompressorToThrottle => charge || seat || diaphragm,
+            Section::Manifold => manifold || diaphragm,
+        }
+    }
 }
 
 impl DecayTest<f64> {
@@ -203,6 +227,28 @@ impl DecayTest<f64> {
         };
         self.readings("", &pair)?;
         Ok((self.end_pressure, self.time))
+    }
+
+    /// Refuses a place outside the section that is shut in; with a volume of its own, the
+    /// section is the person's to know.
+    ///
+    /// # Errors
+    /// The place, and the sections that hold it.
+    pub fn holds(&self, place: Place, key: &str) -> Result<(), Mistake> {
+        if self.volume.is_some() || self.section.holds(place) {
+            return Ok(());
+        }
+        let others = Section::WORDS.iter().filter(|(_, s, _)| s.holds(place));
+        let others: Vec<&str> = others.map(|(word, ..)| *word).collect();
+        let allowed = match others.is_empty() {
+            true => "no section of a decay test holds it: find it by smoke or by readings".into(),
+            false => format!("sections that hold it: {}", others.join(", ")),
+        };
+        let message = format!(
+            "a leak at `{place}` lets no air out of the section `{}`\n{allowed}",
+            self.section
+        );
+        Err(mistake(key, message))
     }
 
     fn gauge(&self, key: &str, gauge: f64) -> Result<(), Mistake> {

@@ -26,6 +26,9 @@ pub struct Gland {
     pub depth: f64,
     /// Room for the section, along the pipe; none if not known.
     pub width: Option<f64>,
+    /// How far the pipe's middle stands off that of the bore: so much less room on one
+    /// side, so much more on the other.
+    pub off_centre: f64,
 }
 
 /// A ring in a gland. Shares: 0.2 for 20 %.
@@ -39,6 +42,8 @@ pub struct Fit {
     pub stretched_section: f64,
     /// Part of the section in place that the gland takes.
     pub squeeze: f64,
+    /// The same where the pipe stands furthest from the bore, and nearest to it.
+    pub squeezes: (f64, f64),
     /// Ring's section over the gland's.
     pub fill: Option<f64>,
     /// Narrowest gland that the limit of fill allows, m.
@@ -49,6 +54,11 @@ pub struct Fit {
 /// A loose ring keeps its section.
 pub fn stretched(section: f64, stretch: f64) -> f64 {
     section / (1.0 + stretch.max(0.0)).sqrt()
+}
+
+/// Share of a section that a gland of a depth takes, m.
+fn squeeze(section: f64, depth: f64) -> f64 {
+    (section - depth) / section
 }
 
 impl Fit {
@@ -64,7 +74,11 @@ impl Fit {
             ring,
             stretch,
             stretched_section: section,
-            squeeze: (section - gland.depth) / section,
+            squeeze: squeeze(section, gland.depth),
+            squeezes: (
+                squeeze(section, gland.depth + gland.off_centre),
+                squeeze(section, gland.depth - gland.off_centre),
+            ),
             fill: gland.width.map(|width| area / (gland.depth * width)),
             least_width: area / (gland.depth * FILL),
         }
@@ -75,16 +89,26 @@ impl Fit {
         let mut said = Vec::new();
         let percent = |share: f64| format!("{:.1} %", 100.0 * share);
         let (least, most) = SQUEEZE;
-        let squeeze = percent(self.squeeze);
-        if self.squeeze <= 0.0 {
-            said.push("the ring does not reach across: it does not seal at all".into());
-        } else if self.squeeze < least {
+        let (loosest, tightest) = self.squeezes;
+        let side = match loosest < tightest {
+            true => (" on the far side", " on the near side"),
+            false => ("", ""),
+        };
+        if loosest <= 0.0 {
+            let far = side.0;
             said.push(format!(
-                "squeeze {squeeze} is below 15 %: seals poorly once set"
+                "the ring does not reach across{far}: it does not seal at all"
             ));
-        } else if self.squeeze > most {
+        } else if loosest < least {
+            let (squeeze, far) = (percent(loosest), side.0);
             said.push(format!(
-                "squeeze {squeeze} is above 30 %: hard to fit, sets early"
+                "squeeze {squeeze}{far} is below 15 %: seals poorly once set"
+            ));
+        }
+        if tightest > most {
+            let (squeeze, near) = (percent(tightest), side.1);
+            said.push(format!(
+                "squeeze {squeeze}{near} is above 30 %: hard to fit, sets early"
             ));
         }
         if self.stretch > STRETCH + 1e-9 {
@@ -110,7 +134,9 @@ impl Fit {
         let beyond = |x: f64, low: f64, high: f64| (low - x).max(x - high).max(0.0);
         let (least, most) = SQUEEZE;
         let fill = self.fill.map_or(0.0, |fill| beyond(fill, 0.0, FILL));
-        let outside = beyond(self.squeeze, least, most) + beyond(self.stretch, 0.0, STRETCH) + fill;
+        let (loosest, tightest) = self.squeezes;
+        let squeeze = beyond(loosest, least, most).max(beyond(tightest, least, most));
+        let outside = squeeze + beyond(self.stretch, 0.0, STRETCH) + fill;
         let inside = (self.squeeze - 0.22).abs() + 0.5 * (self.stretch - 0.01).abs();
         100.0 * outside + inside
     }

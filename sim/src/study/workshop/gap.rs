@@ -2,7 +2,7 @@
 //! that an allowed effect leaves room for.
 
 use super::in_car::{Car, Effect, Running};
-use super::{AIR, mistake};
+use super::{AIR, EVEN, Z90, interval, mistake};
 use crate::control::BoostControl;
 use crate::flow::orifice::{Discharge, orifice};
 use crate::leak::{Shape, equivalent_hole};
@@ -19,6 +19,8 @@ tables! {
     pub struct GapQuestion {
         /// the openings, each of one shape
         opening: Openings,
+        /// feeler gauge: step from the thickest blade that goes in to the next one
+        feeler_step: Length [0.0, 5e-4] = 2.54e-5,
         /// pressure inside at which they are sized
         pressure: GaugePressure [-9e4, 4e5] = 1e5,
         /// temperature of the air
@@ -55,6 +57,8 @@ pub struct Passed {
     pub ideal_flow: Option<f64>,
     /// Sharp-edged round hole (`perry1949`) that passes as much, m.
     pub equivalent_hole: f64,
+    /// The mass flow at the 90 % limits of what was felt, kg/s.
+    pub flow_limits: [f64; 2],
 }
 
 /// An effect that a person allows.
@@ -132,8 +136,16 @@ pub fn gap(shape: &Shape<f64>) -> f64 {
     }
 }
 
+/// Whether a feeler gauge tells this shape's size (a hole is measured otherwise).
+fn felt(shape: &Shape<f64>) -> bool {
+    matches!(
+        shape,
+        Shape::Slot(_) | Shape::BowedCover(_) | Shape::RingGap(_) | Shape::Split(_)
+    )
+}
+
 /// Largest gap that is still a gap, m (holes: m of diameter; porous walls: m²).
-fn widest(shape: &Shape<f64>) -> f64 {
+pub(super) fn widest(shape: &Shape<f64>) -> f64 {
     match shape {
         Shape::RoundHole(_) | Shape::HoseOff(_) => 0.05,
         Shape::Porous(_) => 1e-9,
@@ -157,8 +169,8 @@ impl GapQuestion<f64> {
         }
         let inside = AIR.state(self.ambient_pressure + self.pressure, self.temperature);
         let outside = AIR.state(self.ambient_pressure, self.temperature);
-        let flows = (self.opening.iter()).map(|shape| shape.flow(&outside, &inside).mass);
-        let inward: f64 = flows.sum();
+        let through = |shape: &Shape<f64>| shape.flow(&outside, &inside).mass;
+        let inward: f64 = self.opening.iter().map(through).sum();
         let areas = (self.opening.iter()).map(|shape| area(shape, self.pressure));
         let area: Option<f64> = areas.sum();
         let ideal = |a: f64| {
@@ -166,12 +178,42 @@ impl GapQuestion<f64> {
                 .mass
                 .abs()
         };
+        // Each opening is felt by itself; their doubts are added in quadrature.
+        let (mut below, mut above) = (0.0, 0.0);
+        for shape in &self.opening {
+            let flow = |deviations: f64| through(&self.felt(shape, deviations)).abs();
+            let span = interval(|[deviations]: &[f64; 1]| Ok::<f64, Mistake>(flow(*deviations)))?;
+            below += (span.value - span.low).powi(2);
+            above += (span.high - span.value).powi(2);
+        }
+        let (flow, below, above) = (inward.abs(), f64::sqrt(below), f64::sqrt(above));
         Ok(Passed {
+            flow_limits: [(flow - below).max(0.0), flow + above],
             area,
             mass_flow: inward.abs(),
             ideal_flow: area.map(ideal),
             equivalent_hole: equivalent_hole(inward, &outside, &inside),
         })
+    }
+
+    /// An opening with its gap so many standard deviations of the feeler gauge wider: what
+    /// was felt lies evenly within one step about the reading (`gum2008` section 4.3.7).
+    fn felt(&self, shape: &Shape<f64>, deviations: f64) -> Shape<f64> {
+        let size = gap(shape);
+        match felt(shape) && size > 0.0 {
+            true => {
+                let moved = size + deviations * EVEN * self.feeler_step;
+                widened(shape, moved.max(0.0) / size)
+            }
+            false => *shape,
+        }
+    }
+
+    /// All openings at the lower, or the upper, 90 % limit of what was felt.
+    pub fn at_limit(&self, upper: bool) -> Openings {
+        let deviations = if upper { Z90 } else { -Z90 };
+        let all = self.opening.iter();
+        all.map(|shape| self.felt(shape, deviations)).collect()
     }
 
     /// The limits that are asked about, each with its key.

@@ -14,42 +14,19 @@ pub enum Shown {
     Volume(f64),
 }
 
-/// Spellings of meters that say "standard" or count by the hour, by a unit of the table.
-const METERS: [(&str, &str, f64); 8] = [
-    ("scfh", "cfm", 1.0 / 60.0),
-    ("cfh", "cfm", 1.0 / 60.0),
-    ("ft3/h", "cfm", 1.0 / 60.0),
-    ("scfm", "cfm", 1.0),
-    ("slpm", "L/min", 1.0),
-    ("sl/min", "L/min", 1.0),
-    ("nl/min", "L/min", 1.0),
-    ("sccm", "cc/min", 1.0),
-];
-
 impl Shown {
     /// Reads a mass flow or a volume flow.
     ///
     /// # Errors
     /// The message of [`parse`], and what else is accepted.
     pub fn read(text: &str) -> Result<Self, String> {
-        let low = text.trim().to_lowercase();
-        for (meter, unit, factor) in METERS {
-            // `scfh` also ends in `cfh`; a number does not end in a letter.
-            let ends_as_number = |n: &&str| n.ends_with(|c: char| c.is_ascii_digit() || c == '.');
-            let number = low.strip_suffix(meter).map(str::trim_end);
-            if let Some(number) = number.filter(ends_as_number) {
-                let value = parse(&format!("{number} {unit}"), Dimension::VolumeFlow)?;
-                return Ok(Shown::Volume(value * factor));
-            }
-        }
         if let Ok(mass) = parse(text, Dimension::MassFlow) {
             return Ok(Shown::Mass(mass));
         }
         let volume = parse(text, Dimension::VolumeFlow);
         volume.map(Shown::Volume).map_err(|why| {
-            let meters: Vec<&str> = METERS.iter().map(|unit| unit.0).collect();
             let masses: Vec<&str> = Dimension::MassFlow.units().collect();
-            format!("{why}\nor {}, or {}", meters.join(", "), masses.join(", "))
+            format!("{why}\nor {}", masses.join(", "))
         })
     }
 }

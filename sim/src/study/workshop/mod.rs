@@ -13,8 +13,12 @@ pub mod flow;
 pub mod gap;
 pub mod in_car;
 mod meter;
+pub mod payback;
+pub mod plan;
 pub mod rings;
 pub mod seal;
+pub mod trouble;
+pub mod verify;
 
 use super::tank::TankGas;
 use crate::flow::orifice::{Discharge, orifice};

@@ -28,6 +28,8 @@ tables! {
         bore_diameter: Length [1e-3, 0.5] or None,
         /// depth of the gland, instead of the bore: the room for the section
         gland_depth: Length [2e-4, 0.02] or None,
+        /// how far the pipe stands off the middle of its bore, on one side
+        off_centre: Length [0.0, 5e-3] = 0.0,
         /// width of the groove or counterbore along the pipe
         gland_width: Length [2e-4, 0.05] or None,
         /// section of a ring at hand
@@ -130,7 +132,12 @@ impl SealQuestion<f64> {
                 return wrong("pipe_diameter", message);
             }
         };
+        if self.off_centre >= depth {
+            let message = "so far off the middle the pipe would touch the bore: no room for a ring";
+            return wrong("off_centre", message);
+        }
         Ok(Some(Gland {
+            off_centre: self.off_centre,
             pipe: self.pipe_diameter,
             depth,
             width: self.gland_width,

@@ -1,0 +1,185 @@
+//! A plan of pressure and smoke tests for one car: stages from gentle to firm, each with
+//! a safe pressure, what to blank off, and what a tight system and holes would show.
+
+mod stages;
+
+use super::decay::{Checked, Heat, Section};
+use super::in_car::normal_boost;
+use super::{AIR, USUAL_TEST, effective_flow, sharp_hole};
+use crate::leak::{RoundHole, Shape};
+use crate::medium::GasState;
+use crate::network::{Ambient, Place, Vehicle};
+use crate::study::tank::decay_flow;
+
+/// Smoke machines hold 0.5 to 1.5 psi (S), Pa.
+pub const SMOKE: (f64, f64) = (3_447.0, 10_342.0);
+/// Highest pressure in the crankcase, Pa: the least that a smoke machine holds, about
+/// 14 inches of water (common practice, no source). Lip seals of the crankshaft are made to
+/// hold oil, not gas; under pressure they lift or are pushed out, and dipsticks jump.
+pub const CRANKCASE: f64 = SMOKE.0;
+/// Highest pressure on suction ducts and their seals, Pa: 5 psi, the low end of what intakes
+/// are tested with (common practice, no source); in the car they never see pressure.
+pub const SUCTION: f64 = 34_474.0;
+/// Highest pressure where air can pass valves and rings, Pa: 10 psi (common practice, no
+/// source).
+pub const MANIFOLD: f64 = 68_948.0;
+/// Holes that readings are predicted for, m.
+pub const HOLES: [f64; 3] = [1e-3, 2e-3, 3e-3];
+/// A gauge that falls by less than this, Pa, in this time, s, shows no leak.
+pub const TIGHT: (f64, f64) = (1e3, 60.0);
+/// Bore of pipes and of a charge cooler's passages, for the heat of their walls, m (judgement).
+const BORE: f64 = 0.04;
+
+/// A stage of the plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stage {
+    /// What is tested.
+    pub name: &'static str,
+    /// Highest pressure to test with, Pa gauge.
+    pub pressure: f64,
+    /// Why no more.
+    pub why: String,
+    /// Air shut in, m³; none where it is not known.
+    pub volume: Option<f64>,
+    /// Places where a leak lets air out of it.
+    pub places: Vec<Place>,
+    /// What to blank off, open or clamp.
+    pub prepare: Vec<String>,
+    /// How to read it.
+    pub read: Vec<String>,
+    /// What a sound system shows.
+    pub tight: Tight,
+    /// What holes show, wherever in the stage they are.
+    pub holes: Vec<Hole>,
+}
+
+/// What a sound system shows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Tight {
+    /// No smoke and no flow that the meter tells.
+    NoSmoke,
+    /// The gauge falls by less than [`TIGHT`]; then no hole is larger than this, m.
+    Holds(f64),
+    /// Valves and rings pass air: half the pressure is left after no less than this, s.
+    Rings(f64),
+}
+
+/// A hole and what it shows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hole {
+    /// m.
+    pub diameter: f64,
+    /// At the stage's pressure, kg/s.
+    pub flow: f64,
+    /// Until half the pressure is left, s; none where no volume is known.
+    pub half: Option<f64>,
+}
+
+fn known(texts: &[&str]) -> Vec<String> {
+    texts.iter().map(|text| (*text).to_string()).collect()
+}
+
+/// Down to a whole 5 kPa above that, to a whole 0.1 kPa below.
+fn rounded(pressure: f64) -> f64 {
+    let step = if pressure >= 10e3 { 5e3 } else { 1e2 };
+    (pressure / step + 1e-9).floor() * step
+}
+
+/// The plan for a car in the workshop's air.
+pub fn plan(car: &Vehicle<f64>, ambient: &Ambient) -> Vec<Stage> {
+    let planner = Planner {
+        car,
+        ambient,
+        boost: normal_boost(car),
+    };
+    vec![
+        planner.smoke(),
+        planner.charge(),
+        planner.manifold(),
+        planner.inlet(),
+        planner.capsule(),
+        planner.chamber(),
+        planner.crankcase(),
+        planner.exhaust(),
+    ]
+}
+
+struct Planner<'a> {
+    car: &'a Vehicle<f64>,
+    ambient: &'a Ambient,
+    boost: f64,
+}
+
+impl Planner<'_> {
+    /// A pressure that neither the car's boost nor the usual test pressure is below, and
+    /// why it is that.
+    fn limit(&self, own: f64, why: &str) -> (f64, String) {
+        let boost = self.boost / 1e3;
+        let least = own.min(self.boost).min(USUAL_TEST);
+        let why = if least >= own {
+            why.to_string()
+        } else if self.boost <= USUAL_TEST {
+            format!("normal boost of this car is {boost:.0} kPa: never test above it")
+        } else {
+            "intakes are tested with 138 kPa (20 psi) at most (common practice, no source)".into()
+        };
+        (rounded(least), why)
+    }
+
+    fn checked(&self, pressure: f64, volume: f64, bore: f64) -> Checked {
+        Checked {
+            volume,
+            volume_doubt: 0.0,
+            start: self.ambient.pressure + pressure,
+            ambient: self.ambient.pressure,
+            temperature: self.ambient.temperature,
+            bore,
+            resolution: TIGHT.0,
+            drift: 0.0,
+        }
+    }
+
+    /// Until half the pressure is left, s.
+    fn half(&self, test: &Checked, element: impl Fn(&Gas, &Gas) -> Flow + Copy) -> Option<f64> {
+        let end = 0.5 * (test.start - test.ambient);
+        let likely = test.time_to(end, Heat::Convection(1.0), element);
+        let found = likely.or_else(|_| test.time_to(end, Heat::Isothermal, element));
+        found.ok().map(|found| found.0)
+    }
+
+    fn holes(&self, pressure: f64, volume: Option<f64>, bore: f64) -> Vec<Hole> {
+        let (outside, kelvin) = (self.ambient.pressure, self.ambient.temperature);
+        let gas = |pressure| AIR.state(pressure, kelvin);
+        let holes = HOLES.into_iter().map(|diameter| {
+            let shape = Shape::RoundHole(RoundHole { diameter });
+            let through = |a: &Gas, b: &Gas| shape.flow(a, b);
+            Hole {
+                diameter,
+                flow: through(&gas(outside), &gas(outside + pressure)).mass.abs(),
+                half: volume.and_then(|v| self.half(&self.checked(pressure, v, bore), through)),
+            }
+        });
+        holes.collect()
+    }
+
+    /// The largest hole of a section that counts as tight, m.
+    fn largest_tight(&self, pressure: f64, volume: f64) -> f64 {
+        let (low, kelvin) = (self.ambient.pressure, self.ambient.temperature);
+        let constant = AIR.state(low, kelvin).gas_constant;
+        let flow = decay_flow(volume, TIGHT.0, TIGHT.1, constant, kelvin);
+        let high = low + pressure;
+        sharp_hole(flow / effective_flow(1.0, high, low, kelvin), high, low)
+    }
+
+    fn all_volume(&self) -> f64 {
+        Section::InletToManifold.volume(self.car)
+    }
+}
+
+type Gas = GasState<f64>;
+type Flow = crate::flow::Flow<f64>;
+
+fn held(section: Section) -> Vec<Place> {
+    let all = Place::WORDS.iter().map(|(_, place, _)| *place);
+    all.filter(|place| section.holds(*place)).collect()
+}

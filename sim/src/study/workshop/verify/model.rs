@@ -1,0 +1,203 @@
+//! What a size of the fault predicts for each measurement, with its exact derivative.
+
+use super::{Datum, Quantity};
+use crate::control::Command;
+use crate::dual::Dual;
+use crate::medium::GasState;
+use crate::network::{Ambient, Leak, Network, Readings, Vehicle};
+use crate::scalar::Scalar;
+use crate::scenario::Mistake;
+use crate::solve::explicit::Refused;
+use crate::solve::{Failure, State};
+use crate::study::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
+use crate::study::simulate::{Comparison, side};
+use crate::study::workshop::decay::DecayTest;
+use crate::study::workshop::trouble::Trouble;
+use crate::study::workshop::{AIR, Z90, effective_flow, mistake};
+
+/// Numbers of a shape that move with its size, at most.
+const WIDTH: usize = 2;
+
+/// The car, ready to be given a fault of any size.
+pub struct Bench {
+    comparison: Comparison,
+    /// Name, orders, and the sound car there, where it runs.
+    points: Vec<(String, Command, Option<State>)>,
+    trouble: Trouble,
+}
+
+impl Bench {
+    /// Around a car; `points` as [`Verify::points`](super::Verify::points) gives them.
+    pub fn new(
+        vehicle: Vehicle<f64>,
+        ambient: Ambient,
+        trouble: Trouble,
+        points: impl FnOnce(&Network<f64>) -> Result<Vec<(String, Command)>, Mistake>,
+    ) -> Result<Self, Mistake> {
+        let network = Network::new(vehicle, Vec::new(), ambient, Command::IDLE);
+        let comparison = Comparison::new(&network);
+        let points = points(&network)?.into_iter().map(|(name, command)| {
+            let sound = comparison.point(&name, command).healthy.ok();
+            (name, command, sound.map(|side| side.state))
+        });
+        Ok(Self {
+            points: points.collect(),
+            comparison,
+            trouble,
+        })
+    }
+
+    /// Names of the points.
+    pub fn points(&self) -> impl Iterator<Item = &str> {
+        self.points.iter().map(|(name, ..)| name.as_str())
+    }
+
+    /// The fault whose size is sought.
+    pub fn trouble(&self) -> &Trouble {
+        &self.trouble
+    }
+
+    /// A decay test as a measurement of the open area.
+    ///
+    /// # Errors
+    /// A test that cannot be, or that does not reach the place of the leak.
+    pub fn decay(&self, test: &DecayTest<f64>) -> Result<Datum, Mistake> {
+        let Some(place) = self.trouble.place() else {
+            let message = "a decay test finds leaks; what was mended here is none";
+            return Err(mistake("start_pressure", message));
+        };
+        for (key, given) in [
+            ("vehicle", test.vehicle.is_some()),
+            ("leak", test.leak.is_some()),
+        ] {
+            if given {
+                let message =
+                    format!("here a decay test takes no `{key}`: that of the file counts");
+                return Err(mistake(key, message));
+            }
+        }
+        test.holds(place, "section")?;
+        let checked = test.checked(Some(&self.comparison.network.vehicle))?;
+        let (pair, second) = (test.pair()?, test.second()?);
+        let found = checked.find(&pair, second.as_ref());
+        let found = found.map_err(|e: Refused| {
+            mistake("time", format!("the test cannot be run through: {e}"))
+        })?;
+        let area = found.area;
+        // Limits of a tight section are cut at zero: its upper side tells the doubt.
+        let doubt = (area.high - area.value).max(area.value - area.low) / Z90;
+        if doubt <= 0.0 {
+            let message = "this test has no doubt at all; give its gauge resolution";
+            return Err(mistake("gauge_resolution", message));
+        }
+        let middle = checked.ambient + 0.5 * (pair.start + pair.end);
+        Ok(Datum {
+            quantity: Quantity::Area(checked.ambient, middle),
+            value: area.value,
+            doubt,
+        })
+    }
+
+    /// What a size predicts for each measurement: value and derivative by the size.
+    ///
+    /// # Errors
+    /// The car does not run at a point that was measured.
+    pub fn predict(&self, size: f64, data: &[Datum]) -> Result<Vec<(f64, f64)>, Failure> {
+        let trouble = self.trouble.sized(size);
+        let network = Trouble::all_in(&self.comparison.network, [&trouble]);
+        let cars = self.comparison.instead(&network);
+        let keys = match size > 0.0 || trouble.place().is_none() {
+            true => trouble.directions(),
+            // A leak that is shut has no number to seed; see `fit`.
+            false => Vec::new(),
+        };
+        let keys: Vec<(&str, f64)> = keys.iter().map(|(key, by)| (key.as_str(), *by)).collect();
+        let seeded: Seeded<WIDTH> = Seeded::along(&cars.network, &keys);
+        let fresh = Columns::zeros(keys.len());
+        let memory = memory_slopes(&cars.network, &seeded, cars.learnt(true), &fresh);
+        let told = Told {
+            memory,
+            torque: None,
+        };
+        let mut met = Vec::new();
+        for (i, (_, command, sound)) in self.points.iter().enumerate() {
+            let here = |datum: &Datum| matches!(datum.quantity, Quantity::Reading(p, _) if p == i);
+            met.push(match data.iter().any(here) {
+                true => Some(met_at(&cars, *command, sound.as_ref(), &seeded, &told)?),
+                false => None,
+            });
+        }
+        let predicted = data.iter().map(|datum| match datum.quantity {
+            Quantity::Area(outside, inside) => area(&trouble, outside, inside),
+            Quantity::Reading(point, reading) => match &met[point] {
+                Some((readings, slopes)) => (
+                    readings.get(reading).unwrap_or(f64::NAN),
+                    slopes.readings.row(reading as usize).sum(),
+                ),
+                None => (f64::NAN, 0.0),
+            },
+        });
+        Ok(predicted.collect())
+    }
+}
+
+/// The car at one point from its sound state, as a leak that opens would have it, with the
+/// derivatives of its readings.
+fn met_at(
+    cars: &Comparison,
+    command: Command,
+    sound: Option<&State>,
+    seeded: &Seeded<WIDTH>,
+    told: &Told,
+) -> Result<(Readings<f64>, Slopes), Failure> {
+    let network = cars.network.with(cars.command(command, true));
+    let found = side(&network, sound)?;
+    let network = network.with(Command {
+        reduced: found.unreduced.is_some(),
+        ..network.command
+    });
+    let at = Linear::at(&network, &found.state).ok_or_else(|| Failure::Unsettled {
+        state: "state at a singular point".into(),
+        rate: 0.0,
+    })?;
+    Ok((found.readings, at.slopes(seeded, told)))
+}
+
+/// Effective area, m², of a leak between air at two pressures, Pa abs, and its derivative
+/// by the size.
+fn area(trouble: &Trouble, outside: f64, inside: f64) -> (f64, f64) {
+    let Trouble::Leak(Leak { shape, .. }) = trouble else {
+        return (0.0, 0.0);
+    };
+    if trouble.size() <= 0.0 {
+        return (0.0, 0.0);
+    }
+    let kelvin = 293.15; // Leak and ideal nozzle change alike with it.
+    let directions = trouble.directions();
+    let name = shape.name();
+    let seeded = shape.map(&mut |key, value| {
+        let key = format!("leak.0.{name}.{key}");
+        let slope = directions.iter().find(|(known, _)| *known == key);
+        Dual {
+            value,
+            slope: [slope.map_or(0.0, |(_, slope)| *slope)],
+        }
+    });
+    let gas = |pressure| lifted(&AIR.state(pressure, kelvin));
+    let flow = seeded.flow(&gas(outside), &gas(inside)).mass;
+    let (high, low) = (outside.max(inside), outside.min(inside));
+    let ideal = effective_flow(1.0, high, low, kelvin) * flow.value.signum();
+    (flow.value / ideal, flow.slope[0] / ideal)
+}
+
+fn lifted(gas: &GasState<f64>) -> GasState<Dual<1>> {
+    let lift = Dual::constant;
+    GasState {
+        pressure: lift(gas.pressure),
+        temperature: lift(gas.temperature),
+        fuel_fraction: lift(gas.fuel_fraction),
+        gas_constant: lift(gas.gas_constant),
+        gamma: lift(gas.gamma),
+        enthalpy: lift(gas.enthalpy),
+    }
+}
