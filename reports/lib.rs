@@ -4,6 +4,7 @@ pub mod args;
 pub mod codes;
 pub mod diagnose;
 pub mod figure;
+pub mod fit;
 pub mod gas_stand;
 pub mod input;
 pub mod log;

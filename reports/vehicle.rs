@@ -1,5 +1,6 @@
 //! `falseair vehicle`: a car from ten numbers, and the card of a car.
 
+use crate::fit;
 use crate::gas_stand::{self, GasStand};
 use crate::input::read_toml;
 use crate::output::card as card_form;
@@ -39,6 +40,8 @@ pub enum Task {
         Exit codes: 0 all typical, 1 something flagged or no steady running, 2 input that cannot be used."
     )]
     Check(Check),
+    /// Fit a car's numbers to a log of it while it is healthy.
+    Fit(fit::FitArgs),
     /// Compressor or turbine from a gas-stand table (corrected flow and speed).
     GasStand(GasStand),
 }
@@ -165,6 +168,7 @@ impl New {
 pub fn vehicle(arguments: &VehicleArgs) -> Result<Answer, Trouble> {
     match &arguments.task {
         Task::New(options) => new(options),
+        Task::Fit(options) => fit::run(options),
         Task::GasStand(options) => gas_stand::run(options),
         Task::Check(options) => check(options),
     }

@@ -3,15 +3,17 @@
 mod form;
 mod words;
 
+use crate::fit::{beside, read_beside};
 use crate::input::{Source, read_toml};
 use crate::log::{self, Log, Mapping, Only, Said};
 use crate::simulate::{Answer, Trouble};
 use clap::ValueEnum;
 use serde::Deserialize;
-use sim::network::Vehicle;
+use sim::network::{Network, Vehicle};
+use sim::scenario::Mistake;
 use sim::study::diagnose::atlas::Atlas;
 use sim::study::diagnose::evidence::Evidence;
-use sim::study::diagnose::file::ReadingsFile;
+use sim::study::diagnose::file::{Known, ReadingsFile};
 use sim::study::diagnose::from_log::conditions;
 use sim::study::diagnose::next::{NextTest, next_tests};
 use sim::study::diagnose::ranking::Diagnosis;
@@ -91,8 +93,20 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
     }
     let vehicle: Vehicle<f64> = read_toml(&car)?;
     let name = vehicle.name.clone();
-    let at = |m: sim::scenario::Mistake| Trouble::from(source.error_at(&m.key, m.message));
-    let (atlas, evidence) = file.prepared(vehicle).map_err(at)?;
+    let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
+    // A car that was fitted to its own log is known better than one of its make.
+    let known = read_beside(&car)?;
+    if known.is_some() {
+        file.car = Known::Fitted;
+    }
+    let doubt = |sound: &Network<f64>| match &known {
+        Some(known) => known.doubt(sound).map_err(|message| Mistake {
+            key: "vehicle".into(),
+            message: format!("{}: {message}", beside(&car).display()),
+        }),
+        None => Ok(file.doubt(sound)),
+    };
+    let (atlas, evidence) = file.prepared(vehicle, doubt).map_err(at)?;
     let diagnosis = Diagnosis::new(&atlas, &evidence, pairs).map_err(Trouble::Other)?;
     let next = next_tests(&atlas, &evidence, &diagnosis);
     Ok(Diagnosed {

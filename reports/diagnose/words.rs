@@ -107,7 +107,7 @@ pub(super) fn table(found: &Diagnosed) -> String {
     let known = match found.file.car {
         Known::Estimated => "taken as estimated: doubts twice the usual",
         Known::Measured => "taken as measured: usual doubts between sound cars",
-        Known::Fitted => "fitted to this car: half the usual doubts",
+        Known::Fitted => "fitted to this very car",
     };
     paragraph(&mut text, "car   ", &format!("{}, {known}", found.car));
     text.push('\n');

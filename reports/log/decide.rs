@@ -346,10 +346,12 @@ pub(super) fn ambient(
             format!("ambient pressure {kpa:.1} kPa, from a pressure while the engine {when}");
         return (kpa, Some(note));
     }
-    let other = |reader: &Reader| match (reader.channel.dimension(), reader.datum) {
-        (Dimension::GaugePressure, Some(Datum::Absolute)) => true,
-        (Dimension::AbsolutePressure, Some(Datum::Gauge)) => true,
-        _ => false,
+    let other = |reader: &Reader| {
+        matches!(
+            (reader.channel.dimension(), reader.datum),
+            (Dimension::GaugePressure, Some(Datum::Absolute))
+                | (Dimension::AbsolutePressure, Some(Datum::Gauge))
+        )
     };
     let needed = readers.iter().any(other);
     let note = "the pressure of the air around the car is not logged: 101.325 kPa is taken to turn \

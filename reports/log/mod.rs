@@ -19,7 +19,8 @@ mod time;
 mod unit;
 mod words;
 
-pub use command::{LogArgs, log};
+pub(crate) use command::only;
+pub use command::{Form, LogArgs, log};
 pub use mapping::{Mapping, Only, Said};
 
 use crate::input::InputError;

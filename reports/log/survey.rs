@@ -50,7 +50,7 @@ pub(super) fn rows(
     loop {
         let past = lines.number >= head.lines;
         let Some(line) = lines.next()? else { break };
-        if !past || lines_up_to(line) {
+        if !past || is_empty(line) {
             continue;
         }
         split(line, head.delimiter, &mut spans);
@@ -71,7 +71,7 @@ pub(super) fn rows(
 }
 
 /// Nothing but separators and spaces.
-fn lines_up_to(line: &[u8]) -> bool {
+fn is_empty(line: &[u8]) -> bool {
     line.iter()
         .all(|b| b.is_ascii_whitespace() || b",;|".contains(b))
 }
@@ -205,7 +205,7 @@ pub(super) fn survey(
         }
         let state = if turns < STANDS {
             State::Still
-        } else if turns >= IDLES[0] && turns <= IDLES[1] {
+        } else if (IDLES[0]..=IDLES[1]).contains(&turns) {
             State::Idle
         } else {
             State::Other

@@ -145,7 +145,7 @@ impl ReadingsFile<f64> {
         Ok(Network::new(vehicle, Vec::new(), ambient, Command::IDLE))
     }
 
-    /// How much is in doubt about the car.
+    /// How much is in doubt about the car, when nothing is known of it in particular.
     pub fn doubt(&self, car: &Network<f64>) -> CarDoubt {
         let times = match self.car {
             Known::Estimated => 2.0,
@@ -243,11 +243,16 @@ impl ReadingsFile<f64> {
         Ok(evidence)
     }
 
-    /// All of it: predictions and evidence.
+    /// All of it: predictions and evidence. `doubt` makes the doubt about the car from the
+    /// sound car; see [`doubt`](Self::doubt).
     ///
     /// # Errors
     /// As the parts; a condition at which the sound car does not run.
-    pub fn prepared(&self, vehicle: Vehicle<f64>) -> Result<(Atlas, Evidence), Mistake> {
+    pub fn prepared(
+        &self,
+        vehicle: Vehicle<f64>,
+        doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
+    ) -> Result<(Atlas, Evidence), Mistake> {
         let car = self.network(vehicle)?;
         let conditions = self.conditions(&car)?;
         let evidence = self.evidence()?;
@@ -258,7 +263,7 @@ impl ReadingsFile<f64> {
             ));
         }
         let names: Vec<String> = conditions.iter().map(|c| c.name.clone()).collect();
-        let doubt = self.doubt(&car);
+        let doubt = doubt(&car)?;
         let atlas = Atlas::new(&car, conditions, doubt).map_err(|(name, why)| {
             let index = names.iter().position(|n| *n == name).unwrap_or(0);
             let message = format!("the sound car does not run at `{name}`: {why}");

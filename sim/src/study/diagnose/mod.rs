@@ -9,7 +9,7 @@ pub mod file;
 pub mod from_log;
 pub mod garage;
 pub mod likelihood;
-mod named_log;
+pub mod named_log;
 pub mod next;
 pub mod pairs;
 pub mod posterior;

@@ -207,10 +207,10 @@ impl Finder {
         if run.blocks.is_empty() {
             (run.start, run.least, run.most, run.sum) = (start, gate, gate, [0.0; 3]);
         }
-        for i in 0..3 {
-            run.least[i] = run.least[i].min(gate[i]);
-            run.most[i] = run.most[i].max(gate[i]);
-            run.sum[i] += gate[i];
+        for (i, value) in gate.into_iter().enumerate() {
+            run.least[i] = run.least[i].min(value);
+            run.most[i] = run.most[i].max(value);
+            run.sum[i] += value;
         }
         run.blocks.push(block);
     }

@@ -17,7 +17,7 @@ pub struct Sample {
 pub struct Pull {
     /// What the samples hold.
     pub channels: Vec<Channel>,
-    /// In time, at least [`LEAST_STEP`] apart.
+    /// In time, at least 0.05 s apart.
     pub samples: Vec<Sample>,
 }
 
