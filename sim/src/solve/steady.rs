@@ -217,6 +217,10 @@ fn newton(
             }
         };
         x = near;
+        // As near as rounding lets it: there corrections no longer shrink.
+        if share == 1.0 && length < ENOUGH && next < ENOUGH {
+            return accept(x, iterations, *evaluations);
+        }
         // Further corrections with the same factors, as long as they shrink fast.
         while share == 1.0 && next < 0.5 * length && plausible(&(x + simplified)) {
             x += simplified;

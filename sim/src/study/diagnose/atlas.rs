@@ -18,11 +18,10 @@ use crate::study::threshold::Worsening;
 
 /// Directions carried in one evaluation.
 const WIDTH: usize = 8;
-/// Steps in which the engine must come to rest on a ladder's first rung; to the others
-/// Newton leads from the one below, or nothing.
-const FIRST: usize = 600;
+/// Steps in which the engine must come to rest where Newton does not lead there.
+const PATIENCE: usize = 600;
 /// Halvings of a rung to which it does not.
-const HALVINGS: usize = 2;
+const HALVINGS: usize = 1;
 /// Rungs of a leak's ladder.
 const LEAK_RUNGS: usize = 16;
 /// Rungs of another fault's.
@@ -188,7 +187,7 @@ impl<'a> Climb<'a> {
             // From rest an engine may take long to settle.
             let spot = running(&self.car.network.with(command), None).and_then(|side| {
                 let (car, memory) = (&self.car, &self.sound_memory);
-                self.spot(car, &self.seeded, memory, condition, &side.state, FIRST)
+                self.spot(car, &self.seeded, memory, condition, &side.state, PATIENCE)
             });
             spot.map(Some).map_err(|why| (condition.name.clone(), why))
         });
@@ -204,7 +203,7 @@ impl<'a> Climb<'a> {
         let rungs = if leak { LEAK_RUNGS } else { FAULT_RUNGS };
         let mut ladder: Vec<Rung> = Vec::with_capacity(rungs + 1);
         // The least leak is not reached from none by small steps, nor need it be.
-        ladder.push(self.rung(suspect, 0.0, sound, FIRST));
+        ladder.push(self.rung(suspect, 0.0, sound, PATIENCE));
         for i in 1..=rungs {
             self.climb(suspect, i as f64 / rungs as f64, &mut ladder, HALVINGS);
         }
@@ -216,11 +215,13 @@ impl<'a> Climb<'a> {
         let Some(near) = ladder.last() else { return };
         let rung = self.rung(suspect, u, near, 0);
         let half = 0.5 * (near.u + u);
-        if halvings > 0 && rung.lost(near) {
+        if !rung.lost(near) {
+            ladder.push(rung);
+        } else if halvings > 0 {
             self.climb(suspect, half, ladder, halvings - 1);
             self.climb(suspect, u, ladder, halvings - 1);
         } else {
-            ladder.push(rung);
+            ladder.push(self.rung(suspect, u, near, PATIENCE));
         }
     }
 
