@@ -7,7 +7,8 @@ use sim::control::Command;
 use sim::network::{Ambient, Network, Place, Reading as R, Vehicle};
 use sim::study::diagnose::atlas::{Atlas, Condition};
 use sim::study::diagnose::doubt::CarDoubt;
-use sim::study::diagnose::garage::{Chance, another, evidence};
+use sim::study::diagnose::garage::{Chance, another, evidence, separation};
+use sim::study::diagnose::likelihood::cumulative;
 use sim::study::diagnose::ranking::{Diagnosis, Verdict};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -45,6 +46,9 @@ const PLUG: &[&[R]] = &[
 /// Smallest and largest hidden hole, m.
 const HOLES: (f64, f64) = (3e-3, 12e-3);
 
+/// Standard normal number that 1 % exceed.
+const ONE_PERCENT: f64 = 2.326;
+
 struct Score {
     truth: Option<usize>,
     verdict: Verdict,
@@ -54,6 +58,7 @@ struct Score {
     rank: usize,
     grouped_rank: usize,
     covered: Option<bool>,
+    bound: f64,
     fit: f64,
     seconds: f64,
 }
@@ -168,6 +173,11 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool) -> Score {
         rank: rank.unwrap_or(usize::MAX),
         grouped_rank: group.iter().copied().min().unwrap_or(usize::MAX),
         covered,
+        // A car that does not run at a condition is found without reading it.
+        bound: truth.zip(size).map_or(0.0, |(i, size)| {
+            let u = atlas.suspects[i].coordinate(size);
+            separation(atlas, i, u, PLUG).map_or(1.0, |d| cumulative(d - ONE_PERCENT))
+        }),
         fit: diagnosis.hypotheses[0].fit,
         seconds,
     }
@@ -230,8 +240,9 @@ fn line(name: &str, scores: &[&Score]) {
     let coverage =
         100.0 * covered.iter().filter(|c| **c).count() as f64 / covered.len().max(1) as f64;
     println!(
-        "{name:36} n {n:4} found {:5.1} p(truth) {:5.1} grouped {:5.1} first {:5.1} grp {:5.1} in 3 {:5.1} covered {coverage:5.1}",
+        "{name:36} n {n:4} found {:5.1} (bound {:5.1}) p(truth) {:5.1} grouped {:5.1} first {:5.1} grp {:5.1} in 3 {:5.1} covered {coverage:5.1}",
         of(&|s| faulty(s)),
+        mean(&|s| s.bound),
         mean(&|s| s.strict),
         mean(&|s| s.grouped),
         of(&|s| s.rank == 0),

@@ -4,6 +4,7 @@ use super::atlas::{Atlas, Spot};
 use super::checks::Check;
 use crate::control::Code;
 use crate::network::{Place, Reading};
+use nalgebra::{DMatrix, DVector};
 
 /// A reading at one of the conditions.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,76 +54,106 @@ pub struct Evidence {
 #[derive(Clone, Debug)]
 pub struct Shown {
     /// One a reading.
-    pub means: Vec<f64>,
+    pub means: DVector<f64>,
     /// Their slopes over `u`.
-    pub by_u: Vec<f64>,
+    pub by_u: DVector<f64>,
     /// Their slopes over the doubts, one row a reading.
-    pub by_doubt: Vec<Vec<f64>>,
+    pub by_doubt: DMatrix<f64>,
 }
 
 impl Shown {
+    fn nothing(atlas: &Atlas, count: usize) -> Self {
+        Shown {
+            means: DVector::zeros(count),
+            by_u: DVector::zeros(count),
+            by_doubt: DMatrix::zeros(count, atlas.doubts()),
+        }
+    }
+
     /// What a rung's `spots` show of `reads`; none where the engine does not run at one of
     /// their conditions, or a reading has no meaning there.
     pub fn at(atlas: &Atlas, spots: &[Option<Spot>], reads: &[Read]) -> Option<Self> {
-        let mut shown = Shown {
-            means: Vec::with_capacity(reads.len()),
-            by_u: Vec::with_capacity(reads.len()),
-            by_doubt: Vec::with_capacity(reads.len()),
-        };
-        for read in reads {
+        let mut shown = Self::nothing(atlas, reads.len());
+        for (i, read) in reads.iter().enumerate() {
             let spot = spots[read.condition].as_ref()?;
+            let mean = spot.readings.get(read.reading)?;
             let row = read.reading as usize;
-            shown.means.push(spot.readings.get(read.reading)?);
-            let slope = |column: usize| spot.slopes.readings[(row, column)];
-            shown.by_u.push(slope(atlas.columns().1));
-            shown.by_doubt.push(doubts(atlas, read.condition, slope));
+            shown.set(atlas, i, read.condition, mean, |column| {
+                spot.slopes.readings[(row, column)]
+            });
         }
         Some(shown)
+    }
+
+    /// What suspects (by index) at their `u` show together; none where the engine does not run.
+    pub fn of(atlas: &Atlas, faults: &[(usize, f64)], reads: &[Read]) -> Option<Self> {
+        let sound = Self::at(atlas, &atlas.sound.spots, reads)?;
+        let mut together = sound.clone();
+        for (i, u) in faults {
+            let ladder = &atlas.curves[atlas.suspects[*i].curve];
+            let above = ladder.partition_point(|rung| rung.u < *u);
+            let above = above.min(ladder.len() - 1);
+            let (a, b) = (&ladder[above.saturating_sub(1)], &ladder[above]);
+            let width = b.u - a.u;
+            let t = if width > 0.0 { (u - a.u) / width } else { 0.0 };
+            let (a, b) = (
+                Self::at(atlas, &a.spots, reads)?,
+                Self::at(atlas, &b.spots, reads)?,
+            );
+            together = Self::together(&together, &Self::between(&a, &b, width, t), &sound);
+        }
+        Some(together)
     }
 
     /// The highest level of each of `codes` over all conditions; codes that no condition
     /// enables show −1.
     pub fn levels(atlas: &Atlas, spots: &[Option<Spot>], codes: &[(Code, bool)]) -> Self {
-        let mut shown = Shown {
-            means: Vec::new(),
-            by_u: Vec::new(),
-            by_doubt: Vec::new(),
-        };
-        for (code, _) in codes {
+        let mut shown = Self::nothing(atlas, codes.len());
+        for (i, (code, _)) in codes.iter().enumerate() {
             let enabled = spots.iter().enumerate().filter_map(|(c, spot)| {
                 let spot = spot.as_ref()?;
                 Some((c, spot, spot.levels[*code as usize]?))
             });
-            let highest = enabled.max_by(|a, b| a.2.total_cmp(&b.2));
             let row = *code as usize;
-            match highest {
-                Some((c, spot, level)) => {
-                    let slope = |column: usize| spot.slopes.levels[(row, column)];
-                    shown.means.push(level);
-                    shown.by_u.push(slope(atlas.columns().1));
-                    shown.by_doubt.push(doubts(atlas, c, slope));
-                }
-                None => {
-                    shown.means.push(-1.0);
-                    shown.by_u.push(0.0);
-                    shown.by_doubt.push(vec![0.0; atlas.doubts()]);
-                }
+            match enabled.max_by(|a, b| a.2.total_cmp(&b.2)) {
+                Some((c, spot, level)) => shown.set(atlas, i, c, level, |column| {
+                    spot.slopes.levels[(row, column)]
+                }),
+                None => shown.means[i] = -1.0,
             }
         }
         shown
     }
 
+    /// Row `i`, read at `condition`: its mean and its slopes over the atlas's columns, turned
+    /// into those over independent doubts.
+    fn set(
+        &mut self,
+        atlas: &Atlas,
+        i: usize,
+        condition: usize,
+        mean: f64,
+        slope: impl Fn(usize) -> f64,
+    ) {
+        let (demand, size) = atlas.columns();
+        let count = atlas.doubt.count();
+        self.means[i] = mean;
+        self.by_u[i] = slope(size);
+        for k in 0..count {
+            let along = slope(k);
+            for (j, factor) in atlas.doubt.factor.row(k).iter().enumerate() {
+                self.by_doubt[(i, j)] += along * factor;
+            }
+        }
+        self.by_doubt[(i, count + condition)] = slope(demand);
+    }
+
     /// Two faults at once, each shown alone: the sum of what they change in a sound car.
     pub fn together(a: &Self, b: &Self, sound: &Self) -> Self {
-        let add = |a: &[f64], b: &[f64], sound: &[f64]| -> Vec<f64> {
-            let both = a.iter().zip(b).zip(sound);
-            both.map(|((a, b), sound)| a + b - sound).collect()
-        };
-        let rows = a.by_doubt.iter().zip(&b.by_doubt).zip(&sound.by_doubt);
         Self {
-            means: add(&a.means, &b.means, &sound.means),
-            by_u: vec![0.0; a.means.len()],
-            by_doubt: rows.map(|((a, b), sound)| add(a, b, sound)).collect(),
+            means: &a.means + &b.means - &sound.means,
+            by_u: DVector::zeros(a.means.len()),
+            by_doubt: &a.by_doubt + &b.by_doubt - &sound.by_doubt,
         }
     }
 
@@ -130,31 +161,22 @@ impl Shown {
     /// slopes, doubts on a straight line.
     pub fn between(a: &Self, b: &Self, width: f64, t: f64) -> Self {
         let s = 1.0 - t;
-        let count = a.means.len();
-        let (from, to) = (s * s * (1.0 + 2.0 * t), t * t * (1.0 + 2.0 * s));
-        let (rise, fall) = (s * s * t * width, s * t * t * width);
-        let means = (0..count)
-            .map(|i| from * a.means[i] + to * b.means[i] + rise * a.by_u[i] - fall * b.by_u[i]);
-        let rows = a.by_doubt.iter().zip(&b.by_doubt);
+        let mut by_doubt = a.by_doubt.clone();
+        by_doubt.zip_apply(&b.by_doubt, |a, b| *a = s * *a + t * b);
         Self {
-            means: means.collect(),
-            by_u: (0..count).map(|i| s * a.by_u[i] + t * b.by_u[i]).collect(),
-            by_doubt: rows
-                .map(|(a, b)| a.iter().zip(b).map(|(a, b)| s * a + t * b).collect())
-                .collect(),
+            means: Self::means_between(a, b, width, t),
+            by_u: &a.by_u * s + &b.by_u * t,
+            by_doubt,
         }
     }
-}
 
-/// Slopes over the doubts of the car and over the demand of `condition`.
-fn doubts(atlas: &Atlas, condition: usize, slope: impl Fn(usize) -> f64) -> Vec<f64> {
-    let count = atlas.doubt.count();
-    let mut row = vec![0.0; atlas.doubts()];
-    for (j, entry) in row.iter_mut().take(count).enumerate() {
-        *entry = (0..count)
-            .map(|k| slope(k) * atlas.doubt.factor[(k, j)])
-            .sum();
+    /// The means alone.
+    pub fn means_between(a: &Self, b: &Self, width: f64, t: f64) -> DVector<f64> {
+        let s = 1.0 - t;
+        let (from, to) = (s * s * (1.0 + 2.0 * t), t * t * (1.0 + 2.0 * s));
+        let (rise, fall) = (s * s * t * width, s * t * t * width);
+        DVector::from_fn(a.means.len(), |i, _| {
+            from * a.means[i] + to * b.means[i] + rise * a.by_u[i] - fall * b.by_u[i]
+        })
     }
-    row[count + condition] = slope(atlas.columns().0);
-    row
 }

@@ -5,7 +5,8 @@
 use super::atlas::{Atlas, Condition};
 use super::catalogue::Suspect;
 use super::doubt::{CarDoubt, instrument};
-use super::evidence::{Evidence, Read};
+use super::evidence::{Evidence, Read, Shown};
+use super::likelihood::Normal;
 use crate::control::{Code, ThrottleMode};
 use crate::network::{Network, Reading};
 use crate::study::simulate::{Comparison, running};
@@ -114,6 +115,36 @@ pub fn evidence(
     let all = Code::WORDS.iter().map(|(_, code, _)| *code);
     evidence.codes = all.map(|code| (code, set.contains(&code))).collect();
     evidence
+}
+
+/// How far a faulty car (suspect by index, `u`) is from a sound one, in standard deviations,
+/// by the readings of `plug`: `√(Δᵀ Σ⁻¹ Δ)`, the distance that no method can better. A test
+/// of a known fault of known size with false alarms at a rate `α` finds it with probability
+/// `Φ(d − z(1 − α))` at most (Neyman and Pearson's lemma for normal laws, from memory).
+pub fn separation(atlas: &Atlas, suspect: usize, u: f64, plug: Plug) -> Option<f64> {
+    let reads = plug.iter().enumerate().flat_map(|(condition, readings)| {
+        readings.iter().filter_map(move |reading| {
+            let value = atlas.sound.spots[condition]
+                .as_ref()?
+                .readings
+                .get(*reading)?;
+            let deviation = instrument(*reading).deviation(value);
+            Some(Read {
+                condition,
+                reading: *reading,
+                value,
+                deviation,
+            })
+        })
+    });
+    let reads: Vec<Read> = reads.collect();
+    let sound = Shown::at(atlas, &atlas.sound.spots, &reads)?;
+    let faulty = Shown::of(atlas, &[(suspect, u)], &reads)?;
+    Some(
+        Normal::new(&reads, &sound)?
+            .distance_to(&reads, &faulty.means)
+            .sqrt(),
+    )
 }
 
 impl Atlas {

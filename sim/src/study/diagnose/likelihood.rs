@@ -50,11 +50,7 @@ impl Normal {
     /// That of `reads` in the car that shows `shown`; none if a number is not finite.
     pub fn new(reads: &[Read], shown: &Shown) -> Option<Self> {
         let count = reads.len();
-        let by_doubt =
-            DMatrix::from_fn(count, shown.by_doubt.first().map_or(0, Vec::len), |i, j| {
-                shown.by_doubt[i][j]
-            });
-        let mut covariance = &by_doubt * by_doubt.transpose();
+        let mut covariance = &shown.by_doubt * shown.by_doubt.transpose();
         for (i, read) in reads.iter().enumerate() {
             covariance[(i, i)] += read.deviation * read.deviation;
         }
@@ -91,24 +87,18 @@ impl Normal {
         (log, self.distance() - pull / self.inverse[(i, i)])
     }
 
-    /// Mean and variance of something more, linear in the same doubts, given the readings.
-    pub fn given(&self, shown: &Shown, mean: f64, by_doubt: &[f64]) -> (f64, f64) {
-        let shared = DVector::from_fn(self.apart.len(), |i, _| dot(&shown.by_doubt[i], by_doubt));
-        let known = &self.inverse * &shared;
-        let variance = dot(by_doubt, by_doubt) - shared.dot(&known);
-        (mean + shared.dot(&self.weighted), variance.max(0.0))
+    /// `rᵀ Σ⁻¹ r` for other means, `Σ` kept.
+    pub fn distance_to(&self, reads: &[Read], means: &DVector<f64>) -> f64 {
+        let apart = DVector::from_fn(reads.len(), |i, _| reads[i].value - means[i]);
+        apart.dot(&(&self.inverse * &apart))
     }
 
-    /// The same for several things.
-    pub fn given_all(&self, shown: &Shown, more: &Shown) -> (DVector<f64>, DMatrix<f64>) {
-        let (count, wanted) = (self.apart.len(), more.means.len());
-        let shared = DMatrix::from_fn(count, wanted, |i, j| {
-            dot(&shown.by_doubt[i], &more.by_doubt[j])
-        });
-        let mean = DVector::from_column_slice(&more.means) + shared.tr_mul(&self.weighted);
-        let before = DMatrix::from_fn(wanted, wanted, |i, j| {
-            dot(&more.by_doubt[i], &more.by_doubt[j])
-        });
+    /// Means and covariance of more readings or levels, linear in the same doubts, given
+    /// the readings.
+    pub fn given(&self, shown: &Shown, more: &Shown) -> (DVector<f64>, DMatrix<f64>) {
+        let shared = &shown.by_doubt * more.by_doubt.transpose();
+        let mean = &more.means + shared.tr_mul(&self.weighted);
+        let before = &more.by_doubt * more.by_doubt.transpose();
         (mean, before - shared.tr_mul(&(&self.inverse * &shared)))
     }
 }
@@ -124,8 +114,9 @@ impl Fit {
         let log = bads.iter().map(|(log, _)| log + each).fold(good, log_add);
         let suspect = (0..bads.len()).max_by(|a, b| bads[*a].0.total_cmp(&bads[*b].0));
         let bad = suspect.filter(|i| bads[*i].0 + each > good);
+        let (means, covariance) = normal.given(shown, levels);
         let codes = evidence.codes.iter().enumerate().map(|(i, (_, set))| {
-            let (mean, variance) = normal.given(shown, levels.means[i], &levels.by_doubt[i]);
+            let (mean, variance) = (means[i], covariance[(i, i)].max(0.0));
             let doubt = LEVEL_DOUBT * mean.abs().max(1.0);
             let above = (mean - 1.0) / (variance + doubt * doubt).sqrt();
             let side = if *set { above } else { -above };
@@ -155,8 +146,4 @@ pub fn log_add(a: f64, b: f64) -> f64 {
 /// Probability that a standard normal number is below `z`.
 pub fn cumulative(z: f64) -> f64 {
     0.5 * erfc(-z / SQRT_2)
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }

@@ -314,7 +314,7 @@ fn predicted(
         .collect();
     let shown = posterior.shows(atlas, &wanted)?;
     let normal = Normal::new(&evidence.reads, &posterior.shown)?;
-    let (mean, mut covariance) = normal.given_all(&posterior.shown, &shown);
+    let (mean, mut covariance) = normal.given(&posterior.shown, &shown);
     for (i, reading) in readings.iter().enumerate() {
         let deviation = instrument(*reading).deviation(mean[i]);
         covariance[(i, i)] += deviation * deviation;

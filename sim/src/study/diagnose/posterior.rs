@@ -3,16 +3,18 @@
 use super::atlas::{Atlas, Rung};
 use super::catalogue::{SOUND, Suspect};
 use super::evidence::{Evidence, Read, Shown};
-use super::likelihood::{Fit, log_add};
+use super::likelihood::{Fit, Normal, log_add};
 
-/// Points a rung is first cut into: a step that a narrow peak cannot hide in.
-const CUTS: usize = 4;
+/// Points between two rungs at which a peak is looked for, with the covariance of a rung.
+const CUTS: usize = 8;
+/// Log likelihood below the best at which it is not worth looking closer.
+const HOPELESS: f64 = 30.0;
 /// Most halvings of such a step.
-const HALVINGS: usize = 6;
+const HALVINGS: usize = 5;
 /// Log likelihood below the best at which a step does not matter.
-const NEGLIGIBLE: f64 = 10.0;
-/// Departure from a straight log likelihood, at the middle of a step, that is let pass.
-const STRAIGHT: f64 = 0.05;
+const NEGLIGIBLE: f64 = 8.0;
+/// Change of the log likelihood over a step that is let pass as straight.
+const STRAIGHT: f64 = 0.4;
 /// Probability that the engine runs where the model says that it does not, and the other way.
 const RUNS_ASTRAY: f64 = 0.1;
 
@@ -46,7 +48,15 @@ pub struct Sample {
 struct Seen<'a> {
     evidence: &'a Evidence,
     suspect: Suspect,
-    rungs: Vec<(f64, Option<(Shown, Shown)>, f64)>,
+    rungs: Vec<SeenRung>,
+}
+
+struct SeenRung {
+    u: f64,
+    /// Readings and levels; none where a reading cannot be there.
+    shown: Option<(Shown, Shown)>,
+    /// Log likelihood of the conditions at which the engine did not run.
+    running: f64,
 }
 
 impl Posterior {
@@ -86,23 +96,8 @@ impl Posterior {
 
     /// What it would show of other readings, at its best sizes.
     pub fn shows(&self, atlas: &Atlas, reads: &[Read]) -> Option<Shown> {
-        let sound = Shown::at(atlas, &atlas.sound.spots, reads)?;
-        let mut together = sound.clone();
-        for (i, u) in self.faults.iter().zip(&self.best) {
-            let ladder = &atlas.curves[atlas.suspects[*i].curve];
-            let above = ladder
-                .partition_point(|rung| rung.u < *u)
-                .min(ladder.len() - 1);
-            let (a, b) = (&ladder[above.saturating_sub(1)], &ladder[above]);
-            let width = b.u - a.u;
-            let t = if width > 0.0 { (u - a.u) / width } else { 0.0 };
-            let (a, b) = (
-                Shown::at(atlas, &a.spots, reads)?,
-                Shown::at(atlas, &b.spots, reads)?,
-            );
-            together = Shown::together(&together, &Shown::between(&a, &b, width, t), &sound);
-        }
-        Some(together)
+        let faults = self.faults.iter().copied().zip(self.best.iter().copied());
+        Shown::of(atlas, &faults.collect::<Vec<_>>(), reads)
     }
 
     /// `u` of fault `k` below which a share of its probability lies.
@@ -133,11 +128,11 @@ impl<'a> Seen<'a> {
         let rungs = atlas.curves[suspect.curve].iter().map(|rung| {
             let shown = Shown::at(atlas, &rung.spots, &evidence.reads);
             let levels = Shown::levels(atlas, &rung.spots, &evidence.codes);
-            (
-                rung.u,
-                shown.map(|shown| (shown, levels)),
-                running(evidence, rung),
-            )
+            SeenRung {
+                u: rung.u,
+                shown: shown.map(|shown| (shown, levels)),
+                running: running(evidence, rung),
+            }
         });
         Self {
             evidence,
@@ -148,15 +143,15 @@ impl<'a> Seen<'a> {
 
     /// What is shown at `u`; none between rungs of which one does not run.
     fn shown(&self, u: f64) -> Option<(Shown, Shown)> {
-        let above = self.rungs.partition_point(|rung| rung.0 < u);
+        let above = self.rungs.partition_point(|rung| rung.u < u);
         let (a, b) = match above {
             0 => (self.rungs.first()?, self.rungs.first()?),
             above if above == self.rungs.len() => (self.rungs.last()?, self.rungs.last()?),
             above => (&self.rungs[above - 1], &self.rungs[above]),
         };
-        let ((shown_a, levels_a), (shown_b, levels_b)) = (a.1.as_ref()?, b.1.as_ref()?);
-        let width = b.0 - a.0;
-        let t = if width > 0.0 { (u - a.0) / width } else { 0.0 };
+        let ((shown_a, levels_a), (shown_b, levels_b)) = (a.shown.as_ref()?, b.shown.as_ref()?);
+        let width = b.u - a.u;
+        let t = if width > 0.0 { (u - a.u) / width } else { 0.0 };
         Some((
             Shown::between(shown_a, shown_b, width, t),
             Shown::between(levels_a, levels_b, width, t),
@@ -169,41 +164,72 @@ impl<'a> Seen<'a> {
         let near = self
             .rungs
             .iter()
-            .min_by(|a, b| (a.0 - u).abs().total_cmp(&(b.0 - u).abs()))?;
+            .min_by(|a, b| (a.u - u).abs().total_cmp(&(b.u - u).abs()))?;
         let faults = [(self.suspect, self.suspect.size(u))];
-        let log = fit.log_likelihood + near.2 + beside(self.evidence, &faults);
+        let log = fit.log_likelihood + near.running + beside(self.evidence, &faults);
         Some(Sample { u, log })
     }
 
-    /// The likelihood over the size: at the rungs and between them, steps halved where
-    /// they matter and are not straight.
+    /// The likelihood over the size: at the rungs, and between those where there may be a
+    /// peak, steps halved where they matter and are not straight.
     fn samples(&self) -> Vec<Sample> {
-        let steps = (self.rungs.len() - 1) * CUTS;
-        let first = (0..=steps).map(|i| self.sample(i as f64 / steps as f64));
-        let mut known: Vec<Option<Sample>> = first.collect();
-        for _ in 0..HALVINGS {
-            let top = known.iter().flatten().map(|sample| sample.log);
-            let top = top.fold(f64::NEG_INFINITY, f64::max);
-            let mut finer = Vec::with_capacity(known.len());
-            let mut halved = false;
-            for pair in known.windows(2) {
-                finer.push(pair[0]);
-                let (Some(a), Some(b)) = (pair[0], pair[1]) else {
-                    continue;
-                };
-                let bent = (a.log - b.log).abs() > STRAIGHT * 4.0;
-                if a.log.max(b.log) > top - NEGLIGIBLE && bent {
-                    finer.push(self.sample(0.5 * (a.u + b.u)));
-                    halved = true;
-                }
+        let hopes = self.hopes();
+        let top = hopes.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let mut known: Vec<Option<Sample>> = Vec::new();
+        for (i, hope) in hopes.iter().enumerate() {
+            let (from, to) = (self.rungs[i].u, self.rungs[i + 1].u);
+            let cuts = if *hope > top - HOPELESS { CUTS / 2 } else { 1 };
+            for k in 0..cuts {
+                known.push(self.sample(from + (to - from) * k as f64 / cuts as f64));
             }
-            finer.extend(known.last());
+        }
+        known.extend(self.rungs.last().map(|rung| self.sample(rung.u)));
+        for _ in 0..HALVINGS {
+            let finer = self.halved(&known);
+            let done = finer.len() == known.len();
             known = finer;
-            if !halved {
+            if done {
                 break;
             }
         }
         known.into_iter().flatten().collect()
+    }
+
+    /// For each two rungs the best log likelihood of the readings between them, about: with
+    /// the covariance of the lower one, no reading bad.
+    fn hopes(&self) -> Vec<f64> {
+        let pairs = self.rungs.windows(2).map(|pair| {
+            let (Some((a, _)), Some((b, _))) = (&pair[0].shown, &pair[1].shown) else {
+                return f64::NEG_INFINITY;
+            };
+            let Some(law) = Normal::new(&self.evidence.reads, a) else {
+                return f64::NEG_INFINITY;
+            };
+            let width = pair[1].u - pair[0].u;
+            let cuts = (0..=CUTS).map(|k| {
+                let means = Shown::means_between(a, b, width, k as f64 / CUTS as f64);
+                -0.5 * law.distance_to(&self.evidence.reads, &means)
+            });
+            cuts.fold(f64::NEG_INFINITY, f64::max)
+        });
+        pairs.collect()
+    }
+
+    fn halved(&self, known: &[Option<Sample>]) -> Vec<Option<Sample>> {
+        let top = known.iter().flatten().map(|sample| sample.log);
+        let top = top.fold(f64::NEG_INFINITY, f64::max);
+        let mut finer = Vec::with_capacity(2 * known.len());
+        for pair in known.windows(2) {
+            finer.push(pair[0]);
+            let (Some(a), Some(b)) = (pair[0], pair[1]) else {
+                continue;
+            };
+            if a.log.max(b.log) > top - NEGLIGIBLE && (a.log - b.log).abs() > STRAIGHT {
+                finer.push(self.sample(0.5 * (a.u + b.u)));
+            }
+        }
+        finer.extend(known.last());
+        finer
     }
 }
 
