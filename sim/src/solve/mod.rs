@@ -9,6 +9,8 @@ pub mod steady;
 mod tape;
 mod traced;
 
+pub(crate) use tape::differentiate;
+
 use crate::control::Memory;
 use crate::dual::Dual;
 use crate::network::layout::{STATES, ledger};

@@ -90,14 +90,14 @@ pub(super) fn write(of: [u32; 2], weight: [f64; 2]) -> u32 {
 }
 
 /// Slopes of the numbers on the tape.
-pub(super) struct Slopes {
+pub(crate) struct Slopes {
     rows: Vec<Row>,
     blocks: Vec<Block>,
 }
 
 /// Calls `f` on the states as variables, then `read` on what it gives; false, and
 /// nothing read, if the tape is too short.
-pub(super) fn differentiate<T>(
+pub(crate) fn differentiate<T>(
     x: &[f64; STATES],
     f: impl FnOnce(&[Traced; STATES]) -> T,
     read: impl FnOnce(&T, &Slopes),
@@ -124,7 +124,7 @@ pub(super) fn differentiate<T>(
 impl Slopes {
     /// Calls `each(state, slope)` for every slope of `number` that is not zero.
     #[inline]
-    pub(super) fn of(&self, number: &Traced, mut each: impl FnMut(usize, f64)) {
+    pub(crate) fn of(&self, number: &Traced, mut each: impl FnMut(usize, f64)) {
         let row = self.rows[number.of as usize];
         let mut has = row.has;
         for slopes in &self.blocks[row.start as usize..] {

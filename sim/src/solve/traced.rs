@@ -6,7 +6,7 @@ use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 /// A number on the tape: its derivative is `slope` times that of entry `of`.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Traced {
+pub(crate) struct Traced {
     pub(super) value: f64,
     pub(super) slope: f64,
     pub(super) of: u32,

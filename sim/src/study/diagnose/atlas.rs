@@ -27,6 +27,11 @@ const LEAK_RUNGS: usize = 16;
 /// Rungs of another fault's.
 const FAULT_RUNGS: usize = 10;
 
+/// Squared distance beyond the best of a ladder from which a rung is behind: its
+/// likelihood is below e⁻⁶⁰ of the best. So many in a row, each further, end the climb.
+const BEHIND: f64 = 120.0;
+const RUNGS_BEHIND: usize = 3;
+
 /// How the car was driven while readings were taken.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Condition {
@@ -103,23 +108,38 @@ impl Atlas {
         conditions: Vec<Condition>,
         doubt: CarDoubt,
     ) -> Result<Self, (String, Failure)> {
-        let suspects = suspects(car);
+        Self::near(car, conditions, doubt, |_, _| Some(0.0))
+    }
+
+    /// The same near what was read only: `distance` says how far a rung is from it (squared,
+    /// in standard deviations; none where it cannot be), and a ladder that only leaves it
+    /// further behind is climbed no more.
+    ///
+    /// # Errors
+    /// As [`new`](Self::new).
+    pub fn near(
+        car: &Network<f64>,
+        conditions: Vec<Condition>,
+        doubt: CarDoubt,
+        distance: impl Fn(&Self, &Rung) -> Option<f64>,
+    ) -> Result<Self, (String, Failure)> {
         let climb = Climb::new(car, &conditions, &doubt);
-        let sound = climb.sound()?;
-        let curves = suspects.iter().map(|suspect| suspect.curve).max();
-        let curves = (0..=curves.unwrap_or(0))
-            .filter_map(|c| suspects.iter().find(|suspect| suspect.curve == c))
-            .map(|suspect| climb.ladder(suspect, &sound));
-        let curves = curves.collect();
-        let Climb { car, .. } = climb;
-        Ok(Self {
-            conditions,
-            suspects,
+        let mut atlas = Self {
+            suspects: suspects(car),
+            sound: climb.sound()?,
+            curves: Vec::new(),
+            car: climb.car.clone(),
             doubt,
-            sound,
-            curves,
-            car,
-        })
+            conditions: conditions.clone(),
+        };
+        let curves = atlas.suspects.iter().map(|suspect| suspect.curve).max();
+        for c in 0..=curves.unwrap_or(0) {
+            let first = atlas.suspects.iter().find(|suspect| suspect.curve == c);
+            let ladder = first
+                .map(|suspect| climb.ladder(suspect, &atlas.sound, |rung| distance(&atlas, rung)));
+            atlas.curves.push(ladder.unwrap_or_default());
+        }
+        Ok(atlas)
     }
 
     /// Independent doubts: those of the car, and the demand of each condition.
@@ -198,14 +218,30 @@ impl<'a> Climb<'a> {
         })
     }
 
-    fn ladder(&self, suspect: &Suspect, sound: &Rung) -> Vec<Rung> {
+    fn ladder(
+        &self,
+        suspect: &Suspect,
+        sound: &Rung,
+        distance: impl Fn(&Rung) -> Option<f64>,
+    ) -> Vec<Rung> {
         let leak = suspect.place().is_some();
         let rungs = if leak { LEAK_RUNGS } else { FAULT_RUNGS };
         let mut ladder: Vec<Rung> = Vec::with_capacity(rungs + 1);
         // The least leak is not reached from none by small steps, nor need it be.
         ladder.push(self.rung(suspect, 0.0, sound, PATIENCE));
+        let mut best = distance(sound).unwrap_or(f64::INFINITY);
+        let (mut last, mut behind) = (best, 0);
         for i in 1..=rungs {
             self.climb(suspect, i as f64 / rungs as f64, &mut ladder, HALVINGS);
+            // An engine that stopped running does not start again.
+            let here = ladder.last().and_then(&distance).unwrap_or(f64::INFINITY);
+            best = best.min(here);
+            let further = here >= last && here > best + BEHIND;
+            behind = if further { behind + 1 } else { 0 };
+            last = here;
+            if behind == RUNGS_BEHIND {
+                break;
+            }
         }
         ladder
     }

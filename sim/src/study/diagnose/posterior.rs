@@ -233,6 +233,19 @@ impl<'a> Seen<'a> {
     }
 }
 
+impl Evidence {
+    /// Squared distance of the readings from a rung, in standard deviations; 0 where there
+    /// is nothing to go by but a code or an engine that does not run, none where the rung
+    /// cannot have the readings.
+    pub fn distance(&self, atlas: &Atlas, rung: &Rung) -> Option<f64> {
+        if self.reads.is_empty() || !self.not_running.is_empty() {
+            return Some(0.0);
+        }
+        let shown = Shown::at(atlas, &rung.spots, &self.reads)?;
+        Some(Normal::new(&self.reads, &shown)?.distance())
+    }
+}
+
 /// Log likelihood of the conditions at which the engine did not run.
 fn running(evidence: &Evidence, rung: &Rung) -> f64 {
     let odds = evidence.not_running.iter().map(|c| match rung.spots[*c] {

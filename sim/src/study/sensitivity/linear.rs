@@ -9,7 +9,8 @@ use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::layout::{STATES, state};
 use crate::network::readings::READINGS;
 use crate::network::{Network, Readings};
-use crate::solve::{Jacobian, State};
+use crate::scalar::Scalar;
+use crate::solve::{Jacobian, State, differentiate};
 use crate::study::simulate::{CRUISE, Learnt, cruise};
 use nalgebra::{Const, Dyn, LU, OMatrix, SMatrix};
 
@@ -69,7 +70,8 @@ impl Told {
 }
 
 impl Linear {
-    /// At the steady `state` of the network's command; none where the Jacobian is singular.
+    /// At the steady `state` of the network's command; none where the Jacobian is singular
+    /// (or the network too large for the tape, which the tests would notice).
     pub fn at(network: &Network<f64>, state: &State) -> Option<Self> {
         // Without it the memories would have no rate, and the Jacobian no inverse.
         let memory = network.command.memory.unwrap_or(Memory {
@@ -82,23 +84,46 @@ impl Linear {
             ..network.command
         };
         let network = &network.with(command);
-        let seeded: [Dual<STATES>; STATES] = std::array::from_fn(|i| Dual::variable(state[i], i));
-        let moment = network.evaluate(&seeded);
-        let jacobian = Jacobian::from_fn(|i, j| moment.rates.states[i].slope[j]);
-        let readings = network.readings(&seeded, &moment);
-        let seen = network.observed(&seeded, &moment);
-        let levels = network.vehicle.watchdogs.levels(&seen, &command);
+        let (mut jacobian, mut by_state) = (Jacobian::zeros(), SMatrix::zeros());
+        let mut by_level = SMatrix::zeros();
+        let mut readings = [f64::NAN; READINGS];
+        let mut levels = [None; CODES];
+        let written = differentiate(
+            &state.data.0[0],
+            |x| {
+                let moment = network.evaluate(x);
+                let readings = network.readings(x, &moment);
+                let seen = network.observed(x, &moment);
+                let levels = network.vehicle.watchdogs.levels(&seen, &command);
+                (moment.rates.states, readings, levels)
+            },
+            |(rates, read, watched), slopes| {
+                for (i, rate) in rates.iter().enumerate() {
+                    slopes.of(rate, |j, slope| jacobian[(i, j)] = slope);
+                }
+                for (i, value) in read.values.iter().enumerate() {
+                    readings[i] = value.value();
+                    slopes.of(value, |j, slope| by_state[(i, j)] = slope);
+                }
+                for (i, level) in watched.iter().enumerate() {
+                    let Some(level) = level else { continue };
+                    levels[i] = Some(level.value());
+                    slopes.of(level, |j, slope| by_level[(i, j)] = slope);
+                }
+            },
+        );
+        if !written {
+            return None;
+        }
         let factors = jacobian.lu();
         factors.is_invertible().then(|| Self {
-            readings: Readings {
-                values: readings.values.map(|value| value.value),
-            },
-            levels: levels.map(|level| level.map(|level| level.value)),
+            readings: Readings { values: readings },
+            levels,
             state: *state,
             command,
             factors,
-            readings_by_state: SMatrix::from_fn(|i, j| readings.values[i].slope[j]),
-            levels_by_state: SMatrix::from_fn(|i, j| levels[i].map_or(0.0, |l| l.slope[j])),
+            readings_by_state: by_state,
+            levels_by_state: by_level,
             by_memory: by_memory(network, state, memory),
             by_torque: by_torque(network, state),
         })
