@@ -22,15 +22,36 @@ const WIDTH: usize = 8;
 const PATIENCE: usize = 600;
 /// Halvings of a rung to which it does not.
 const HALVINGS: usize = 1;
-/// Rungs of a leak's ladder.
-const LEAK_RUNGS: usize = 16;
-/// Rungs of another fault's.
-const FAULT_RUNGS: usize = 10;
-
+/// Steps of a leak's ladder, before it is refined.
+const LEAK_STEPS: usize = 8;
+/// Steps of another fault's.
+const FAULT_STEPS: usize = 6;
 /// Squared distance beyond the best of a ladder from which a rung is behind: its
-/// likelihood is below e⁻⁶⁰ of the best. So many in a row, each further, end the climb.
-const BEHIND: f64 = 120.0;
-const RUNGS_BEHIND: usize = 3;
+/// likelihood is below e⁻⁶⁰ of the best. So many steps in a row, each further, end the climb.
+pub(super) const BEHIND: f64 = 120.0;
+const STEPS_BEHIND: usize = 2;
+
+/// Where predictions are wanted.
+pub trait Focus {
+    /// How far what was read is from a rung: squared, in standard deviations; infinite
+    /// where it cannot have been read.
+    fn distance(&self, atlas: &Atlas, rung: &Rung) -> f64;
+    /// Whether the step between two rungs is to be cut in half; `nearest` is the least
+    /// distance of the ladder.
+    fn matters(&self, atlas: &Atlas, step: [&Rung; 2], nearest: f64) -> bool;
+}
+
+/// Predictions everywhere.
+pub struct Everything;
+
+impl Focus for Everything {
+    fn distance(&self, _: &Atlas, _: &Rung) -> f64 {
+        0.0
+    }
+    fn matters(&self, _: &Atlas, _: [&Rung; 2], _: f64) -> bool {
+        true
+    }
+}
 
 /// How the car was driven while readings were taken.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,12 +129,10 @@ impl Atlas {
         conditions: Vec<Condition>,
         doubt: CarDoubt,
     ) -> Result<Self, (String, Failure)> {
-        Self::near(car, conditions, doubt, |_, _| Some(0.0))
+        Self::near(car, conditions, doubt, &Everything)
     }
 
-    /// The same near what was read only: `distance` says how far a rung is from it (squared,
-    /// in standard deviations; none where it cannot be), and a ladder that only leaves it
-    /// further behind is climbed no more.
+    /// The same where the focus wants it.
     ///
     /// # Errors
     /// As [`new`](Self::new).
@@ -121,7 +140,7 @@ impl Atlas {
         car: &Network<f64>,
         conditions: Vec<Condition>,
         doubt: CarDoubt,
-        distance: impl Fn(&Self, &Rung) -> Option<f64>,
+        focus: &impl Focus,
     ) -> Result<Self, (String, Failure)> {
         let climb = Climb::new(car, &conditions, &doubt);
         let mut atlas = Self {
@@ -133,12 +152,12 @@ impl Atlas {
             conditions: conditions.clone(),
         };
         let curves = atlas.suspects.iter().map(|suspect| suspect.curve).max();
-        for c in 0..=curves.unwrap_or(0) {
+        let ladders = (0..=curves.unwrap_or(0)).map(|c| {
             let first = atlas.suspects.iter().find(|suspect| suspect.curve == c);
-            let ladder = first
-                .map(|suspect| climb.ladder(suspect, &atlas.sound, |rung| distance(&atlas, rung)));
-            atlas.curves.push(ladder.unwrap_or_default());
-        }
+            first.map_or_else(Vec::new, |first| climb.ladder(&atlas, first, focus))
+        });
+        let curves = ladders.collect();
+        atlas.curves = curves;
         Ok(atlas)
     }
 
@@ -218,47 +237,71 @@ impl<'a> Climb<'a> {
         })
     }
 
-    fn ladder(
-        &self,
-        suspect: &Suspect,
-        sound: &Rung,
-        distance: impl Fn(&Rung) -> Option<f64>,
-    ) -> Vec<Rung> {
+    fn ladder(&self, atlas: &Atlas, suspect: &Suspect, focus: &impl Focus) -> Vec<Rung> {
         let leak = suspect.place().is_some();
-        let rungs = if leak { LEAK_RUNGS } else { FAULT_RUNGS };
-        let mut ladder: Vec<Rung> = Vec::with_capacity(rungs + 1);
+        let steps = if leak { LEAK_STEPS } else { FAULT_STEPS };
         // The least leak is not reached from none by small steps, nor need it be.
-        ladder.push(self.rung(suspect, 0.0, sound, PATIENCE));
-        let mut best = distance(sound).unwrap_or(f64::INFINITY);
+        let mut ladder = vec![self.rung(suspect, 0.0, &atlas.sound, PATIENCE)];
+        let mut best = focus.distance(atlas, &atlas.sound);
         let (mut last, mut behind) = (best, 0);
-        for i in 1..=rungs {
-            self.climb(suspect, i as f64 / rungs as f64, &mut ladder, HALVINGS);
-            // An engine that stopped running does not start again.
-            let here = ladder.last().and_then(&distance).unwrap_or(f64::INFINITY);
+        for i in 1..=steps {
+            self.climb(suspect, i as f64 / steps as f64, &mut ladder, HALVINGS);
+            let here = ladder
+                .last()
+                .map_or(f64::INFINITY, |rung| focus.distance(atlas, rung));
             best = best.min(here);
             let further = here >= last && here > best + BEHIND;
             behind = if further { behind + 1 } else { 0 };
             last = here;
-            if behind == RUNGS_BEHIND {
+            if behind == STEPS_BEHIND {
                 break;
             }
         }
-        ladder
+        self.refined(atlas, suspect, ladder, focus)
     }
 
-    /// Adds the rung at `u`; by way of one half-way up where the engine is lost else.
+    /// Adds the rung at `u`: Newton from the one below, or the engine let settle, or by way of
+    /// a rung half-way up.
     fn climb(&self, suspect: &Suspect, u: f64, ladder: &mut Vec<Rung>, halvings: usize) {
         let Some(near) = ladder.last() else { return };
-        let rung = self.rung(suspect, u, near, 0);
-        let half = 0.5 * (near.u + u);
-        if !rung.lost(near) {
-            ladder.push(rung);
-        } else if halvings > 0 {
+        let mut rung = self.rung(suspect, u, near, 0);
+        if rung.lost(near) {
+            rung = self.rung(suspect, u, near, PATIENCE);
+        }
+        if halvings > 0 && rung.lost(near) {
+            let half = 0.5 * (near.u + u);
             self.climb(suspect, half, ladder, halvings - 1);
             self.climb(suspect, u, ladder, halvings - 1);
         } else {
-            ladder.push(self.rung(suspect, u, near, PATIENCE));
+            ladder.push(rung);
         }
+    }
+
+    /// The ladder with a rung more in each step that matters and is not small.
+    fn refined(
+        &self,
+        atlas: &Atlas,
+        suspect: &Suspect,
+        ladder: Vec<Rung>,
+        focus: &impl Focus,
+    ) -> Vec<Rung> {
+        let nearest = ladder.iter().map(|rung| focus.distance(atlas, rung));
+        let nearest = nearest.fold(f64::INFINITY, f64::min);
+        let mut finer: Vec<Rung> = Vec::with_capacity(2 * ladder.len());
+        for rung in ladder {
+            if let Some(below) = finer.last()
+                && focus.matters(atlas, [below, &rung], nearest)
+            {
+                let half = 0.5 * (below.u + rung.u);
+                let mut between = self.rung(suspect, half, below, 0);
+                if between.lost(below) {
+                    between = self.rung(suspect, half, below, PATIENCE);
+                }
+                finer.push(between);
+            }
+            finer.push(rung);
+        }
+        finer
     }
 
     fn rung(&self, suspect: &Suspect, u: f64, near: &Rung, patience: usize) -> Rung {

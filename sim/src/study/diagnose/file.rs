@@ -1,6 +1,6 @@
 //! What a readings file says, typed and checked: the car, how it was driven, what was read.
 
-use super::atlas::{Atlas, Condition, Rung};
+use super::atlas::{Atlas, Condition};
 use super::checks::Check;
 use super::doubt::{CarDoubt, instrument};
 use super::evidence::{Evidence, Opening, Read};
@@ -264,8 +264,8 @@ impl ReadingsFile<f64> {
         }
         let names: Vec<String> = conditions.iter().map(|c| c.name.clone()).collect();
         let doubt = doubt(&car)?;
-        let distance = |atlas: &Atlas, rung: &Rung| evidence.distance(atlas, rung);
-        let atlas = Atlas::near(&car, conditions, doubt, distance).map_err(|(name, why)| {
+        let atlas = Atlas::near(&car, conditions, doubt, &evidence);
+        let atlas = atlas.map_err(|(name, why)| {
             let index = names.iter().position(|n| *n == name).unwrap_or(0);
             let message = format!("the sound car does not run at `{name}`: {why}");
             mistake(&format!("condition.{index}.name"), &message)

@@ -93,6 +93,12 @@ impl Normal {
         apart.dot(&(&self.inverse * &apart))
     }
 
+    /// Squared distance of two means, `Σ` kept.
+    pub fn between(&self, a: &DVector<f64>, b: &DVector<f64>) -> f64 {
+        let apart = a - b;
+        apart.dot(&(&self.inverse * &apart))
+    }
+
     /// Means and covariance of more readings or levels, linear in the same doubts, given
     /// the readings.
     pub fn given(&self, shown: &Shown, more: &Shown) -> (DVector<f64>, DMatrix<f64>) {

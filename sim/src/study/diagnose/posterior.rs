@@ -1,6 +1,6 @@
 //! Each hypothesis with its probability and the law of its size.
 
-use super::atlas::{Atlas, Rung};
+use super::atlas::{Atlas, BEHIND, Focus, Rung};
 use super::catalogue::{SOUND, Suspect};
 use super::evidence::{Evidence, Read, Shown};
 use super::likelihood::{Fit, Normal, log_add};
@@ -233,16 +233,42 @@ impl<'a> Seen<'a> {
     }
 }
 
+/// Squared distance of two rungs that need none between them.
+const SMALL: f64 = 1.0;
+
 impl Evidence {
-    /// Squared distance of the readings from a rung, in standard deviations; 0 where there
-    /// is nothing to go by but a code or an engine that does not run, none where the rung
-    /// cannot have the readings.
-    pub fn distance(&self, atlas: &Atlas, rung: &Rung) -> Option<f64> {
-        if self.reads.is_empty() || !self.not_running.is_empty() {
-            return Some(0.0);
-        }
+    fn law(&self, atlas: &Atlas, rung: &Rung) -> Option<(Shown, Normal)> {
         let shown = Shown::at(atlas, &rung.spots, &self.reads)?;
-        Some(Normal::new(&self.reads, &shown)?.distance())
+        let law = Normal::new(&self.reads, &shown)?;
+        Some((shown, law))
+    }
+
+    /// Whether nothing says where to look: codes and engines that do not run do not.
+    fn blind(&self) -> bool {
+        self.reads.is_empty() || !self.not_running.is_empty()
+    }
+}
+
+/// Predictions near the readings.
+impl Focus for Evidence {
+    fn distance(&self, atlas: &Atlas, rung: &Rung) -> f64 {
+        if self.blind() {
+            return 0.0;
+        }
+        self.law(atlas, rung)
+            .map_or(f64::INFINITY, |(_, law)| law.distance())
+    }
+
+    fn matters(&self, atlas: &Atlas, step: [&Rung; 2], nearest: f64) -> bool {
+        let laws = step.map(|rung| self.law(atlas, rung));
+        let ([Some((from, a)), Some((to, b))], false) = (laws, self.blind()) else {
+            return true;
+        };
+        // What was read may lie between two rungs that are far from it, but not farther
+        // than they are from each other.
+        let width = a.between(&from.means, &to.means);
+        let here = a.distance().min(b.distance());
+        width > SMALL && (here < nearest + BEHIND || here < width)
     }
 }
 
