@@ -370,7 +370,7 @@ class Network:
         speed, pedal = x[ENGINE], x[PEDAL]
         idling, full = 1.0 - step(pedal, 0.01, 0.04), step(pedal, 0.80, 0.90)
         base = self.filling_table(speed)
-        sensed = positive_part(manifold.p + v["meter.pressure_offset"], 0.01)
+        sensed = positive_part(manifold.p + v["meter.pressure_offset"], 10.0)
         load = positive_part(sensed - 0.5 * atmosphere, 1e4)
         assumed = load * speed / 600.0 * v["meter.assumed_back_pressure"] + atmosphere
         compression = v["cylinders.compression_ratio"]
@@ -513,7 +513,7 @@ class Network:
         trusted = positive_part(estimate, 1e-6)
         share = trusted / (trusted + v["meter.correction_flow"])
         passing = (x[METER] - stored) / trusted
-        dx[CORRECTION] = (passing - x[CORRECTION]) / v["meter.correction_time"] * share
+        dx[CORRECTION] = (min(passing, 5.0) - x[CORRECTION]) / v["meter.correction_time"] * share
         reading = clamp(medium.reading_lambda(downpipe.f), 0.4, 4.0, 1e-4)
         leaving = positive_part(s_silencer[0], 2e-4)
         delay = downpipe.density() * v["fuelling.sensor_way"] / leaving + 2e-3

@@ -48,7 +48,7 @@ fn block(text: &mut String, answers: &Answers, point: &PointSlopes) {
         }
     }
     for stop in &point.stops {
-        paragraph(text, "ONE-SIDED  ", &stop_words(stop));
+        paragraph(text, "ONE-SIDED  ", &stop.to_string());
     }
     if point.side.unreduced.is_some() {
         let said = "a trouble code has reduced the torque; the derivatives are those of the car so reduced";
@@ -85,21 +85,6 @@ fn signed(value: f64, digits: usize) -> String {
         format!("+{text}")
     } else {
         text
-    }
-}
-
-/// What a stop means for the derivatives.
-fn stop_words(stop: &Stop) -> String {
-    if stop.reached() {
-        format!(
-            "the {} stands at its stop: the derivatives hold while it stays there",
-            stop.what
-        )
-    } else {
-        format!(
-            "the {} is near its stop: the derivatives hold until it gets there",
-            stop.what
-        )
     }
 }
 
@@ -187,7 +172,7 @@ pub fn json(answers: &Answers) -> Result<String, String> {
         Ok(point) => Point {
             name,
             failure: None,
-            one_sided: point.stops.iter().map(stop_words).collect(),
+            one_sided: point.stops.iter().map(Stop::to_string).collect(),
             reduced: point.side.unreduced.is_some(),
             readings: explained(answers, point),
         },

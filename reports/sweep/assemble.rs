@@ -32,6 +32,9 @@ impl<W: Write> Write for Hashed<W> {
     }
 }
 
+/// Where rows of the Parquet file wait for their group.
+const ASIDE: &str = ".results.parquet.rows.part";
+
 type Out = BufWriter<Hashed<File>>;
 
 /// The final files while they are written.
@@ -61,6 +64,7 @@ pub fn assemble(
             let _ = fs::remove_file(hidden(folder, *format));
         }
     }
+    let _ = fs::remove_file(folder.join(ASIDE));
     written
 }
 
@@ -157,12 +161,15 @@ impl Files {
             ("title", manifest.title.clone()),
             ("input_sha256", manifest.input_sha256.clone()),
         ];
-        let parquet = open(ResultFormat::Parquet)?;
-        let parquet = parquet.map(|out| ParquetRows::new(out, &manifest.columns, &notes));
+        let parquet = open(ResultFormat::Parquet)?.map(|out| {
+            let mut aside = File::options();
+            let aside = aside.read(true).write(true).create(true).truncate(true);
+            let aside = aside.open(folder.join(ASIDE))?;
+            ParquetRows::new(out, aside, &manifest.columns, &notes)
+        });
+        let parquet = parquet.transpose();
         Ok(Self {
-            parquet: parquet
-                .transpose()
-                .map_err(|e| unwritten_parquet(folder, &e))?,
+            parquet: parquet.map_err(|e| unwritten_parquet(folder, &e))?,
             folder: folder.into(),
             csv,
         })

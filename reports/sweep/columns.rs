@@ -4,7 +4,7 @@ use crate::output::ledger::LEDGER;
 use serde::{Deserialize, Serialize};
 use sim::network::readings::{FORMS, Reading};
 use sim::params::{Content, Described};
-use sim::study::sweep::{Axis, Outcome, Plan, REDUCED, Row, Target, Value};
+use sim::study::sweep::{Axis, Derivative, Outcome, Plan, REDUCED, Row, Target, Value};
 use sim::units::{Dimension, convert, natural_unit, round, written};
 
 /// What stands in a column.
@@ -45,6 +45,8 @@ pub struct Table<'a> {
     points: Vec<&'a str>,
     /// Unit of each axis.
     units: Vec<String>,
+    /// For each derivative, SI units in one of its quantity's unit.
+    ones: Vec<f64>,
     /// The columns.
     pub columns: Vec<Column>,
 }
@@ -53,7 +55,13 @@ impl<'a> Table<'a> {
     /// The table of a study.
     pub fn new(plan: &'a Plan) -> Self {
         let units: Vec<String> = plan.axes.iter().map(axis_unit).collect();
+        let ones = plan.derivatives.iter().map(|by| {
+            let unit = derivative_unit(plan, &units, by);
+            let number = |si| convert(si, &unit, by.field.dimension).unwrap_or(si);
+            1.0 / (number(1.0) - number(0.0))
+        });
         Self {
+            ones: ones.collect(),
             plan,
             points: plan.points().collect(),
             columns: columns(plan, &units),
@@ -69,7 +77,7 @@ impl<'a> Table<'a> {
         let point = self.points.get(row.point).copied().unwrap_or("drive");
         cells.push(point.into());
         match &row.outcome {
-            Outcome::Point(side) => {
+            Outcome::Point(side, slopes) => {
                 let codes: Vec<&str> = side.codes.iter().map(|code| code.word()).collect();
                 let said = ["ok".into(), String::new(), codes.join(" ")];
                 cells.extend(said);
@@ -80,6 +88,10 @@ impl<'a> Table<'a> {
                 for leak in &side.leaks {
                     cells.push(number(leak.flow));
                     cells.push(leak.equivalent_hole.map_or(String::new(), number));
+                }
+                for (by, one) in self.ones.iter().enumerate() {
+                    let slope = |r: &Reading| number(slopes[(*r as usize, by)] * one);
+                    cells.extend(self.plan.readings.iter().map(slope));
                 }
             }
             Outcome::Drive(drive) => {
@@ -109,10 +121,7 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
         Kind::Whole,
     )];
     for (axis, unit) in plan.axes.iter().zip(units) {
-        let name = match unit.as_str() {
-            "" => axis.key.clone(),
-            unit => format!("{} [{unit}]", axis.key),
-        };
+        let name = headed(&axis.key, unit);
         let (about, kind) = match &axis.target {
             Target::Quantity(field) => (field.doc.trim(), Kind::Number),
             _ => ("axis", Kind::Text),
@@ -168,7 +177,37 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
             all.push(column(&name, "mm", about, Kind::Number));
         }
     }
+    for by in &plan.derivatives {
+        let unit = derivative_unit(plan, units, by);
+        let head = headed(&by.key, &unit);
+        for reading in &plan.readings {
+            let form = &FORMS[*reading as usize];
+            let per = match (form.unit, unit.as_str()) {
+                (of, "") => of.to_string(),
+                ("", unit) => format!("1/{unit}"),
+                (of, unit) => format!("{of}/{unit}"),
+            };
+            let about = format!("{}, derivative by {}", form.label, by.field.doc.trim());
+            let name = format!("{} per {head}", form.key);
+            all.push(column(&name, &per, &about, Kind::Number));
+        }
+    }
     all
+}
+
+/// A key as a head, with its unit.
+fn headed(key: &str, unit: &str) -> String {
+    match unit {
+        "" => key.into(),
+        unit => format!("{key} [{unit}]"),
+    }
+}
+
+/// Unit of what a derivative is taken by: that of its axis, if it has one.
+fn derivative_unit(plan: &Plan, units: &[String], by: &Derivative) -> String {
+    let axis = plan.axes.iter().position(|axis| axis.key == by.key);
+    let own = || natural_unit(by.quantity.value, by.field.dimension);
+    axis.map_or_else(own, |axis| units[axis].clone())
 }
 
 fn axis_unit(axis: &Axis) -> String {

@@ -4,6 +4,7 @@
 //! are there the results are put together from them. Killed and started again, the
 //! program does what is left, and the results are the same to the byte.
 
+mod aside;
 mod assemble;
 mod checkpoint;
 mod columns;

@@ -1,42 +1,41 @@
 //! The answer as a Parquet file: the same numbers as the CSV file, units and meanings
 //! as key-value metadata (`unit:NAME`, `about:NAME`).
 
+use super::aside::{Aside, Cells};
 use super::columns::{Column, Kind};
 use parquet::basic::{Compression, LogicalType, Repetition, Type as Physical};
 use parquet::data_type::{ByteArray, ByteArrayType, DoubleType, Int64Type};
-use parquet::errors::{ParquetError, Result};
+use parquet::errors::Result;
 use parquet::file::metadata::KeyValue;
-use parquet::file::properties::WriterProperties;
-use parquet::file::writer::{SerializedFileWriter, SerializedRowGroupWriter};
+use parquet::file::properties::{EnabledStatistics, WriterProperties};
+use parquet::file::writer::{SerializedColumnWriter, SerializedFileWriter};
 use parquet::schema::types::{Type, TypePtr};
+use std::fs::File;
 use std::io::Write;
 use std::sync::Arc;
 
-/// Values of a row group at most: what is held in memory before it is written.
-const VALUES: usize = 500_000;
+/// Rows of a row group at most: what the file says of each group stays in memory to its end.
+const GROUP: usize = 1 << 20;
+/// Bytes of a column's different values from which on they are written as they come.
+const DICTIONARY: usize = 1 << 16;
 
 /// Writes rows as they come.
 pub struct ParquetRows<W: Write + Send> {
     out: SerializedFileWriter<W>,
-    columns: Vec<Column>,
-    waiting: Vec<Cells>,
-    rows: usize,
-}
-
-/// Values of a column that wait for their row group.
-enum Cells {
-    Whole(Vec<i64>),
-    /// The values that are there, and for each row whether one is.
-    Number(Vec<f64>, Vec<i16>),
-    Text(Vec<ByteArray>),
+    waiting: Aside,
 }
 
 impl<W: Write + Send> ParquetRows<W> {
-    /// Begins a file.
+    /// Begins a file; rows wait in the empty file `aside` for their group to be full.
     ///
     /// # Errors
     /// The file cannot be written.
-    pub fn new(out: W, columns: &[Column], further: &[(&str, String)]) -> Result<Self> {
+    pub fn new(
+        out: W,
+        aside: File,
+        columns: &[Column],
+        further: &[(&str, String)],
+    ) -> Result<Self> {
         let pair = |key: String, value: &str| KeyValue::new(key, value.to_string());
         let mut notes: Vec<KeyValue> = (further.iter())
             .map(|(key, value)| pair((*key).into(), value))
@@ -48,13 +47,14 @@ impl<W: Write + Send> ParquetRows<W> {
         let properties = WriterProperties::builder()
             .set_created_by(concat!("falseair ", env!("CARGO_PKG_VERSION")).into())
             .set_compression(Compression::SNAPPY)
+            .set_dictionary_page_size_limit(DICTIONARY)
+            .set_statistics_enabled(EnabledStatistics::Chunk)
+            .set_offset_index_disabled(true)
             .set_key_value_metadata(Some(notes))
             .build();
         Ok(Self {
             out: SerializedFileWriter::new(out, schema(columns)?, Arc::new(properties))?,
-            columns: columns.to_vec(),
-            waiting: columns.iter().map(empty).collect(),
-            rows: 0,
+            waiting: Aside::new(aside, columns),
         })
     }
 
@@ -63,26 +63,11 @@ impl<W: Write + Send> ParquetRows<W> {
     /// # Errors
     /// The file cannot be written, or a cell is not what its column holds.
     pub fn row<'a>(&mut self, cells: impl Iterator<Item = &'a str>) -> Result<()> {
-        for (waiting, text) in self.waiting.iter_mut().zip(cells) {
-            let wrong = |_| ParquetError::General(format!("`{text}` is not a number"));
-            match waiting {
-                Cells::Whole(values) => {
-                    let value = text.parse::<i64>();
-                    values.push(value.map_err(|_| wrong(()))?);
-                }
-                Cells::Number(_, there) if text.is_empty() => there.push(0),
-                Cells::Number(values, there) => {
-                    values.push(text.parse::<f64>().map_err(|_| wrong(()))?);
-                    there.push(1);
-                }
-                Cells::Text(values) => values.push(text.into()),
-            }
+        self.waiting.row(cells)?;
+        match self.waiting.rows() {
+            GROUP => self.flush(),
+            _ => Ok(()),
         }
-        self.rows += 1;
-        if self.rows * self.columns.len() >= VALUES {
-            self.flush()?;
-        }
-        Ok(())
     }
 
     /// Ends the file and gives back what it was written to.
@@ -95,45 +80,34 @@ impl<W: Write + Send> ParquetRows<W> {
     }
 
     fn flush(&mut self) -> Result<()> {
-        if self.rows == 0 {
+        if self.waiting.rows() == 0 {
             return Ok(());
         }
-        self.rows = 0;
         let mut group = self.out.next_row_group()?;
-        for (waiting, column) in self.waiting.iter_mut().zip(&self.columns) {
-            write_column(&mut group, &std::mem::replace(waiting, empty(column)))?;
+        let mut number = 0;
+        while let Some(mut column) = group.next_column()? {
+            let write = |cells| write_cells(&mut column, cells);
+            self.waiting.column(number, write)?;
+            column.close()?;
+            number += 1;
         }
-        group.close().map(|_| ())
+        group.close()?;
+        Ok(self.waiting.clear()?)
     }
 }
 
-fn empty(column: &Column) -> Cells {
-    match column.kind {
-        Kind::Whole => Cells::Whole(Vec::new()),
-        Kind::Number => Cells::Number(Vec::new(), Vec::new()),
-        Kind::Text => Cells::Text(Vec::new()),
-    }
-}
-
-fn write_column<W: Write + Send>(
-    group: &mut SerializedRowGroupWriter<'_, W>,
-    cells: &Cells,
-) -> Result<()> {
-    let Some(mut column) = group.next_column()? else {
-        return Err(ParquetError::General("more columns than the schema".into()));
-    };
+fn write_cells(column: &mut SerializedColumnWriter<'_>, cells: Cells) -> Result<()> {
     match cells {
-        Cells::Whole(values) => column
-            .typed::<Int64Type>()
-            .write_batch(values, None, None)?,
+        Cells::Whole(values) => (column.typed::<Int64Type>()).write_batch(&values, None, None)?,
         Cells::Number(values, there) => {
-            (column.typed::<DoubleType>()).write_batch(values, Some(there), None)?
+            (column.typed::<DoubleType>()).write_batch(&values, Some(&there), None)?
         }
-        Cells::Text(values) => column
-            .typed::<ByteArrayType>()
-            .write_batch(values, None, None)?,
+        Cells::Text(texts) => {
+            let texts: Vec<ByteArray> = texts.into_iter().map(ByteArray::from).collect();
+            (column.typed::<ByteArrayType>()).write_batch(&texts, None, None)?
+        }
     };
-    column.close()
+    Ok(())
 }
 
 fn schema(columns: &[Column]) -> Result<TypePtr> {

@@ -2,6 +2,7 @@
 //! rows equal to those of a comparison, and bad studies answered with a line.
 
 mod answers;
+mod derivatives;
 mod mistakes;
 mod parquet;
 mod resume;

@@ -60,7 +60,8 @@ impl<P: Scalar> Meter<P> {
     pub fn correction_rate<S: Over<P>>(&self, correction: S, passing: S, estimate: S) -> S {
         let estimate = crate::smooth::positive_part(estimate, LEAST_ESTIMATE);
         let share = estimate / (estimate + self.correction_flow);
-        (passing / estimate - correction) / self.correction_time * share
+        let aim = (passing / estimate).min(S::constant(MOST_CORRECTION));
+        (aim - correction) / self.correction_time * share
     }
 
     /// Air by speed and density, kg/s.
@@ -83,5 +84,8 @@ impl<P: Scalar> Meter<P> {
     }
 }
 
+/// Largest correction: what a computer may adapt is limited (common practice, no source).
+/// Twice what the scale errors of meter and table come to; beyond, a sensor is broken.
+const MOST_CORRECTION: f64 = 5.0;
 /// Estimate, kg/s, below which the meter's correction is not trusted.
 const LEAST_ESTIMATE: f64 = 1e-6;

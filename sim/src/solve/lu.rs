@@ -157,6 +157,23 @@ impl Factors {
         true
     }
 
+    /// Whether the determinant is positive. Rows and columns are in one order, so that only
+    /// the choice of pivots can have turned its sign.
+    pub(super) fn positive(&self) -> bool {
+        let mut negative = self.inverse.iter().filter(|entry| **entry < 0.0).count();
+        let mut seen: Set = 0;
+        for start in 0..STATES {
+            let (mut k, mut length) = (start, 0);
+            while seen & 1 << k == 0 {
+                seen |= 1 << k;
+                (k, length) = (usize::from(self.pivot[k]), length + 1);
+            }
+            // A cycle of even length is an odd permutation.
+            negative += usize::from(length > 0 && length % 2 == 0);
+        }
+        negative % 2 == 0
+    }
+
     /// Row to take as the `k`-th pivot: its own if that is large enough.
     fn choose(&self, k: usize, candidates: Set) -> Option<usize> {
         let size = |i: usize| self.upper[i][k / BLOCK][k % BLOCK].abs();
@@ -231,19 +248,21 @@ mod tests {
             let at = matrix(seed);
             let right = State::from_fn(|i, _| SCALE[i] * (1.0 + i as f64).sin());
             for shift in [None, Some(2.0)] {
-                let full = match shift {
+                let matrix = match shift {
                     None => at.jacobian,
                     Some(shift) => Jacobian::identity() * shift - at.jacobian,
                 };
-                let expected = full.lu().solve(&right).unwrap();
+                let full = matrix.lu();
+                let expected = full.solve(&right).unwrap();
                 assert!(factors.take(&at, shift));
+                assert_eq!(factors.positive(), full.determinant() > 0.0);
                 let found = factors.solve(&right);
                 let size = |x: &State| {
                     (0..STATES).fold(0.0_f64, |most, i| most.max((x[i] / SCALE[i]).abs()))
                 };
                 let apart = size(&(found - expected)) / size(&expected);
                 assert!(apart < 1e-9, "seed {seed}: {apart:e}");
-                let residual = size(&(full * found - right));
+                let residual = size(&(matrix * found - right));
                 let allowed = 1e-10 * size(&found).max(1.0);
                 assert!(residual < allowed, "seed {seed}: {residual:e}");
             }

@@ -5,6 +5,7 @@ pub mod explicit;
 pub mod implicit;
 mod lu;
 mod rodas;
+pub mod stability;
 pub mod steady;
 mod tape;
 mod traced;

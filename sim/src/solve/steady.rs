@@ -24,6 +24,9 @@ pub struct Steady {
     pub evaluations: usize,
     /// Whether the engine had to be run to get near.
     pub fallback: bool,
+    /// Whether the engine drifts away when it is pushed a little: a number of eigenvalues
+    /// that is odd is real and positive. (One that swings away is not seen.)
+    pub drifts: bool,
 }
 
 /// Newton stops when the next correction is below this share of every scale.
@@ -33,14 +36,15 @@ const NEARLY: f64 = 1e-8;
 /// Corrections with the old factors that cost as much as one with new ones.
 const WORTH: i32 = 6;
 const MOST_ITERATIONS: usize = 25;
-/// Times, s, for which the engine is run when Newton alone does not arrive.
-const RUNS: [f64; 4] = [3.0, 20.0, 100.0, 600.0];
+/// Times, s, for which the engine is run when Newton alone does not arrive. The last is for
+/// a throttle that creeps to its stop because almost the wanted torque is there.
+const RUNS: [f64; 5] = [3.0, 20.0, 100.0, 600.0, 6000.0];
 /// Error a step while the engine settles, and once more if it does not. An orifice's root
 /// law carries a step from one side of rest to the other (a linearised step on √x from x
 /// ends at −x) until its laminar band, 1e-4 of the pressure, is reached: near rest a
 /// coarse tolerance may keep the steps at that; a fine one follows every surge.
 const SETTLING: [f64; 2] = [1e-4, 1e-6];
-/// Steps after which an engine that still swings will not settle: a run of 700 s
+/// Steps after which an engine that still swings will not settle: a run of 7000 s
 /// to rest takes a few hundred.
 pub const MOST_STEPS: usize = 4000;
 /// Swing of the idle speed that counts as hunting, rpm.
@@ -219,7 +223,7 @@ fn newton(
         x = near;
         // As near as rounding lets it: there corrections no longer shrink.
         if share == 1.0 && length < ENOUGH && next < ENOUGH {
-            return accept(x, iterations, *evaluations);
+            return accept(x, iterations, *evaluations, factors.positive());
         }
         // Further corrections with the same factors, as long as they shrink fast.
         while share == 1.0 && next < 0.5 * length && plausible(&(x + simplified)) {
@@ -227,7 +231,7 @@ fn newton(
             // Linear convergence at rate next/length: what is left after this one. Far out the
             // rate may be luck, so the correction itself must be small too.
             if next < ENOUGH || (next < NEARLY && next * (next / length) < ENOUGH) {
-                return accept(x, iterations, *evaluations);
+                return accept(x, iterations, *evaluations, factors.positive());
             }
             if next * (next / length).powi(WORTH) > ENOUGH {
                 break;
@@ -241,12 +245,14 @@ fn newton(
 }
 
 /// A root counts only where the engine turns and every mass is positive.
-fn accept(x: State, iterations: usize, evaluations: usize) -> Option<Steady> {
+fn accept(x: State, iterations: usize, evaluations: usize, positive: bool) -> Option<Steady> {
     (plausible(&x) && x[state::ENGINE] > STALL_SPEED && x[state::SHAFT] > 0.0).then_some(Steady {
         state: x,
         iterations,
         evaluations,
         fallback: false,
+        // Of a stable point's eigenvalues all are on the left.
+        drifts: positive == (STATES % 2 == 1),
     })
 }
 

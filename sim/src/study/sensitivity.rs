@@ -24,6 +24,7 @@ use crate::control::{BoostControl, Command, ThrottleMode, full_load_share, idle_
 use crate::network::layout::{state, state_name};
 use crate::network::{Network, Reading};
 use crate::solve::{Failure, State};
+use std::fmt;
 
 /// Directions carried in one evaluation; 4, 8 and 16 measured alike.
 const WIDTH: usize = 8;
@@ -43,6 +44,23 @@ impl Stop {
     /// Whether it stands at the stop (else near it).
     pub fn reached(&self) -> bool {
         (self.value - self.stop).abs() < 1e-6
+    }
+}
+
+impl fmt::Display for Stop {
+    /// What it means for a derivative.
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let what = &self.what;
+        match self.reached() {
+            true => write!(
+                f,
+                "the {what} stands at its stop: the derivatives hold while it stays there"
+            ),
+            false => write!(
+                f,
+                "the {what} is near its stop: the derivatives hold until it gets there"
+            ),
+        }
     }
 }
 
@@ -126,21 +144,29 @@ impl<'a> Sensitivity<'a> {
     pub fn point(&self, name: &str, command: Command) -> Result<PointSlopes, Failure> {
         let found = self.cars.point(name, command);
         let side = found.faulty.unwrap_or(found.healthy)?;
-        let command = Command {
-            reduced: side.unreduced.is_some(),
-            ..self.cars.command(command, true)
-        };
-        let network = self.cars.network.with(command);
-        let at = Linear::at(&network, &side.state).ok_or_else(|| Failure::Unsettled {
+        let (slopes, stops) = self.at(&side, command).ok_or_else(|| Failure::Unsettled {
             state: "state at a singular point".into(),
             rate: 0.0,
         })?;
         Ok(PointSlopes {
             name: name.into(),
-            slopes: at.slopes(&self.seeded, &self.told),
-            stops: stops(&network, &side.state),
+            slopes,
+            stops,
             side,
         })
+    }
+
+    /// Derivatives at `side`, the car as it is at the steady point of `command`, and what
+    /// stands at or near a stop there; none where the Jacobian is singular.
+    pub fn at(&self, side: &Side, command: Command) -> Option<(Slopes, Vec<Stop>)> {
+        let command = Command {
+            reduced: side.unreduced.is_some(),
+            ..self.cars.command(command, true)
+        };
+        let network = self.cars.network.with(command);
+        let at = Linear::at(&network, &side.state)?;
+        let slopes = at.slopes(&self.seeded, &self.told);
+        Some((slopes, stops(&network, &side.state)))
     }
 }
 

@@ -2,11 +2,12 @@
 
 use super::warnings::warnings;
 use crate::control::watchdogs::{Levels, TRIPS};
-use crate::control::{Code, Command, Memory, ThrottleMode};
+use crate::control::{Code, Command, Memory, SpeedMode, ThrottleMode};
 use crate::flow::Regime;
 use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::layout::state;
 use crate::network::{AirLedger, Moment, Network, Place, Readings};
+use crate::solve::stability::growth;
 use crate::solve::steady::{MOST_STEPS, steady_within};
 use crate::solve::{Failure, State};
 
@@ -58,6 +59,9 @@ pub struct PointResult {
     pub faulty: Option<Result<Side, Failure>>,
 }
 
+/// Growth, 1/s, below which a swing is round-off.
+const SLOWEST: f64 = 1e-5;
+
 /// Largest torque error, N m, of a driver who holds his torque.
 const TORQUE_HELD: f64 = 0.05;
 
@@ -105,6 +109,15 @@ impl Comparison {
             faulty: healthy,
         };
         sound.instead(network)
+    }
+
+    /// A car whose computers, the sound one's and its own, have learnt before.
+    pub fn learnt_before(network: &Network<f64>, healthy: Learnt, faulty: Learnt) -> Self {
+        Self {
+            network: network.clone(),
+            healthy,
+            faulty,
+        }
     }
 
     /// The same sound car beside another faulty one.
@@ -268,11 +281,20 @@ pub(super) fn running_within(
     let levels = network.vehicle.watchdogs.levels(&seen, &network.command);
     let set = Code::WORDS.iter().zip(&levels);
     let set = set.filter(|(_, level)| level.is_some_and(|level| level >= TRIPS));
+    let mut warnings = warnings(network, &x, &moment);
+    let leaves = |away| format!("the engine does not stay here: pushed a little, it {away} away");
+    // An idle may swing; under a held speed that is surge, of which the surge line warns.
+    let swings = || growth(network, &x).is_some_and(|at| at.growth > SLOWEST);
+    if found.drifts {
+        warnings.push(leaves("drifts"));
+    } else if network.command.speed == SpeedMode::Free && swings() {
+        warnings.push(leaves("swings"));
+    }
     Ok(Side {
         readings: network.readings(&x.data.0[0], &moment),
         ledger: network.air_ledger(&moment),
         leaks: leak_readings(network, &moment),
-        warnings: warnings(network, &x, &moment),
+        warnings,
         codes: set.map(|((_, code, _), _)| *code).collect(),
         levels,
         unreduced: None,

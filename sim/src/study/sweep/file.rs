@@ -71,6 +71,8 @@ tables! {
         seed: Ratio [0.0, 9e15] = 1.0,
         /// the readings to keep; all if left out
         readings: Texts = Vec::new(),
+        /// quantities to take exact derivatives of the readings by, at every point: dotted keys as those of an axis, of a leak, a fault or the car
+        derivatives: Texts = Vec::new(),
         /// time between two samples of the drive
         interval: Time [0.001, 10.0] = 0.05,
         /// boost control instead of the vehicle's own

@@ -11,6 +11,7 @@ mod file;
 mod key;
 mod run;
 pub mod sample;
+mod slopes;
 mod walk;
 
 pub use axis::Axis;
@@ -18,6 +19,7 @@ pub use case::Built;
 pub use file::{Sampling, Spacing, Study};
 pub use key::{Target, Value};
 pub use run::{Failed, Outcome, REDUCED, Reduced, Row, Sweep};
+pub use slopes::Derivative;
 
 use crate::network::Vehicle;
 use crate::network::readings::{ALL, FORMS, Reading};
@@ -30,7 +32,7 @@ use std::ops::Range;
 const MOST_CASES: u64 = 1_000_000_000;
 /// A chunk is this share of the cases, within these limits.
 const CHUNKS: u64 = 128;
-const CHUNK: (u64, u64) = (16, 1024);
+const CHUNK: (u64, u64) = (16, 256);
 
 /// A study, checked.
 #[derive(Clone, Debug)]
@@ -39,6 +41,8 @@ pub struct Plan {
     pub axes: Vec<Axis>,
     /// The readings to keep.
     pub readings: Vec<Reading>,
+    /// What to take derivatives of them by.
+    pub derivatives: Vec<Derivative>,
     /// Time between two samples of a drive, s.
     pub interval: f64,
     scenario: Scenario,
@@ -94,9 +98,10 @@ impl Plan {
             }
             Sampling::Sobol => Choice::Sobol(SobolPoints::new(axes.len(), seed)),
         };
-        let plan = Self {
+        let mut plan = Self {
             axes,
             readings: readings(&study.readings)?,
+            derivatives: Vec::new(),
             interval: study.interval,
             scenario: study.scenario(),
             vehicle,
@@ -104,6 +109,14 @@ impl Plan {
             cases,
         };
         plan.check()?;
+        if !study.derivatives.is_empty() {
+            if plan.is_drive() {
+                let message = "derivatives are those of steady points; a drive has none";
+                return Err(mistake("derivatives", message.into()));
+            }
+            let (_, car) = plan.built(&plan.values(0))?;
+            plan.derivatives = Derivative::read(&study.derivatives, &car)?;
+        }
         Ok(plan)
     }
 

@@ -1,15 +1,17 @@
 //! Running the cases of a chunk, each from the one before.
 
+use super::super::sensitivity::Columns;
 use super::super::simulate::{Side, side};
 use super::super::trace::{Trace, drive, plan as pieces};
 use super::walk::{Warm, learn, remembering};
-use super::{Choice, Plan, Value};
+use super::{Choice, Plan, Value, slopes};
 use crate::control::{Code, Command, Memory};
 use crate::network::Network;
 use crate::network::readings::READINGS;
 use crate::scenario::{Mistake, Scenario};
 use crate::solve::implicit::Tolerance;
 use crate::solve::{Failure, State};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// One line of a study's answer.
 #[derive(Clone, Debug)]
@@ -27,8 +29,9 @@ pub struct Row {
 /// What came out of a case at a point, or of its drive.
 #[derive(Clone, Debug)]
 pub enum Outcome {
-    /// The car as it is, at the point.
-    Point(Box<Side>),
+    /// The car as it is, at the point, with the derivatives of its readings: one column a
+    /// quantity of the plan, reading unit per SI unit, not-a-number where there is none.
+    Point(Box<Side>, Columns<READINGS>),
     /// The drive.
     Drive(Box<Reduced>),
     /// There is no answer.
@@ -58,9 +61,9 @@ pub const REDUCED: [&str; 4] = ["min", "max", "mean", "end"];
 
 /// A case that has run: the car as it is, and the sound one.
 #[derive(Clone, Debug)]
-struct Neighbour {
-    own: Warm,
-    sound: Warm,
+pub(super) struct Neighbour {
+    pub own: Warm,
+    pub sound: Warm,
 }
 
 /// A study under way.
@@ -75,20 +78,11 @@ impl<'a> Sweep<'a> {
     /// Lets the sound car of the first case learn and run through the points.
     pub fn new(plan: &'a Plan) -> Self {
         let values = plan.values(0);
-        let cold = Warm {
-            memory: Memory {
-                idle_opening: 0.03,
-                idle_trim: 0.0,
-                part_load_trim: 0.0,
-            },
-            values: values.clone(),
-            idle: None,
-            cruise: None,
-            points: Vec::new(),
-        };
+        let cold = Warm::cold(&values);
+        let sound = guarded(|| plan.sound(&values, &cold));
         Self {
             plan,
-            sound: plan.sound(&values, &cold),
+            sound: sound.unwrap_or(cold),
         }
     }
 
@@ -100,19 +94,26 @@ impl<'a> Sweep<'a> {
             let moved = self.slowest_moved(case);
             let from = moved.and_then(|axis| Some((axis, corners[axis].take()?)));
             let values = self.plan.values(case);
-            let now = self.case(from, &values, &mut |point, outcome| {
+            let (now, outcomes) = match guarded(|| self.case(from, &values)) {
+                Ok((now, outcomes)) => (Some(now), outcomes),
+                Err(defect) => {
+                    let rows = self.plan.rows() as usize;
+                    (None, vec![Outcome::None(defect); rows])
+                }
+            };
+            for (point, outcome) in outcomes.into_iter().enumerate() {
                 let values = values.clone();
                 each(Row {
                     case,
                     values,
                     point,
                     outcome,
-                })
-            });
+                });
+            }
             if let Choice::Grid = self.plan.choice {
                 let places = self.plan.places(case);
                 for axis in (0..corners.len()).rev() {
-                    corners[axis] = Some(now.clone());
+                    corners[axis].clone_from(&now);
                     if places[axis] != 0 {
                         break;
                     }
@@ -140,8 +141,7 @@ impl<'a> Sweep<'a> {
         &self,
         from: Option<(usize, Neighbour)>,
         values: &[Value],
-        each: &mut dyn FnMut(usize, Outcome),
-    ) -> Neighbour {
+    ) -> (Neighbour, Vec<Outcome>) {
         // Only what is wrong with the car has changed: it is near where it was.
         let near = from
             .as_ref()
@@ -156,41 +156,36 @@ impl<'a> Sweep<'a> {
             (None, None) => self.plan.sound(values, &self.sound),
         };
         let start = near.map_or(&sound, |before| &before.own);
-        let own = match self.ready(values) {
-            Ok((scenario, network, commands)) => {
-                let learns = network.command.learning || network.is_healthy();
-                let mut own = match learns {
-                    true => learn(&network, values, start),
-                    // The fault has just happened: what the sound car had learnt before.
-                    false => sound.clone(),
-                };
-                own.points.clear();
-                if self.plan.is_drive() {
-                    each(0, self.driven(&scenario, &network, own.memory));
-                }
-                for (i, asked) in commands.into_iter().enumerate() {
-                    let network = network.with(remembering(asked, own.memory, learns));
-                    let state = |warm: &Warm| warm.points.get(i).copied().flatten();
-                    let found = point(&network, near.and_then(|n| state(&n.own)), state(&sound));
-                    own.points.push(found.as_ref().ok().map(|side| side.state));
-                    each(
-                        i,
-                        match found {
-                            Ok(side) => Outcome::Point(Box::new(side)),
-                            Err(failure) => Outcome::None(failed(&failure)),
-                        },
-                    );
-                }
-                own
-            }
+        let (scenario, network, commands) = match self.ready(values) {
+            Ok(ready) => ready,
             Err(mistake) => {
-                for point in 0..self.plan.rows() as usize {
-                    each(point, Outcome::None(contradiction(&mistake)));
-                }
-                sound.clone()
+                let outcome = Outcome::None(contradiction(&mistake));
+                let own = sound.clone();
+                let outcomes = vec![outcome; self.plan.rows() as usize];
+                return (Neighbour { own, sound }, outcomes);
             }
         };
-        Neighbour { own, sound }
+        let learns = network.command.learning || network.is_healthy();
+        let mut own = match learns {
+            true => learn(&network, values, start),
+            // The fault has just happened: what the sound car had learnt before.
+            false => sound.clone(),
+        };
+        own.points.clear();
+        if self.plan.is_drive() {
+            let outcomes = vec![self.driven(&scenario, &network, own.learnt.memory)];
+            return (Neighbour { own, sound }, outcomes);
+        }
+        let found = commands.iter().enumerate().map(|(i, asked)| {
+            let network = network.with(remembering(*asked, own.learnt.memory, learns));
+            let state = |warm: &Warm| warm.points.get(i).copied().flatten();
+            point(&network, near.and_then(|n| state(&n.own)), state(&sound))
+        });
+        let found: Vec<Result<Side, Failure>> = found.collect();
+        own.points = (found.iter().map(|found| Some(found.as_ref().ok()?.state))).collect();
+        let now = Neighbour { own, sound };
+        let outcomes = slopes::answers(self.plan, &network, &now, &commands, found);
+        (now, outcomes)
     }
 
     fn ready(&self, values: &[Value]) -> Result<(Scenario, Network<f64>, Vec<Command>), Mistake> {
@@ -258,6 +253,19 @@ fn reduced(trace: &Trace) -> Reduced {
     Reduced { readings, codes }
 }
 
+/// A defect in one case must not end the others.
+fn guarded<T>(run: impl FnOnce() -> T) -> Result<T, Failed> {
+    // What a case has begun is thrown away with it.
+    catch_unwind(AssertUnwindSafe(run)).map_err(|cause| {
+        let text = cause.downcast_ref::<String>().map(String::as_str);
+        let text = text.or(cause.downcast_ref::<&str>().copied());
+        Failed {
+            kind: "defect",
+            why: format!("a defect of this program: {}", text.unwrap_or("unknown")),
+        }
+    })
+}
+
 fn contradiction(mistake: &Mistake) -> Failed {
     Failed {
         kind: "contradiction",
@@ -265,7 +273,7 @@ fn contradiction(mistake: &Mistake) -> Failed {
     }
 }
 
-fn failed(failure: &Failure) -> Failed {
+pub(super) fn failed(failure: &Failure) -> Failed {
     Failed {
         kind: match failure {
             Failure::Stalled { .. } => "stalled",
@@ -276,5 +284,19 @@ fn failed(failure: &Failure) -> Failed {
             Failure::StepTooSmall { .. } => "step_too_small",
         },
         why: failure.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_defect_in_a_case_is_a_reason() {
+        let found = guarded(|| -> u8 { panic!("index {} of 0", 3) });
+        let failed = found.unwrap_err();
+        assert_eq!(failed.kind, "defect");
+        assert_eq!(failed.why, "a defect of this program: index 3 of 0");
+        assert_eq!(guarded(|| 7), Ok(7));
     }
 }

@@ -1,6 +1,6 @@
 //! From the steady points of one case to those of another.
 
-use super::super::simulate::CRUISE;
+use super::super::simulate::{CRUISE, Learnt};
 use super::carry::carried;
 use super::{Plan, Value};
 use crate::control::{Command, Memory};
@@ -16,10 +16,33 @@ use crate::solve::steady::{nearby, steady};
 pub(super) struct Warm {
     /// The case it belongs to.
     pub values: Vec<Value>,
-    pub memory: Memory,
+    pub learnt: Learnt,
+    /// Where to look for the idle and the cruise of a neighbour.
     pub idle: Option<State>,
     pub cruise: Option<State>,
     pub points: Vec<Option<State>>,
+}
+
+impl Warm {
+    /// Nothing has run, nothing is learnt.
+    pub fn cold(values: &[Value]) -> Self {
+        let memory = Memory {
+            idle_opening: 0.03,
+            idle_trim: 0.0,
+            part_load_trim: 0.0,
+        };
+        Self {
+            values: values.to_vec(),
+            learnt: Learnt {
+                memory,
+                idle: None,
+                cruise: None,
+            },
+            idle: None,
+            cruise: None,
+            points: Vec::new(),
+        }
+    }
 }
 
 /// The shortest piece of the way that is tried.
@@ -62,7 +85,7 @@ pub(super) fn remembering(command: Command, memory: Memory, learning: bool) -> C
 /// What a computer learns at idle and at light cruise, as in a comparison, but from
 /// where a neighbour ran; without points.
 pub(super) fn learn(network: &Network<f64>, values: &[Value], from: &Warm) -> Warm {
-    let mut memory = from.memory;
+    let mut memory = from.learnt.memory;
     let settle = |asked: Command, memory: Memory, guess: Option<&State>| {
         let network = network.with(remembering(asked, memory, true));
         let rest = State::from(network.start());
@@ -80,7 +103,11 @@ pub(super) fn learn(network: &Network<f64>, values: &[Value], from: &Warm) -> Wa
     }
     Warm {
         values: values.to_vec(),
-        memory,
+        learnt: Learnt {
+            memory,
+            idle,
+            cruise,
+        },
         idle: idle.or(from.idle),
         cruise: cruise.or(from.cruise),
         points: Vec::new(),
@@ -103,16 +130,16 @@ impl Plan {
                 })
         };
         let near = Warm {
-            idle: walked(Spot::Idle, &from.idle, from.memory),
-            cruise: walked(Spot::Cruise, &from.cruise, from.memory),
+            idle: walked(Spot::Idle, &from.idle, from.learnt.memory),
+            cruise: walked(Spot::Cruise, &from.cruise, from.learnt.memory),
             ..from.clone()
         };
         let mut now = learn(&network, values, &near);
         for (i, point) in scenario.point.iter().enumerate() {
             let before = from.points.get(i).copied().flatten();
-            let guess = walked(Spot::Point(i), &before, now.memory);
+            let guess = walked(Spot::Point(i), &before, now.learnt.memory);
             let found = point.command().ok().and_then(|asked| {
-                let network = network.with(remembering(asked, now.memory, true));
+                let network = network.with(remembering(asked, now.learnt.memory, true));
                 let rest = State::from(network.start());
                 steady(&network, guess.as_ref().unwrap_or(&rest)).ok()
             });
