@@ -8,7 +8,7 @@ use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::layout::state;
 use crate::network::{AirLedger, Moment, Network, Place, Readings};
 use crate::solve::stability::growth;
-use crate::solve::steady::{MOST_STEPS, steady_within};
+use crate::solve::steady::{MOST_STEPS, Steady, steady_within};
 use crate::solve::{Failure, State};
 
 /// What one leak does at an operating point.
@@ -256,27 +256,29 @@ pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failu
     }
 }
 
-/// The same before any code reduces the torque.
-pub(super) fn running(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failure> {
-    running_within(network, guess, MOST_STEPS)
-}
-
-/// The same, taken not to run if it does not come to rest in so many steps.
-pub(super) fn running_within(
+/// The steady state of the network's command and everything there, its torque held; taken
+/// not to run if it does not come to rest in so many steps.
+pub(super) fn settled(
     network: &Network<f64>,
-    guess: Option<&State>,
+    guess: &State,
     most_steps: usize,
-) -> Result<Side, Failure> {
-    let rest = State::from(network.start());
-    let found = steady_within(network, guess.unwrap_or(&rest), most_steps)?;
-    let x = found.state;
-    let moment = network.evaluate(&x.data.0[0]);
+) -> Result<(Steady, Moment<f64>), Failure> {
+    let found = steady_within(network, guess, most_steps)?;
+    let moment = network.evaluate(&found.state.data.0[0]);
     if let ThrottleMode::Torque(wanted) = network.command.throttle {
         let got = moment.streams.cycle.torque;
         if (got - wanted).abs() > TORQUE_HELD {
             return Err(Failure::Unreachable { wanted, got });
         }
     }
+    Ok((found, moment))
+}
+
+/// The same as people see it, before any code reduces the torque.
+pub(super) fn running(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failure> {
+    let rest = State::from(network.start());
+    let (found, moment) = settled(network, guess.unwrap_or(&rest), MOST_STEPS)?;
+    let x = found.state;
     let seen = network.observed(&x.data.0[0], &moment);
     let levels = network.vehicle.watchdogs.levels(&seen, &network.command);
     let set = Code::WORDS.iter().zip(&levels);

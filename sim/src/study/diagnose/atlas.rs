@@ -13,7 +13,7 @@ use crate::dual::Dual;
 use crate::network::{Network, Readings};
 use crate::solve::{Failure, State};
 use crate::study::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
-use crate::study::simulate::{Comparison, Learnt, running, running_within};
+use crate::study::simulate::{Comparison, Learnt, running, settled};
 use crate::study::threshold::Worsening;
 
 /// Directions carried in one evaluation.
@@ -226,7 +226,7 @@ impl<'a> Climb<'a> {
             // From rest an engine may take long to settle.
             let spot = running(&self.car.network.with(command), None).and_then(|side| {
                 let (car, memory) = (&self.car, &self.sound_memory);
-                self.spot(car, &self.seeded, memory, condition, &side.state, PATIENCE)
+                self.spot(car, &self.seeded, memory, condition, &side.state)
             });
             spot.map(Some).map_err(|why| (condition.name.clone(), why))
         });
@@ -241,7 +241,7 @@ impl<'a> Climb<'a> {
         let leak = suspect.place().is_some();
         let steps = if leak { LEAK_STEPS } else { FAULT_STEPS };
         // The least leak is not reached from none by small steps, nor need it be.
-        let mut ladder = vec![self.rung(suspect, 0.0, &atlas.sound, PATIENCE)];
+        let mut ladder = vec![self.rung(suspect, 0.0, &atlas.sound)];
         let mut best = focus.distance(atlas, &atlas.sound);
         let (mut last, mut behind) = (best, 0);
         for i in 1..=steps {
@@ -260,14 +260,10 @@ impl<'a> Climb<'a> {
         self.refined(atlas, suspect, ladder, focus)
     }
 
-    /// Adds the rung at `u`: Newton from the one below, or the engine let settle, or by way of
-    /// a rung half-way up.
+    /// Adds the rung at `u`; by way of one half-way up where the engine is lost else.
     fn climb(&self, suspect: &Suspect, u: f64, ladder: &mut Vec<Rung>, halvings: usize) {
         let Some(near) = ladder.last() else { return };
-        let mut rung = self.rung(suspect, u, near, 0);
-        if rung.lost(near) {
-            rung = self.rung(suspect, u, near, PATIENCE);
-        }
+        let rung = self.rung(suspect, u, near);
         if halvings > 0 && rung.lost(near) {
             let half = 0.5 * (near.u + u);
             self.climb(suspect, half, ladder, halvings - 1);
@@ -292,11 +288,7 @@ impl<'a> Climb<'a> {
             if let Some(below) = finer.last()
                 && focus.matters(atlas, [below, &rung], nearest)
             {
-                let half = 0.5 * (below.u + rung.u);
-                let mut between = self.rung(suspect, half, below, 0);
-                if between.lost(below) {
-                    between = self.rung(suspect, half, below, PATIENCE);
-                }
+                let between = self.rung(suspect, 0.5 * (below.u + rung.u), below);
                 finer.push(between);
             }
             finer.push(rung);
@@ -304,7 +296,7 @@ impl<'a> Climb<'a> {
         finer
     }
 
-    fn rung(&self, suspect: &Suspect, u: f64, near: &Rung, patience: usize) -> Rung {
+    fn rung(&self, suspect: &Suspect, u: f64, near: &Rung) -> Rung {
         let (size, growth) = (suspect.size(u), suspect.growth(u));
         let worsening: Worsening = suspect.worsening;
         let mut network = self.car.network.clone();
@@ -314,7 +306,7 @@ impl<'a> Climb<'a> {
             .collect();
         let car = self
             .car
-            .instead_near(&network, &self.learning(near, &guesses), patience);
+            .instead_near(&network, &self.learning(near, &guesses), PATIENCE);
         let seeded = (self.seeded).altered(self.doubts + 1, |car, slope| {
             let slope = slope.map(|along| along * growth);
             worsening.add(car, Dual { value: size, slope });
@@ -325,9 +317,11 @@ impl<'a> Climb<'a> {
         };
         let spots = self.conditions.iter().zip(&guesses);
         let spots = spots.map(|(condition, guess)| {
-            let guess = guess.as_ref()?;
-            self.spot(&car, &seeded, &memory, condition, guess, patience)
-                .ok()
+            // The computer has just idled.
+            let idle = car.learnt(true).idle;
+            let idle = idle.filter(|_| condition.command == Command::IDLE);
+            let guess = idle.as_ref().or(guess.as_ref())?;
+            self.spot(&car, &seeded, &memory, condition, guess).ok()
         });
         Rung {
             u,
@@ -355,10 +349,9 @@ impl<'a> Climb<'a> {
         memory: &Columns<3>,
         condition: &Condition,
         guess: &State,
-        patience: usize,
     ) -> Result<Spot, Failure> {
         let network = (car.network).with(car.command(condition.command, true));
-        let state = running_within(&network, Some(guess), patience)?.state;
+        let state = settled(&network, guess, PATIENCE)?.0.state;
         let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
             state: "state at a singular point".into(),
             rate: 0.0,
