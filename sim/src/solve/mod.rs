@@ -10,6 +10,7 @@ pub mod steady;
 mod tape;
 mod traced;
 
+pub(crate) use lu::Factors;
 pub(crate) use tape::differentiate;
 
 use crate::control::Memory;
@@ -64,7 +65,7 @@ pub fn linearise_by_duals(network: &Network<f64>, x: &State) -> Linearised {
 }
 
 impl Linearised {
-    fn room() -> Self {
+    pub(crate) fn room() -> Self {
         Self {
             rates: State::zeros(),
             jacobian: Jacobian::zeros(),
@@ -115,7 +116,7 @@ impl Linearised {
         }
     }
 
-    fn enter(&mut self, i: usize, j: usize, slope: f64) {
+    pub(crate) fn enter(&mut self, i: usize, j: usize, slope: f64) {
         if slope != 0.0 {
             self.jacobian[(i, j)] = slope;
             self.pattern[i] |= 1 << j;

@@ -19,7 +19,7 @@ use crate::study::threshold::Worsening;
 /// Directions carried in one evaluation.
 const WIDTH: usize = 8;
 /// Steps in which the engine must come to rest where Newton does not lead there.
-const PATIENCE: usize = 600;
+const PATIENCE: usize = 200;
 /// Halvings of a rung to which it does not.
 const HALVINGS: usize = 1;
 /// Steps of a leak's ladder, before it is refined.
