@@ -55,6 +55,8 @@ pub struct Evidence {
 pub struct Shown {
     /// One a reading.
     pub means: DVector<f64>,
+    /// What the fault changes of each: the means less those of the sound car.
+    pub changes: DVector<f64>,
     /// Their slopes over `u`.
     pub by_u: DVector<f64>,
     /// Their slopes over the doubts, one row a reading.
@@ -65,6 +67,7 @@ impl Shown {
     fn nothing(atlas: &Atlas, count: usize) -> Self {
         Shown {
             means: DVector::zeros(count),
+            changes: DVector::zeros(count),
             by_u: DVector::zeros(count),
             by_doubt: DMatrix::zeros(count, atlas.doubts()),
         }
@@ -78,6 +81,9 @@ impl Shown {
             let spot = spots[read.condition].as_ref()?;
             let mean = spot.readings.get(read.reading)?;
             let row = read.reading as usize;
+            let sound = atlas.sound.spots[read.condition].as_ref();
+            let sound = sound.and_then(|sound| sound.readings.get(read.reading));
+            shown.changes[i] = mean - sound.unwrap_or(mean);
             shown.set(atlas, i, read.condition, mean, |column| {
                 spot.slopes.readings[(row, column)]
             });
@@ -152,6 +158,7 @@ impl Shown {
     pub fn together(a: &Self, b: &Self, sound: &Self) -> Self {
         Self {
             means: &a.means + &b.means - &sound.means,
+            changes: &a.changes + &b.changes,
             by_u: DVector::zeros(a.means.len()),
             by_doubt: &a.by_doubt + &b.by_doubt - &sound.by_doubt,
         }
@@ -165,6 +172,7 @@ impl Shown {
         by_doubt.zip_apply(&b.by_doubt, |a, b| *a = s * *a + t * b);
         Self {
             means: Self::means_between(a, b, width, t),
+            changes: &a.changes * s + &b.changes * t,
             by_u: &a.by_u * s + &b.by_u * t,
             by_doubt,
         }
