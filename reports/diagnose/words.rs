@@ -1,6 +1,7 @@
 //! A diagnosis for reading.
 
 use super::Diagnosed;
+use crate::log::{Log, Taken};
 use crate::output::words::{cautions, fixed, heading, paragraph};
 use sim::network::readings::FORMS;
 use sim::study::diagnose::file::Known;
@@ -110,6 +111,9 @@ pub(super) fn table(found: &Diagnosed) -> String {
         Known::Fitted => "fitted to this very car",
     };
     paragraph(&mut text, "car   ", &format!("{}, {known}", found.car));
+    if let Some(log) = &found.log {
+        paragraph(&mut text, "log   ", &logged(found, log));
+    }
     text.push('\n');
     paragraph(&mut text, "", &verdict(found));
     heading(&mut text, "what fits");
@@ -128,7 +132,10 @@ pub(super) fn table(found: &Diagnosed) -> String {
             h.name(&found.atlas)
         );
     }
-    for group in &found.diagnosis.inseparable {
+    let sound = |i: &usize| found.diagnosis.hypotheses[*i].posterior.faults.is_empty();
+    let groups = found.diagnosis.inseparable.iter();
+    // What a sound car cannot be told from is said below, with sizes.
+    for group in groups.filter(|group| !group.iter().any(sound)) {
         let names: Vec<String> = (group.iter())
             .map(|i| found.diagnosis.hypotheses[*i].name(&found.atlas))
             .collect();
@@ -139,18 +146,63 @@ pub(super) fn table(found: &Diagnosed) -> String {
     let note = "fit: how often a car with this fault would show readings further off. Sizes are \
                 those of a round sharp hole, or of the fault as in a scenario file.";
     paragraph(&mut text, "", note);
+    let cleared = found.diagnosis.verdict == Verdict::NoFaultShown;
+    if cleared {
+        unseen(&mut text, found);
+    }
     let faulty = found
         .diagnosis
         .hypotheses
         .iter()
         .filter(|h| !h.posterior.faults.is_empty());
-    for h in faulty.take(ARGUED).filter(|h| h.probability > 0.02) {
+    for h in faulty
+        .take(ARGUED)
+        .filter(|h| h.probability > 0.02 && !cleared)
+    {
         heading(&mut text, &h.name(&found.atlas));
         argue(&mut text, found, h);
     }
     next(&mut text, found);
     cautions(&mut text);
     text
+}
+
+/// What was taken from a log, and which of its columns were not.
+fn logged(found: &Diagnosed, log: &Log) -> String {
+    let taken = found.file.condition.iter().map(|c| c.name.as_str());
+    let taken: Vec<&str> = taken.collect();
+    let left = log.mapping.iter().filter(|m| m.taken == Taken::LeftOut);
+    let left: Vec<&str> = left.map(|m| m.column.as_str()).collect();
+    let mut words = format!("judged by: {}", taken.join(", "));
+    if !left.is_empty() {
+        words += &format!("; columns left out: {}", left.join(", "));
+    }
+    words + " (`falseair log` shows how each column was read)"
+}
+
+/// Leaks too small to show in these readings: with 95 % none larger than these.
+fn unseen(text: &mut String, found: &Diagnosed) {
+    let mut all: Vec<(f64, String)> = (found.diagnosis.hypotheses.iter())
+        .filter_map(|h| {
+            let [index] = h.posterior.faults[..] else {
+                return None;
+            };
+            let place = found.atlas.suspects[index].place()?;
+            Some((
+                h.sizes[0].high90,
+                format!(
+                    "{} {} mm",
+                    place.word().replace('_', " "),
+                    fixed(h.sizes[0].high90, 1)
+                ),
+            ))
+        })
+        .collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let words: Vec<String> = all.into_iter().map(|(_, words)| words).collect();
+    heading(text, "leaks that these readings would not show");
+    let intro = "With 95 % none larger than (round sharp hole): ";
+    paragraph(text, "", &format!("{intro}{}.", words.join(", ")));
 }
 
 /// What speaks for and against a hypothesis.
