@@ -8,7 +8,7 @@
 use super::catalogue::{Suspect, suspects};
 use super::doubt::CarDoubt;
 use crate::control::watchdogs::Levels;
-use crate::control::{Command, ThrottleMode};
+use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::dual::Dual;
 use crate::network::{Network, Readings};
 use crate::solve::{Failure, State};
@@ -27,9 +27,9 @@ const LEAK_STEPS: usize = 8;
 /// Steps of another fault's.
 const FAULT_STEPS: usize = 6;
 /// Squared distance beyond the best of a ladder from which a rung is behind: its
-/// likelihood is below e⁻⁶⁰ of the best. So many steps in a row, each further, end the climb.
-pub(super) const BEHIND: f64 = 120.0;
-const STEPS_BEHIND: usize = 2;
+/// likelihood is below e⁻⁵⁰ of the best. So many steps in a row, each further, end the climb.
+pub(super) const BEHIND: f64 = 100.0;
+const STEPS_BEHIND: usize = 1;
 
 /// Where predictions are wanted.
 pub trait Focus {
@@ -223,8 +223,14 @@ impl<'a> Climb<'a> {
     fn sound(&self) -> Result<Rung, (String, Failure)> {
         let spots = self.conditions.iter().map(|condition| {
             let command = self.car.command(condition.command, false);
-            // From rest an engine may take long to settle.
-            let spot = running(&self.car.network.with(command), None).and_then(|side| {
+            // From rest an engine may take long to settle: begin where its computer learnt.
+            let learnt = self.car.learnt(false);
+            let near = match command.speed {
+                SpeedMode::Free => learnt.idle.or(learnt.cruise),
+                _ => learnt.cruise.or(learnt.idle),
+            };
+            let network = self.car.network.with(command);
+            let spot = running(&network, near.as_ref()).and_then(|side| {
                 let (car, memory) = (&self.car, &self.sound_memory);
                 self.spot(car, &self.seeded, memory, condition, &side.state)
             });

@@ -161,11 +161,10 @@ impl ReadingsFile<f64> {
     /// # Errors
     /// Keys that do not name a condition; a load that no torque gives.
     pub fn conditions(&self, car: &Network<f64>) -> Result<Vec<Condition>, Mistake> {
-        let cars = Comparison::new(car);
         let mut all = Vec::new();
         for (i, taken) in self.condition.iter().enumerate() {
             let at = |m: Mistake| mistake(&format!("condition.{i}.{}", m.key), &m.message);
-            all.push(taken.condition(&cars).map_err(at)?);
+            all.push(taken.condition(car).map_err(at)?);
         }
         let (speed, torque) = match crate::study::simulate::cruise(car) {
             Command {
@@ -275,9 +274,9 @@ impl ReadingsFile<f64> {
 }
 
 impl Taken<f64> {
-    fn condition(&self, cars: &Comparison) -> Result<Condition, Mistake> {
+    fn condition(&self, car: &Network<f64>) -> Result<Condition, Mistake> {
         if let (false, Some(speed), None, None) = (self.idle, self.speed, self.torque, self.pedal) {
-            let torque = self.torque_read(cars, speed)?;
+            let torque = self.torque_read(&Comparison::new(car), speed)?;
             let command = Command::torque(speed, torque);
             return Ok(Condition::new(
                 &self.name,
