@@ -1,7 +1,7 @@
 //! Conditions from a drive log: its steady windows, and points of its full-load pulls.
 //!
 //! A pull is no steady point: boost and charge temperature lag, sensors too. Its readings
-//! therefore get more doubt ([`PULL_DOUBT`]), and those that lag most are left out.
+//! therefore get more doubt (`PULL_DOUBT`), and those that lag most are left out.
 
 use super::doubt::instrument;
 use super::file::Taken;
