@@ -11,6 +11,8 @@ pub const SOUND: f64 = 0.5;
 /// Prior probability of a leak, shared evenly among the places; the rest goes evenly to the
 /// other faults. Own choice.
 pub const LEAK: f64 = 0.25;
+/// Diameter, m, from which a hole would probably have been seen already (own choice).
+pub const SEEN: f64 = 8e-3;
 /// Prior probability of two faults at once, where pairs are asked for: taken from all single
 /// ones alike.
 pub const PAIR: f64 = 0.05;
@@ -141,6 +143,21 @@ impl Suspect {
             Scale::Steps(low, high) => low + u * (high - low),
             Scale::Squares(high) => high * u * u,
         }
+    }
+
+    /// Logarithm of the prior density over `u` at a size, SI: even, but holes above
+    /// [`SEEN`] fall off with their area, for one that takes a finger is found by looking.
+    pub fn log_prior(&self, size: f64) -> f64 {
+        let Scale::Ratios(low, high) = self.scale() else {
+            return 0.0;
+        };
+        if self.ailment().is_some() {
+            return 0.0;
+        }
+        let span = (high / low).ln();
+        let even = (SEEN / low).ln() / span;
+        let tail = (1.0 - (SEEN / high).powi(2)) / (2.0 * span);
+        -2.0 * (size / SEEN).max(1.0).ln() - (even + tail).ln()
     }
 
     /// d(size)/du, SI.

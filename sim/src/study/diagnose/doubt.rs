@@ -45,8 +45,8 @@ const fn offset(key: &'static str, within: f64, name: &'static str) -> Uncertain
 /// choice, wide enough that a car is not called faulty for them.
 pub const UNCERTAIN: &[Uncertain] = &[
     share("cylinders.filling_share", 0.05, "filling"),
-    share("meter.meter_scale", 0.03, "scale of the air-flow meter"),
-    share("fuelling.delivery", 0.03, "fuel delivery"),
+    share("meter.meter_scale", 0.045, "scale of the air-flow meter"),
+    share("fuelling.delivery", 0.045, "fuel delivery"),
     share("turbine.throat_area", 0.05, "turbine size"),
     share("turbine.peak_efficiency", 0.05, "turbine efficiency"),
     share("compressor.work", 0.04, "compressor work"),

@@ -78,7 +78,8 @@ impl Normal {
         self.apart.dot(&self.weighted)
     }
 
-    fn log_density(&self) -> f64 {
+    /// Logarithm of the density of the readings.
+    pub fn log_density(&self) -> f64 {
         let count = self.apart.len() as f64;
         -0.5 * (self.distance() + count * (2.0 * PI).ln()) - self.half_log_determinant
     }

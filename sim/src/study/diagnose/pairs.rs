@@ -80,7 +80,8 @@ fn pair(
                 continue;
             };
             let faults = [(a, a.size(one.u)), (b, b.size(two.u))];
-            let log = fit.log_likelihood + beside(evidence, &faults);
+            let prior: f64 = faults.iter().map(|(s, size)| s.log_prior(*size)).sum();
+            let log = prior + fit.log_likelihood + beside(evidence, &faults);
             total = log_add(total, log + cell);
             for (along, u) in along.iter_mut().zip([one.u, two.u]) {
                 gather(along, u, log);

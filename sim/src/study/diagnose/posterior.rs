@@ -165,8 +165,12 @@ impl<'a> Seen<'a> {
             .rungs
             .iter()
             .min_by(|a, b| (a.u - u).abs().total_cmp(&(b.u - u).abs()))?;
-        let faults = [(self.suspect, self.suspect.size(u))];
-        let log = fit.log_likelihood + near.running + beside(self.evidence, &faults);
+        let size = self.suspect.size(u);
+        let faults = [(self.suspect, size)];
+        let log = self.suspect.log_prior(size)
+            + fit.log_likelihood
+            + near.running
+            + beside(self.evidence, &faults);
         Some(Sample { u, log })
     }
 
