@@ -1,104 +1,111 @@
-//! Cars drawn away from the file, with and without a hidden leak.
+//! A small blind garage: cars drawn away from the vehicle file, one fault hidden in some.
 
-use super::{ATLAS, PLUG, car};
-use sim::study::diagnose::doubt::instrument;
-use sim::study::diagnose::evidence::Read;
-use sim::study::diagnose::evidence::Shown;
-use sim::study::diagnose::garage::{Chance, another, evidence, separation};
-use sim::study::diagnose::ranking::{Diagnosis, Verdict};
+use super::*;
+use sim::network::Place;
+use sim::study::diagnose::garage::another;
 
-fn accuses(verdict: Verdict) -> bool {
-    !matches!(verdict, Verdict::NoFaultShown | Verdict::Undecided)
+const CARS: u64 = 60;
+
+struct Seen {
+    truth: Option<usize>,
+    called: bool,
+    grouped: f64,
+    sound: f64,
+    covered: Option<bool>,
+    said: String,
 }
 
-#[test]
-fn sound_cars_of_the_make_are_not_accused() {
-    let accused = (0..40).filter(|seed| {
-        let mut chance = Chance::new(1000 + seed);
-        let real = another(&car(), &ATLAS.doubt, &mut chance);
-        let found = evidence(&real, &[], &ATLAS.conditions, PLUG, &mut chance);
-        accuses(Diagnosis::new(&ATLAS, &found, false).unwrap().verdict)
-    });
-    // 1 % of cars would be 0.4 of 40; three have a probability of 1 %.
-    assert!(accused.count() <= 2);
-}
-
-#[test]
-fn vacuum_leaks_are_found_and_their_sizes_held() {
-    let gasket = ATLAS.suspect("leak: manifold gasket").unwrap();
-    let suspect = ATLAS.suspects[gasket];
-    let (mut found, mut held) = (0, 0);
-    for seed in 0..30 {
-        let mut chance = Chance::new(2000 + seed);
-        let real = another(&car(), &ATLAS.doubt, &mut chance);
-        let size = 1e-3 * chance.between(1.5, 4.0);
-        let seen = evidence(
-            &real,
-            &[(suspect, size)],
-            &ATLAS.conditions,
-            PLUG,
-            &mut chance,
-        );
-        let diagnosis = Diagnosis::new(&ATLAS, &seen, false).unwrap();
-        let h = diagnosis
-            .hypotheses
+fn hidden(seed: u64) -> Seen {
+    let mut chance = Chance::new(seed);
+    let real = another(&car(), &atlas().doubt, &mut chance);
+    let leaks: Vec<usize> = (0..atlas().suspects.len())
+        .filter(|i| {
+            let place = atlas().suspects[*i].place();
+            place.is_some() && place != Some(Place::BeforeMeter)
+        })
+        .collect();
+    let truth = (seed % 3 != 0).then(|| leaks[chance.below(leaks.len())]);
+    let size = 3e-3 * 4f64.powf(chance.even());
+    let faults: Vec<_> = truth.iter().map(|i| (atlas().suspects[*i], size)).collect();
+    let found = evidence(&real, &faults, &conditions(), &PLUG, &mut chance);
+    let answer = diagnose(&found);
+    let rank = answer.hypotheses.iter();
+    let rank = rank
+        .into_iter()
+        .position(|h| h.posterior.faults.first().copied() == truth);
+    let group = rank.map(|rank| answer.group(rank)).unwrap_or_default();
+    let named = truth.map_or("none".into(), |i| atlas().suspects[i].name());
+    Seen {
+        truth,
+        called: called_faulty(&answer),
+        grouped: group
             .iter()
-            .position(|h| h.posterior.faults == [gasket]);
-        let h = h.unwrap();
-        // Its twin, the vacuum line, may come first.
-        found += usize::from(diagnosis.group(0).contains(&h));
-        let own = &diagnosis.hypotheses[h].sizes[0];
-        held += usize::from((own.low90..=own.high90).contains(&(size * 1e3)));
+            .map(|i| answer.hypotheses[*i].probability)
+            .sum(),
+        sound: answer.sound(),
+        covered: truth.and(rank).map(|rank| {
+            let interval = &answer.hypotheses[rank].sizes[0];
+            (interval.low90..=interval.high90).contains(&(size * 1e3))
+        }),
+        said: format!(
+            "car {seed}, {named} {:.1} mm: {}",
+            size * 1e3,
+            summary(&answer)
+        ),
     }
-    assert!(found >= 28, "{found} of 30 found");
-    // 90 % of 30 are 27; below 21 has a probability of 0.1 %.
-    assert!(held >= 21, "{held} of 30 intervals hold");
 }
 
 #[test]
-fn between_rungs_predictions_are_those_of_the_solved_car() {
-    for (name, size) in [
-        ("leak: manifold gasket", 2.7e-3),
-        ("leak: hot pipe", 5.3e-3),
-        ("leak: inlet duct", 8.0e-3),
-        ("leak: exhaust manifold", 3.3e-3),
-    ] {
-        let index = ATLAS.suspect(name).unwrap();
-        let suspect = ATLAS.suspects[index];
-        let u = suspect.coordinate(size);
-        let solved = ATLAS.solved(&[(suspect, u)]);
-        for (condition, readings) in PLUG.iter().enumerate() {
-            for reading in *readings {
-                let value = solved[condition].as_ref().unwrap().get(*reading).unwrap();
-                let deviation = instrument(*reading).deviation(value);
-                let read = Read {
-                    condition,
-                    reading: *reading,
-                    value,
-                    deviation,
-                };
-                let shown = Shown::of(&ATLAS, &[(index, u)], &[read]).unwrap();
-                let off = (shown.means[0] - value).abs() / deviation;
-                assert!(
-                    off < 0.3,
-                    "{name}, {reading:?} at {condition}: off by {off:.2} deviations"
-                );
-            }
+fn hidden_faults_are_found_sized_and_not_invented() {
+    let seen: Vec<Seen> = (1..=CARS).map(hidden).collect();
+    let sound: Vec<&Seen> = seen.iter().filter(|car| car.truth.is_none()).collect();
+    let alarms: Vec<&str> = (sound.iter().filter(|car| car.called))
+        .map(|car| car.said.as_str())
+        .collect();
+    assert!(alarms.len() <= 2, "false alarms:\n{}", alarms.join("\n"));
+
+    // Unmetered air behind the throttle is what these readings tell best.
+    let gasket = suspect("leak: manifold gasket");
+    for car in &seen {
+        let curve = |i: usize| atlas().suspects[i].curve;
+        if car.truth.is_some_and(|i| curve(i) == curve(gasket)) {
+            assert!(car.called, "missed: {}", car.said);
         }
     }
+
+    // Nine of ten intervals, a normal law's definition; 40 leaks scatter by 5 %.
+    let covered: Vec<bool> = seen.iter().filter_map(|car| car.covered).collect();
+    let hold = covered.iter().filter(|held| **held).count() as f64 / covered.len() as f64;
+    println!("intervals hold {:.0} % of {}", 100.0 * hold, covered.len());
+    assert!((0.75..=0.99).contains(&hold), "intervals hold {hold}");
+
+    // Those said to be sound with 80 % and more are, mostly; those said faulty are.
+    let said = |low: f64, high: f64| {
+        let cars: Vec<&Seen> = (seen.iter())
+            .filter(|car| car.sound >= low && car.sound <= high)
+            .collect();
+        let good = cars.iter().filter(|car| car.truth.is_none()).count() as f64;
+        let mean = cars.iter().map(|car| car.sound).sum::<f64>() / cars.len() as f64;
+        println!(
+            "sound by {mean:.2}: {:.2} of {}",
+            good / cars.len() as f64,
+            cars.len()
+        );
+        (mean, good / cars.len() as f64)
+    };
+    for (low, high) in [(0.0, 0.1), (0.7, 1.0)] {
+        let (mean, good) = said(low, high);
+        assert!((mean - good).abs() < 0.3, "said {mean}, true {good}");
+    }
+    let grouped = seen.iter().map(|car| car.grouped).sum::<f64>() / CARS as f64;
+    println!("mean probability on the truth, groups as one: {grouped:.2}");
+    assert!(grouped > 0.6, "{grouped}");
 }
 
+/// The same seed gives the same car and the same answer.
 #[test]
-fn what_hardly_moves_the_readings_is_said_to_be_hard_to_find() {
-    let distance = |name: &str, size: f64| {
-        let index = ATLAS.suspect(name).unwrap();
-        let u = ATLAS.suspects[index].coordinate(size);
-        separation(&ATLAS, index, u, PLUG).unwrap()
-    };
-    let seat = distance("leak: recirculation seat", 3e-3);
-    let gasket = distance("leak: manifold gasket", 3e-3);
-    assert!(
-        seat < 1.0 && gasket > 10.0,
-        "{seat} and {gasket} deviations"
-    );
+fn a_seed_says_it_all() {
+    let (a, b) = (hidden(4), hidden(4));
+    assert_eq!(a.said, b.said);
+    assert_ne!(a.said, hidden(5).said);
 }

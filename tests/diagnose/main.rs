@@ -1,62 +1,184 @@
-//! From readings to faults. Marks of the check values as in `tests/workshop`.
+//! `falseair diagnose`: what it must never say, what it must find, and that its numbers
+//! are what they say they are. Marks of the check values: C computed with a
+//! general-purpose library, F closed form, P common practice, no source.
 
-mod answers;
+mod codes;
+mod gain;
 mod garage;
+mod judged;
+mod law;
+mod log;
+mod one_condition;
+mod predictions;
 mod program;
+mod refusals;
 
-use sim::control::Command;
-use sim::network::{Ambient, Network, Reading, Vehicle};
+use falseair::input::read_toml;
+use sim::control::{Code, Command};
+use sim::network::{Network, Reading as R};
+use sim::scenario::Surroundings;
 use sim::study::diagnose::atlas::{Atlas, Condition};
 use sim::study::diagnose::doubt::CarDoubt;
-use std::path::Path;
-use std::sync::LazyLock;
-
-use Reading as R;
+use sim::study::diagnose::evidence::Evidence;
+use sim::study::diagnose::garage::{Chance, evidence};
+use sim::study::diagnose::ranking::{Diagnosis, Hypothesis, Verdict};
+use std::path::{Path, PathBuf};
+use std::process::{Command as Program, Output};
+use std::sync::OnceLock;
 
 /// What the diagnostic plug gives at idle, cruise and full load.
-const PLUG: &[&[R]] = &[
+const PLUG: [&[R]; 3] = [
     &[
         R::EngineSpeed,
         R::MeteredAir,
         R::ShortTrim,
         R::LongTrim,
         R::Manifold,
+        R::Throttle,
     ],
-    &[R::MeteredAir, R::ShortTrim, R::LongTrim, R::Manifold],
+    &[
+        R::MeteredAir,
+        R::ShortTrim,
+        R::LongTrim,
+        R::Manifold,
+        R::Throttle,
+        R::BoostSensor,
+    ],
     &[
         R::MeteredAir,
         R::LongTrim,
         R::LambdaSensor,
+        R::Manifold,
         R::BoostSensor,
         R::WastegateDuty,
+        R::IntakeTemperature,
     ],
 ];
 
-fn car() -> Network<f64> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let file = root.join("scenarios/vehicles/brindle-16.toml");
-    let car: Vehicle = falseair::input::read_toml(&file).unwrap();
-    let air = Ambient {
-        pressure: 101_325.0,
-        temperature: 293.15,
-        water_mole_fraction: 0.008,
-    };
-    Network::new(car, Vec::new(), air, Command::IDLE)
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// Predictions for the demo car at idle, cruise and full load, made once.
-static ATLAS: LazyLock<Atlas> = LazyLock::new(|| {
-    let car = car();
+/// The invented car that all of these tests are about.
+fn car() -> Network<f64> {
+    let vehicle = read_toml(&root().join("scenarios/vehicles/brindle-16.toml")).unwrap();
+    let air = Surroundings::STANDARD.ambient();
+    Network::new(vehicle, Vec::new(), air, Command::IDLE)
+}
+
+fn conditions() -> Vec<Condition> {
     let condition = |name: &str, command, demand_doubt| Condition {
         name: name.into(),
         command,
         demand_doubt,
     };
-    let conditions = vec![
+    vec![
         condition("idle", Command::IDLE, 0.0),
         condition("cruise", Command::torque(250.0, 42.0), 3.9),
         condition("full load", Command::full_load(366.5), 0.0),
-    ];
-    let doubt = CarDoubt::usual(&car, 1.0);
-    Atlas::new(&car, conditions, doubt).unwrap()
-});
+    ]
+}
+
+/// Predictions for the car, made once.
+fn atlas() -> &'static Atlas {
+    static ATLAS: OnceLock<Atlas> = OnceLock::new();
+    ATLAS.get_or_init(|| {
+        let car = car();
+        let doubt = CarDoubt::usual(&car, 1.0);
+        Atlas::new(&car, conditions(), doubt).unwrap_or_else(|(name, why)| panic!("{name}: {why}"))
+    })
+}
+
+/// The car with some of its numbers multiplied.
+fn with(factors: &[(&str, f64)]) -> Network<f64> {
+    car().map(&mut |key, value| {
+        let factor = factors.iter().find(|(wanted, _)| *wanted == key);
+        factor.map_or(value, |(_, factor)| factor * value)
+    })
+}
+
+/// Readings of `car` with `faults` (name, size in SI); instruments scatter by `seed`.
+fn read(car: &Network<f64>, faults: &[(&str, f64)], seed: u64) -> Evidence {
+    let faults: Vec<_> = (faults.iter())
+        .map(|(name, size)| (atlas().suspects[suspect(name)], *size))
+        .collect();
+    evidence(car, &faults, &conditions(), &PLUG, &mut Chance::new(seed))
+}
+
+fn suspect(name: &str) -> usize {
+    (atlas().suspect(name)).unwrap_or_else(|| panic!("no suspect is called `{name}`"))
+}
+
+fn diagnose(evidence: &Evidence) -> Diagnosis {
+    Diagnosis::new(atlas(), evidence, false).unwrap()
+}
+
+fn probability(diagnosis: &Diagnosis, name: &str) -> f64 {
+    let named = diagnosis.hypotheses.iter();
+    let mut named = named.filter(|h| h.name(atlas()) == name);
+    named.next().map_or(0.0, |h| h.probability)
+}
+
+/// Whether the first of several hypotheses is a leak.
+fn leak_on_top(first: &Hypothesis) -> bool {
+    let faults = first.posterior.faults.iter();
+    faults
+        .into_iter()
+        .any(|i| atlas().suspects[*i].place().is_some())
+}
+
+fn called_faulty(diagnosis: &Diagnosis) -> bool {
+    matches!(
+        diagnosis.verdict,
+        Verdict::Fault | Verdict::OneOfSeveral | Verdict::NothingFits
+    ) || (diagnosis.verdict == Verdict::Undecided && diagnosis.sound() < 0.1)
+}
+
+/// Everything that is likely, for the message of a test that fails.
+fn summary(diagnosis: &Diagnosis) -> String {
+    let likely = diagnosis.hypotheses.iter().filter(|h| h.probability > 0.02);
+    let likely: Vec<String> = likely
+        .map(|h| {
+            let (name, p) = (h.name(atlas()), h.probability);
+            format!("{name} {p:.3} (fit {:.3}, {:?})", h.fit, h.sizes)
+        })
+        .collect();
+    format!("{:?}: {}", diagnosis.verdict, likely.join("; "))
+}
+
+fn all_codes(set: &[Code]) -> Vec<(Code, bool)> {
+    let all = Code::WORDS.iter().map(|(_, code, _)| *code);
+    all.map(|code| (code, set.contains(&code))).collect()
+}
+
+fn falseair(arguments: &[&str]) -> Output {
+    Program::new(env!("CARGO_BIN_EXE_falseair"))
+        .current_dir(root())
+        .args(arguments)
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// A file for the test `name` in the build's own folder for tests.
+fn scratch(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("diagnose");
+    std::fs::create_dir_all(&folder).unwrap();
+    folder.join(name)
+}
+
+/// The shipped car's path, for files elsewhere.
+fn vehicle() -> String {
+    let path = root().join("scenarios/vehicles/brindle-16.toml");
+    path.to_str().unwrap().to_string()
+}
+
+/// A readings file of this text, its vehicle line before it.
+fn readings_file(name: &str, rest: &str) -> PathBuf {
+    let path = scratch(&format!("{name}.toml"));
+    std::fs::write(&path, format!("vehicle = {:?}\n{rest}", vehicle())).unwrap();
+    path
+}

@@ -26,6 +26,8 @@ const HALVINGS: usize = 1;
 const LEAK_STEPS: usize = 8;
 /// Steps of another fault's.
 const FAULT_STEPS: usize = 6;
+/// Times that steps which matter are cut in half.
+const REFINED: usize = 2;
 /// Squared distance beyond the best of a ladder from which a rung is behind: its
 /// likelihood is below e⁻⁵⁰ of the best. So many steps in a row, each further, end the climb.
 pub(super) const BEHIND: f64 = 100.0;
@@ -263,7 +265,9 @@ impl<'a> Climb<'a> {
                 break;
             }
         }
-        self.refined(atlas, suspect, ladder, focus)
+        (0..REFINED).fold(ladder, |ladder, _| {
+            self.refined(atlas, suspect, ladder, focus)
+        })
     }
 
     /// Adds the rung at `u`; by way of one half-way up where the engine is lost else.
