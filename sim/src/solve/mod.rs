@@ -10,7 +10,6 @@ pub mod steady;
 mod tape;
 mod traced;
 
-pub(crate) use lu::Factors;
 pub(crate) use tape::differentiate;
 
 use crate::control::Memory;
@@ -65,7 +64,7 @@ pub fn linearise_by_duals(network: &Network<f64>, x: &State) -> Linearised {
 }
 
 impl Linearised {
-    pub(crate) fn room() -> Self {
+    fn room() -> Self {
         Self {
             rates: State::zeros(),
             jacobian: Jacobian::zeros(),
@@ -116,7 +115,7 @@ impl Linearised {
         }
     }
 
-    pub(crate) fn enter(&mut self, i: usize, j: usize, slope: f64) {
+    fn enter(&mut self, i: usize, j: usize, slope: f64) {
         if slope != 0.0 {
             self.jacobian[(i, j)] = slope;
             self.pattern[i] |= 1 << j;

@@ -10,9 +10,9 @@ use crate::network::layout::{STATES, state};
 use crate::network::readings::READINGS;
 use crate::network::{Network, Readings};
 use crate::scalar::Scalar;
-use crate::solve::{Factors, Linearised, State, differentiate};
+use crate::solve::{Jacobian, State, differentiate};
 use crate::study::simulate::{CRUISE, Learnt, cruise};
-use nalgebra::{Const, Dyn, OMatrix, SMatrix};
+use nalgebra::{Const, Dyn, LU, OMatrix, SMatrix};
 
 /// One row an entry, one column a direction.
 pub type Columns<const R: usize> = OMatrix<f64, Const<R>, Dyn>;
@@ -29,7 +29,7 @@ pub struct Linear {
     pub levels: Levels<f64>,
     state: State,
     command: Command,
-    factors: Box<Factors>,
+    factors: LU<f64, Const<STATES>, Const<STATES>>,
     readings_by_state: SMatrix<f64, READINGS, STATES>,
     levels_by_state: SMatrix<f64, CODES, STATES>,
     /// d(rate of each memory)/d(what it is told), 1/s.
@@ -84,7 +84,7 @@ impl Linear {
             ..network.command
         };
         let network = &network.with(command);
-        let (mut by_rate, mut by_state) = (Linearised::room(), SMatrix::zeros());
+        let (mut jacobian, mut by_state) = (Jacobian::zeros(), SMatrix::zeros());
         let mut by_level = SMatrix::zeros();
         let mut readings = [f64::NAN; READINGS];
         let mut levels = [None; CODES];
@@ -99,7 +99,7 @@ impl Linear {
             },
             |(rates, read, watched), slopes| {
                 for (i, rate) in rates.iter().enumerate() {
-                    slopes.of(rate, |j, slope| by_rate.enter(i, j, slope));
+                    slopes.of(rate, |j, slope| jacobian[(i, j)] = slope);
                 }
                 for (i, value) in read.values.iter().enumerate() {
                     readings[i] = value.value();
@@ -115,8 +115,8 @@ impl Linear {
         if !written {
             return None;
         }
-        let mut factors = Box::new(Factors::room());
-        factors.take(&by_rate, None).then(|| Self {
+        let factors = jacobian.lu();
+        factors.is_invertible().then(|| Self {
             readings: Readings { values: readings },
             levels,
             state: *state,
@@ -169,11 +169,8 @@ impl Linear {
         for (j, torque) in told.torque.iter().flatten().enumerate() {
             rates[(state::THROTTLE, j)] += self.by_torque * torque;
         }
-        let mut states = rates;
-        for mut column in states.column_iter_mut() {
-            let right = State::from_column_slice(column.as_slice());
-            column.copy_from(&-self.factors.solve(&right));
-        }
+        // Factors that `at` has found invertible solve everything.
+        let states = -self.factors.solve(&rates).unwrap_or(rates);
         // Column by column: a product of matrices this small spends its time on packing them.
         for j in 0..count {
             let by = states.column(j);
