@@ -19,8 +19,8 @@ fn tests(name: &str, size: f64, p: f64) -> Vec<NextTest> {
     let sound = answer.hypotheses.iter();
     let mut sound = sound
         .filter(|h| h.posterior.faults.is_empty())
-        .cloned()
         .next()
+        .cloned()
         .unwrap();
     let mut faulty = sound.clone();
     let near = [-1e-6, 0.0, 1e-6].map(|step| Sample {

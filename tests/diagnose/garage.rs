@@ -24,7 +24,7 @@ fn hidden(seed: u64) -> Seen {
             place.is_some() && place != Some(Place::BeforeMeter)
         })
         .collect();
-    let truth = (seed % 3 != 0).then(|| leaks[chance.below(leaks.len())]);
+    let truth = (!seed.is_multiple_of(3)).then(|| leaks[chance.below(leaks.len())]);
     let size = 3e-3 * 4f64.powf(chance.even());
     let faults: Vec<_> = truth.iter().map(|i| (atlas().suspects[*i], size)).collect();
     let found = evidence(&real, &faults, &conditions(), &PLUG, &mut chance);
