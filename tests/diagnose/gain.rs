@@ -16,10 +16,9 @@ fn tests(name: &str, size: f64, p: f64) -> Vec<NextTest> {
     let index = suspect(name);
     let u = atlas().suspects[index].coordinate(size);
     let mut answer = diagnose(&found);
-    let sound = answer.hypotheses.iter();
+    let mut sound = answer.hypotheses.iter();
     let mut sound = sound
-        .filter(|h| h.posterior.faults.is_empty())
-        .next()
+        .find(|h| h.posterior.faults.is_empty())
         .cloned()
         .unwrap();
     let mut faulty = sound.clone();
