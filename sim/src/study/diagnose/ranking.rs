@@ -120,7 +120,7 @@ impl Diagnosis {
         let hypotheses: Vec<Hypothesis> = hypotheses.collect();
         let inseparable = groups(atlas, evidence, &hypotheses);
         Ok(Self {
-            verdict: verdict(&hypotheses, &inseparable),
+            verdict: verdict(evidence, &hypotheses, &inseparable),
             hypotheses,
             inseparable,
         })
@@ -216,7 +216,7 @@ fn witnesses(atlas: &Atlas, evidence: &Evidence, posterior: &Posterior) -> Vec<W
     all
 }
 
-fn verdict(hypotheses: &[Hypothesis], groups: &[Vec<usize>]) -> Verdict {
+fn verdict(evidence: &Evidence, hypotheses: &[Hypothesis], groups: &[Vec<usize>]) -> Verdict {
     let sound = hypotheses.iter().find(|h| h.posterior.faults.is_empty());
     let sound = sound.map_or(0.0, |sound| sound.probability);
     let Some(first) = hypotheses.first() else {
@@ -226,7 +226,11 @@ fn verdict(hypotheses: &[Hypothesis], groups: &[Vec<usize>]) -> Verdict {
         return Verdict::NothingFits;
     }
     if sound > CLEARED {
-        return Verdict::NoFaultShown;
+        // An engine that does not run is not sound, whatever the rest says.
+        return match evidence.not_running.is_empty() {
+            true => Verdict::NoFaultShown,
+            false => Verdict::Undecided,
+        };
     }
     if sound > FAULTY {
         return Verdict::Undecided;
