@@ -122,15 +122,17 @@ pub(super) fn table(found: &Diagnosed) -> String {
         if h.probability < 1e-3 {
             break;
         }
-        let sizes: Vec<String> = h.sizes.iter().map(span).collect();
-        let _ = writeln!(
-            text,
-            "{:>11}  {:26}{:>5}  {}",
-            percent(h.probability),
-            sizes.join("; "),
-            fixed(h.fit, 2),
-            h.name(&found.atlas)
-        );
+        let faults = h.posterior.faults.iter().zip(&h.sizes);
+        let mut lines = faults.map(|(i, size)| (span(size), found.atlas.suspects[*i].name()));
+        let (size, name) = lines
+            .next()
+            .unwrap_or((String::new(), h.name(&found.atlas)));
+        let (share, fit) = (percent(h.probability), fixed(h.fit, 2));
+        let _ = writeln!(text, "{share:>11}  {size:26}{fit:>5}  {name}");
+        // A second fault stands under the first.
+        for (size, name) in lines {
+            let _ = writeln!(text, "{:11}  {size:26}{:5}  {name}", "", "and");
+        }
     }
     let sound = |i: &usize| found.diagnosis.hypotheses[*i].posterior.faults.is_empty();
     let groups = found.diagnosis.inseparable.iter();
