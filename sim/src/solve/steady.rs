@@ -74,14 +74,17 @@ pub fn steady_within(
 ) -> Result<Steady, Failure> {
     let kept = network.command.memory.unwrap_or(remembered(guess));
     let mut evaluations = 0;
-    if let Some(found) = newton(network, kept, guess, &mut evaluations) {
-        return Ok(found);
-    }
-    if most_steps == 0 {
-        return Err(Failure::Unsettled {
-            state: "engine".into(),
-            rate: f64::NAN,
-        });
+    let alone = newton(network, kept, guess, &mut evaluations);
+    // No engine stays at a point that it leaves when pushed: it is let settle elsewhere.
+    match alone {
+        Some(found) if !found.drifts || most_steps == 0 => return Ok(found),
+        None if most_steps == 0 => {
+            return Err(Failure::Unsettled {
+                state: "engine".into(),
+                rate: f64::NAN,
+            });
+        }
+        _ => {}
     }
     let network = &network.with(Command {
         memory: Some(kept),
@@ -104,10 +107,11 @@ pub fn steady_within(
             &mut evaluations,
         )
     };
-    match try_at(SETTLING[0]) {
+    let settled = match try_at(SETTLING[0]) {
         Err(Failure::Unsettled { .. }) if most_steps == MOST_STEPS => try_at(SETTLING[1]),
         result => result,
-    }
+    };
+    settled.or_else(|failure| alone.ok_or(failure))
 }
 
 /// A steady point by running the engine until Newton arrives.
@@ -135,7 +139,8 @@ fn settle(
         }
         *evaluations += engine.cost.evaluations + engine.cost.jacobians;
         x = engine.state;
-        if let Some(found) = newton(network, kept, &x, evaluations) {
+        let found = newton(network, kept, &x, evaluations);
+        if let Some(found) = found.filter(|found| !found.drifts) {
             return Ok(Steady {
                 fallback: true,
                 ..found
@@ -223,7 +228,8 @@ fn newton(
         x = near;
         // As near as rounding lets it: there corrections no longer shrink.
         if share == 1.0 && length < ENOUGH && next < ENOUGH {
-            return accept(x, iterations, *evaluations, factors.positive());
+            let drifts = drifts(network, kept, &x, (&mut at, &mut factors));
+            return accept(x, iterations, *evaluations, drifts);
         }
         // Further corrections with the same factors, as long as they shrink fast.
         while share == 1.0 && next < 0.5 * length && plausible(&(x + simplified)) {
@@ -231,7 +237,8 @@ fn newton(
             // Linear convergence at rate next/length: what is left after this one. Far out the
             // rate may be luck, so the correction itself must be small too.
             if next < ENOUGH || (next < NEARLY && next * (next / length) < ENOUGH) {
-                return accept(x, iterations, *evaluations, factors.positive());
+                let drifts = drifts(network, kept, &x, (&mut at, &mut factors));
+                return accept(x, iterations, *evaluations, drifts);
             }
             if next * (next / length).powi(WORTH) > ENOUGH {
                 break;
@@ -245,15 +252,30 @@ fn newton(
 }
 
 /// A root counts only where the engine turns and every mass is positive.
-fn accept(x: State, iterations: usize, evaluations: usize, positive: bool) -> Option<Steady> {
+fn accept(x: State, iterations: usize, evaluations: usize, drifts: bool) -> Option<Steady> {
     (plausible(&x) && x[state::ENGINE] > STALL_SPEED && x[state::SHAFT] > 0.0).then_some(Steady {
         state: x,
         iterations,
         evaluations,
         fallback: false,
-        // Of a stable point's eigenvalues all are on the left.
-        drifts: positive == (STATES % 2 == 1),
+        drifts,
     })
+}
+
+/// Whether an odd number of eigenvalues at `x` is positive. The last factors may be those
+/// of a point beyond a kink: what they say is asked again at `x` itself.
+fn drifts(
+    network: &Network<f64>,
+    kept: Memory,
+    x: &State,
+    (at, factors): (&mut Linearised, &mut Factors),
+) -> bool {
+    // Of a stable point's eigenvalues all are on the left.
+    let odd = |factors: &Factors| factors.positive() == (STATES % 2 == 1);
+    odd(factors) && {
+        at.take(network, Some(kept), x);
+        factors.take(at, None) && odd(factors)
+    }
 }
 
 /// Largest component of a correction over its scale.
