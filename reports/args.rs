@@ -2,6 +2,7 @@
 
 use crate::codes::Codes;
 use crate::diagnose::Diagnose;
+use crate::page::Pictures;
 use crate::schema::Schema;
 use crate::sensitivity::Sensitivity;
 use crate::sweep::Sweep;
@@ -30,7 +31,7 @@ pub enum Command {
     /// Sound car beside leaking car, at a scenario's operating points or through its drive.
     #[command(
         after_help = "Examples:\n  falseair simulate scenarios/split-hose.toml\n  \
-        falseair simulate scenarios/split-hose.toml --time --plot drive.svg\n\n\
+        falseair simulate scenarios/split-hose.toml --time --report drive.html\n\n\
         Exit codes: 0 an answer, 1 the physics has none, 2 input that cannot be used."
     )]
     Simulate(Simulate),
@@ -96,12 +97,12 @@ pub struct Simulate {
     /// File for the result, instead of the terminal.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// Also draw the drive into this SVG file (goes with --time).
-    #[arg(long, value_name = "FILE.svg", requires = "time")]
-    pub plot: Option<PathBuf>,
     /// Threads to use, one a core if not given; the result is the same.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
+    /// Pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
 }
 
 /// Form of a result.

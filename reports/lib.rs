@@ -9,6 +9,7 @@ pub mod gas_stand;
 pub mod input;
 pub mod log;
 pub mod output;
+pub mod page;
 pub mod schema;
 pub mod sensitivity;
 pub mod simulate;

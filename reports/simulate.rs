@@ -1,10 +1,10 @@
 //! `falseair simulate`: reads, asks the physics, hands the answer to a form.
 
 use crate::args::{Format, Simulate};
-use crate::figure;
 use crate::input::{InputError, Source, read_toml};
 use crate::output::write::write_beside;
 use crate::output::{csv, json, moments, table};
+use crate::page;
 use rayon::prelude::*;
 use sim::control::{Code, Command};
 use sim::network::{Network, Vehicle};
@@ -165,10 +165,8 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
     let pool = pool.map_err(|e| Trouble::Other(format!("cannot start threads: {e}")))?;
     let (text, failures) = if options.time {
         let drives = pool.install(|| run_drive(&case, &source, options.interval))?;
-        if let Some(path) = &options.plot {
-            let svg = figure::trace::draw(&case, &drives).map_err(Trouble::Other)?;
-            save(path, svg.as_bytes())?;
-        }
+        let pictures = &options.pictures;
+        pictures.deliver(|| Ok(page::simulate::drive(&case, &drives)))?;
         let text = match options.format {
             Format::Table => moments::trace(&case, &drives),
             Format::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,

@@ -1,4 +1,10 @@
-//! Pictures.
+//! Pictures: scenes of lines and words, drawn with plotters.
 
+pub mod axis;
+pub mod chart;
 pub mod decay;
+mod draw;
+pub mod ink;
+pub mod measure;
+pub mod scene;
 pub mod trace;
