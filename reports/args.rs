@@ -78,6 +78,12 @@ pub enum Command {
     /// What is measured at the car: leak tests, gaps, seals.
     #[command(subcommand)]
     Workshop(Workshop),
+    /// A script that completes commands and options in your shell.
+    #[command(after_help = "Example:\n  falseair completions bash --out ~/.local/share/bash-completion/completions/falseair")]
+    Completions(crate::shell::Completions),
+    /// Manual pages, one for each command.
+    #[command(after_help = "Example:\n  falseair manual --out ~/.local/share/man/man1")]
+    Manual(crate::shell::Manual),
 }
 
 /// Options of `simulate`.

@@ -12,6 +12,7 @@ pub mod output;
 pub mod page;
 pub mod schema;
 pub mod sensitivity;
+pub mod shell;
 pub mod simulate;
 pub mod sweep;
 pub mod threshold;

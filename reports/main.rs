@@ -7,8 +7,10 @@ use falseair::codes::codes;
 use falseair::diagnose::diagnose;
 use falseair::input::colour_on;
 use falseair::log::log;
+use falseair::output::colour::coloured;
 use falseair::schema::schema;
 use falseair::sensitivity::sensitivity;
+use falseair::shell::{completions, manual};
 use falseair::simulate::{Trouble, simulate};
 use falseair::sweep::sweep;
 use falseair::threshold::threshold;
@@ -29,10 +31,16 @@ fn main() -> ExitCode {
         Command::Threshold(options) => threshold(&options),
         Command::Log(options) => log(&options),
         Command::Workshop(command) => workshop::run(&command),
+        Command::Completions(options) => completions(&options),
+        Command::Manual(options) => manual(&options),
     };
     match answer {
         Ok(answer) => {
             if let Some(text) = answer.terminal {
+                let text = match colour_on(&std::io::stdout()) {
+                    true => coloured(&text),
+                    false => text,
+                };
                 let mut out = std::io::stdout().lock();
                 match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
                     // The reader has seen enough (`| head`).

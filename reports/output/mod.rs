@@ -1,6 +1,7 @@
 //! Writing results.
 
 pub mod card;
+pub mod colour;
 pub mod csv;
 pub mod gas_stand;
 pub mod json;

@@ -1,0 +1,135 @@
+// Opens pages in a real browser as their readers do, wide and on a phone, light, dark and
+// printed, and says what is wrong with them. Exit code 1 if anything is.
+//   node look.mjs [--pictures FOLDER] PAGE.html ...
+import { readFileSync, mkdirSync } from "node:fs";
+import { basename, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+import { createRequire } from "node:module";
+import { chromium } from "playwright-core";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const LARGEST = 1.5e6; // bytes of a page
+
+const asked = process.argv.slice(2);
+const at = asked.indexOf("--pictures");
+const folder = at < 0 ? null : asked.splice(at, 2)[1];
+if (folder) mkdirSync(folder, { recursive: true });
+
+/** What is wrong with what is drawn: runs in the page. */
+function drawn(printed) {
+  const wrong = [];
+  const shown = (element) => element.getClientRects().length > 0;
+  for (const [number, svg] of [...document.querySelectorAll("svg")].entries()) {
+    if (!shown(svg)) continue;
+    const name = svg.closest("figure")?.id || `picture ${number + 1}`;
+    const paper = svg.getBoundingClientRect();
+    if (!svg.getAttribute("aria-label")) wrong.push(`${name}: says nothing to those who cannot see it`);
+    const texts = [...svg.querySelectorAll("text")].filter(shown).map((text) => {
+      // Letters fill the middle of their line.
+      const { left, right, top, bottom } = text.getBoundingClientRect();
+      const quarter = 0.2 * (bottom - top);
+      return { words: text.textContent.trim(), left, right, top: top + quarter, bottom: bottom - quarter };
+    });
+    for (const [i, a] of texts.entries()) {
+      if (a.left < paper.left - 0.6 || a.right > paper.right + 0.6 || a.top < paper.top - 0.6 || a.bottom > paper.bottom + 0.6) {
+        wrong.push(`${name}: "${a.words}" is clipped`);
+      }
+      for (const b of texts.slice(i + 1)) {
+        const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+        const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+        if (across > 0.8 && down > 0.8) wrong.push(`${name}: "${a.words}" lies on "${b.words}"`);
+      }
+    }
+    const smallest = Math.min(...[...svg.querySelectorAll("text")].map((text) => {
+      const scale = paper.width / svg.viewBox.baseVal.width;
+      return Number(text.getAttribute("font-size")) * scale;
+    }));
+    // Print is read from nearer.
+    if (smallest < (printed ? 6 : 8.5)) wrong.push(`${name}: letters of ${smallest.toFixed(1)} px`);
+  }
+  const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth;
+  if (wide > 1) wrong.push(`the page is ${wide} px wider than the screen`);
+  for (const cell of document.querySelectorAll("td, th, p, li, h1, h2, button")) {
+    if (shown(cell) && cell.scrollWidth > cell.clientWidth + 1 && getComputedStyle(cell).display !== "inline") {
+      wrong.push(`"${cell.textContent.trim().slice(0, 40)}" runs out of its box`);
+    }
+  }
+  for (const text of document.body.innerText.match(/\b(NaN|undefined|Infinity|inf)\b/g) ?? []) {
+    wrong.push(`the page says ${text}`);
+  }
+  return wrong;
+}
+
+async function look(browser, file, { width, height, scheme, media }) {
+  const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme });
+  const page = await context.newPage();
+  const wrong = [];
+  const own = pathToFileURL(resolve(file)).href;
+  page.on("console", (message) => {
+    if (["error", "warning"].includes(message.type())) wrong.push(`console: ${message.text()}`);
+  });
+  page.on("pageerror", (error) => wrong.push(`script: ${error.message}`));
+  page.on("request", (request) => {
+    const url = request.url();
+    if (url.split("#")[0] !== own && !url.startsWith("data:") && !url.startsWith("blob:")) wrong.push(`asks for ${url}`);
+  });
+  page.on("dialog", async (dialog) => {
+    wrong.push(`opens a box: ${dialog.message()}`);
+    await dialog.dismiss();
+  });
+  await page.goto(own, { waitUntil: "load" });
+  await page.emulateMedia({ media, colorScheme: scheme });
+  await page.waitForTimeout(50);
+  wrong.push(...(await page.evaluate(drawn, media === "print")));
+  if (media === "screen") {
+    await page.evaluate(axe);
+    const rules = { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] };
+    const found = await page.evaluate((rules) => globalThis.axe.run(document, rules), rules);
+    for (const { id, help, nodes } of found.violations) {
+      wrong.push(`axe ${id}: ${help} (${nodes.length}, first ${nodes[0].target})`);
+    }
+    // A pointer over every chart must not raise an error.
+    for (const svg of (await page.$$("svg")).slice(0, 12)) {
+      const box = await svg.boundingBox();
+      if (box) await page.mouse.move(box.x + box.width / 2, box.y + Math.min(box.height / 2, 300));
+    }
+  }
+  if (folder) {
+    const name = `${basename(file, ".html")}-${width}-${media === "print" ? "print" : scheme}.png`;
+    await page.mouse.move(0, 0);
+    await page.screenshot({ path: resolve(folder, name), fullPage: true });
+  }
+  await context.close();
+  return wrong;
+}
+
+const views = [
+  { width: 1280, height: 900, scheme: "light", media: "screen" },
+  { width: 1280, height: 900, scheme: "dark", media: "screen" },
+  { width: 390, height: 800, scheme: "light", media: "screen" },
+  { width: 390, height: 800, scheme: "dark", media: "screen" },
+  // Inside the margins: A4 and Letter at 96 to the inch.
+  { width: 688, height: 1017, scheme: "light", media: "print" },
+  { width: 710, height: 950, scheme: "light", media: "print" },
+];
+
+const browser = await chromium.launch({
+  executablePath: process.env.BROWSER_PATH || "/usr/bin/chromium",
+  args: ["--no-sandbox", "--disable-gpu"],
+});
+let bad = 0;
+for (const file of asked) {
+  const size = readFileSync(file).length;
+  const all = new Map();
+  const add = (words, view) => all.set(words, [...(all.get(words) ?? []), view]);
+  if (size > LARGEST) add(`the page has ${size} bytes`, "");
+  for (const view of views) {
+    const { width, scheme, media } = view;
+    for (const words of await look(browser, file, view)) add(words, `${width} ${media === "print" ? media : scheme}`);
+  }
+  console.log(`${basename(file)}: ${(size / 1e3).toFixed(0)} kB, ${all.size ? `${all.size} faults` : "nothing wrong"}`);
+  for (const [words, where] of [...all].slice(0, 25)) console.log(`  ${words}  [${where.join(", ")}]`);
+  bad += all.size;
+}
+await browser.close();
+process.exit(bad ? 1 : 0);
