@@ -79,7 +79,9 @@ pub enum Command {
     #[command(subcommand)]
     Workshop(Workshop),
     /// A script that completes commands and options in your shell.
-    #[command(after_help = "Example:\n  falseair completions bash --out ~/.local/share/bash-completion/completions/falseair")]
+    #[command(
+        after_help = "Example:\n  falseair completions bash --out ~/.local/share/bash-completion/completions/falseair"
+    )]
     Completions(crate::shell::Completions),
     /// Manual pages, one for each command.
     #[command(after_help = "Example:\n  falseair manual --out ~/.local/share/man/man1")]

@@ -4,6 +4,7 @@ pub mod diagnose;
 pub mod explain;
 pub mod first_codes;
 pub mod fit;
+pub mod live;
 pub mod log;
 pub mod on_the_bus;
 pub mod sensitivity;

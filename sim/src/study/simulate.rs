@@ -279,29 +279,37 @@ pub(super) fn running(network: &Network<f64>, guess: Option<&State>) -> Result<S
     let rest = State::from(network.start());
     let (found, moment) = settled(network, guess.unwrap_or(&rest), MOST_STEPS)?;
     let x = found.state;
-    let seen = network.observed(&x.data.0[0], &moment);
-    let levels = network.vehicle.watchdogs.levels(&seen, &network.command);
-    let set = Code::WORDS.iter().zip(&levels);
-    let set = set.filter(|(_, level)| level.is_some_and(|level| level >= TRIPS));
-    let mut warnings = warnings(network, &x, &moment);
+    let mut side = seen(network, x, &moment);
     let leaves = |away| format!("the engine does not stay here: pushed a little, it {away} away");
     // An idle may swing; under a held speed that is surge, of which the surge line warns.
     let swings = || growth(network, &x).is_some_and(|at| at.growth > SLOWEST);
     if found.drifts {
-        warnings.push(leaves("drifts"));
+        side.warnings.push(leaves("drifts"));
     } else if network.command.speed == SpeedMode::Free && swings() {
-        warnings.push(leaves("swings"));
+        side.warnings.push(leaves("swings"));
     }
-    Ok(Side {
-        readings: network.readings(&x.data.0[0], &moment),
-        ledger: network.air_ledger(&moment),
-        leaks: leak_readings(network, &moment),
-        warnings,
+    Ok(side)
+}
+
+/// The car in a state, steady or not, as people see it.
+pub fn seen(network: &Network<f64>, x: State, moment: &Moment<f64>) -> Side {
+    let observed = network.observed(&x.data.0[0], moment);
+    let levels = network
+        .vehicle
+        .watchdogs
+        .levels(&observed, &network.command);
+    let set = Code::WORDS.iter().zip(&levels);
+    let set = set.filter(|(_, level)| level.is_some_and(|level| level >= TRIPS));
+    Side {
+        readings: network.readings(&x.data.0[0], moment),
+        ledger: network.air_ledger(moment),
+        leaks: leak_readings(network, moment),
+        warnings: warnings(network, &x, moment),
         codes: set.map(|((_, code, _), _)| *code).collect(),
         levels,
         unreduced: None,
         state: x,
-    })
+    }
 }
 
 fn leak_readings(network: &Network<f64>, moment: &Moment<f64>) -> Vec<LeakReading> {

@@ -1,11 +1,11 @@
 //! A drive as a time trace.
 
-use crate::control::watchdogs::Clocks;
+use super::live::Live;
 use crate::control::{Code, Command, Memory};
 use crate::network::layout::{STATES, VOLUMES, ledger, state};
 use crate::network::{Network, Readings};
 use crate::scenario::{Mistake, Pieces};
-use crate::solve::implicit::{Cost, Integrator, Step, Tolerance};
+use crate::solve::implicit::{Cost, Step, Tolerance};
 use crate::solve::steady::steady;
 use crate::solve::{Book, Failure, State};
 
@@ -60,14 +60,8 @@ pub fn plan(pieces: &Pieces) -> Result<Vec<(String, Vec<Run>)>, Mistake> {
     Ok(all)
 }
 
-/// Time between two rounds of the watchdogs' task, s.
-const TASK: f64 = 0.01;
-
 /// Runs a drive from the steady point of its first command, with a sample every
 /// `interval` seconds. `memory` is what the computer has learnt before it.
-///
-/// The watchdogs look every 10 ms. When a code reduces the torque, the step is taken
-/// again to end at that moment, so that the books close through it.
 ///
 /// # Errors
 /// There is no steady point to start from.
@@ -91,24 +85,20 @@ pub fn drive(
     let rest = State::from(network.start());
     let sound = steady(&network.healthy(), &rest).map_or(rest, |found| found.state);
     let start = steady(&network, &sound)?.state;
-    let mut run = Running {
-        trace: Trace {
-            samples: Vec::new(),
-            pieces: Vec::new(),
-            codes: Vec::new(),
-            book: Book::zeros(),
-            start,
-            end: start,
-            cost: Cost::default(),
-            failure: None,
-        },
-        clocks: Clocks::default(),
-        rounds: 0,
-        interval,
+    let mut run = Live::new(start);
+    let mut trace = Trace {
+        samples: Vec::new(),
+        pieces: Vec::new(),
+        codes: Vec::new(),
+        book: Book::zeros(),
+        start,
+        end: start,
+        cost: Cost::default(),
+        failure: None,
     };
-    let mut time = 0.0;
-    for (name, runs) in plan {
-        run.trace.pieces.push((time, name.clone()));
+    let mut end = 0.0;
+    'drive: for (name, runs) in plan {
+        trace.pieces.push((end, name.clone()));
         for &(duration, command) in runs {
             let reduced = network.command.reduced;
             network.command = Command {
@@ -116,98 +106,33 @@ pub fn drive(
                 learning,
                 ..command
             };
-            let end = time + duration;
-            while time < end {
-                match run.on(&mut network, time, end, tolerance) {
-                    Ok(reached) => time = reached,
-                    Err(failure) => {
-                        run.trace.failure = Some(failure);
-                        return Ok(run.trace);
-                    }
+            end += duration;
+            while run.time < end {
+                let seen = |network: &Network<f64>, step: &Step| {
+                    sample_step(&mut trace.samples, network, step, interval);
+                };
+                if let Err(failure) = run.on(&mut network, end, tolerance, seen) {
+                    trace.failure = Some(failure);
+                    break 'drive;
                 }
             }
         }
     }
-    Ok(run.trace)
+    Ok(Trace {
+        codes: run.codes,
+        book: run.book,
+        end: run.state,
+        cost: run.cost,
+        ..trace
+    })
 }
 
-/// A drive under way.
-struct Running {
-    trace: Trace,
-    clocks: Clocks,
-    /// Rounds of the watchdogs' task so far.
-    rounds: usize,
-    interval: f64,
-}
-
-impl Running {
-    /// Runs on to `end`, or to where a code changes the command; the time reached.
-    fn on(
-        &mut self,
-        network: &mut Network<f64>,
-        from: f64,
-        end: f64,
-        tolerance: Tolerance,
-    ) -> Result<f64, Failure> {
-        let still = network.clone();
-        let mut engine = Integrator::new(&still, from, self.trace.end, tolerance);
-        let mut outcome = Ok(());
-        while engine.time < end {
-            let before = engine.clone();
-            match engine.step(end) {
-                Err(failure) => {
-                    outcome = Err(failure);
-                    break;
-                }
-                Ok(mut step) => {
-                    if let Some(trip) = self.watch(&still, &step) {
-                        network.command.reduced = true;
-                        engine = before;
-                        outcome = engine.run_to(trip, |shorter| step = shorter.clone());
-                        self.sample(&still, &step);
-                        break;
-                    }
-                    self.sample(&still, &step);
-                }
-            }
-        }
-        self.trace.end = engine.state;
-        self.trace.book += engine.book;
-        self.trace.cost += engine.cost;
-        outcome.map(|()| engine.time)
-    }
-
-    /// The watchdogs' rounds within a step; the time at which one reduces the torque.
-    fn watch(&mut self, network: &Network<f64>, step: &Step) -> Option<f64> {
-        let end = step.from + step.length;
-        while (self.rounds + 1) as f64 * TASK <= end {
-            self.rounds += 1;
-            let time = self.rounds as f64 * TASK;
-            let x = step.at(time.max(step.from));
-            let x = &x.data.0[0];
-            let seen = network.observed(x, &network.evaluate(x));
-            let watchdogs = &network.vehicle.watchdogs;
-            let levels = watchdogs.levels(&seen, &network.command);
-            let set = self.clocks.tick(watchdogs, &levels, TASK);
-            let reduces = set.iter().any(|code| code.reduces_torque());
-            self.trace
-                .codes
-                .extend(set.iter().map(|code| (time, *code)));
-            if reduces && !network.command.reduced && time > step.from {
-                return Some(time);
-            }
-        }
-        None
-    }
-
-    fn sample(&mut self, network: &Network<f64>, step: &Step) {
-        let end = step.from + step.length;
-        let samples = &mut self.trace.samples;
-        // Sample times are counted, not added up, so that they do not drift.
-        while samples.len() as f64 * self.interval <= end + 1e-9 * self.interval {
-            let at = samples.len() as f64 * self.interval;
-            samples.push(sample(network, at, &step.at(at.clamp(step.from, end))));
-        }
+fn sample_step(samples: &mut Vec<Sample>, network: &Network<f64>, step: &Step, interval: f64) {
+    let end = step.from + step.length;
+    // Sample times are counted, not added up, so that they do not drift.
+    while samples.len() as f64 * interval <= end + 1e-9 * interval {
+        let at = samples.len() as f64 * interval;
+        samples.push(sample(network, at, &step.at(at.clamp(step.from, end))));
     }
 }
 

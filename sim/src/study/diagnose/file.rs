@@ -126,6 +126,18 @@ const HOLE_DOUBT: (f64, f64) = (0.12, 0.5e-3);
 /// Standard conditions that are predicted even where nothing was read, for the next test.
 const STANDARD_FULL_LOAD: f64 = 366.5;
 
+/// Idle, light cruise and full load, as they are driven where nothing else is said.
+pub fn standard(car: &Network<f64>) -> Vec<Condition> {
+    [
+        ("idle", Command::IDLE),
+        ("light cruise", crate::study::simulate::cruise(car)),
+        ("full load", Command::full_load(STANDARD_FULL_LOAD)),
+    ]
+    .into_iter()
+    .map(|(name, command)| Condition::new(name, command, None))
+    .collect()
+}
+
 impl ReadingsFile<f64> {
     /// The sound car of the file.
     ///
@@ -166,26 +178,13 @@ impl ReadingsFile<f64> {
             let at = |m: Mistake| mistake(&format!("condition.{i}.{}", m.key), &m.message);
             all.push(taken.condition(car).map_err(at)?);
         }
-        let (speed, torque) = match crate::study::simulate::cruise(car) {
-            Command {
-                speed: SpeedMode::Held(speed),
-                throttle: ThrottleMode::Torque(torque),
-                ..
-            } => (speed, torque),
-            _ => return Ok(all),
-        };
-        let standard = [
-            ("idle", Command::IDLE),
-            ("light cruise", Command::torque(speed, torque)),
-            ("full load", Command::full_load(STANDARD_FULL_LOAD)),
-        ];
-        for (name, command) in standard {
-            let kind = kind(&command);
+        for condition in standard(car) {
+            let kind = kind(&condition.command);
             if !all
                 .iter()
                 .any(|c: &Condition| self::kind(&c.command) == kind)
             {
-                all.push(Condition::new(name, command, None));
+                all.push(condition);
             }
         }
         Ok(all)

@@ -5,6 +5,7 @@ pub mod catalogue;
 pub mod checks;
 pub mod doubt;
 pub mod evidence;
+pub mod exercise;
 pub mod file;
 pub mod from_log;
 pub mod garage;

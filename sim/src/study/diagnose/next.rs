@@ -25,12 +25,12 @@ const DRAWS: usize = 160;
 const WORTH: f64 = 0.01;
 /// Minutes for readings at a condition that was not driven yet, and for an instrument
 /// that must be fitted.
-const DRIVE: f64 = 10.0;
-const FITTED: f64 = 20.0;
+pub(super) const DRIVE: f64 = 10.0;
+pub(super) const FITTED: f64 = 20.0;
 /// Minutes to isolate a section, pressurise it and time the fall.
-const SECTION: f64 = 25.0;
+pub(super) const SECTION: f64 = 25.0;
 /// Doubt of a section test's hole: share, and m.
-const SECTION_DOUBT: (f64, f64) = (0.12, 0.5e-3);
+pub(super) const SECTION_DOUBT: (f64, f64) = (0.12, 0.5e-3);
 
 /// A test worth doing.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,7 +83,7 @@ pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
 ];
 
 /// Readings that take an instrument which is not in every car.
-const EXTRA: [(Reading, &str); 4] = [
+pub(super) const EXTRA: [(Reading, &str); 4] = [
     (Reading::ShaftSpeed, "turbo speed by a speed sensor"),
     (
         Reading::ExhaustPressure,
@@ -97,7 +97,7 @@ const EXTRA: [(Reading, &str); 4] = [
 ];
 
 /// Readings that every diagnostic plug gives.
-const PLUG: [Reading; 7] = [
+pub(super) const PLUG: [Reading; 7] = [
     Reading::MeteredAir,
     Reading::ShortTrim,
     Reading::LongTrim,

@@ -1,0 +1,349 @@
+//! Two engines of one make side by side, sound and faulty, running while people play.
+
+use serde::Deserialize;
+use sim::control::{Command, SpeedMode};
+use sim::network::layout::{Node, state};
+use sim::network::readings::READINGS;
+use sim::network::{Moment, Network, Vehicle};
+use sim::scenario::{Scenario, Surroundings};
+use sim::solve::implicit::Tolerance;
+use sim::solve::steady::steady;
+use sim::solve::{Failure, State};
+use sim::study::explain::explain;
+use sim::study::live::Live;
+use sim::study::simulate::seen;
+
+/// Longest step of time that is caught up at once, s: a page that slept does not run on for hours.
+const LONGEST: f64 = 1.0;
+/// How fast a foot moves the pedal at most, 1/s.
+const FOOT: f64 = 6.0;
+/// Turns a minute in rad/s.
+const RPM: f64 = std::f64::consts::PI / 30.0;
+
+/// How the engine is loaded.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[serde(rename_all = "snake_case", tag = "load")]
+pub enum Load {
+    /// Nothing but itself.
+    Neutral,
+    /// The car, in this gear.
+    InGear {
+        /// From 1 up.
+        gear: u8,
+    },
+    /// A brake that holds this speed.
+    Held {
+        /// rpm.
+        speed: f64,
+    },
+}
+
+/// A flow that a page can draw: key, words, and what it is, kg/s.
+type Flow = (&'static str, &'static str, fn(&Moment<f64>) -> f64);
+
+/// Every flow, positive in the direction of its words.
+pub const FLOWS: [Flow; 16] = [
+    ("filter", "through filter and meter", |m| {
+        m.streams.filter.mass
+    }),
+    ("compressor", "through the compressor", |m| {
+        m.streams.compressor.mass
+    }),
+    ("recirculation", "back past the compressor", |m| {
+        m.streams.recirculation.mass
+    }),
+    ("cooler", "through the charge cooler", |m| {
+        m.streams.cooler.mass
+    }),
+    ("throttle", "past the throttle", |m| m.streams.throttle.mass),
+    ("intake", "into the cylinders", |m| m.streams.cycle.intake),
+    ("exhaust", "into the exhaust manifold", |m| {
+        m.streams.cycle.exhaust
+    }),
+    ("turbine", "through the turbine", |m| m.streams.turbine.mass),
+    ("wastegate", "past the turbine", |m| {
+        m.streams.wastegate.mass
+    }),
+    ("silencer", "out of the exhaust", |m| {
+        m.streams.silencer.mass
+    }),
+    ("blow_by", "past the rings", |m| m.streams.cycle.blow_by),
+    ("breather", "crankcase to inlet duct", |m| {
+        m.streams.breather.mass
+    }),
+    ("ventilation", "crankcase to manifold", |m| {
+        m.streams.ventilation.mass
+    }),
+    ("signal", "into the wastegate capsule", |m| {
+        m.streams.signal.mass
+    }),
+    ("chamber", "into the valve chamber", |m| {
+        m.streams.chamber.mass
+    }),
+    ("leak", "in by the leaks", |m| {
+        let leaks = m.streams.leaks.iter().flatten();
+        leaks.map(|leak| leak.inward.mass + leak.outward.mass).sum()
+    }),
+];
+
+/// Where pressure is given.
+pub const PRESSURES: [(&str, Node); 7] = [
+    ("inlet", Node::Inlet),
+    ("hot_pipe", Node::HotPipe),
+    ("cold_pipe", Node::ColdPipe),
+    ("manifold", Node::Manifold),
+    ("crankcase", Node::Crankcase),
+    ("exhaust", Node::Exhaust),
+    ("downpipe", Node::Downpipe),
+];
+
+/// Numbers of one engine in [`Bench::numbers`].
+pub const NUMBERS: usize = READINGS + FLOWS.len() + PRESSURES.len() + 2;
+
+/// Speed at which a driver opens the clutch, and at which the car rolls when the gear bites, rpm.
+const CLUTCH: f64 = 950.0;
+const ROLLING: f64 = 1500.0;
+/// Time in which the car is brought to roll, s.
+const START: f64 = 1.0;
+
+struct Engine {
+    network: Network<f64>,
+    live: Live,
+    /// Why it stands still, if it does.
+    stopped: Option<String>,
+    /// Time, s, for which the car is still being brought to roll in its gear.
+    start: f64,
+}
+
+impl Engine {
+    /// What `command` means to a driver who does not stall it: out of gear the car is first
+    /// brought to roll, and the clutch opens before the engine labours.
+    fn driven(&mut self, command: Command, seconds: f64) -> Command {
+        let speed = self.live.state[state::ENGINE];
+        let gear = command.speed == SpeedMode::InGear;
+        if !gear {
+            self.start = 0.0;
+            return command;
+        }
+        let open = self.network.command.speed == SpeedMode::Free;
+        if self.start <= 0.0 && open && command.pedal > 0.05 {
+            self.start = START;
+        }
+        let mode = if self.start > 0.0 {
+            self.start -= seconds;
+            SpeedMode::Held(speed.max(ROLLING * RPM))
+        } else if speed < CLUTCH * RPM {
+            SpeedMode::Free
+        } else {
+            SpeedMode::InGear
+        };
+        Command {
+            speed: mode,
+            ..command
+        }
+    }
+}
+
+/// Both engines.
+pub struct Bench {
+    vehicle: Vehicle<f64>,
+    air: Surroundings<f64>,
+    trouble: Scenario<f64>,
+    command: Command,
+    engines: [Engine; 2],
+}
+
+impl Bench {
+    /// Both engines sound and idling, in standard air.
+    ///
+    /// # Errors
+    /// The vehicle cannot be read, or does not idle.
+    pub fn new(vehicle: &str) -> Result<Self, String> {
+        let vehicle: Vehicle<f64> = read(vehicle)?;
+        let air = Surroundings::STANDARD;
+        let network = Network::new(vehicle.clone(), Vec::new(), air.ambient(), Command::IDLE);
+        let idle = idle(&network)?;
+        let engine = || Engine {
+            network: network.clone(),
+            live: Live::new(idle),
+            stopped: None,
+            start: 0.0,
+        };
+        Ok(Self {
+            engines: [engine(), engine()],
+            vehicle,
+            air,
+            trouble: trouble("{}")?,
+            command: Command::IDLE,
+        })
+    }
+
+    /// Leaks and faults of the second engine from now on, as in a scenario file
+    /// (`{"leak": [...], "fault": [...]}`); both engines run on.
+    ///
+    /// # Errors
+    /// What is wrong with them.
+    pub fn trouble(&mut self, json: &str) -> Result<(), String> {
+        self.trouble = trouble(json)?;
+        self.rebuild()
+    }
+
+    /// Air around both from now on: °C, m above the sea.
+    ///
+    /// # Errors
+    /// Beyond the model's range.
+    pub fn air(&mut self, temperature: f64, altitude: f64) -> Result<(), String> {
+        let kelvin = temperature + 273.15;
+        if !(223.15..=333.15).contains(&kelvin) || !(-500.0..=5000.0).contains(&altitude) {
+            return Err("allowed are -50 to 60 degC and -500 to 5000 m".into());
+        }
+        self.air = Surroundings {
+            temperature: kelvin,
+            altitude,
+            ..Surroundings::STANDARD
+        };
+        self.rebuild()
+    }
+
+    fn rebuild(&mut self) -> Result<(), String> {
+        let scenario = Scenario {
+            ambient: self.air.clone(),
+            ..self.trouble.clone()
+        };
+        let faulty = scenario.network(self.vehicle.clone());
+        let faulty = faulty.map_err(|m| format!("{}: {}", m.key, m.message))?;
+        for (engine, network) in self.engines.iter_mut().zip([faulty.healthy(), faulty]) {
+            let command = engine.network.command;
+            engine.network = network.with(command);
+        }
+        Ok(())
+    }
+
+    /// What driver and brake ask from now on; pedal 0 to 1.
+    pub fn drive(&mut self, load: Load, pedal: f64) {
+        let (speed, gear) = match load {
+            Load::Neutral => (SpeedMode::Free, self.command.gear),
+            Load::InGear { gear } => (SpeedMode::InGear, gear.clamp(1, 8)),
+            Load::Held { speed } => (
+                SpeedMode::Held(speed.clamp(600.0, 8000.0) * RPM),
+                self.command.gear,
+            ),
+        };
+        self.command = Command {
+            speed,
+            gear,
+            pedal: if pedal.is_finite() {
+                pedal.clamp(0.0, 1.0)
+            } else {
+                0.0
+            },
+            pedal_rate: FOOT,
+            ..Command::IDLE
+        };
+    }
+
+    /// Runs both on, s. An engine that stalls stands still until [`restart`](Self::restart).
+    pub fn advance(&mut self, seconds: f64) {
+        let seconds = if seconds.is_finite() {
+            seconds.clamp(0.0, LONGEST)
+        } else {
+            0.0
+        };
+        for engine in &mut self.engines {
+            if engine.stopped.is_none() && seconds > 0.0 {
+                let command = engine.driven(self.command, seconds);
+                let run =
+                    engine
+                        .live
+                        .follow(&mut engine.network, command, seconds, Tolerance::default());
+                engine.stopped = run.err().map(|failure| failure.to_string());
+            }
+        }
+    }
+
+    /// Both idling again; leaks and faults stay. A faulty engine that cannot idle starts
+    /// from the sound one's state and does what it does.
+    ///
+    /// # Errors
+    /// Even the sound engine does not idle.
+    pub fn restart(&mut self) -> Result<(), String> {
+        let sound = idle(&self.engines[0].network)?;
+        for engine in &mut self.engines {
+            engine.network.command = Command::IDLE;
+            engine.live = Live::new(sound);
+            engine.stopped = None;
+            engine.start = 0.0;
+        }
+        Ok(())
+    }
+
+    /// For the sound and then the faulty engine: readings, flows (g/s), pressures (kPa abs),
+    /// whether it runs (1 or 0), and the time (s).
+    pub fn numbers(&self, into: &mut Vec<f64>) {
+        into.clear();
+        for engine in &self.engines {
+            let x = &engine.live.state.data.0[0];
+            let moment = engine.network.evaluate(x);
+            into.extend(engine.network.readings(x, &moment).values);
+            into.extend(FLOWS.iter().map(|(.., of)| of(&moment) * 1e3));
+            let pressure = |node: Node| moment.gases.at(node).pressure * 1e-3;
+            into.extend(PRESSURES.iter().map(|(_, node)| pressure(*node)));
+            into.push(f64::from(u8::from(engine.stopped.is_none())));
+            into.push(engine.live.time);
+        }
+    }
+
+    /// Why the two differ, in a few sentences.
+    pub fn why(&self) -> String {
+        let stopped = |i: usize| self.engines[i].stopped.as_deref();
+        if let Some(why) = stopped(1).or(stopped(0)) {
+            return format!("The engine stands still: {why}.");
+        }
+        let sides = self.engines.each_ref().map(|engine| {
+            let x = engine.live.state;
+            let moment = engine.network.evaluate(&x.data.0[0]);
+            seen(&engine.network, x, &moment)
+        });
+        explain(&sides[0], &sides[1], self.vehicle.metering, &self.command)
+    }
+
+    /// Trouble codes set since the start: time, whether of the faulty engine, code.
+    pub fn codes(&self) -> Vec<(f64, bool, &'static str)> {
+        let of = |i: usize| {
+            let codes = self.engines[i].live.codes.iter();
+            codes.map(move |(time, code)| (*time, i == 1, code.word()))
+        };
+        of(0).chain(of(1)).collect()
+    }
+
+    /// Crank speeds, rad/s, for tests.
+    pub fn speeds(&self) -> [f64; 2] {
+        self.engines.each_ref().map(|e| e.live.state[state::ENGINE])
+    }
+}
+
+fn idle(network: &Network<f64>) -> Result<State, String> {
+    let at = network.with(Command::IDLE);
+    let found = steady(&at, &State::from(network.start()));
+    let found = found.map_err(|e: Failure| format!("this engine does not idle: {e}"))?;
+    Ok(found.state)
+}
+
+/// Anything of ours from JSON.
+pub(crate) fn read<T: for<'de> Deserialize<'de>>(json: &str) -> Result<T, String> {
+    serde_json::from_str(json).map_err(|e| e.to_string())
+}
+
+/// Leaks and faults as of a scenario without anything else.
+pub(crate) fn trouble(json: &str) -> Result<Scenario<f64>, String> {
+    let mut value: serde_json::Value = read(json)?;
+    let Some(table) = value.as_object_mut() else {
+        return Err("leaks and faults stand in an object".into());
+    };
+    table.retain(|key, _| key == "leak" || key == "fault");
+    table.insert("title".into(), "page".into());
+    table.insert("vehicle".into(), "page".into());
+    let idle = serde_json::json!([{ "name": "idle", "idle": true }]);
+    table.insert("point".into(), idle);
+    read(&value.to_string())
+}

@@ -1,0 +1,127 @@
+//! The thin layer that a browser calls.
+
+use crate::bench::{Bench, Load, read};
+use crate::lesson::{Lesson, Secret};
+use crate::{point, seal};
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Both engines; see [`Bench`].
+#[wasm_bindgen]
+pub struct PageEngine {
+    bench: Bench,
+    numbers: Vec<f64>,
+}
+
+#[wasm_bindgen]
+impl PageEngine {
+    /// See [`Bench::new`].
+    #[wasm_bindgen(constructor)]
+    pub fn new(vehicle: &str) -> Result<PageEngine, String> {
+        let bench = Bench::new(vehicle)?;
+        Ok(Self {
+            bench,
+            numbers: Vec::new(),
+        })
+    }
+
+    /// See [`Bench::trouble`].
+    pub fn trouble(&mut self, json: &str) -> Result<(), String> {
+        self.bench.trouble(json)
+    }
+
+    /// See [`Bench::air`].
+    pub fn air(&mut self, temperature: f64, altitude: f64) -> Result<(), String> {
+        self.bench.air(temperature, altitude)
+    }
+
+    /// See [`Bench::drive`]; the load as JSON: `{"load": "in_gear", "gear": 3}`.
+    pub fn drive(&mut self, load: &str, pedal: f64) -> Result<(), String> {
+        let load: Load = read(load)?;
+        self.bench.drive(load, pedal);
+        Ok(())
+    }
+
+    /// See [`Bench::advance`].
+    pub fn advance(&mut self, seconds: f64) {
+        self.bench.advance(seconds);
+    }
+
+    /// See [`Bench::restart`].
+    pub fn restart(&mut self) -> Result<(), String> {
+        self.bench.restart()
+    }
+
+    /// See [`Bench::numbers`].
+    pub fn numbers(&mut self) -> Vec<f64> {
+        self.bench.numbers(&mut self.numbers);
+        self.numbers.clone()
+    }
+
+    /// See [`Bench::why`].
+    pub fn why(&self) -> String {
+        self.bench.why()
+    }
+
+    /// See [`Bench::codes`], as JSON.
+    pub fn codes(&self) -> String {
+        serde_json::json!(self.bench.codes()).to_string()
+    }
+}
+
+/// A car with a hidden fault; see [`Lesson`].
+#[wasm_bindgen]
+pub struct PageLesson(Lesson);
+
+#[wasm_bindgen]
+impl PageLesson {
+    /// See [`Lesson::open`].
+    #[wasm_bindgen(constructor)]
+    pub fn new(vehicle: &str, sealed: &str, passphrase: &str) -> Result<PageLesson, String> {
+        Lesson::open(vehicle, sealed, passphrase).map(Self)
+    }
+
+    /// See [`Lesson::arrival`].
+    pub fn arrival(&self) -> String {
+        self.0.arrival()
+    }
+
+    /// See [`Lesson::actions`].
+    pub fn actions(&self) -> String {
+        self.0.actions()
+    }
+
+    /// See [`Lesson::act`].
+    pub fn act(&mut self, key: &str) -> Result<String, String> {
+        self.0.act(key)
+    }
+
+    /// See [`Lesson::debrief`].
+    pub fn debrief(&self) -> Result<String, String> {
+        self.0.debrief()
+    }
+}
+
+/// See [`point::steady`].
+#[wasm_bindgen]
+pub fn steady(vehicle: &str, scenario: &str) -> Result<String, String> {
+    point::steady(vehicle, scenario)
+}
+
+/// See [`point::catalogue`].
+#[wasm_bindgen]
+pub fn catalogue(vehicle: &str) -> Result<String, String> {
+    point::catalogue(vehicle)
+}
+
+/// A fault (`{"trouble": {...}, "seed": 1}`) checked and under a passphrase; see
+/// [`seal::seal`].
+#[wasm_bindgen]
+pub fn seal_fault(
+    vehicle: &str,
+    secret: &str,
+    passphrase: &str,
+    chance: &[u8],
+) -> Result<String, String> {
+    read::<Secret>(secret)?.checked(vehicle)?;
+    seal::seal(secret, passphrase, chance)
+}

@@ -1,0 +1,210 @@
+//! A sealed exercise in the page: opened with the passphrase, worked on, told at its end.
+
+use crate::bench::{read, trouble};
+use crate::seal;
+use serde::{Deserialize, Serialize};
+use sim::control::Command;
+use sim::network::{Network, Vehicle};
+use sim::scenario::Surroundings;
+use sim::study::diagnose::exercise::{Advice, Done, Exercise};
+use sim::study::diagnose::next::NextTest;
+
+/// What is under the seal.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Secret {
+    /// Leaks and faults, as in a scenario file.
+    pub trouble: serde_json::Value,
+    /// Draws how this very car differs from its make, and its readings' scatter.
+    pub seed: u64,
+}
+
+impl Secret {
+    /// Checked: the fault can be read, and this make of car runs with the exercise.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn checked(&self, vehicle: &str) -> Result<(), String> {
+        Lesson::of(vehicle, self).map(|_| ())
+    }
+}
+
+/// An exercise under way.
+pub struct Lesson {
+    exercise: Exercise,
+    secret: Secret,
+}
+
+#[derive(Serialize)]
+struct Shown {
+    label: &'static str,
+    value: f64,
+    unit: &'static str,
+    decimals: usize,
+}
+
+#[derive(Serialize)]
+struct Step {
+    key: String,
+    what: String,
+    minutes: f64,
+    readings: Vec<Shown>,
+    words: String,
+}
+
+impl From<&Done> for Step {
+    fn from(done: &Done) -> Self {
+        let shown = |&(label, value, unit, decimals): &(_, f64, _, _)| Shown {
+            label,
+            value,
+            unit,
+            decimals,
+        };
+        Self {
+            key: done.action.key.clone(),
+            what: done.action.what.clone(),
+            minutes: done.action.minutes,
+            readings: done.readings.iter().map(shown).collect(),
+            words: done.words.clone(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Told {
+    test: String,
+    what: String,
+    bits: f64,
+    minutes: f64,
+}
+
+impl From<&NextTest> for Told {
+    fn from(test: &NextTest) -> Self {
+        Self {
+            test: test.test.clone(),
+            what: test.what.clone(),
+            bits: test.gain,
+            minutes: test.minutes,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Stage {
+    /// What was done here; none at the end.
+    done: Option<Step>,
+    probability_of_the_truth: f64,
+    most_probable: String,
+    probability_of_that: f64,
+    best: Option<Told>,
+    chosen: Option<Told>,
+}
+
+#[derive(Serialize)]
+struct Truth {
+    name: String,
+    key: String,
+    size: f64,
+    unit: &'static str,
+}
+
+#[derive(Serialize)]
+struct Debrief {
+    truth: Vec<Truth>,
+    trouble: serde_json::Value,
+    minutes: f64,
+    stages: Vec<Stage>,
+}
+
+impl Lesson {
+    /// Opens a sealed exercise for a vehicle.
+    ///
+    /// # Errors
+    /// Another passphrase, a damaged seal, a fault that cannot be read.
+    pub fn open(vehicle: &str, sealed: &str, passphrase: &str) -> Result<Self, String> {
+        let secret: Secret = read(&seal::open(sealed, passphrase)?)?;
+        Self::of(vehicle, &secret)
+    }
+
+    fn of(vehicle: &str, secret: &Secret) -> Result<Self, String> {
+        let vehicle: Vehicle<f64> = read(vehicle)?;
+        let air = Surroundings::STANDARD.ambient();
+        let ill = trouble(&secret.trouble.to_string())?.network(vehicle.clone());
+        let ill = ill.map_err(|m| format!("{}: {}", m.key, m.message))?;
+        let car = Network::new(vehicle, Vec::new(), air, Command::IDLE);
+        let exercise = Exercise::new(&car, ill.leaks, ill.faults, secret.seed);
+        Ok(Self {
+            exercise: exercise.map_err(|e| format!("the sound car does not run: {e}"))?,
+            secret: secret.clone(),
+        })
+    }
+
+    /// What can be done, as JSON: `[{key, what, minutes}]`.
+    pub fn actions(&self) -> String {
+        let all = self.exercise.actions().into_iter();
+        let all = all.map(|action| {
+            serde_json::json!({
+                "key": action.key, "what": action.what, "minutes": action.minutes,
+            })
+        });
+        serde_json::Value::from(all.collect::<Vec<_>>()).to_string()
+    }
+
+    /// Codes that were stored when the car came in, and where its engine does not run, as
+    /// JSON: `{codes, stalls}`.
+    pub fn arrival(&self) -> String {
+        let found = &self.exercise.found;
+        let set = found.codes.iter().filter(|(_, set)| *set);
+        let codes: Vec<_> = set.map(|(code, _)| code.word()).collect();
+        let stalls = found.not_running.iter();
+        let stalls: Vec<_> = stalls.map(|i| &self.exercise.conditions[*i].name).collect();
+        serde_json::json!({ "codes": codes, "stalls": stalls }).to_string()
+    }
+
+    /// Does it; what was seen, as JSON: `{key, what, minutes, readings, words}`.
+    ///
+    /// # Errors
+    /// There is no such action left.
+    pub fn act(&mut self, key: &str) -> Result<String, String> {
+        let done = self.exercise.act(key).ok_or("there is no such test left")?;
+        serde_json::to_string(&Step::from(done)).map_err(|e| e.to_string())
+    }
+
+    /// The truth, the path, and what would have been best at each step, as JSON. Takes a
+    /// second or a few.
+    ///
+    /// # Errors
+    /// The predictions cannot be made.
+    pub fn debrief(&self) -> Result<String, String> {
+        let advice = self.exercise.debrief()?;
+        let steps = self.exercise.done.iter().map(|done| Some(Step::from(done)));
+        let steps = steps.chain(std::iter::once(None));
+        let stage = |(advice, done): (&Advice, Option<Step>)| Stage {
+            done,
+            probability_of_the_truth: advice.truth,
+            most_probable: advice.first.0.clone(),
+            probability_of_that: advice.first.1,
+            best: advice.best.as_ref().map(Told::from),
+            chosen: advice.chosen.as_ref().map(Told::from),
+        };
+        let truth = self.exercise.truth.iter().map(|(suspect, size)| {
+            let (unit, factor) = suspect.unit();
+            Truth {
+                name: suspect.name(),
+                key: suspect
+                    .place()
+                    .map_or(suspect.fault(), |place| place.word())
+                    .into(),
+                size: size * factor,
+                unit,
+            }
+        });
+        let debrief = Debrief {
+            truth: truth.collect(),
+            trouble: self.secret.trouble.clone(),
+            minutes: self.exercise.minutes(),
+            stages: advice.iter().zip(steps).map(stage).collect(),
+        };
+        serde_json::to_string(&debrief).map_err(|e| e.to_string())
+    }
+}
