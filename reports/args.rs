@@ -78,6 +78,9 @@ pub enum Command {
     /// What is measured at the car: leak tests, gaps, seals.
     #[command(subcommand)]
     Workshop(Workshop),
+    /// A lesson: the engine live in a browser page, and a car with a hidden fault.
+    #[command(after_help = crate::classroom::HELP)]
+    Classroom(crate::classroom::Classroom),
     /// A script that completes commands and options in your shell.
     #[command(
         after_help = "Example:\n  falseair completions bash --out ~/.local/share/bash-completion/completions/falseair"

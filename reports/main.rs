@@ -3,6 +3,7 @@
 
 use clap::Parser;
 use falseair::args::{Args, Command};
+use falseair::classroom::classroom;
 use falseair::codes::codes;
 use falseair::diagnose::diagnose;
 use falseair::input::colour_on;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
         Command::Threshold(options) => threshold(&options),
         Command::Log(options) => log(&options),
         Command::Workshop(command) => workshop::run(&command),
+        Command::Classroom(options) => classroom(&options),
         Command::Completions(options) => completions(&options),
         Command::Manual(options) => manual(&options),
     };

@@ -181,6 +181,8 @@ impl<P: Scalar> Watchdogs<P> {
                 .meter_ratio
                 .filter(|_| idle)
                 .map(|ratio| (-ratio + 1.0) / self.intake_leak),
+            // On overrun the manifold is emptier than any idle makes it.
+            Code::ManifoldPressure if released && !closed => None,
             Code::ManifoldPressure if idle => {
                 let share = seen.manifold / seen.ambient;
                 let high = share / self.idle_manifold_high;

@@ -29,7 +29,10 @@ pub struct Steady {
     pub drifts: bool,
 }
 
-/// Newton stops when the next correction is below this share of every scale.
+/// Newton stops when the next correction is below this share of every scale: so near that
+/// another machine's last digits do not show.
+const FINE: f64 = 1e-12;
+/// A correction this small may be the last where rounding lets none be smaller.
 const ENOUGH: f64 = 1e-9;
 /// A correction this small is followed by a smaller one.
 const NEARLY: f64 = 1e-8;
@@ -228,6 +231,9 @@ fn newton(
         x = near;
         // As near as rounding lets it: there corrections no longer shrink.
         if share == 1.0 && length < ENOUGH && next < ENOUGH {
+            if next < length {
+                x += simplified;
+            }
             let drifts = drifts(network, kept, &x, (&mut at, &mut factors));
             return accept(x, iterations, *evaluations, drifts);
         }
@@ -236,7 +242,7 @@ fn newton(
             x += simplified;
             // Linear convergence at rate next/length: what is left after this one. Far out the
             // rate may be luck, so the correction itself must be small too.
-            if next < ENOUGH || (next < NEARLY && next * (next / length) < ENOUGH) {
+            if next < FINE || (next < NEARLY && next * (next / length) < FINE) {
                 let drifts = drifts(network, kept, &x, (&mut at, &mut factors));
                 return accept(x, iterations, *evaluations, drifts);
             }
@@ -246,6 +252,10 @@ fn newton(
             length = next;
             simplified = correction(&x);
             next = size(&simplified, &x);
+        }
+        if share == 1.0 && length < ENOUGH {
+            let drifts = drifts(network, kept, &x, (&mut at, &mut factors));
+            return accept(x, iterations, *evaluations, drifts);
         }
     }
     None

@@ -126,7 +126,11 @@ impl Lesson {
         Self::of(vehicle, &secret)
     }
 
-    fn of(vehicle: &str, secret: &Secret) -> Result<Self, String> {
+    /// The exercise of a secret that was not sealed.
+    ///
+    /// # Errors
+    /// A fault that cannot be read; a car that does not run.
+    pub fn of(vehicle: &str, secret: &Secret) -> Result<Self, String> {
         let vehicle: Vehicle<f64> = read(vehicle)?;
         let air = Surroundings::STANDARD.ambient();
         let ill = trouble(&secret.trouble.to_string())?.network(vehicle.clone());

@@ -1,0 +1,321 @@
+"use strict";
+// The demonstration: both engines run, people change what they like, everything is shown.
+const Demo = (() => {
+  const at = (id) => document.getElementById(id);
+  const SHOWN = [
+    "engine_speed_rpm", "metered_air_g_s", "engine_air_g_s", "metering_error_pct", "lambda", "lambda_sensor",
+    "short_trim_pct", "long_trim_pct", "boost_kpa", "boost_psi", "manifold_kpa", "intake_temp_c", "shaft_krpm",
+    "wastegate_pct", "wastegate_duty_pct", "throttle_pct", "torque_nm", "fuel_g_s", "vehicle_speed_km_h", "exhaust_temp_c",
+  ];
+  const mm = (value) => `${value} mm`;
+  // What the slider moves, from where to where, and what it makes of the shape.
+  const SHAPES = {
+    round_hole: ["diameter", 0.3, 20, 3, (v) => ({ diameter: mm(v) })],
+    slot: ["gap", 0.03, 3, 0.3, (v) => ({ gap: mm(v), length: "20 mm", depth: "3 mm" })],
+    bowed_cover: ["gap", 0.03, 2, 0.4, (v) => ({ gap: mm(v), spans: 4, span_length: "20 mm", depth: "3 mm" })],
+    ring_gap: ["clearance", 0.02, 1.5, 0.15, (v) => ({ pipe_diameter: "10 mm", bore_diameter: mm(10 + 2 * v), depth: "2 mm" })],
+    split: ["length", 2, 120, 25, (v) => ({ length: mm(v), reference_opening: "0.8 mm", reference_pressure: "100 kPa gauge" })],
+  };
+  const HISTORY = 200;
+  let engine = null;
+  let names = null;
+  let rows = [];
+  let held = false;
+  let pace = 1;
+  let script = [];
+  const past = [];
+  const measure = { frames: 0, busy: 0, run: 0, since: 0 };
+
+  const option = (value, words) => {
+    const one = document.createElement("option");
+    one.value = value;
+    one.textContent = words;
+    return one;
+  };
+  const plain = (key) => key.replaceAll("_", " ");
+  const first = (doc) => doc.split(":")[0];
+  /** A slider's place (0 to 1000) to a size and back, by equal ratios. */
+  const size = (place, low, high) => Number((low * (high / low) ** (place / 1000)).toPrecision(2));
+  const place = (value, low, high) => Math.round((1000 * Math.log(value / low)) / Math.log(high / low));
+
+  const setUpChoices = () => {
+    const what = at("what");
+    what.append(option("", WORDS.none));
+    const leaks = document.createElement("optgroup");
+    leaks.label = WORDS.leak;
+    for (const { key } of names.places) leaks.append(option(`leak:${key}`, plain(key)));
+    const faults = document.createElement("optgroup");
+    faults.label = WORDS.fault;
+    for (const { key, doc } of names.faults) faults.append(option(`fault:${key}`, first(doc)));
+    what.append(leaks, faults);
+    for (const key of Object.keys(SHAPES)) at("shape").append(option(key, WORDS.shapes[key]));
+    for (const key of Object.keys(WORDS.loads)) at("load").append(option(key, WORDS.loads[key]));
+    for (let gear = 1; gear <= 6; gear += 1) at("gear").append(option(String(gear), String(gear)));
+    at("gear").value = "3";
+  };
+
+  const setUpTable = () => {
+    const body = at("readings");
+    rows = SHOWN.map((key) => {
+      const index = names.readings.findIndex((one) => one.key === key);
+      const form = names.readings[index];
+      const row = document.createElement("tr");
+      const head = document.createElement("th");
+      head.scope = "row";
+      head.textContent = form.label;
+      const unit = document.createElement("td");
+      unit.textContent = form.unit;
+      unit.className = "unit";
+      const cells = [0, 1, 2].map(() => Object.assign(document.createElement("td"), { className: "n" }));
+      const chart = document.createElement("canvas");
+      chart.setAttribute("aria-hidden", "true");
+      const last = document.createElement("td");
+      last.className = "chart";
+      last.append(chart);
+      row.append(head, unit, ...cells, last);
+      body.append(row);
+      return { index, form, cells, chart, key };
+    });
+  };
+
+  /** The fault that is chosen, as in a scenario file. */
+  const trouble = () => {
+    const [kind, key] = at("what").value.split(":");
+    if (kind === "leak") {
+      const shape = at("shape").value;
+      const [, low, high, , make] = SHAPES[shape];
+      return { leak: [{ place: key, [shape]: make(size(Number(at("size").value), low, high)) }] };
+    }
+    if (kind === "fault") {
+      const fault = names.faults.find((one) => one.key === key);
+      const value = fault.low + (Number(at("size").value) / 1000) * (fault.high - fault.low);
+      const pressure = fault.dimension === "PressureDifference";
+      return { fault: [{ [key]: pressure ? `${(value / 1000).toFixed(1)} kPa` : Number(value.toFixed(3)) }] };
+    }
+    return {};
+  };
+  const sizeWords = () => {
+    const [kind, key] = at("what").value.split(":");
+    if (kind === "leak") {
+      const [name, low, high] = SHAPES[at("shape").value];
+      return [WORDS.sizes[name], String(size(Number(at("size").value), low, high))];
+    }
+    const fault = names.faults.find((one) => one.key === key);
+    if (!fault) return [WORDS.severity, ""];
+    const value = fault.low + (Number(at("size").value) / 1000) * (fault.high - fault.low);
+    const pressure = fault.dimension === "PressureDifference";
+    return [fault.doc, pressure ? `${(value / 1000).toFixed(1)} kPa` : value.toFixed(2)];
+  };
+
+  const say = (message) => {
+    at("problem").textContent = message;
+    at("problem").hidden = !message;
+  };
+  const attempt = (act) => {
+    try {
+      act();
+      say("");
+    } catch (problem) {
+      say(String(problem));
+    }
+  };
+  const showChoice = () => {
+    const [kind] = at("what").value.split(":");
+    at("shape").disabled = kind !== "leak";
+    at("size").disabled = !kind;
+    const [label, value] = sizeWords();
+    at("size-label").textContent = label;
+    at("size-value").textContent = value;
+    at("size").setAttribute("aria-valuetext", `${value} ${label}`);
+  };
+  const changed = () => {
+    showChoice();
+    attempt(() => engine.trouble(JSON.stringify(trouble())));
+  };
+  const chosen = () => {
+    const [kind, key] = at("what").value.split(":");
+    if (kind === "leak") {
+      const [, low, high, usual] = SHAPES[at("shape").value];
+      at("size").value = place(usual, low, high);
+    } else if (kind === "fault") {
+      const fault = names.faults.find((one) => one.key === key);
+      const sound = (fault.sound - fault.low) / (fault.high - fault.low);
+      at("size").value = Math.round(1000 * (sound > 0.5 ? sound - 0.2 : sound + 0.2));
+    }
+    changed();
+  };
+  const drive = () => {
+    const kind = at("load").value;
+    at("gear").disabled = kind !== "in_gear";
+    at("speed").disabled = kind !== "held";
+    at("speed-value").textContent = `${at("speed").value} rpm`;
+    at("pedal-value").textContent = `${at("pedal").value} %`;
+    const load = { load: kind, gear: Number(at("gear").value), speed: Number(at("speed").value) };
+    const wanted = { neutral: { load: kind }, in_gear: { load: kind, gear: load.gear }, held: { load: kind, speed: load.speed } }[kind];
+    attempt(() => engine.drive(JSON.stringify(wanted), Number(at("pedal").value) / 100));
+  };
+  const showAir = () => {
+    at("temperature-value").textContent = `${at("temperature").value} °C`;
+    at("altitude-value").textContent = `${at("altitude").value} m`;
+  };
+  const air = () => {
+    showAir();
+    attempt(() => engine.air(Number(at("temperature").value), Number(at("altitude").value)));
+  };
+  const pedal = (value) => {
+    at("pedal").value = value;
+    drive();
+  };
+  const setPace = (slow) => {
+    pace = slow ? 0.2 : 1;
+    at("slow").checked = slow;
+  };
+  /** Foot down or off in slow motion, then at full pace again. */
+  const play = (value) => {
+    if (at("load").value === "neutral") at("load").value = "in_gear";
+    setPace(true);
+    pedal(value);
+    script = [[now() + 2.5, () => setPace(false)]];
+    go(false);
+  };
+  const go = (stop) => {
+    held = stop;
+    at("hold").textContent = held ? WORDS.go : WORDS.pause;
+    at("hold").setAttribute("aria-pressed", String(held));
+  };
+
+  let numbers = null;
+  const now = () => (numbers ? numbers[numbers.length - 1] : 0);
+  const half = () => numbers.length / 2;
+  const side = (which) => {
+    const from = which * half();
+    const flows = {};
+    names.flows.forEach(({ key }, i) => { flows[key] = numbers[from + names.readings.length + i]; });
+    return flows;
+  };
+  const reading = (which, index) => numbers[which * half() + index];
+  const format = (value, decimals) => (Number.isFinite(value) ? value.toFixed(decimals).replace("-", "\u2212") : "\u2013");
+
+  const paint = (seconds) => {
+    const [kind, key] = at("what").value.split(":");
+    const index = (wanted) => names.readings.findIndex((one) => one.key === wanted);
+    const faulty = side(1);
+    const view = {
+      sound: side(0), faulty, leak: faulty.leak, seconds,
+      counted: reading(1, index("metered_air_g_s")), real: reading(1, index("engine_air_g_s")),
+      place: kind === "leak" ? key : "",
+    };
+    Drawing.draw(at("drawing"), view);
+    return view;
+  };
+  const table = () => {
+    for (const { index, form, cells } of rows) {
+      const [sound, faulty] = [reading(0, index), reading(1, index)];
+      cells[0].textContent = format(sound, form.decimals);
+      cells[1].textContent = format(faulty, form.decimals);
+      const apart = format(faulty - sound, form.decimals);
+      cells[2].textContent = faulty - sound > 0 && Number(apart) !== 0 ? `+${apart}` : apart.replace(/^\u2212(0(\.0*)?)$/, "$1");
+    }
+  };
+  const charts = () => {
+    const style = getComputedStyle(document.documentElement);
+    const [sound, faulty] = [style.getPropertyValue("--sound"), style.getPropertyValue("--faulty")];
+    for (const { chart, index } of rows) {
+      const scale = Math.min(2, window.devicePixelRatio || 1);
+      const [w, h] = [chart.clientWidth * scale, chart.clientHeight * scale];
+      if (!w) continue;
+      if (chart.width !== Math.round(w)) Object.assign(chart, { width: Math.round(w), height: Math.round(h) });
+      const pen = chart.getContext("2d");
+      pen.clearRect(0, 0, chart.width, chart.height);
+      const all = past.flatMap((one) => [one[0][index], one[1][index]]).filter(Number.isFinite);
+      const [low, high] = [Math.min(...all), Math.max(...all)];
+      const room = Math.max(high - low, 1e-3 * Math.max(Math.abs(high), 1));
+      [[0, sound, 3], [1, faulty, 1.5]].forEach(([which, ink, wide]) => {
+        pen.strokeStyle = ink;
+        pen.lineWidth = wide * scale;
+        pen.beginPath();
+        past.forEach((one, i) => {
+          const value = one[which][index];
+          if (!Number.isFinite(value)) return;
+          pen.lineTo((w * i) / (HISTORY - 1), h - 2 * scale - (h - 4 * scale) * ((value - low) / room));
+        });
+        pen.stroke();
+      });
+    }
+  };
+  const words = (view) => {
+    at("why").textContent = engine.why();
+    const codes = JSON.parse(engine.codes());
+    const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS.codesOf.faulty : WORDS.codesOf.sound}, ${time.toFixed(0)} s)`);
+    at("codes").textContent = listed.length ? listed.join(", ") : WORDS.noCodes;
+    const inward = view.leak >= 0 ? WORDS.inward : WORDS.outward;
+    at("drawing").setAttribute("aria-label", WORDS.drawing(view.counted.toFixed(2), view.real.toFixed(2), Math.abs(view.leak).toFixed(2), inward));
+  };
+
+  let before = 0;
+  let counters = { table: 0, charts: 0, words: 0 };
+  const frame = (time) => {
+    requestAnimationFrame(frame);
+    const gone = Math.min(0.1, Math.max(0, (time - before) / 1000));
+    before = time;
+    if (held || !engine || at("demonstration").hidden) return;
+    const start = performance.now();
+    engine.advance(gone * pace);
+    numbers = engine.numbers();
+    const ran = performance.now() - start;
+    while (script.length && now() >= script[0][0]) script.shift()[1]();
+    const view = paint(gone * pace);
+    if (time - counters.charts > 100) {
+      counters.charts = time;
+      past.push([0, 1].map((which) => Array.from(numbers.slice(which * half(), which * half() + names.readings.length))));
+      if (past.length > HISTORY) past.shift();
+      table();
+    }
+    if (time - counters.table > 250) {
+      counters.table = time;
+      charts();
+    }
+    if (time - counters.words > 700) {
+      counters.words = time;
+      words(view);
+    }
+    measure.frames += 1;
+    measure.busy += performance.now() - start;
+    measure.run += ran;
+    if (time - measure.since > 2000) {
+      const factor = ((time - measure.since) * pace) / Math.max(measure.run, 0.1);
+      at("pace").textContent = factor > 1 ? WORDS.keepsTime(factor) : WORDS.late;
+      window.falseairPace = { frames: (1000 * measure.frames) / (time - measure.since), busy: measure.busy / measure.frames, run: measure.run / measure.frames };
+      Object.assign(measure, { frames: 0, busy: 0, run: 0, since: time });
+    }
+  };
+
+  const start = (vehicle, catalogue) => {
+    names = catalogue;
+    engine = new wasm_bindgen.PageEngine(vehicle);
+    numbers = engine.numbers();
+    setUpChoices();
+    setUpTable();
+    at("what").addEventListener("change", chosen);
+    at("shape").addEventListener("change", chosen);
+    at("size").addEventListener("input", changed);
+    for (const id of ["pedal", "load", "gear", "speed"]) at(id).addEventListener("input", drive);
+    for (const id of ["temperature", "altitude"]) at(id).addEventListener("input", air);
+    at("tip-in").addEventListener("click", () => play(100));
+    at("lift-off").addEventListener("click", () => play(0));
+    at("hold").addEventListener("click", () => go(!held));
+    at("slow").addEventListener("change", () => setPace(at("slow").checked));
+    at("restart").addEventListener("click", () => attempt(() => {
+      pedal(0);
+      engine.restart();
+      past.length = 0;
+    }));
+    showChoice();
+    showAir();
+    drive();
+    table();
+    paint(0);
+    requestAnimationFrame(frame);
+  };
+  return { start, trouble };
+})();

@@ -1,0 +1,176 @@
+"use strict";
+// The air path, drawn anew for every frame: bands as wide as the flow, air that moves with it,
+// the sound car as a ghost. Our own drawing.
+const Drawing = (() => {
+  const SIZE = [1000, 470];
+  const DOWN = 40;
+  // A way of the air: its flow, the place of the engine's numbers, and its corners.
+  const WAYS = [
+    ["filter", [[30, 120], [245, 120]]],
+    ["compressor", [[245, 120], [330, 120], [330, 75], [420, 75]]],
+    ["cooler", [[420, 75], [560, 75], [560, 120], [690, 120]]],
+    ["throttle", [[690, 120], [860, 120], [860, 200]]],
+    ["intake", [[860, 200], [860, 275]]],
+    ["exhaust", [[820, 345], [620, 345]]],
+    ["turbine", [[620, 345], [420, 345], [330, 345], [330, 385], [245, 385]]],
+    ["wastegate", [[560, 345], [560, 405], [245, 405], [245, 385]]],
+    ["silencer", [[245, 385], [30, 385]]],
+    ["recirculation", [[420, 75], [420, 30], [205, 30], [205, 120]]],
+    ["breather", [[560, 240], [275, 240], [275, 120]]],
+    ["ventilation", [[640, 240], [820, 240], [820, 180], [860, 180]]],
+    ["blow_by", [[800, 300], [600, 300], [600, 262]]],
+  ];
+  const PLACES = {
+    before_meter: [75, 120], inlet_duct: [225, 120], breather_union: [275, 135],
+    recirculation_seat: [420, 45], recirculation_diaphragm: [385, 30], recirculation_cover: [330, 30],
+    hot_pipe: [480, 75], cooler_tank: [655, 120], cold_pipe: [735, 120],
+    manifold_gasket: [860, 235], vacuum_line: [860, 180], wastegate_signal: [470, 60],
+    crankcase: [600, 255], ventilation_valve: [740, 240], exhaust_manifold: [720, 345],
+    before_oxygen_sensor: [285, 385],
+  };
+  const BOXES = [
+    ["filter", 90, 96, 78, 48], ["compressor", 308, 96, 44, 48], ["cooler", 575, 92, 62, 56],
+    ["throttle", 776, 98, 14, 44], ["cylinders", 812, 275, 92, 88], ["turbine", 308, 322, 44, 46],
+    ["crankcase", 560, 218, 82, 44], ["silencer", 90, 363, 78, 44],
+  ];
+  const NAMES = [
+    ["filter", 129, 86], ["compressor", 330, 160], ["cooler", 606, 166], ["throttle", 783, 160],
+    ["manifold", 915, 205], ["cylinders", 858, 382], ["turbine", 330, 312], ["crankcase", 601, 212],
+    ["silencer", 129, 350], ["inlet", 190, 150], ["hot", 480, 105], ["cold", 700, 150],
+  ];
+  const length = (way) => {
+    let sum = 0;
+    for (let i = 1; i < way.length; i += 1) sum += Math.hypot(way[i][0] - way[i - 1][0], way[i][1] - way[i - 1][1]);
+    return sum;
+  };
+  const along = (way, share) => {
+    let left = share * length(way);
+    for (let i = 1; i < way.length; i += 1) {
+      const [a, b] = [way[i - 1], way[i]];
+      const step = Math.hypot(b[0] - a[0], b[1] - a[1]);
+      if (left <= step || i === way.length - 1) {
+        const part = Math.min(1, left / step);
+        return [a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1])];
+      }
+      left -= step;
+    }
+    return way[0];
+  };
+  // Square root: idle and full load are both seen; one scale for both cars.
+  const width = (flow) => Math.min(30, 1.5 + 2.6 * Math.sqrt(Math.abs(flow)));
+  const offsets = WAYS.map(() => 0);
+  let colours = null;
+  const inks = () => {
+    const style = getComputedStyle(document.documentElement);
+    const of = (name) => style.getPropertyValue(`--${name}`).trim();
+    colours = { text: of("text"), quiet: of("quiet"), hair: of("hair"), paper: of("paper"), sound: of("sound"), faulty: of("faulty"), leak: of("leak"), band: of("band") };
+  };
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", inks);
+
+  const trace = (pen, way) => {
+    pen.beginPath();
+    way.forEach(([x, y], i) => (i ? pen.lineTo(x, y) : pen.moveTo(x, y)));
+    pen.stroke();
+  };
+  const arrow = (pen, [x, y], inward, size) => {
+    const [tail, head] = inward ? [y - 44, y - 10] : [y - 8, y - 42];
+    const way = Math.sign(head - tail);
+    pen.lineWidth = size;
+    trace(pen, [[x, tail], [x, head - way * (5 + size)]]);
+    pen.beginPath();
+    pen.moveTo(x, head);
+    pen.lineTo(x - 5 - size, head - way * (7 + size));
+    pen.lineTo(x + 5 + size, head - way * (7 + size));
+    pen.fill();
+  };
+
+  /** Draws both cars. `view`: flows of each, leak, counted and real air, place, seconds gone. */
+  const draw = (canvas, view) => {
+    if (!colours) inks();
+    const scale = Math.min(2, window.devicePixelRatio || 1);
+    const wide = canvas.clientWidth || SIZE[0];
+    const [w, h] = [Math.round(wide * scale), Math.round((wide * SIZE[1] * scale) / SIZE[0])];
+    if (canvas.width !== w || canvas.height !== h) Object.assign(canvas, { width: w, height: h });
+    const pen = canvas.getContext("2d");
+    pen.setTransform(w / SIZE[0], 0, 0, h / SIZE[1], 0, 0);
+    pen.clearRect(0, 0, ...SIZE);
+    pen.translate(0, DOWN);
+    pen.lineJoin = "round";
+    pen.lineCap = "butt";
+    pen.strokeStyle = colours.sound;
+    for (const [key, way] of WAYS) {
+      pen.lineWidth = width(view.sound[key]) + 5;
+      trace(pen, way);
+    }
+    pen.strokeStyle = colours.paper;
+    for (const [key, way] of WAYS) {
+      pen.lineWidth = width(view.sound[key]) + 1.5;
+      trace(pen, way);
+    }
+    pen.strokeStyle = colours.faulty;
+    for (const [key, way] of WAYS) {
+      if (Math.abs(view.faulty[key]) < 2e-3) continue;
+      pen.lineWidth = width(view.faulty[key]);
+      trace(pen, way);
+    }
+    pen.fillStyle = colours.paper;
+    WAYS.forEach(([key, way], i) => {
+      const flow = view.faulty[key];
+      const band = width(flow);
+      // Air in a band moves with flow over width, as in a pipe.
+      offsets[i] += (view.seconds * 60 * flow) / (band * band);
+      const count = Math.max(1, Math.round(length(way) / 34));
+      if (Math.abs(flow) < 2e-3) return;
+      for (let k = 0; k < count; k += 1) {
+        const share = (((k + offsets[i] / 4) / count) % 1 + 1) % 1;
+        const [x, y] = along(way, share);
+        pen.beginPath();
+        pen.arc(x, y, Math.max(1.2, Math.min(4, band / 4)), 0, 7);
+        pen.fill();
+      }
+    });
+    pen.lineWidth = 1.5;
+    pen.strokeStyle = colours.text;
+    for (const [, x, y, bw, bh] of BOXES) {
+      pen.fillStyle = colours.band;
+      pen.globalAlpha = 0.55;
+      pen.fillRect(x, y, bw, bh);
+      pen.globalAlpha = 1;
+      pen.strokeRect(x, y, bw, bh);
+    }
+    trace(pen, [[330, 144], [330, 322]]);
+    pen.textAlign = "center";
+    pen.textBaseline = "middle";
+    pen.font = `17px ${getComputedStyle(document.body).fontFamily}`;
+    pen.fillStyle = colours.text;
+    for (const [key, x, y] of NAMES) pen.fillText(WORDS.parts[key], x, y);
+    callout(pen, [20, 190], WORDS.counted, view.counted);
+    callout(pen, [800, 5], WORDS.real, view.real);
+    if (view.place && PLACES[view.place]) {
+      const at = PLACES[view.place];
+      pen.strokeStyle = colours.leak;
+      pen.fillStyle = colours.leak;
+      arrow(pen, at, view.leak >= 0, Math.min(12, width(view.leak) / 2));
+      pen.font = `bold 18px ${getComputedStyle(document.body).fontFamily}`;
+      const words = `${Math.abs(view.leak).toFixed(2)} g/s ${view.leak >= 0 ? WORDS.inward : WORDS.outward}`;
+      const half = pen.measureText(words).width / 2 + 4;
+      const x = Math.min(SIZE[0] - half, Math.max(half, at[0]));
+      const y = at[1] - 57;
+      pen.fillStyle = colours.paper;
+      pen.fillRect(x - half, y - 11, 2 * half, 22);
+      pen.fillStyle = colours.leak;
+      pen.textAlign = "center";
+      pen.fillText(words, x, y);
+    }
+  };
+  const callout = (pen, [x, y], words, value) => {
+    pen.textAlign = "left";
+    pen.fillStyle = colours.quiet;
+    pen.font = `16px ${getComputedStyle(document.body).fontFamily}`;
+    pen.fillText(words, x, y);
+    pen.fillStyle = colours.text;
+    pen.font = `bold 23px ${getComputedStyle(document.body).fontFamily}`;
+    pen.fillText(`${value.toFixed(2)} g/s`, x, y + 23);
+  };
+  return { draw, PLACES };
+})();

@@ -1,0 +1,191 @@
+"use strict";
+// A car with a hidden fault: tests that cost minutes, an answer, and what would have been best.
+const Hunt = (() => {
+  const at = (id) => document.getElementById(id);
+  const make = (name, words, attributes = {}) => Object.assign(document.createElement(name), { textContent: words, ...attributes });
+  let lesson = null;
+  let names = null;
+  let vehicle = "";
+  let sealed = "";
+  const path = [];
+  let arrival = null;
+  let passphrase = "";
+
+  const say = (words) => { at("hunt-status").textContent = words; };
+  const minutes = () => path.reduce((sum, step) => sum + step.minutes, 0);
+  const format = ({ value, unit, decimals }) => `${value.toFixed(decimals).replace("-", "\u2212")} ${unit}`.trim();
+
+  const group = (key) => {
+    if (key.startsWith("readings_")) return "drives";
+    if (key.startsWith("decay_")) return "sections";
+    return /_(idle|light_cruise|full_load)$/.test(key) ? "gauges" : "checks";
+  };
+  const list = () => {
+    const box = at("actions");
+    box.replaceChildren();
+    const all = JSON.parse(lesson.actions());
+    for (const kind of ["drives", "checks", "sections", "gauges"]) {
+      const these = all.filter(({ key }) => group(key) === kind);
+      if (!these.length) continue;
+      box.append(make("h4", WORDS.hunt.groups[kind]));
+      for (const action of these) {
+        const button = make("button", `${action.what} (${WORDS.hunt.minutes(action.minutes)})`, { type: "button" });
+        button.dataset.key = action.key;
+        button.addEventListener("click", () => act(action.key));
+        box.append(button);
+      }
+    }
+  };
+  const show = (step) => {
+    const item = make("li", "");
+    item.append(make("strong", `${step.what} (${WORDS.hunt.minutes(step.minutes)})`));
+    if (step.words) item.append(make("div", step.words));
+    for (const one of step.readings) item.append(make("div", `${one.label}: ${format(one)}`));
+    return item;
+  };
+  const act = (key) => {
+    const step = JSON.parse(lesson.act(key));
+    path.push(step);
+    if (path.length === 1) at("found").replaceChildren();
+    at("found").append(show(step));
+    at("spent").textContent = WORDS.hunt.spent(minutes());
+    list();
+    say(step.words || step.readings.map((one) => `${one.label} ${format(one)}`).join(", "));
+  };
+
+  const open = () => {
+    sealed = at("sealed").value.trim() || sealed;
+    passphrase = at("passphrase").value;
+    if (!sealed) return say(WORDS.hunt.none);
+    if (!passphrase) return say(WORDS.hunt.passphrase);
+    say(WORDS.hunt.opening);
+    // The words are painted before the engine works.
+    setTimeout(() => {
+      try {
+        lesson = new wasm_bindgen.PageLesson(vehicle, sealed, passphrase);
+      } catch (problem) {
+        say(String(problem));
+        return;
+      }
+      at("passphrase").value = "";
+      arrival = JSON.parse(lesson.arrival());
+      path.length = 0;
+      at("found").replaceChildren(make("li", WORDS.hunt.nothingYet));
+      at("spent").textContent = WORDS.hunt.spent(0);
+      const stalls = arrival.stalls.length ? ` ${WORDS.hunt.stalls(arrival.stalls)}` : "";
+      at("arrival").textContent = WORDS.hunt.codes(arrival.codes) + stalls;
+      at("exercise").hidden = false;
+      at("trainer").open = false;
+      at("debrief").hidden = true;
+      list();
+      say(WORDS.hunt.opened);
+    }, 30);
+    return undefined;
+  };
+
+  const seal = () => {
+    const trouble = Demo.trouble();
+    const phrase = at("seal-passphrase").value;
+    if (!phrase.trim()) return say(WORDS.hunt.passphrase);
+    if (!Object.keys(trouble).length) return say(WORDS.hunt.sealFirst);
+    const chance = crypto.getRandomValues(new Uint8Array(28));
+    const [seed] = crypto.getRandomValues(new Uint32Array(1));
+    try {
+      sealed = wasm_bindgen.seal_fault(vehicle, JSON.stringify({ trouble, seed }), phrase, chance);
+    } catch (problem) {
+      return say(String(problem));
+    }
+    at("seal-passphrase").value = "";
+    at("sealed").value = sealed;
+    return say(WORDS.hunt.sealed);
+  };
+
+  /** The debrief is worked out beside the page, so that it stays alive meanwhile. */
+  const worker = () => {
+    const engine = document.getElementById("engine").textContent;
+    const work = `${engine}
+      onmessage = async ({ data: { wasm, vehicle, sealed, passphrase, keys } }) => {
+        try {
+          wasm_bindgen.initSync({ module: wasm });
+          const lesson = new wasm_bindgen.PageLesson(vehicle, sealed, passphrase);
+          for (const key of keys) lesson.act(key);
+          postMessage({ debrief: lesson.debrief() });
+        } catch (problem) { postMessage({ problem: String(problem) }); }
+      };`;
+    return new Worker(URL.createObjectURL(new Blob([work], { type: "text/javascript" })));
+  };
+  const answer = () => {
+    const [kind, key] = at("answer").value.split(":");
+    if (!kind) return say(WORDS.hunt.answerFirst);
+    say(WORDS.hunt.working);
+    at("tell").disabled = true;
+    const helper = worker();
+    helper.onmessage = ({ data }) => {
+      at("tell").disabled = false;
+      helper.terminate();
+      if (data.problem) say(data.problem);
+      else tell(JSON.parse(data.debrief), { key, size: Number(at("answer-size").value) || null });
+    };
+    helper.postMessage({ wasm: Lesson.bytes(), vehicle, sealed, passphrase, keys: path.map(({ key }) => key) });
+    return undefined;
+  };
+  const judged = (debrief, said) => {
+    if (debrief.truth.some(({ key }) => key === said.key)) return WORDS.hunt.right;
+    const curve = (key) => names.suspects.filter((one) => one.key === key).map((one) => one.curve);
+    const twins = debrief.truth.some(({ key }) => curve(key).some((one) => curve(said.key).includes(one)));
+    return twins ? WORDS.hunt.twin : WORDS.hunt.wrong;
+  };
+  const tell = (debrief, said) => {
+    const box = at("debrief");
+    const truth = debrief.truth.map(({ name, size, unit }) => `${name}, ${Number(size.toPrecision(3))} ${unit}`.trim());
+    const verdict = judged(debrief, said);
+    box.replaceChildren(make("h3", WORDS.hunt.truth(truth.join("; "))), make("p", verdict));
+    const [first] = debrief.truth;
+    if (said.size && first) box.append(make("p", WORDS.hunt.sized(said.size, Number(first.size.toPrecision(3)), first.unit)));
+    box.append(make("p", WORDS.hunt.spent(debrief.minutes)));
+    const steps = make("ol", "");
+    for (const stage of debrief.stages) {
+      const item = make("li", "");
+      const title = stage.done ? stage.done.what : WORDS.hunt.atEnd;
+      item.append(make("strong", title));
+      const share = `${stage.done ? WORDS.hunt.before : WORDS.hunt.now}: ${(100 * stage.probability_of_the_truth).toFixed(0)} %`;
+      item.append(make("div", share));
+      if (stage.done) {
+        const chosen = stage.chosen ? WORDS.hunt.bits(stage.chosen.bits, stage.chosen.minutes) : WORDS.hunt.little;
+        item.append(make("div", `${WORDS.hunt.yours}: ${chosen}`));
+      }
+      if (stage.best) item.append(make("div", `${WORDS.hunt.bestOne}: ${stage.best.what} (${WORDS.hunt.bits(stage.best.bits, stage.best.minutes)})`));
+      steps.append(item);
+    }
+    box.append(steps);
+    box.hidden = false;
+    at("export").hidden = false;
+    at("export").onclick = () => {
+      const result = { made_by: "falseair classroom", vehicle: names.vehicle, answer: said, verdict, notes: at("notes").value, arrival, ...debrief };
+      const link = make("a", "", { href: URL.createObjectURL(new Blob([JSON.stringify(result, null, 1)], { type: "application/json" })), download: WORDS.hunt.file });
+      link.click();
+    };
+    say(`${verdict} ${WORDS.hunt.truth(truth.join("; "))}`);
+    box.scrollIntoView({ block: "start" });
+  };
+
+  const start = (car, catalogue, hidden) => {
+    vehicle = car;
+    names = catalogue;
+    sealed = hidden;
+    say(hidden ? WORDS.hunt.closed : WORDS.hunt.none);
+    const choice = at("answer");
+    choice.append(make("option", "", { value: "" }));
+    choice.append(make("option", WORDS.none, { value: "none:none" }));
+    const seen = new Set();
+    for (const { key, name, unit } of names.suspects) {
+      if (seen.has(name)) continue;
+      seen.add(name);
+      choice.append(make("option", unit ? `${name} (${unit})` : name, { value: `suspect:${key}` }));
+    }
+    at("open").addEventListener("click", open);
+    at("seal").addEventListener("click", seal);
+    at("tell").addEventListener("click", answer);
+  };
+  return { start };
+})();

@@ -1,0 +1,41 @@
+"use strict";
+// Unpacks the engine and starts both halves of the lesson.
+const Lesson = (() => {
+  const at = (id) => document.getElementById(id);
+  let wasm = null;
+  const unpack = async () => {
+    const packed = Uint8Array.from(atob(at("engine-bytes").textContent.trim()), (c) => c.charCodeAt(0));
+    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return new Uint8Array(await new Response(stream).arrayBuffer());
+  };
+  const show = (id) => {
+    for (const name of ["demonstration", "hunt"]) {
+      at(name).hidden = name !== id;
+      at(`to-${name}`).setAttribute("aria-pressed", String(name === id));
+    }
+  };
+  const start = async () => {
+    const began = performance.now();
+    try {
+      wasm = await unpack();
+      wasm_bindgen.initSync({ module: wasm });
+      const vehicle = at("vehicle").textContent;
+      const catalogue = JSON.parse(wasm_bindgen.catalogue(vehicle));
+      Demo.start(vehicle, catalogue);
+      Hunt.start(vehicle, catalogue, at("hidden-fault").textContent.trim());
+    } catch (problem) {
+      at("problem").textContent = `The engine does not start in this browser: ${problem}`;
+      at("problem").hidden = false;
+      return;
+    }
+    for (const name of ["demonstration", "hunt"]) at(`to-${name}`).addEventListener("click", () => show(name));
+    at("large").addEventListener("click", () => {
+      const large = document.documentElement.classList.toggle("large");
+      at("large").setAttribute("aria-pressed", String(large));
+    });
+    window.falseairStarted = performance.now() - began;
+    document.documentElement.dataset.ready = "yes";
+  };
+  document.addEventListener("DOMContentLoaded", start);
+  return { bytes: () => wasm };
+})();

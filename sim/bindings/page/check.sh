@@ -1,0 +1,21 @@
+#!/usr/bin/env bash
+# The engine in the repository and one built now from the source must give the program's own
+# answers. Needs Node; builds need what `build.sh` needs.
+set -euo pipefail
+here=$(cd "$(dirname "$0")" && pwd)
+root=$(cd "$here/../../.." && pwd)
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+cd "$root"
+
+"$here/build.sh" "$work/now" >/dev/null
+cargo run --release --locked --quiet --bin falseair -- \
+  classroom scenarios/vehicles/brindle-16.toml --out "$work/lesson.html" >/dev/null
+node -e '
+  const { readFileSync, writeFileSync } = require("node:fs");
+  const page = readFileSync(process.argv[1], "utf8");
+  const [, car] = page.match(/<script id="vehicle"[^>]*>([\s\S]*?)<\/script>/);
+  writeFileSync(process.argv[2], car);
+' "$work/lesson.html" "$work/vehicle.json"
+cargo run --release --locked --quiet --package page-engine --example cases -- "$work/vehicle.json" >"$work/cases.json"
+node "$here/agree.cjs" "$work/cases.json" "$here/built" "$work/now"
