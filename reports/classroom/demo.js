@@ -24,6 +24,7 @@ const Demo = (() => {
   let pace = 1;
   let script = [];
   const past = [];
+  const ledger = [];
   const measure = { frames: 0, busy: 0, run: 0, since: 0 };
 
   const option = (value, words) => {
@@ -40,7 +41,7 @@ const Demo = (() => {
 
   const setUpChoices = () => {
     const what = at("what");
-    what.append(option("", WORDS.none));
+    what.append(option("", WORDS.nothing));
     const leaks = document.createElement("optgroup");
     leaks.label = WORDS.leak;
     for (const { key } of names.places) leaks.append(option(`leak:${key}`, plain(key)));
@@ -76,6 +77,14 @@ const Demo = (() => {
       body.append(row);
       return { index, form, cells, chart, key };
     });
+    for (const key of Object.keys(WORDS.flows)) {
+      const row = document.createElement("tr");
+      const head = Object.assign(document.createElement("th"), { scope: "row", textContent: WORDS.flows[key] });
+      const cells = [0, 1].map(() => Object.assign(document.createElement("td"), { className: "n" }));
+      row.append(head, ...cells);
+      at("ledger").append(row);
+      ledger.push({ key, cells });
+    }
   };
 
   /** The fault that is chosen, as in a scenario file. */
@@ -101,7 +110,7 @@ const Demo = (() => {
       return [WORDS.sizes[name], String(size(Number(at("size").value), low, high))];
     }
     const fault = names.faults.find((one) => one.key === key);
-    if (!fault) return [WORDS.severity, ""];
+    if (!fault) return [WORDS.size, ""];
     const value = fault.low + (Number(at("size").value) / 1000) * (fault.high - fault.low);
     const pressure = fault.dimension === "PressureDifference";
     return [fault.doc, pressure ? `${(value / 1000).toFixed(1)} kPa` : value.toFixed(2)];
@@ -180,7 +189,7 @@ const Demo = (() => {
   };
   const go = (stop) => {
     held = stop;
-    at("hold").textContent = held ? WORDS.go : WORDS.pause;
+    at("hold").textContent = held ? WORDS["go on"] : WORDS.hold;
     at("hold").setAttribute("aria-pressed", String(held));
   };
 
@@ -217,6 +226,11 @@ const Demo = (() => {
       cells[2].textContent = faulty - sound > 0 && Number(apart) !== 0 ? `+${apart}` : apart.replace(/^\u2212(0(\.0*)?)$/, "$1");
     }
   };
+  const books = (view) => {
+    for (const { key, cells } of ledger) {
+      [view.sound, view.faulty].forEach((flows, i) => { cells[i].textContent = format(flows[key], 2); });
+    }
+  };
   const charts = () => {
     const style = getComputedStyle(document.documentElement);
     const [sound, faulty] = [style.getPropertyValue("--sound"), style.getPropertyValue("--faulty")];
@@ -246,10 +260,10 @@ const Demo = (() => {
   const words = (view) => {
     at("why").textContent = engine.why();
     const codes = JSON.parse(engine.codes());
-    const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS.codesOf.faulty : WORDS.codesOf.sound}, ${time.toFixed(0)} s)`);
-    at("codes").textContent = listed.length ? listed.join(", ") : WORDS.noCodes;
-    const inward = view.leak >= 0 ? WORDS.inward : WORDS.outward;
-    at("drawing").setAttribute("aria-label", WORDS.drawing(view.counted.toFixed(2), view.real.toFixed(2), Math.abs(view.leak).toFixed(2), inward));
+    const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS["faulty car"] : WORDS["sound car"]}, ${time.toFixed(0)} s)`);
+    at("codes").textContent = listed.length ? listed.join(", ") : WORDS["no codes"];
+    const inward = view.leak >= 0 ? WORDS.in : WORDS.out;
+    at("drawing").setAttribute("aria-label", fill(WORDS.seen, view.counted.toFixed(2), view.real.toFixed(2), Math.abs(view.leak).toFixed(2), inward));
   };
 
   let before = 0;
@@ -270,6 +284,7 @@ const Demo = (() => {
       past.push([0, 1].map((which) => Array.from(numbers.slice(which * half(), which * half() + names.readings.length))));
       if (past.length > HISTORY) past.shift();
       table();
+      books(view);
     }
     if (time - counters.table > 250) {
       counters.table = time;
@@ -284,7 +299,7 @@ const Demo = (() => {
     measure.run += ran;
     if (time - measure.since > 2000) {
       const factor = ((time - measure.since) * pace) / Math.max(measure.run, 0.1);
-      at("pace").textContent = factor > 1 ? WORDS.keepsTime(factor) : WORDS.late;
+      at("pace").textContent = factor > 1 ? fill(WORDS["keeps time"], factor.toFixed(0)) : WORDS.late;
       window.falseairPace = { frames: (1000 * measure.frames) / (time - measure.since), busy: measure.busy / measure.frames, run: measure.run / measure.frames };
       Object.assign(measure, { frames: 0, busy: 0, run: 0, since: time });
     }

@@ -92,6 +92,9 @@ const Drawing = (() => {
     const [w, h] = [Math.round(wide * scale), Math.round((wide * SIZE[1] * scale) / SIZE[0])];
     if (canvas.width !== w || canvas.height !== h) Object.assign(canvas, { width: w, height: h });
     const pen = canvas.getContext("2d");
+    // On a phone fewer words, but readable ones.
+    const letters = Math.max(1, 600 / wide);
+    const font = (size, weight = "") => `${weight} ${Math.round(size * letters)}px ${getComputedStyle(document.body).fontFamily}`;
     pen.setTransform(w / SIZE[0], 0, 0, h / SIZE[1], 0, 0);
     pen.clearRect(0, 0, ...SIZE);
     pen.translate(0, DOWN);
@@ -141,36 +144,36 @@ const Drawing = (() => {
     trace(pen, [[330, 144], [330, 322]]);
     pen.textAlign = "center";
     pen.textBaseline = "middle";
-    pen.font = `17px ${getComputedStyle(document.body).fontFamily}`;
+    pen.font = font(17);
     pen.fillStyle = colours.text;
-    for (const [key, x, y] of NAMES) pen.fillText(WORDS.parts[key], x, y);
-    callout(pen, [20, 190], WORDS.counted, view.counted);
-    callout(pen, [800, 5], WORDS.real, view.real);
+    if (letters < 1.25) for (const [key, x, y] of NAMES) pen.fillText(WORDS.parts[key], x, y);
+    callout(pen, [20, 190], WORDS.counted, view.counted, font, letters);
+    callout(pen, [SIZE[0] - 10, 5], WORDS.real, view.real, font, letters);
     if (view.place && PLACES[view.place]) {
       const at = PLACES[view.place];
       pen.strokeStyle = colours.leak;
       pen.fillStyle = colours.leak;
       arrow(pen, at, view.leak >= 0, Math.min(12, width(view.leak) / 2));
-      pen.font = `bold 18px ${getComputedStyle(document.body).fontFamily}`;
-      const words = `${Math.abs(view.leak).toFixed(2)} g/s ${view.leak >= 0 ? WORDS.inward : WORDS.outward}`;
+      pen.font = font(18, "bold");
+      const words = `${Math.abs(view.leak).toFixed(2)} g/s ${view.leak >= 0 ? WORDS.in : WORDS.out}`;
       const half = pen.measureText(words).width / 2 + 4;
       const x = Math.min(SIZE[0] - half, Math.max(half, at[0]));
       const y = at[1] - 57;
       pen.fillStyle = colours.paper;
-      pen.fillRect(x - half, y - 11, 2 * half, 22);
+      pen.fillRect(x - half, y - 11 * letters, 2 * half, 22 * letters);
       pen.fillStyle = colours.leak;
       pen.textAlign = "center";
       pen.fillText(words, x, y);
     }
   };
-  const callout = (pen, [x, y], words, value) => {
-    pen.textAlign = "left";
+  const callout = (pen, [x, y], words, value, font, letters) => {
+    pen.textAlign = x < SIZE[0] / 2 ? "left" : "right";
     pen.fillStyle = colours.quiet;
-    pen.font = `16px ${getComputedStyle(document.body).fontFamily}`;
+    pen.font = font(16);
     pen.fillText(words, x, y);
     pen.fillStyle = colours.text;
-    pen.font = `bold 23px ${getComputedStyle(document.body).fontFamily}`;
-    pen.fillText(`${value.toFixed(2)} g/s`, x, y + 23);
+    pen.font = font(23, "bold");
+    pen.fillText(`${value.toFixed(2)} g/s`, x, y + 23 * letters);
   };
   return { draw, PLACES };
 })();

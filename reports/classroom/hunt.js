@@ -27,9 +27,9 @@ const Hunt = (() => {
     for (const kind of ["drives", "checks", "sections", "gauges"]) {
       const these = all.filter(({ key }) => group(key) === kind);
       if (!these.length) continue;
-      box.append(make("h4", WORDS.hunt.groups[kind]));
+      box.append(make("h4", WORDS.groups[kind]));
       for (const action of these) {
-        const button = make("button", `${action.what} (${WORDS.hunt.minutes(action.minutes)})`, { type: "button" });
+        const button = make("button", fill(WORDS.minutes, action.what, action.minutes), { type: "button" });
         button.dataset.key = action.key;
         button.addEventListener("click", () => act(action.key));
         box.append(button);
@@ -38,7 +38,7 @@ const Hunt = (() => {
   };
   const show = (step) => {
     const item = make("li", "");
-    item.append(make("strong", `${step.what} (${WORDS.hunt.minutes(step.minutes)})`));
+    item.append(make("strong", fill(WORDS.minutes, step.what, step.minutes)));
     if (step.words) item.append(make("div", step.words));
     for (const one of step.readings) item.append(make("div", `${one.label}: ${format(one)}`));
     return item;
@@ -48,7 +48,7 @@ const Hunt = (() => {
     path.push(step);
     if (path.length === 1) at("found").replaceChildren();
     at("found").append(show(step));
-    at("spent").textContent = WORDS.hunt.spent(minutes());
+    at("spent").textContent = fill(WORDS.spent, minutes());
     list();
     say(step.words || step.readings.map((one) => `${one.label} ${format(one)}`).join(", "));
   };
@@ -56,9 +56,9 @@ const Hunt = (() => {
   const open = () => {
     sealed = at("sealed").value.trim() || sealed;
     passphrase = at("passphrase").value;
-    if (!sealed) return say(WORDS.hunt.none);
-    if (!passphrase) return say(WORDS.hunt.passphrase);
-    say(WORDS.hunt.opening);
+    if (!sealed) return say(WORDS["none sealed"]);
+    if (!passphrase) return say(WORDS["give a passphrase"]);
+    say(WORDS.opening);
     // The words are painted before the engine works.
     setTimeout(() => {
       try {
@@ -70,15 +70,15 @@ const Hunt = (() => {
       at("passphrase").value = "";
       arrival = JSON.parse(lesson.arrival());
       path.length = 0;
-      at("found").replaceChildren(make("li", WORDS.hunt.nothingYet));
-      at("spent").textContent = WORDS.hunt.spent(0);
-      const stalls = arrival.stalls.length ? ` ${WORDS.hunt.stalls(arrival.stalls)}` : "";
-      at("arrival").textContent = WORDS.hunt.codes(arrival.codes) + stalls;
+      at("found").replaceChildren(make("li", WORDS["nothing yet"]));
+      at("spent").textContent = fill(WORDS.spent, 0);
+      const stalls = arrival.stalls.length ? ` ${fill(WORDS.stalls, arrival.stalls.join(", "))}` : "";
+      at("arrival").textContent = (arrival.codes.length ? fill(WORDS.stored, arrival.codes.join(", ")) : WORDS["none stored"]) + stalls;
       at("exercise").hidden = false;
       at("trainer").open = false;
       at("debrief").hidden = true;
       list();
-      say(WORDS.hunt.opened);
+      say(WORDS.opened);
     }, 30);
     return undefined;
   };
@@ -86,8 +86,8 @@ const Hunt = (() => {
   const seal = () => {
     const trouble = Demo.trouble();
     const phrase = at("seal-passphrase").value;
-    if (!phrase.trim()) return say(WORDS.hunt.passphrase);
-    if (!Object.keys(trouble).length) return say(WORDS.hunt.sealFirst);
+    if (!phrase.trim()) return say(WORDS["give a passphrase"]);
+    if (!Object.keys(trouble).length) return say(WORDS["seal first"]);
     const chance = crypto.getRandomValues(new Uint8Array(28));
     const [seed] = crypto.getRandomValues(new Uint32Array(1));
     try {
@@ -97,7 +97,7 @@ const Hunt = (() => {
     }
     at("seal-passphrase").value = "";
     at("sealed").value = sealed;
-    return say(WORDS.hunt.sealed);
+    return say(WORDS.sealed);
   };
 
   /** The debrief is worked out beside the page, so that it stays alive meanwhile. */
@@ -116,8 +116,8 @@ const Hunt = (() => {
   };
   const answer = () => {
     const [kind, key] = at("answer").value.split(":");
-    if (!kind) return say(WORDS.hunt.answerFirst);
-    say(WORDS.hunt.working);
+    if (!kind) return say(WORDS["answer first"]);
+    say(WORDS.working);
     at("tell").disabled = true;
     const helper = worker();
     helper.onmessage = ({ data }) => {
@@ -130,31 +130,31 @@ const Hunt = (() => {
     return undefined;
   };
   const judged = (debrief, said) => {
-    if (debrief.truth.some(({ key }) => key === said.key)) return WORDS.hunt.right;
+    if (debrief.truth.some(({ key }) => key === said.key)) return WORDS.right;
     const curve = (key) => names.suspects.filter((one) => one.key === key).map((one) => one.curve);
     const twins = debrief.truth.some(({ key }) => curve(key).some((one) => curve(said.key).includes(one)));
-    return twins ? WORDS.hunt.twin : WORDS.hunt.wrong;
+    return twins ? WORDS.twin : WORDS.wrong;
   };
   const tell = (debrief, said) => {
     const box = at("debrief");
     const truth = debrief.truth.map(({ name, size, unit }) => `${name}, ${Number(size.toPrecision(3))} ${unit}`.trim());
     const verdict = judged(debrief, said);
-    box.replaceChildren(make("h3", WORDS.hunt.truth(truth.join("; "))), make("p", verdict));
+    box.replaceChildren(make("h3", fill(WORDS.truth, truth.join("; "))), make("p", verdict));
     const [first] = debrief.truth;
-    if (said.size && first) box.append(make("p", WORDS.hunt.sized(said.size, Number(first.size.toPrecision(3)), first.unit)));
-    box.append(make("p", WORDS.hunt.spent(debrief.minutes)));
+    if (said.size && first) box.append(make("p", fill(WORDS.sized, said.size, first.unit, Number(first.size.toPrecision(3)), first.unit)));
+    box.append(make("p", fill(WORDS.spent, debrief.minutes)));
     const steps = make("ol", "");
     for (const stage of debrief.stages) {
       const item = make("li", "");
-      const title = stage.done ? stage.done.what : WORDS.hunt.atEnd;
+      const title = stage.done ? stage.done.what : WORDS["at the end"];
       item.append(make("strong", title));
-      const share = `${stage.done ? WORDS.hunt.before : WORDS.hunt.now}: ${(100 * stage.probability_of_the_truth).toFixed(0)} %`;
+      const share = fill(stage.done ? WORDS.before : WORDS.now, (100 * stage.probability_of_the_truth).toFixed(0));
       item.append(make("div", share));
       if (stage.done) {
-        const chosen = stage.chosen ? WORDS.hunt.bits(stage.chosen.bits, stage.chosen.minutes) : WORDS.hunt.little;
-        item.append(make("div", `${WORDS.hunt.yours}: ${chosen}`));
+        const chosen = stage.chosen ? fill(WORDS.bits, stage.chosen.bits.toFixed(2), stage.chosen.minutes) : WORDS.little;
+        item.append(make("div", fill(WORDS.yours, chosen)));
       }
-      if (stage.best) item.append(make("div", `${WORDS.hunt.bestOne}: ${stage.best.what} (${WORDS.hunt.bits(stage.best.bits, stage.best.minutes)})`));
+      if (stage.best) item.append(make("div", fill(stage.done ? WORDS.best : WORDS["would tell"], `${stage.best.what} (${fill(WORDS.bits, stage.best.bits.toFixed(2), stage.best.minutes)})`)));
       steps.append(item);
     }
     box.append(steps);
@@ -162,10 +162,10 @@ const Hunt = (() => {
     at("export").hidden = false;
     at("export").onclick = () => {
       const result = { made_by: "falseair classroom", vehicle: names.vehicle, answer: said, verdict, notes: at("notes").value, arrival, ...debrief };
-      const link = make("a", "", { href: URL.createObjectURL(new Blob([JSON.stringify(result, null, 1)], { type: "application/json" })), download: WORDS.hunt.file });
+      const link = make("a", "", { href: URL.createObjectURL(new Blob([JSON.stringify(result, null, 1)], { type: "application/json" })), download: WORDS.file });
       link.click();
     };
-    say(`${verdict} ${WORDS.hunt.truth(truth.join("; "))}`);
+    say(`${verdict} ${fill(WORDS.truth, truth.join("; "))}`);
     box.scrollIntoView({ block: "start" });
   };
 
@@ -173,10 +173,10 @@ const Hunt = (() => {
     vehicle = car;
     names = catalogue;
     sealed = hidden;
-    say(hidden ? WORDS.hunt.closed : WORDS.hunt.none);
+    say(hidden ? WORDS.closed : WORDS["none sealed"]);
     const choice = at("answer");
     choice.append(make("option", "", { value: "" }));
-    choice.append(make("option", WORDS.none, { value: "none:none" }));
+    choice.append(make("option", WORDS.nothing, { value: "none:none" }));
     const seen = new Set();
     for (const { key, name, unit } of names.suspects) {
       if (seen.has(name)) continue;

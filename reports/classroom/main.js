@@ -1,4 +1,9 @@
 "use strict";
+// Every English text of the page that is not the engine's own stands in `words.json`.
+const WORDS = JSON.parse(document.getElementById("words").textContent);
+/** A text with its gaps filled, in order. */
+const fill = (text, ...values) => values.reduce((filled, value) => filled.replace("{}", () => String(value)), text);
+
 // Unpacks the engine and starts both halves of the lesson.
 const Lesson = (() => {
   const at = (id) => document.getElementById(id);
@@ -24,7 +29,7 @@ const Lesson = (() => {
       Demo.start(vehicle, catalogue);
       Hunt.start(vehicle, catalogue, at("hidden-fault").textContent.trim());
     } catch (problem) {
-      at("problem").textContent = `The engine does not start in this browser: ${problem}`;
+      at("problem").textContent = fill(WORDS["does not start"], problem);
       at("problem").hidden = false;
       return;
     }

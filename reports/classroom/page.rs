@@ -3,22 +3,28 @@
 use crate::figure::ink;
 use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use serde_json::Value;
+use std::sync::LazyLock;
 
 const ENGINE: &str = include_str!("../../sim/bindings/page/built/engine.js");
 const WASM: &[u8] = include_bytes!("../../sim/bindings/page/built/engine_bg.wasm.gz");
 const STYLE: [&str; 2] = [include_str!("../page/page.css"), include_str!("lesson.css")];
-const SCRIPTS: [&str; 5] = [
-    include_str!("words.js"),
+const SCRIPTS: [&str; 4] = [
+    include_str!("main.js"),
     include_str!("drawing.js"),
     include_str!("demo.js"),
     include_str!("hunt.js"),
-    include_str!("main.js"),
 ];
 
-const CAUTION: &str = "A picture of an engine hurts nobody; an engine does. At a car: boosted hoses let \
-    go, fans, belts and turbo spin, exhaust is hot and poisonous, fuel vapour burns, and a lean engine \
-    under full load can destroy itself. Follow the maker's procedure and local codes; leave licensed \
-    work to those who hold the licence.";
+/// Every English text, for page and script.
+const WORDS: &str = include_str!("words.json");
+
+static TEXTS: LazyLock<Value> = LazyLock::new(|| serde_json::from_str(WORDS).unwrap_or_default());
+
+/// The text of this name; the name itself where there is none.
+fn word(name: &str) -> &str {
+    TEXTS[name].as_str().unwrap_or(name)
+}
 
 /// The page of a car, with a sealed fault or an empty text.
 pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
@@ -31,7 +37,7 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Lesson: " (name) }
+                title { (word("lesson")) ": " (name) }
                 style {
                     (PreEscaped(ink::style()))
                     @for style in STYLE { (PreEscaped(style)) }
@@ -39,11 +45,11 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
             }
             body.lesson {
                 header {
-                    h1 { "Where does the air go? " (name) }
+                    h1 { (word("title")) " " (name) }
                     div.bar {
-                        button #to-demonstration type="button" aria-pressed="true" { "Demonstration" }
-                        button #to-hunt type="button" aria-pressed="false" { "Find the fault" }
-                        button #large type="button" aria-pressed="false" { "Large type" }
+                        button #to-demonstration type="button" aria-pressed="true" { (word("demonstration")) }
+                        button #to-hunt type="button" aria-pressed="false" { (word("hunt")) }
+                        button #large type="button" aria-pressed="false" { (word("large")) }
                     }
                 }
                 main {
@@ -51,7 +57,8 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                     (demonstration())
                     (hunt())
                 }
-                footer { p.caution { strong { "Caution: " } (CAUTION) } }
+                footer { p.caution { strong { (word("caution")) } " " (word("cautions")) } }
+                script #words type="application/json" { (PreEscaped(WORDS.replace('<', "\\u003c"))) }
                 script #vehicle type="application/json" { (PreEscaped(car)) }
                 script #hidden-fault type="text/plain" { (sealed) }
                 script #engine-bytes type="text/plain" { (PreEscaped(wasm)) }
@@ -65,37 +72,48 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
 
 fn demonstration() -> Markup {
     html! {
-        section #demonstration aria-label="Demonstration" {
+        section #demonstration aria-label=(word("demonstration")) {
             div.stage {
                 div {
-                    canvas #drawing role="img" aria-label="Air path" {}
+                    canvas #drawing role="img" aria-label=(word("air path")) {}
                     div.bar {
-                        button #tip-in type="button" { "Foot down" }
-                        button #lift-off type="button" { "Foot off" }
-                        button #hold type="button" aria-pressed="false" { "Hold" }
-                        button #restart type="button" { "Start again" }
-                        label { input #slow type="checkbox"; " slow motion" }
+                        button #tip-in type="button" { (word("foot down")) }
+                        button #lift-off type="button" { (word("foot off")) }
+                        button #hold type="button" aria-pressed="false" { (word("hold")) }
+                        button #restart type="button" { (word("start again")) }
+                        label { input #slow type="checkbox"; " " (word("slow motion")) }
                         span.unit #pace {}
                     }
                     (controls())
-                    h2 { "Why" }
+                    h2 { (word("why")) }
                     p #why {}
-                    p { strong { "Trouble codes set: " } span #codes { "none" } }
+                    p { strong { (word("codes")) ": " } span #codes {} }
                 }
                 div {
                     table {
-                        caption { "Sound car grey, faulty car dark; the last 20 s at the right." }
+                        caption { (word("readings")) }
                         thead {
                             tr {
-                                th scope="col" { "reading" }
-                                th scope="col" { "unit" }
-                                th.n scope="col" { "sound" }
-                                th.n scope="col" { "faulty" }
-                                th.n scope="col" { "difference" }
+                                th scope="col" { (word("reading")) }
+                                th scope="col" { (word("unit")) }
+                                th.n scope="col" { (word("sound")) }
+                                th.n scope="col" { (word("faulty")) }
+                                th.n scope="col" { (word("difference")) }
                                 td {}
                             }
                         }
                         tbody #readings {}
+                    }
+                    table {
+                        caption { (word("ledger")) }
+                        thead {
+                            tr {
+                                th scope="col" { (word("flow")) }
+                                th.n scope="col" { (word("sound")) }
+                                th.n scope="col" { (word("faulty")) }
+                            }
+                        }
+                        tbody #ledger {}
                     }
                 }
             }
@@ -104,25 +122,25 @@ fn demonstration() -> Markup {
 }
 
 fn controls() -> Markup {
-    let slider = |id: &str, words: &str, low: i32, high: i32, step: i32, value: i32| {
+    let slider = |id: &str, low: i32, high: i32, step: i32, value: i32| {
         html! {
-            label for=(id) { span id={ (id) "-label" } { (words) } " " output id={ (id) "-value" } for=(id) {} }
+            label for=(id) { span id={ (id) "-label" } { (word(id)) } " " output id={ (id) "-value" } for=(id) {} }
             input id=(id) type="range" min=(low) max=(high) step=(step) value=(value);
         }
     };
     let choice = |id: &str, words: &str| {
-        html! { label for=(id) { (words) } select id=(id) {} }
+        html! { label for=(id) { (word(words)) } select id=(id) {} }
     };
     html! {
         div.controls {
-            div { (choice("what", "what is wrong")) (choice("shape", "its shape")) }
-            div { (slider("size", "how bad", 0, 1000, 1, 0)) }
-            div { (slider("pedal", "pedal", 0, 100, 1, 0)) }
-            div { (choice("load", "what the engine drives")) (choice("gear", "gear")) }
-            div { (slider("speed", "speed on the brake", 900, 6000, 50, 2500)) }
+            div { (choice("what", "what")) (choice("shape", "shape")) }
+            div { (slider("size", 0, 1000, 1, 0)) }
+            div { (slider("pedal", 0, 100, 1, 0)) }
+            div { (choice("load", "load")) (choice("gear", "gear")) }
+            div { (slider("speed", 900, 6000, 50, 2500)) }
             div {
-                (slider("temperature", "outside air", -20, 45, 1, 20))
-                (slider("altitude", "above the sea", 0, 3000, 50, 0))
+                (slider("temperature", -20, 45, 1, 20))
+                (slider("altitude", 0, 3000, 50, 0))
             }
         }
     }
@@ -130,25 +148,25 @@ fn controls() -> Markup {
 
 fn hunt() -> Markup {
     html! {
-        section #hunt aria-label="Find the fault" hidden {
-            h2 { "Find the fault" }
+        section #hunt aria-label=(word("hunt")) hidden {
+            h2 { (word("hunt")) }
             p #hunt-status role="status" {}
             details #trainer open {
-                summary { "For the trainer" }
+                summary { (word("trainer")) }
                 div.work {
                     div {
-                        label for="passphrase" { "Passphrase" }
+                        label for="passphrase" { (word("passphrase")) }
                         input #passphrase type="password" autocomplete="off";
-                        label for="sealed" { "Code of another fault, if there is one" }
+                        label for="sealed" { (word("code")) }
                         textarea #sealed spellcheck="false" {}
-                        button #open type="button" { "Open the exercise" }
+                        button #open type="button" { (word("open")) }
                     }
                     div {
                         label for="seal-passphrase" {
-                            "Seal the fault of the demonstration under a new passphrase"
+                            (word("new passphrase"))
                         }
                         input #seal-passphrase type="password" autocomplete="new-password";
-                        button #seal type="button" { "Seal it" }
+                        button #seal type="button" { (word("seal")) }
                     }
                 }
             }
@@ -156,21 +174,21 @@ fn hunt() -> Markup {
                 p #spent {}
                 p #arrival {}
                 div.work {
-                    div { h3 { "What can be done" } div #actions {} }
+                    div { h3 { (word("can be done")) } div #actions {} }
                     div {
-                        h3 { "What was found" }
+                        h3 { (word("was found")) }
                         ol #found {}
-                        label for="notes" { "Your notes" }
+                        label for="notes" { (word("notes")) }
                         textarea #notes {}
                     }
                     div {
-                        h3 { "What is wrong" }
-                        label for="answer" { "Your answer" }
+                        h3 { (word("is wrong")) }
+                        label for="answer" { (word("answer")) }
                         select #answer {}
-                        label for="answer-size" { "Its size, if it has one" }
+                        label for="answer-size" { (word("answer size")) }
                         input #answer-size type="number" step="any" min="-1000" max="1000";
-                        button #tell type="button" { "That is it" }
-                        button #export type="button" hidden { "Save the result" }
+                        button #tell type="button" { (word("tell")) }
+                        button #export type="button" hidden { (word("save")) }
                     }
                 }
             }

@@ -217,7 +217,7 @@ fn a_drive_that_cannot_start_or_go_on() {
 fn options_that_make_no_sense() {
     let healthy = scenario("healthy");
     let cases: [(&[&str], &str); 6] = [
-        (&["--plot", "x.svg"], "--time"),
+        (&["--interval", "1 s"], "--time"),
         (&["--time", "--interval", "0.05"], "0.05"),
         (&["--time", "--interval", "2 kg"], "mass"),
         (&["--time", "--interval", "0 s"], "1 ms to 10 s"),

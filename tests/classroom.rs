@@ -1,0 +1,239 @@
+//! The lesson's page: what is sealed stays sealed, a name is a name, the page's engine is the
+//! program's. The browser's part is `tests/pages/look.sh`.
+
+use base64::Engine;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn run(arguments: &[&str], passphrase: Option<&str>) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_falseair"));
+    command.args(arguments).current_dir(root());
+    command.env_remove("FALSEAIR_PASSPHRASE");
+    if let Some(phrase) = passphrase {
+        command.env("FALSEAIR_PASSPHRASE", phrase);
+    }
+    command.output().unwrap()
+}
+
+fn scratch(name: &str) -> PathBuf {
+    let folder = std::env::temp_dir().join(format!("falseair-lesson-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    folder.join(name)
+}
+
+const CAR: &str = "scenarios/vehicles/brindle-16.toml";
+const HIDDEN: &str = "scenarios/bowed-cover.toml";
+
+#[test]
+fn a_sealed_fault_is_not_read_from_the_page() {
+    let out = scratch("sealed.html");
+    let arguments = [
+        "classroom",
+        CAR,
+        "--hide",
+        HIDDEN,
+        "--out",
+        out.to_str().unwrap(),
+    ];
+    let done = run(&arguments, Some("open sesame"));
+    assert!(
+        done.status.success(),
+        "{}",
+        String::from_utf8_lossy(&done.stderr)
+    );
+    let page = std::fs::read(&out).unwrap();
+    assert!(page.len() < 3_000_000);
+    let text = String::from_utf8(page.clone()).unwrap();
+    // Place and size as the scenario has them; the place's name alone is in the catalogue of
+    // every page, so what counts is that it is said nowhere of this car.
+    let scenario = std::fs::read_to_string(root().join(HIDDEN)).unwrap();
+    let scenario: toml::Table = scenario.parse().unwrap();
+    let leak = scenario["leak"][0].as_table().unwrap();
+    let json = serde_json::to_string(leak).unwrap();
+    let place = format!("\"place\":\"{}\"", leak["place"].as_str().unwrap());
+    let gap = leak["bowed_cover"]["gap"].as_str().unwrap().to_string();
+    for secret in [json.as_str(), &place, &gap, "open sesame"] {
+        assert!(!text.contains(secret), "{secret} stands in the page");
+        let wide: Vec<u8> = secret.encode_utf16().flat_map(u16::to_le_bytes).collect();
+        assert!(!page.windows(wide.len()).any(|bytes| bytes == wide));
+        // Wherever it begins among the bytes that are encoded three by three.
+        for shift in 0..3 {
+            let bytes = [&b"   "[..shift], secret.as_bytes()].concat();
+            let coded = base64::engine::general_purpose::STANDARD.encode(bytes);
+            let inner = &coded[4..coded.len() - 4];
+            assert!(
+                inner.len() < 4 || !text.contains(inner),
+                "{secret} in base64"
+            );
+        }
+    }
+    assert!(!text.contains("http://") && !text.contains("https://"));
+    // Nothing to compare two lessons by.
+    assert!(run(&arguments, Some("open sesame")).status.success());
+    assert_ne!(page, std::fs::read(&out).unwrap());
+    std::fs::remove_file(out).unwrap();
+}
+
+#[test]
+fn sheets_are_of_the_same_car() {
+    let (out, sheets) = (scratch("lesson.html"), scratch("sheets"));
+    let arguments = [
+        "classroom",
+        CAR,
+        "--hide",
+        "scenarios/manifold-gasket.toml",
+        "--seed",
+        "3",
+        "--sheets",
+        sheets.to_str().unwrap(),
+        "--out",
+        out.to_str().unwrap(),
+    ];
+    assert!(run(&arguments, Some("x")).status.success());
+    let read = |name: &str| std::fs::read_to_string(sheets.join(name)).unwrap();
+    let (exercise, answers) = (read("exercise.html"), read("answers.html"));
+    assert!(answers.contains("leak: manifold gasket") && !exercise.contains("manifold gasket"));
+    let table = |page: &str| {
+        let from = page.find("<tbody>").unwrap();
+        page[from..page.find("</tbody>").unwrap()].to_string()
+    };
+    assert_eq!(table(&exercise), table(&answers));
+    assert!(run(&arguments, Some("x")).status.success());
+    assert_eq!(read("exercise.html"), exercise);
+    std::fs::remove_dir_all(sheets).unwrap();
+}
+
+#[test]
+fn what_cannot_be_hidden_is_said() {
+    let out = scratch("never.html");
+    let hide = |scenario| {
+        [
+            "classroom",
+            CAR,
+            "--hide",
+            scenario,
+            "--out",
+            out.to_str().unwrap(),
+        ]
+    };
+    let told = |done: Output| {
+        assert_eq!(done.status.code(), Some(2));
+        String::from_utf8(done.stderr).unwrap()
+    };
+    assert!(told(run(&hide(HIDDEN), None)).contains("passphrase"));
+    assert!(told(run(&hide("scenarios/healthy.toml"), Some("x"))).contains("[[leak]]"));
+    assert!(told(run(&hide("scenarios/none.toml"), Some("x"))).contains("none.toml"));
+    assert!(!out.exists());
+}
+
+#[test]
+fn a_name_is_shown_as_text() {
+    let name = "</script><script>alert(1)</script> & Söhne \"½\"";
+    let car = std::fs::read_to_string(root().join(CAR)).unwrap();
+    let line = car.lines().find(|line| line.starts_with("name")).unwrap();
+    let quoted = format!("name = {}", serde_json::to_string(name).unwrap());
+    let (vehicle, out) = (scratch("hostile.toml"), scratch("hostile.html"));
+    std::fs::write(&vehicle, car.replacen(line, &quoted, 1)).unwrap();
+    let arguments = [vehicle.to_str().unwrap(), "--out", out.to_str().unwrap()];
+    let done = run(&[&["classroom"][..], &arguments].concat(), None);
+    assert!(
+        done.status.success(),
+        "{}",
+        String::from_utf8_lossy(&done.stderr)
+    );
+    let page = std::fs::read_to_string(&out).unwrap();
+    assert!(!page.contains("<script>alert"));
+    assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp; Söhne"));
+    let json = r#"\u003c/script>\u003cscript>alert(1)"#;
+    assert!(page.contains(json));
+    std::fs::remove_file(out).unwrap();
+}
+
+/// Page and program share every line of physics; natively they must not differ at all.
+#[test]
+fn the_pages_engine_gives_the_programs_readings() {
+    let car = std::fs::read_to_string(root().join(CAR)).unwrap();
+    let car = serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap();
+    for name in [
+        "split-hose",
+        "breather-seal",
+        "manifold-gasket",
+        "worn-meter-and-leak",
+    ] {
+        let path = format!("scenarios/{name}.toml");
+        let done = run(&["simulate", &path, "--format", "json"], None);
+        let program: Value = serde_json::from_slice(&done.stdout).unwrap();
+        let scenario = std::fs::read_to_string(root().join(&path)).unwrap();
+        let scenario = serde_json::to_string(&scenario.parse::<toml::Table>().unwrap()).unwrap();
+        let page: Value = page_engine::point::steady(&car, &scenario)
+            .unwrap()
+            .parse()
+            .unwrap();
+        let (ours, theirs) = (page["points"].as_array().unwrap(), &program["points"]);
+        assert!(!ours.is_empty());
+        for (i, point) in ours.iter().enumerate() {
+            for side in ["healthy", "faulty"] {
+                for (key, value) in point[side].as_object().unwrap() {
+                    assert_eq!(
+                        value, &theirs[i][side][key],
+                        "{name}, point {i}, {side}, {key}"
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// A run of both engines settles where the steady points lie: to a part in a thousand.
+#[test]
+fn a_live_run_settles_at_the_steady_point() {
+    use page_engine::bench::{Bench, Load};
+    let car = std::fs::read_to_string(root().join(CAR)).unwrap();
+    let car = serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap();
+    let leak = r#"{"leak":[{"place":"cold_pipe","round_hole":{"diameter":"4 mm"}}]}"#;
+    let mut bench = Bench::new(&car).unwrap();
+    bench.trouble(leak).unwrap();
+    bench.drive(Load::Held { speed: 3500.0 }, 1.0);
+    for _ in 0..120 {
+        bench.advance(1.0);
+    }
+    let mut numbers = Vec::new();
+    bench.numbers(&mut numbers);
+    let scenario = r#"{"title":"t","vehicle":"v","trims":"fresh",
+        "leak":[{"place":"cold_pipe","round_hole":{"diameter":"4 mm"}}],
+        "point":[{"name":"p","speed":"3500 rpm","pedal":"100 %"}]}"#;
+    let steady: Value = page_engine::point::steady(&car, scenario)
+        .unwrap()
+        .parse()
+        .unwrap();
+    let half = numbers.len() / 2;
+    for (side, from) in [("healthy", 0), ("faulty", half)] {
+        for key in [
+            "boost_kpa",
+            "shaft_krpm",
+            "metered_air_g_s",
+            "torque_nm",
+            "lambda",
+        ] {
+            let forms = sim::network::readings::FORMS;
+            let index = forms.iter().position(|form| form.key == key).unwrap();
+            let (live, rest) = (
+                numbers[from + index],
+                steady["points"][0][side][key].as_f64().unwrap(),
+            );
+            assert!(
+                (live / rest - 1.0).abs() < 1e-3,
+                "{side} {key}: {live} and {rest}"
+            );
+        }
+    }
+    assert!(
+        bench.codes().iter().all(|(_, faulty, _)| *faulty),
+        "a sound car sets no code"
+    );
+}

@@ -1,0 +1,118 @@
+// Opens a lesson from disk as a class does: plays, drags a leak, puts the foot down, solves the
+// hidden fault, saves the result. Exit code 1 if anything is wrong.
+//   node lesson.mjs LESSON.html PASSPHRASE [FOLDER for pictures]
+import { readFileSync, mkdirSync } from "node:fs";
+import { resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+import { createRequire } from "node:module";
+import { chromium } from "playwright-core";
+
+const [file, passphrase, folder] = process.argv.slice(2);
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const wrong = [];
+const must = (fact, words) => { if (!fact) wrong.push(words); };
+if (folder) mkdirSync(folder, { recursive: true });
+
+const browser = await chromium.launch({
+  executablePath: process.env.BROWSER_PATH || "/usr/bin/chromium",
+  args: ["--no-sandbox", "--disable-gpu"],
+});
+const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true });
+const page = await context.newPage();
+page.setDefaultTimeout(60000);
+const own = pathToFileURL(resolve(file)).href;
+page.on("console", (message) => { if (["error", "warning"].includes(message.type())) wrong.push(`console: ${message.text()}`); });
+page.on("pageerror", (error) => wrong.push(`script: ${error.message}`));
+page.on("request", (request) => {
+  if (request.url() !== own && !/^(data|blob):/.test(request.url())) wrong.push(`asks for ${request.url()}`);
+});
+const picture = async (name) => { if (folder) await page.screenshot({ path: resolve(folder, `${name}.png`), fullPage: true }); };
+const accessible = async (where) => {
+  await page.evaluate(axe);
+  const rules = { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] };
+  const found = await page.evaluate((rules) => globalThis.axe.run(document, rules), rules);
+  for (const { id, help, nodes } of found.violations) wrong.push(`${where}: axe ${id}: ${help} (${nodes.length}, first ${nodes[0].target})`);
+};
+const reading = (label, side) => page.evaluate(([label, side]) => {
+  const rows = [...document.querySelectorAll("#readings tr")];
+  const row = rows.find((row) => row.querySelector("th").textContent === label);
+  return Number(row.querySelectorAll("td.n")[side].textContent.replace("\u2212", "-"));
+}, [label, side]);
+
+const opened = Date.now();
+await page.goto(own);
+await page.waitForFunction(() => document.querySelector("#readings td.n")?.textContent !== undefined && document.documentElement.dataset.ready);
+const first = Date.now() - opened;
+must(first < 1000, `the first reading comes after ${first} ms`);
+await accessible("demonstration");
+
+// A leak on a brake at full load: counted and real air part as it is dragged, by the keyboard too.
+await page.selectOption("#load", "held");
+await page.fill("#pedal", "100");
+await page.fill("#speed", "3500");
+await page.selectOption("#what", "leak:cold_pipe");
+await page.waitForTimeout(6000);
+const before = await reading("metering error", 1);
+await page.focus("#size");
+for (let i = 0; i < 250; i += 1) await page.keyboard.press("ArrowRight");
+await page.waitForTimeout(3000);
+const after = await reading("metering error", 1);
+must(after < before - 0.5, `a dragged leak moves the metering error from ${before} to ${after} % only`);
+must(Math.abs(await reading("metering error", 0)) < 0.5, "the sound car's ghost is not sound");
+must(/lost/.test(await page.textContent("#why")), `no reason is given: ${await page.textContent("#why")}`);
+await picture("lesson-held");
+
+// A tip-in from idle in slow motion.
+await page.selectOption("#load", "in_gear");
+await page.click("#lift-off");
+await page.waitForTimeout(1500);
+await page.click("#tip-in");
+must(await page.isChecked("#slow"), "a tip-in is not in slow motion");
+await page.waitForTimeout(4000);
+await picture("lesson-tip-in");
+await page.waitForTimeout(10000);
+const { frames, busy, run } = await page.evaluate(() => window.falseairPace);
+console.log(`first reading ${first} ms after opening; ${frames.toFixed(0)} frames/s, ${busy.toFixed(2)} ms of work a frame, of which the engines ${run.toFixed(2)} ms`);
+must(1000 / busy >= 60, `a frame takes ${busy.toFixed(1)} ms`);
+must((await reading("boost (gauge)", 0)) > 20, "the tip-in makes no boost");
+for (const [width, name] of [[390, "phone"], [1280, "wide"]]) {
+  await page.setViewportSize({ width, height: 900 });
+  const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  must(over <= 1, `${over} px wider than a ${name} screen`);
+  await picture(`lesson-${name}`);
+}
+await page.click("#large");
+await picture("lesson-large");
+await page.click("#large");
+
+// The hidden fault, to its end.
+await page.click("#to-hunt");
+await page.fill("#passphrase", `${passphrase}?`);
+await page.click("#open");
+await page.waitForFunction(() => /does not open/.test(document.getElementById("hunt-status").textContent));
+await page.fill("#passphrase", passphrase);
+await page.click("#open");
+await page.waitForSelector("#exercise:not([hidden])");
+for (const key of ["readings_full_load", "readings_light_cruise", "smoke_intake"]) {
+  await page.click(`[data-key="${key}"]`);
+}
+must(/40 min/.test(await page.textContent("#spent")), `minutes: ${await page.textContent("#spent")}`);
+await page.fill("#notes", "what a trainee notes");
+await page.selectOption("#answer", "suspect:cold_pipe");
+await page.fill("#answer-size", "5");
+await accessible("hidden fault");
+await picture("lesson-hunt");
+await page.click("#tell");
+await page.waitForSelector("#debrief:not([hidden])");
+const debrief = await page.textContent("#debrief");
+must(/What was wrong: leak: cold pipe/.test(debrief), `debrief: ${debrief.slice(0, 200)}`);
+must(/told most per minute/.test(debrief), "the debrief names no best test");
+const [download] = await Promise.all([page.waitForEvent("download"), page.click("#export")]);
+const result = JSON.parse(readFileSync(await download.path(), "utf8"));
+must(result.notes === "what a trainee notes" && result.stages.length === 4 && result.minutes === 40, "the saved result is not whole");
+await accessible("debrief");
+await picture("lesson-debrief");
+await browser.close();
+for (const words of wrong) console.log(`  ${words}`);
+console.log(`lesson: ${wrong.length ? `${wrong.length} faults` : "nothing wrong"}`);
+process.exit(wrong.length ? 1 : 0);
