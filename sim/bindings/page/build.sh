@@ -3,6 +3,7 @@
 # and the script that calls it. Serves a toolchain that has the wasm32 target (rustup), and
 # Debian's own packages where there is none:
 #   apt-get install rustc-web cargo-web rust-web-src lld-19
+# (got here as root; `PAGE_TOOLCHAIN=debian` asks for these).
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 root=$(cd "$here/../../.." && pwd)
@@ -15,10 +16,16 @@ crates=$(ls -d "${CARGO_HOME:-$HOME/.cargo}"/registry/src/* 2>/dev/null | head -
 export RUSTFLAGS="--remap-path-prefix=$HOME=home --remap-path-prefix=$root=. \
 --remap-path-prefix=${crates:-/none}=crates"
 args=(build --locked --package page-engine --profile page --target "$target")
-if [ -d "$(rustc --print sysroot)/lib/rustlib/$target" ] ||
-  { command -v rustup >/dev/null && rustup target add "$target"; }; then
+export PATH="${CARGO_HOME:-$HOME/.cargo}/bin:$PATH"
+has_target() {
+  [ -d "$(rustc --print sysroot)/lib/rustlib/$target" ] ||
+    { command -v rustup >/dev/null && rustup target add "$target"; }
+}
+if [ "${PAGE_TOOLCHAIN:-}" != debian ] && has_target; then
   cargo "${args[@]}"
 else
+  [ -x /usr/lib/llvm-19/bin/wasm-ld ] && [ -d /usr/lib/rustlib ] ||
+    apt-get install -y -qq rustc-web cargo-web rust-web-src lld-19 >/dev/null
   RUSTC=/usr/bin/rustc RUSTC_BOOTSTRAP=1 \
     CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER=/usr/lib/llvm-19/bin/wasm-ld \
     /usr/bin/cargo "${args[@]}" -Z build-std=std,panic_abort

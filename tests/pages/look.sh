@@ -1,0 +1,36 @@
+#!/usr/bin/env bash
+# Makes the program's pages and opens them in a real browser, wide and on a phone, light, dark
+# and printed: no text on another or clipped, no request, no error, axe-core finds nothing. Then a
+# lesson is played to its end. With a folder given, pictures of all are left there.
+# Needs Chromium, Node and npm; as root on Debian it gets them.
+set -euo pipefail
+here=$(cd "$(dirname "$0")" && pwd)
+root=$(cd "$here/../.." && pwd)
+pictures=${1:+$(mkdir -p "$1" && cd "$1" && pwd)}
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+cd "$root"
+
+missing=()
+command -v chromium >/dev/null || [ -n "${BROWSER_PATH:-}" ] || missing+=(chromium)
+command -v node >/dev/null || missing+=(nodejs)
+command -v npm >/dev/null || missing+=(npm)
+if [ ${#missing[@]} -gt 0 ]; then
+  apt-get update -qq
+  DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" fonts-dejavu-core >/dev/null
+fi
+mkdir "$work/browser" "$work/pages"
+cp "$here"/browser/*.mjs "$here/browser/package.json" "$work/browser"
+(cd "$work/browser" && npm install --no-audit --no-fund --no-package-lock --silent)
+
+cargo build --release --locked --quiet
+falseair=${CARGO_TARGET_DIR:-target}/release/falseair
+export FALSEAIR_PASSPHRASE="a passphrase for this check"
+cars=scenarios/vehicles
+run() { "$falseair" "$@" >/dev/null || [ $? -eq 1 ]; }
+run classroom "$cars/brindle-16.toml" --hide scenarios/split-hose.toml --seed 5 \
+  --out "$work/lesson.html" --sheets "$work/pages"
+run simulate scenarios/split-hose.toml --time --report "$work/pages/drive.html"
+
+node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html
+node "$work/browser/lesson.mjs" "$work/lesson.html" "$FALSEAIR_PASSPHRASE" ${pictures:+"$pictures"}
