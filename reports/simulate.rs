@@ -175,6 +175,8 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
         (text, drives.failures())
     } else {
         let points = pool.install(|| run_points(&case, &source))?;
+        let pictures = &options.pictures;
+        pictures.deliver(|| Ok(page::simulate::points(&case, &points)))?;
         let text = match options.format {
             Format::Table => table::points(&case, &points),
             Format::Json => json::points(&case, &points).map_err(Trouble::Other)?,

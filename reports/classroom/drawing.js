@@ -2,42 +2,12 @@
 // The air path, drawn anew for every frame: bands as wide as the flow, air that moves with it,
 // the sound car as a ghost. Our own drawing.
 const Drawing = (() => {
-  const SIZE = [1000, 470];
-  const DOWN = 40;
-  // A way of the air: its flow, the place of the engine's numbers, and its corners.
-  const WAYS = [
-    ["filter", [[30, 120], [245, 120]]],
-    ["compressor", [[245, 120], [330, 120], [330, 75], [420, 75]]],
-    ["cooler", [[420, 75], [560, 75], [560, 120], [690, 120]]],
-    ["throttle", [[690, 120], [860, 120], [860, 200]]],
-    ["intake", [[860, 200], [860, 275]]],
-    ["exhaust", [[820, 345], [620, 345]]],
-    ["turbine", [[620, 345], [420, 345], [330, 345], [330, 385], [245, 385]]],
-    ["wastegate", [[560, 345], [560, 405], [245, 405], [245, 385]]],
-    ["silencer", [[245, 385], [30, 385]]],
-    ["recirculation", [[420, 75], [420, 30], [205, 30], [205, 120]]],
-    ["breather", [[560, 240], [275, 240], [275, 120]]],
-    ["ventilation", [[640, 240], [820, 240], [820, 180], [860, 180]]],
-    ["blow_by", [[800, 300], [600, 300], [600, 262]]],
-  ];
-  const PLACES = {
-    before_meter: [75, 120], inlet_duct: [225, 120], breather_union: [275, 135],
-    recirculation_seat: [420, 45], recirculation_diaphragm: [385, 30], recirculation_cover: [330, 30],
-    hot_pipe: [480, 75], cooler_tank: [655, 120], cold_pipe: [735, 120],
-    manifold_gasket: [860, 235], vacuum_line: [860, 180], wastegate_signal: [470, 60],
-    crankcase: [600, 255], ventilation_valve: [740, 240], exhaust_manifold: [720, 345],
-    before_oxygen_sensor: [285, 385],
-  };
-  const BOXES = [
-    ["filter", 90, 96, 78, 48], ["compressor", 308, 96, 44, 48], ["cooler", 575, 92, 62, 56],
-    ["throttle", 776, 98, 14, 44], ["cylinders", 812, 275, 92, 88], ["turbine", 308, 322, 44, 46],
-    ["crankcase", 560, 218, 82, 44], ["silencer", 90, 363, 78, 44],
-  ];
-  const NAMES = [
-    ["filter", 129, 86], ["compressor", 330, 160], ["cooler", 606, 166], ["throttle", 783, 160],
-    ["manifold", 915, 205], ["cylinders", 858, 382], ["turbine", 330, 312], ["crankcase", 601, 212],
-    ["silencer", 129, 350], ["inlet", 190, 150], ["hot", 480, 105], ["cold", 700, 150],
-  ];
+  const path = JSON.parse(document.getElementById("air-path").textContent);
+  const SIZE = path.size;
+  const WAYS = Object.entries(path.ways);
+  const PLACES = path.places;
+  const BOXES = Object.values(path.boxes);
+  const NAMES = Object.entries(path.names);
   const length = (way) => {
     let sum = 0;
     for (let i = 1; i < way.length; i += 1) sum += Math.hypot(way[i][0] - way[i - 1][0], way[i][1] - way[i - 1][1]);
@@ -97,7 +67,6 @@ const Drawing = (() => {
     const font = (size, weight = "") => `${weight} ${Math.round(size * letters)}px ${getComputedStyle(document.body).fontFamily}`;
     pen.setTransform(w / SIZE[0], 0, 0, h / SIZE[1], 0, 0);
     pen.clearRect(0, 0, ...SIZE);
-    pen.translate(0, DOWN);
     pen.lineJoin = "round";
     pen.lineCap = "butt";
     pen.strokeStyle = colours.sound;
@@ -134,21 +103,21 @@ const Drawing = (() => {
     });
     pen.lineWidth = 1.5;
     pen.strokeStyle = colours.text;
-    for (const [, x, y, bw, bh] of BOXES) {
+    for (const [x, y, bw, bh] of BOXES) {
       pen.fillStyle = colours.band;
       pen.globalAlpha = 0.55;
       pen.fillRect(x, y, bw, bh);
       pen.globalAlpha = 1;
       pen.strokeRect(x, y, bw, bh);
     }
-    trace(pen, [[330, 144], [330, 322]]);
+    trace(pen, path.shaft);
     pen.textAlign = "center";
     pen.textBaseline = "middle";
     pen.font = font(17);
     pen.fillStyle = colours.text;
-    if (letters < 1.25) for (const [key, x, y] of NAMES) pen.fillText(WORDS.parts[key], x, y);
-    callout(pen, [20, 190], WORDS.counted, view.counted, font, letters);
-    callout(pen, [SIZE[0] - 10, 5], WORDS.real, view.real, font, letters);
+    if (letters < 1.25) for (const [key, [, x, y]] of NAMES) pen.fillText(WORDS.parts[key], x, y);
+    callout(pen, path.counted, WORDS.counted, view.counted, font, letters);
+    callout(pen, path.real, WORDS.real, view.real, font, letters);
     if (view.place && PLACES[view.place]) {
       const at = PLACES[view.place];
       pen.strokeStyle = colours.leak;

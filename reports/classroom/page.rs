@@ -1,6 +1,7 @@
 //! The lesson's page.
 
 use crate::figure::ink;
+use crate::figure::ledger::GEOMETRY;
 use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::Value;
@@ -59,6 +60,7 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                 }
                 footer { p.caution { strong { (word("caution")) } " " (word("cautions")) } }
                 script #words type="application/json" { (PreEscaped(WORDS.replace('<', "\\u003c"))) }
+                script #air-path type="application/json" { (PreEscaped(GEOMETRY)) }
                 script #vehicle type="application/json" { (PreEscaped(car)) }
                 script #hidden-fault type="text/plain" { (sealed) }
                 script #engine-bytes type="text/plain" { (PreEscaped(wasm)) }

@@ -8,71 +8,72 @@ use sim::network::readings::FORMS;
 use sim::study::diagnose::ranking::Hypothesis;
 
 #[derive(Serialize)]
-struct File {
-    verdict: &'static str,
-    says: String,
-    probability_sound: f64,
-    hypotheses: Vec<Line>,
-    inseparable: Vec<Vec<String>>,
-    next_tests: Vec<Test>,
+pub(super) struct File {
+    pub verdict: &'static str,
+    pub says: String,
+    pub probability_sound: f64,
+    pub hypotheses: Vec<Line>,
+    pub inseparable: Vec<Vec<String>>,
+    pub next_tests: Vec<Test>,
 }
 
 #[derive(Serialize)]
-struct Line {
-    name: String,
-    fault: String,
-    place: Option<String>,
-    probability: f64,
-    size: Option<Size>,
-    second: Option<Second>,
-    fit: f64,
-    readings: Vec<Witness>,
-    bad_reading: Option<String>,
+pub(super) struct Line {
+    pub name: String,
+    pub fault: String,
+    pub place: Option<String>,
+    pub probability: f64,
+    pub size: Option<Size>,
+    pub second: Option<Second>,
+    pub fit: f64,
+    pub readings: Vec<Witness>,
+    pub bad_reading: Option<String>,
 }
 
 #[derive(Serialize)]
-struct Second {
-    fault: String,
-    place: Option<String>,
-    size: Size,
+pub(super) struct Second {
+    pub fault: String,
+    pub place: Option<String>,
+    pub size: Size,
 }
 
 #[derive(Serialize)]
-struct Size {
-    best: f64,
-    low90: f64,
-    high90: f64,
-    unit: &'static str,
+pub(super) struct Size {
+    pub best: f64,
+    pub low90: f64,
+    pub high90: f64,
+    pub unit: &'static str,
 }
 
 #[derive(Serialize)]
-struct Witness {
-    condition: String,
-    reading: &'static str,
-    unit: &'static str,
-    read: f64,
-    doubt: f64,
-    this_shows: f64,
-    sound_shows: f64,
-    this_off_by_deviations: f64,
-    sound_off_by_deviations: f64,
+pub(super) struct Witness {
+    pub condition: String,
+    pub reading: &'static str,
+    pub unit: &'static str,
+    pub read: f64,
+    pub doubt: f64,
+    pub this_shows: f64,
+    pub sound_shows: f64,
+    pub this_off_by_deviations: f64,
+    pub sound_off_by_deviations: f64,
 }
 
 #[derive(Serialize)]
-struct Test {
-    test: String,
-    what: String,
-    expected_gain_bits: f64,
-    minutes: f64,
-    outcomes: Vec<String>,
+pub(super) struct Test {
+    pub test: String,
+    pub what: String,
+    pub expected_gain_bits: f64,
+    pub minutes: f64,
+    pub outcomes: Vec<String>,
 }
 
-pub(super) fn json(found: &Diagnosed) -> Result<String, Trouble> {
+/// All of it, rounded to what it is worth.
+pub(super) fn file(found: &Diagnosed) -> File {
     let hypotheses = &found.diagnosis.hypotheses;
     let kept = hypotheses.iter().filter(|h| h.probability >= 1e-6);
     let name = |i: &usize| hypotheses[*i].name(&found.atlas);
     let groups = found.diagnosis.inseparable.iter();
-    let file = File {
+    File {
         verdict: words::key(found.diagnosis.verdict),
         says: words::verdict(found),
         probability_sound: round(found.diagnosis.sound(), 4),
@@ -81,8 +82,11 @@ pub(super) fn json(found: &Diagnosed) -> Result<String, Trouble> {
             .map(|group| group.iter().map(name).collect())
             .collect(),
         next_tests: found.next.iter().map(test).collect(),
-    };
-    let json = serde_json::to_string_pretty(&file);
+    }
+}
+
+pub(super) fn json(found: &Diagnosed) -> Result<String, Trouble> {
+    let json = serde_json::to_string_pretty(&file(found));
     Ok(json.map_err(|e| Trouble::Other(e.to_string()))? + "\n")
 }
 

@@ -1,11 +1,13 @@
 //! `falseair diagnose`: a readings file to the faults that fit.
 
 mod form;
+mod page;
 mod words;
 
 use crate::fit::{beside, read_beside};
 use crate::input::{Source, read_toml};
 use crate::log::{self, Log, Mapping, Only, Said};
+use crate::page::Pictures;
 use crate::simulate::{Answer, Trouble};
 use clap::ValueEnum;
 use serde::Deserialize;
@@ -45,6 +47,9 @@ pub struct Diagnose {
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
 }
 
 /// Form of a diagnosis.
@@ -169,6 +174,7 @@ fn read_log(source: &Source, given: Option<&Path>) -> Result<Option<Log>, Troubl
 /// Files that cannot be used; an answer that cannot be written.
 pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
     let found = diagnosed(&options.readings, options.log.as_deref(), options.pairs)?;
+    options.pictures.deliver(|| Ok(page::page(&found)))?;
     let text = match options.format {
         Form::Table => words::table(&found),
         Form::Json => form::json(&found)?,

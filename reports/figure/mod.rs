@@ -1,10 +1,12 @@
 //! Pictures: scenes of lines and words, drawn with plotters.
 
 pub mod axis;
+pub mod bars;
 pub mod chart;
 pub mod decay;
 mod draw;
 pub mod ink;
+pub mod ledger;
 pub mod measure;
 pub mod scene;
 pub mod trace;

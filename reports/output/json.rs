@@ -5,6 +5,7 @@ use super::ledger::LEDGER;
 use crate::simulate::{Answered, Case, Drives};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 use sim::control::Code;
+use sim::network::flows::FLOWS;
 use sim::network::readings::FORMS;
 use sim::network::{AirLedger, Readings as Values};
 use sim::study::simulate::{LeakReading, Side as Answer};
@@ -39,6 +40,7 @@ struct Side<'a> {
     #[serde(flatten)]
     readings: Readings<'a>,
     ledger: Ledger<'a>,
+    flows_g_s: Flows<'a>,
     leaks: Vec<Leak>,
     codes: Vec<&'static str>,
     code_levels: Levels<'a>,
@@ -113,11 +115,25 @@ impl Serialize for Ledger<'_> {
     }
 }
 
+struct Flows<'a>(&'a [f64; FLOWS.len()]);
+
+impl Serialize for Flows<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(
+            FLOWS
+                .iter()
+                .zip(self.0)
+                .map(|((key, ..), flow)| (key, flow)),
+        )
+    }
+}
+
 impl<'a> Side<'a> {
     fn new(side: &'a Answer) -> Self {
         Self {
             readings: Readings(&side.readings),
             ledger: Ledger(&side.ledger),
+            flows_g_s: Flows(&side.flows),
             leaks: side.leaks.iter().map(Leak::new).collect(),
             codes: side.codes.iter().map(|code| code.word()).collect(),
             code_levels: Levels(&side.levels),

@@ -6,6 +6,7 @@
 
 mod balance;
 pub mod faults;
+pub mod flows;
 mod gas;
 pub mod layout;
 pub mod places;

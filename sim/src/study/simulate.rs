@@ -5,6 +5,7 @@ use crate::control::watchdogs::{Levels, TRIPS};
 use crate::control::{Code, Command, Memory, SpeedMode, ThrottleMode};
 use crate::flow::Regime;
 use crate::machine::cylinders::torque_of_mean_pressure;
+use crate::network::flows::{FLOWS, flows};
 use crate::network::layout::state;
 use crate::network::{AirLedger, Moment, Network, Place, Readings};
 use crate::solve::stability::growth;
@@ -34,6 +35,8 @@ pub struct Side {
     pub readings: Readings<f64>,
     /// Where the air goes.
     pub ledger: AirLedger,
+    /// What passes every element, g/s, in the order of [`FLOWS`].
+    pub flows: [f64; FLOWS.len()],
     /// What its leaks do.
     pub leaks: Vec<LeakReading>,
     /// Conditions outside what the model, or the engine, is made for.
@@ -303,6 +306,7 @@ pub fn seen(network: &Network<f64>, x: State, moment: &Moment<f64>) -> Side {
     Side {
         readings: network.readings(&x.data.0[0], moment),
         ledger: network.air_ledger(moment),
+        flows: flows(moment),
         leaks: leak_readings(network, moment),
         warnings: warnings(network, &x, moment),
         codes: set.map(|((_, code, _), _)| *code).collect(),

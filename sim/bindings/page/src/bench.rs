@@ -2,9 +2,10 @@
 
 use serde::Deserialize;
 use sim::control::{Command, SpeedMode};
+use sim::network::flows::{FLOWS, flows};
 use sim::network::layout::{Node, state};
 use sim::network::readings::READINGS;
-use sim::network::{Moment, Network, Vehicle};
+use sim::network::{Network, Vehicle};
 use sim::scenario::{Scenario, Surroundings};
 use sim::solve::implicit::Tolerance;
 use sim::solve::steady::steady;
@@ -37,54 +38,6 @@ pub enum Load {
         speed: f64,
     },
 }
-
-/// A flow that a page can draw: key, words, and what it is, kg/s.
-type Flow = (&'static str, &'static str, fn(&Moment<f64>) -> f64);
-
-/// Every flow, positive in the direction of its words.
-pub const FLOWS: [Flow; 16] = [
-    ("filter", "through filter and meter", |m| {
-        m.streams.filter.mass
-    }),
-    ("compressor", "through the compressor", |m| {
-        m.streams.compressor.mass
-    }),
-    ("recirculation", "back past the compressor", |m| {
-        m.streams.recirculation.mass
-    }),
-    ("cooler", "through the charge cooler", |m| {
-        m.streams.cooler.mass
-    }),
-    ("throttle", "past the throttle", |m| m.streams.throttle.mass),
-    ("intake", "into the cylinders", |m| m.streams.cycle.intake),
-    ("exhaust", "into the exhaust manifold", |m| {
-        m.streams.cycle.exhaust
-    }),
-    ("turbine", "through the turbine", |m| m.streams.turbine.mass),
-    ("wastegate", "past the turbine", |m| {
-        m.streams.wastegate.mass
-    }),
-    ("silencer", "out of the exhaust", |m| {
-        m.streams.silencer.mass
-    }),
-    ("blow_by", "past the rings", |m| m.streams.cycle.blow_by),
-    ("breather", "crankcase to inlet duct", |m| {
-        m.streams.breather.mass
-    }),
-    ("ventilation", "crankcase to manifold", |m| {
-        m.streams.ventilation.mass
-    }),
-    ("signal", "into the wastegate capsule", |m| {
-        m.streams.signal.mass
-    }),
-    ("chamber", "into the valve chamber", |m| {
-        m.streams.chamber.mass
-    }),
-    ("leak", "in by the leaks", |m| {
-        let leaks = m.streams.leaks.iter().flatten();
-        leaks.map(|leak| leak.inward.mass + leak.outward.mass).sum()
-    }),
-];
 
 /// Where pressure is given.
 pub const PRESSURES: [(&str, Node); 7] = [
@@ -285,7 +238,7 @@ impl Bench {
             let x = &engine.live.state.data.0[0];
             let moment = engine.network.evaluate(x);
             into.extend(engine.network.readings(x, &moment).values);
-            into.extend(FLOWS.iter().map(|(.., of)| of(&moment) * 1e3));
+            into.extend(flows(&moment));
             let pressure = |node: Node| moment.gases.at(node).pressure * 1e-3;
             into.extend(PRESSURES.iter().map(|(_, node)| pressure(*node)));
             into.push(f64::from(u8::from(engine.stopped.is_none())));

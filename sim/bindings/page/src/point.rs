@@ -1,7 +1,8 @@
 //! Operating points as the program computes them, and what there is to choose from.
 
-use crate::bench::{FLOWS, PRESSURES, read};
+use crate::bench::{PRESSURES, read};
 use serde_json::{Value, json};
+use sim::network::flows::FLOWS;
 use sim::network::readings::FORMS;
 use sim::network::{Ailment, Place, Vehicle};
 use sim::scenario::Scenario;

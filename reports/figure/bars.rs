@@ -1,0 +1,86 @@
+//! Horizontal bars with names at the left and words at the right: signed, or with intervals.
+
+use super::ink::Ink;
+use super::measure;
+use super::scene::{Scene, Side, Words};
+
+/// A bar.
+pub struct Bar {
+    /// Its name.
+    pub name: String,
+    /// Its length, in the unit of the picture; negative to the left.
+    pub value: f64,
+    /// Its value in words.
+    pub said: String,
+    /// Where the number stands in the result for programs; empty where it does not.
+    pub json: String,
+    /// Lowest and highest it may be, if that is drawn.
+    pub interval: Option<(f64, f64)>,
+    /// Its colour.
+    pub ink: Ink,
+}
+
+const LETTERS: f64 = 12.0;
+const ROW: f64 = 24.0;
+const HEAD: f64 = 30.0;
+
+/// Bars under a heading, in a picture of this width.
+pub fn bars(heading: &str, all: &[Bar], width: f64) -> Scene {
+    let mut scene = Scene::new(width, HEAD + ROW * all.len() as f64 + 8.0);
+    let title = measure::cut(heading, 13.0, true, width - 8.0);
+    scene.words(Words::new(title, [4.0, 12.0], 13.0, Ink::Text).bold());
+    let widest = |of: fn(&Bar) -> &String| {
+        let widths = all
+            .iter()
+            .map(|bar| measure::width(of(bar), LETTERS, false));
+        widths.fold(0.0, f64::max)
+    };
+    let names = widest(|bar| &bar.name).min(0.45 * width);
+    let said = widest(|bar| &bar.said).min(0.4 * width);
+    let (left, right) = (names + 12.0, width - said - 12.0);
+    let reach = all.iter().flat_map(|bar| {
+        let (low, high) = bar.interval.unwrap_or((bar.value, bar.value));
+        [bar.value, low, high]
+    });
+    let (low, high) = reach
+        .filter(|v| v.is_finite())
+        .fold((0.0_f64, 0.0_f64), |(low, high), v| {
+            (low.min(v), high.max(v))
+        });
+    let span = (high - low).max(1e-12);
+    let at = |value: f64| left + (right - left) * ((value - low) / span).clamp(0.0, 1.0);
+    for (i, bar) in all.iter().enumerate() {
+        let y = HEAD + ROW * (i as f64 + 0.5);
+        let name = measure::cut(&bar.name, LETTERS, false, names);
+        scene.words(Words::new(name, [names + 4.0, y], LETTERS, Ink::Text).side(Side::Left));
+        let draw = |scene: &mut Scene| {
+            scene.rectangle(
+                [
+                    at(0.0).min(at(bar.value)),
+                    y - 8.0,
+                    at(0.0).max(at(bar.value)).max(at(0.0) + 1.0),
+                    y + 8.0,
+                ],
+                bar.ink,
+            );
+            if let Some((low, high)) = bar.interval {
+                scene.line(vec![[at(low), y], [at(high), y]], Ink::Text, 2.0);
+                for end in [low, high] {
+                    scene.line(vec![[at(end), y - 5.0], [at(end), y + 5.0]], Ink::Text, 2.0);
+                }
+            }
+            let words = measure::cut(&bar.said, LETTERS, false, said);
+            scene.words(Words::new(words, [right + 8.0, y], LETTERS, Ink::Text));
+        };
+        match bar.json.is_empty() {
+            true => draw(&mut scene),
+            false => scene.number(&bar.json, bar.value, draw),
+        }
+    }
+    scene.line(
+        vec![[at(0.0), HEAD], [at(0.0), HEAD + ROW * all.len() as f64]],
+        Ink::Quiet,
+        1.0,
+    );
+    scene
+}
