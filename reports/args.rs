@@ -44,6 +44,9 @@ pub enum Command {
         after_help = "Example:\n  falseair codes scenarios/vehicles/brindle-16.toml --format markdown"
     )]
     Codes(Codes),
+    /// What a leak at every place does to one car, in one page.
+    #[command(after_help = crate::atlas::HELP)]
+    Atlas(crate::atlas::Atlas),
     /// Many cases of one scenario: what varies on axes, into CSV and Parquet files.
     #[command(
         after_help = "Examples:\n  falseair sweep scenarios/studies/leak-atlas.toml --out atlas\n  \

@@ -1,6 +1,7 @@
 //! The program around the physics: input, results, reports.
 
 pub mod args;
+pub mod atlas;
 pub mod classroom;
 pub mod codes;
 pub mod diagnose;

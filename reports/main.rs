@@ -3,6 +3,7 @@
 
 use clap::Parser;
 use falseair::args::{Args, Command};
+use falseair::atlas::atlas;
 use falseair::classroom::classroom;
 use falseair::codes::codes;
 use falseair::diagnose::diagnose;
@@ -23,6 +24,7 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     let answer = match Args::parse().command {
         Command::Simulate(options) => simulate(&options),
+        Command::Atlas(options) => atlas(&options),
         Command::Codes(options) => codes(&options),
         Command::Diagnose(options) => diagnose(&options),
         Command::Schema(options) => schema(&options),

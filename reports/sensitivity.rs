@@ -2,6 +2,7 @@
 
 use crate::args::Format;
 use crate::output::sensitivity as form;
+use crate::page::Pictures;
 use crate::simulate::{Answer, Case, Trouble, read};
 use rayon::prelude::*;
 use sim::control::{Code, Command};
@@ -38,6 +39,9 @@ pub struct Sensitivity {
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
 }
 
 /// What is explained.
@@ -197,6 +201,8 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
             most
         },
     };
+    let pictures = &options.pictures;
+    pictures.deliver(|| Ok(crate::page::sensitivity::page(&answers)))?;
     let text = match options.format {
         Format::Table => form::table(&answers),
         Format::Json => form::json(&answers).map_err(Trouble::Other)?,

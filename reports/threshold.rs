@@ -2,6 +2,7 @@
 //! large a gap may be that must not.
 
 use crate::output::threshold as form;
+use crate::page::Pictures;
 use crate::simulate::{Answer, Trouble, car};
 use clap::ValueEnum;
 use rayon::prelude::*;
@@ -35,6 +36,9 @@ pub struct Threshold {
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
 }
 
 /// Form of the thresholds.
@@ -149,6 +153,8 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         points,
         rows,
     };
+    let pictures = &options.pictures;
+    pictures.deliver(|| Ok(crate::page::threshold::page(&answers)))?;
     let text = match (options.format, options.tolerance) {
         (ThresholdFormat::Json, _) => form::json(&answers).map_err(Trouble::Other)?,
         (ThresholdFormat::Csv, _) => form::csv(&answers).map_err(Trouble::Other)?,

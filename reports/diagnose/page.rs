@@ -31,11 +31,18 @@ pub(super) fn page(found: &Diagnosed) -> Page {
         .filter(|line| line.probability >= LEAST)
         .collect();
     let mut sections = vec![what_fits(&file, &shown)];
-    let argued = shown
+    // Faults that give the same readings are argued once.
+    let mut argued: Vec<(usize, &Line)> = Vec::new();
+    let faulty = shown
         .iter()
         .enumerate()
         .filter(|(_, line)| line.fault != "none");
-    sections.extend(argued.take(ARGUED).map(|(i, line)| arguments(i, line)));
+    for (i, line) in faulty {
+        if argued.len() < ARGUED && argued.iter().all(|(_, other)| apart(other, line)) {
+            argued.push((i, line));
+        }
+    }
+    sections.extend(argued.into_iter().map(|(i, line)| arguments(i, line)));
     sections.push(next(&file));
     sections.push(readings(&file));
     Page {
@@ -135,6 +142,18 @@ fn what_fits(file: &File, shown: &[&Line]) -> Section {
         heading: "What fits".into(),
         blocks,
     }
+}
+
+/// Whether two hypotheses give readings that can be told apart.
+fn apart(a: &Line, b: &Line) -> bool {
+    let of = |line: &Line, w: &Witness| {
+        let mut same = line.readings.iter();
+        let same = same.find(|other| other.reading == w.reading && other.condition == w.condition);
+        same.map_or(f64::INFINITY, |other| {
+            (other.this_off_by_deviations - w.this_off_by_deviations).abs()
+        })
+    };
+    a.readings.iter().any(|w| of(b, w) > 0.5)
 }
 
 /// The bars' own numbers, as the result for programs has them.

@@ -294,7 +294,7 @@ fn name_rule(scene: &mut Scene, rule: &Rule, (x, y): (&Scale, &Scale), frame: [f
                 let first = words(text, [left + 4.0, at], Side::Right);
                 [first, words(text, [right - 4.0, at], Side::Left)]
             });
-            scene.words_where_room(places.collect::<Vec<_>>());
+            scene.words_on_paper(places.collect::<Vec<_>>());
         }
         Rule::From(value, text) if x.holds(*value) => {
             let at = x.at(*value);
@@ -308,7 +308,7 @@ fn name_rule(scene: &mut Scene, rule: &Rule, (x, y): (&Scale, &Scale), frame: [f
                 let [from, _, to, _] = words.bounds();
                 from >= left && to <= right
             });
-            scene.words_where_room(within.collect::<Vec<_>>());
+            scene.words_on_paper(within.collect::<Vec<_>>());
         }
         _ => {}
     }

@@ -180,10 +180,7 @@ fn leaks(scene: &mut Scene, path: &Geometry, picture: &Picture, width: impl Fn(f
                 vec![[x, head], [x - barb, base], [x + barb, base]],
                 Ink::Leak,
             );
-            if let Some(words) = words.into_iter().find(|words| scene.has_room(words)) {
-                scene.rectangle(words.bounds(), Ink::Paper);
-                scene.words(words);
-            }
+            scene.words_on_paper(words);
         });
     }
 }

@@ -102,6 +102,8 @@ pub struct Scene {
     pub height: f64,
     /// In order of drawing.
     pub shapes: Vec<Shape>,
+    /// Whether its lengths are those of the things drawn, and must stay so on paper.
+    pub true_scale: bool,
 }
 
 impl Scene {
@@ -112,6 +114,7 @@ impl Scene {
             width,
             height,
             shapes,
+            true_scale: false,
         }
     }
 
@@ -152,6 +155,15 @@ impl Scene {
         let any = found.is_some();
         self.shapes.extend(found.map(Shape::Words));
         any
+    }
+
+    /// The same on a strip of paper, so that lines behind do not cross it.
+    pub fn words_on_paper(&mut self, candidates: impl IntoIterator<Item = Words>) {
+        let found = candidates.into_iter().find(|words| self.has_room(words));
+        if let Some(words) = found {
+            self.rectangle(words.bounds(), Ink::Paper);
+            self.words(words);
+        }
     }
 
     /// Whether the text lies within the paper and on no other text.

@@ -1,8 +1,10 @@
 //! A page: one file that opens from disk, with pictures and tables; every text is escaped.
 
 mod pictures;
+pub mod sensitivity;
 mod shell;
 pub mod simulate;
+pub mod threshold;
 
 pub use pictures::Pictures;
 

@@ -72,8 +72,7 @@
   for (const figure of document.querySelectorAll("figure")) {
     const names = [...new Set([...figure.querySelectorAll("[data-series]")].map((line) => line.dataset.series))]
       .filter((name) => name);
-    if (names.length < 3 && !figure.classList.contains("wide")) continue;
-    if (names.length < 2) continue;
+    if (names.length < 2 || !figure.classList.contains("wide")) continue;
     const keys = document.createElement("div");
     keys.className = "keys";
     for (const name of names) {

@@ -80,7 +80,8 @@ fn block(block: &Block) -> Result<Markup, String> {
         Block::Row(pictures) => {
             let all: Result<Vec<_>, _> = pictures.iter().map(figure).collect();
             let all = all?;
-            html! { div.row { @for picture in &all { (picture) } } }
+            let broad = pictures.iter().any(|picture| picture.scene.width > 400.0);
+            html! { div.row.broad[broad] { @for picture in &all { (picture) } } }
         }
         Block::Table(table) => self::table(table),
     })
@@ -91,7 +92,7 @@ fn figure(picture: &Picture) -> Result<Markup, String> {
     // Wide drawings scroll on a narrow screen instead of becoming unreadable.
     let wide = picture.scene.width > 480.0;
     Ok(html! {
-        figure.wide[wide] id=(picture.name) {
+        figure.wide[wide].true[picture.scene.true_scale] id=(picture.name) {
             @if wide {
                 div.scroll tabindex="0" role="group" aria-label="picture, scrolls sideways" {
                     (PreEscaped(&svg))

@@ -31,6 +31,13 @@ run() { "$falseair" "$@" >/dev/null || [ $? -eq 1 ]; }
 run classroom "$cars/brindle-16.toml" --hide scenarios/split-hose.toml --seed 5 \
   --out "$work/lesson.html" --sheets "$work/pages"
 run simulate scenarios/split-hose.toml --time --report "$work/pages/drive.html"
+run simulate scenarios/split-hose.toml --report "$work/pages/split-hose.html"
+run simulate scenarios/manifold-gasket.toml --report "$work/pages/manifold-gasket.html"
+run simulate scenarios/healthy.toml --report "$work/pages/healthy.html"
+run diagnose scenarios/readings/lean-at-idle.toml --report "$work/pages/diagnosis.html"
+run atlas "$cars/brindle-16.toml" --report "$work/pages/atlas.html"
+run threshold "$cars/brindle-16.toml" --report "$work/pages/threshold.html"
+run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"
 
 node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html
 node "$work/browser/lesson.mjs" "$work/lesson.html" "$FALSEAIR_PASSPHRASE" ${pictures:+"$pictures"}

@@ -7,6 +7,7 @@ pub mod fit;
 pub mod live;
 pub mod log;
 pub mod on_the_bus;
+pub mod picture_book;
 pub mod sensitivity;
 pub mod simulate;
 pub mod sizing;
