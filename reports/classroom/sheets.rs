@@ -57,15 +57,18 @@ pub(super) fn sheets(
         }
         .html()
     };
-    let asked = QUESTIONS.map(|question| {
-        // Room to write.
-        Section {
-            heading: question.into(),
-            blocks: vec![Block::Words("\u{a0}".into()), Block::Words("\u{a0}".into())],
-        }
+    // Each question with room to write.
+    let asked = QUESTIONS.iter().flat_map(|question| {
+        [
+            Block::Words((*question).into()),
+            Block::Words("\u{a0}".into()),
+        ]
     });
-    let mut exercise = vec![read.clone()];
-    exercise.extend(asked);
+    let asked = Section {
+        heading: "Your answers".into(),
+        blocks: asked.collect(),
+    };
+    let exercise = vec![read.clone(), asked];
     let answers = vec![answer(&debrief), read];
     Ok([
         (
