@@ -1,48 +1,20 @@
 //! The blind garage: cars with hidden faults, diagnosed from their readings, scored.
 //! Run: `cargo bench --bench garage [-- CARS]` (1,000 unless told).
 
-use falseair::input::read_toml;
+#[path = "../tests/diagnose/setup.rs"]
+mod setup;
+
 use rayon::prelude::*;
-use sim::control::Command;
-use sim::network::{Ambient, Network, Place, Reading as R, Vehicle};
-use sim::study::diagnose::atlas::{Atlas, Condition};
+use setup::{PLUG, car, conditions};
+use sim::network::{Network, Place};
+use sim::study::diagnose::atlas::Atlas;
 use sim::study::diagnose::doubt::CarDoubt;
 use sim::study::diagnose::garage::{Chance, another, evidence, separation};
 use sim::study::diagnose::likelihood::cumulative;
 use sim::study::diagnose::next::next_tests;
 use sim::study::diagnose::ranking::{Diagnosis, Verdict};
 use std::collections::BTreeMap;
-use std::path::Path;
 use std::time::Instant;
-
-/// What the diagnostic plug gives, by condition.
-const PLUG: &[&[R]] = &[
-    &[
-        R::EngineSpeed,
-        R::MeteredAir,
-        R::ShortTrim,
-        R::LongTrim,
-        R::Manifold,
-        R::Throttle,
-    ],
-    &[
-        R::MeteredAir,
-        R::ShortTrim,
-        R::LongTrim,
-        R::Manifold,
-        R::Throttle,
-        R::BoostSensor,
-    ],
-    &[
-        R::MeteredAir,
-        R::LongTrim,
-        R::LambdaSensor,
-        R::Manifold,
-        R::BoostSensor,
-        R::WastegateDuty,
-        R::IntakeTemperature,
-    ],
-];
 
 /// Smallest and largest hidden hole, m.
 const HOLES: (f64, f64) = (3e-3, 12e-3);
@@ -67,31 +39,8 @@ struct Score {
 fn main() {
     let count = std::env::args().filter_map(|a| a.parse().ok()).next_back();
     let count: u64 = count.unwrap_or(1000);
-    let car: Vehicle = read_toml(Path::new("scenarios/vehicles/brindle-16.toml"))
-        .unwrap_or_else(|e| panic!("{}", e.render(false)));
-    let air = Ambient {
-        pressure: 101_325.0,
-        temperature: 293.15,
-        water_mole_fraction: 0.008,
-    };
-    let car = Network::new(car, Vec::new(), air, Command::IDLE);
-    let conditions = vec![
-        Condition {
-            name: "idle".into(),
-            command: Command::IDLE,
-            demand_doubt: 0.0,
-        },
-        Condition {
-            name: "cruise".into(),
-            command: Command::torque(250.0, 42.0),
-            demand_doubt: 3.9,
-        },
-        Condition {
-            name: "full load".into(),
-            command: Command::full_load(366.5),
-            demand_doubt: 0.0,
-        },
-    ];
+    let car = car();
+    let conditions = conditions();
     let doubt = CarDoubt::usual(&car, 1.0);
     let start = Instant::now();
     let atlas =
@@ -104,7 +53,7 @@ fn main() {
     let real = another(&car, &atlas.doubt, &mut chance);
     let gasket = atlas.suspect("leak: manifold gasket").expect("a place");
     let faults = [(atlas.suspects[gasket], 3e-3)];
-    let found = evidence(&real, &faults, &atlas.conditions, PLUG, &mut chance);
+    let found = evidence(&real, &faults, &atlas.conditions, &PLUG, &mut chance);
     let times = (0..5).map(|_| {
         let start = Instant::now();
         let near = Atlas::near(&car, atlas.conditions.clone(), atlas.doubt.clone(), &found);
@@ -171,7 +120,7 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool) -> Score {
         .zip(size)
         .map(|(i, size)| (atlas.suspects[*i], size))
         .collect();
-    let found = evidence(&real, &faults, &atlas.conditions, PLUG, &mut chance);
+    let found = evidence(&real, &faults, &atlas.conditions, &PLUG, &mut chance);
     let start = Instant::now();
     let diagnosis = Diagnosis::new(atlas, &found, false).expect("something was read");
     let seconds = start.elapsed().as_secs_f64();
@@ -196,7 +145,7 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool) -> Score {
         // A car that does not run at a condition is found without reading it.
         bound: truth.zip(size).map_or(0.0, |(i, size)| {
             let u = atlas.suspects[i].coordinate(size);
-            separation(atlas, i, u, PLUG).map_or(1.0, |d| cumulative(d - ONE_PERCENT))
+            separation(atlas, i, u, &PLUG).map_or(1.0, |d| cumulative(d - ONE_PERCENT))
         }),
         fit: diagnosis.hypotheses[0].fit,
         seconds,
@@ -204,10 +153,7 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool) -> Score {
 }
 
 fn faulty(score: &Score) -> bool {
-    matches!(
-        score.verdict,
-        Verdict::Fault | Verdict::OneOfSeveral | Verdict::NothingFits
-    ) || (score.verdict == Verdict::Undecided && score.sound < 0.1)
+    setup::called_faulty(score.verdict, score.sound)
 }
 
 fn report(title: &str, atlas: &Atlas, scores: &[Score]) {

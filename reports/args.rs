@@ -17,6 +17,7 @@ use std::path::PathBuf;
 #[derive(Debug, Parser)]
 #[command(
     version,
+    max_term_width = 80,
     after_help = "Example:\n  falseair simulate scenarios/breather-seal.toml\n\nThe cars in `scenarios` are invented."
 )]
 pub struct Args {
@@ -52,23 +53,27 @@ pub enum Command {
         after_help = "Examples:\n  falseair sweep scenarios/studies/leak-atlas.toml --out atlas\n  \
         falseair sweep STUDY.toml --out share-2 --part 2/8\n  \
         falseair sweep join share-* --out whole\n\n\
-        Killed or stopped with Ctrl-C, the same command goes on. A case without an answer\n\
-        is a row that says why."
+        Killed or stopped with Ctrl-C, the same command goes on. A case without an\n\
+        answer is a row that says why."
     )]
     Sweep(Sweep),
     /// Which number of the car, leak or fault moves which reading, and how far.
     #[command(
         after_help = "Examples:\n  falseair sensitivity scenarios/breather-seal.toml --of fuel_trim_pct\n  \
-        falseair sensitivity scenarios/split-hose.toml --by leak --by turbine --format csv"
+        falseair sensitivity scenarios/split-hose.toml --by leak --by turbine \\\n      \
+        --format csv"
     )]
     Sensitivity(Sensitivity),
     /// From which size on a leak shows a symptom, place by place; or how flat a
     /// cover must be that shows none.
     #[command(
         after_help = "Examples:\n  falseair threshold scenarios/vehicles/brindle-16.toml\n  \
-        falseair threshold scenarios/vehicles/brindle-16.toml --symptom 'fuel_trim_pct > 10' --points idle,cruise\n  \
-        falseair threshold scenarios/vehicles/brindle-16.toml --symptom 'boost_kpa down 2' --tolerance \\\n    \
-        'place = \"recirculation_cover\", bowed_cover = { gap = \"1 mm\", spans = 4, span_length = \"20 mm\", depth = \"3 mm\" }'"
+        falseair threshold scenarios/vehicles/brindle-16.toml \\\n      \
+        --symptom 'fuel_trim_pct > 10' --points idle,cruise\n  \
+        falseair threshold scenarios/vehicles/brindle-16.toml \\\n      \
+        --symptom 'boost_kpa down 2' --tolerance \\\n      \
+        'place = \"recirculation_cover\", bowed_cover = { gap = \"1 mm\",\n      \
+        spans = 4, span_length = \"20 mm\", depth = \"3 mm\" }'"
     )]
     Threshold(Threshold),
     /// From a car's readings to the faults that fit: ranked, sized, with doubt and the next test.
@@ -85,9 +90,7 @@ pub enum Command {
     #[command(after_help = crate::classroom::HELP)]
     Classroom(crate::classroom::Classroom),
     /// A script that completes commands and options in your shell.
-    #[command(
-        after_help = "Example:\n  falseair completions bash --out ~/.local/share/bash-completion/completions/falseair"
-    )]
+    #[command(after_help = "Example:\n  falseair completions bash --out falseair.bash")]
     Completions(crate::shell::Completions),
     /// Manual pages, one for each command.
     #[command(after_help = "Example:\n  falseair manual --out ~/.local/share/man/man1")]

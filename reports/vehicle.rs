@@ -28,16 +28,17 @@ pub struct VehicleArgs {
 pub enum Task {
     /// Write a whole vehicle file from ten numbers; each derived number with its rule.
     #[command(
-        after_help = "Example:\n  falseair vehicle new --displacement \"1.6 L\" --cylinders 4 \
-        --power \"132 kW\" --power-speed \"5500 rpm\"\n    --torque \"250 N m\" --torque-speed \"2000 rpm\" \
-        --boost \"85 kPa gauge\" --out my-car.toml\n\n\
+        after_help = "Example:\n  falseair vehicle new --displacement \"1.6 L\" --cylinders 4 \\\n      \
+        --power \"132 kW\" --power-speed \"5500 rpm\" --torque \"250 N m\" \\\n      \
+        --torque-speed \"2000 rpm\" --boost \"85 kPa gauge\" --out my-car.toml\n\n\
         Exit codes: 0 a file, 2 numbers that clash or cannot be used."
     )]
     New(Box<New>),
     /// Run a car without leaks and compare its figures with typical ranges.
     #[command(
         after_help = "Example:\n  falseair vehicle check scenarios/vehicles/brindle-16.toml\n\n\
-        Exit codes: 0 all typical, 1 something flagged or no steady running, 2 input that cannot be used."
+        Exit codes: 0 all typical, 1 something flagged or no steady running, 2 input\n\
+        that cannot be used."
     )]
     Check(Check),
     /// Fit a car's numbers to a log of it while it is healthy.

@@ -11,7 +11,7 @@ use std::fmt::Write;
 
 /// Hypotheses shown.
 const SHOWN: usize = 10;
-/// Hypotheses of which the readings are gone through.
+/// Hypotheses, or groups that cannot be told apart, of which the readings are gone through.
 const ARGUED: usize = 2;
 /// Standard deviations from which a reading speaks for or against.
 const SPEAKS: f64 = 1.5;
@@ -62,6 +62,12 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
                 names.join("; ")
             )
         }
+        Verdict::Undecided if first.posterior.faults.is_empty() => format!(
+            "Not decided: no fault in the catalogue explains these readings better than a sound \
+             car ({}){}.",
+            percent(diagnosis.sound()),
+            but(found, first)
+        ),
         Verdict::Undecided => format!(
             "Not decided: a sound car is {} likely, the likeliest hypothesis is {name} ({}).",
             percent(diagnosis.sound()),
@@ -73,6 +79,31 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
              faults are at work (--pairs).",
             percent(first.fit)
         ),
+    }
+}
+
+/// Why a car is not called sound all the same.
+fn but(found: &Diagnosed, first: &Hypothesis) -> String {
+    let name = |c: usize| &found.atlas.conditions[c].name;
+    let stands = found.evidence.not_running.iter();
+    let stands = stands.map(|c| format!("the engine does not run at {}", name(*c)));
+    let bad = first.posterior.fit.bad.map(|i| {
+        let read = &found.evidence.reads[i];
+        let label = FORMS[read.reading as usize].label;
+        format!(
+            "{label} at {} fits nothing: read it again",
+            name(read.condition)
+        )
+    });
+    let codes = first.posterior.fit.codes_against.iter();
+    let codes = codes
+        .map(|i| found.evidence.codes[*i])
+        .filter(|code| code.1);
+    let codes = codes.map(|(code, _)| format!("code {code} is set"));
+    let why: Vec<String> = stands.chain(bad).chain(codes).collect();
+    match why.is_empty() {
+        true => String::new(),
+        false => format!(", but {}", why.join("; ")),
     }
 }
 
@@ -152,17 +183,8 @@ pub(super) fn table(found: &Diagnosed) -> String {
     if cleared {
         unseen(&mut text, found);
     }
-    let faulty = found
-        .diagnosis
-        .hypotheses
-        .iter()
-        .filter(|h| !h.posterior.faults.is_empty());
-    for h in faulty
-        .take(ARGUED)
-        .filter(|h| h.probability > 0.02 && !cleared)
-    {
-        heading(&mut text, &h.name(&found.atlas));
-        argue(&mut text, found, h);
+    if !cleared {
+        arguments(&mut text, found);
     }
     next(&mut text, found);
     cautions(&mut text);
@@ -205,6 +227,38 @@ fn unseen(text: &mut String, found: &Diagnosed) {
     heading(text, "leaks that these readings would not show");
     let intro = "With 95 % none larger than (round sharp hole): ";
     paragraph(text, "", &format!("{intro}{}.", words.join(", ")));
+}
+
+/// What speaks for and against the likeliest hypotheses, those that cannot be told apart
+/// together: their readings are nearly the same.
+fn arguments(text: &mut String, found: &Diagnosed) {
+    let all = &found.diagnosis.hypotheses;
+    let faulty = |i: &usize| !all[*i].posterior.faults.is_empty();
+    let mut said: Vec<usize> = Vec::new();
+    let mut groups = 0;
+    for i in (0..all.len()).filter(faulty) {
+        if said.contains(&i) {
+            continue;
+        }
+        groups += 1;
+        if groups > ARGUED || all[i].probability <= 0.02 {
+            break;
+        }
+        let group: Vec<usize> = found
+            .diagnosis
+            .group(i)
+            .into_iter()
+            .filter(faulty)
+            .collect();
+        heading(text, &all[i].name(&found.atlas));
+        if group.len() > 1 {
+            let others = group.iter().filter(|j| **j != i);
+            let others: Vec<String> = others.map(|j| all[*j].name(&found.atlas)).collect();
+            paragraph(text, "and nearly the same for: ", &others.join("; "));
+        }
+        argue(text, found, &all[i]);
+        said.extend(group);
+    }
 }
 
 /// What speaks for and against a hypothesis.

@@ -24,8 +24,9 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Example:\n  falseair vehicle fit my-car.toml --log healthy.csv --out fitted.toml\n\n\
-    The log is one of the car while nothing is wrong with it: idle, some cruises, full load.\n\
-    Beside FITTED.toml stands FITTED.doubt.toml: what is left in doubt, for a diagnosis.\n\n\
+    The log is one of the car while nothing is wrong with it: idle, some cruises,\n\
+    full load. Beside FITTED.toml stands FITTED.doubt.toml: what is left in doubt,\n\
+    for a diagnosis.\n\n\
     Exit codes: 0 a fit, 1 the car cannot be fitted, 2 input that cannot be used."
 )]
 pub struct FitArgs {

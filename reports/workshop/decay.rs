@@ -22,10 +22,11 @@ use std::path::PathBuf;
 pub(super) const HELP: &str = "\
 Examples:
   falseair workshop decay scenarios/workshop/decay.toml
-  falseair workshop decay --start-pressure '60 kPa gauge' --end-pressure '5 kPa gauge' \\
-      --time '8 s' --vehicle scenarios/vehicles/brindle-16.toml --place manifold_gasket
-  falseair workshop decay --volume '8 L' --start-pressure '60 kPa gauge' --time '30 s' \\
-      --leak 'round_hole diameter=1 mm' --plot trace.svg
+  falseair workshop decay --start-pressure '60 kPa gauge' \\
+      --end-pressure '5 kPa gauge' --time '8 s' \\
+      --vehicle scenarios/vehicles/brindle-16.toml --place manifold_gasket
+  falseair workshop decay --volume '8 L' --start-pressure '60 kPa gauge' \\
+      --time '30 s' --leak 'round_hole diameter=1 mm' --plot trace.svg
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 
@@ -333,10 +334,10 @@ fn table(test: &DecayTest, checked: &Checked, file: &File) -> String {
             round(found.volume_l, 4)
         );
         row(&mut text, "volume", &volume);
-        let area = found.effective_area_mm2.words("mm2");
+        let area = found.effective_area_mm2.words("mm²");
         row(&mut text, "effective area (Cd A), 90 %", &area);
         let walls = format!(
-            "{} mm2 if the walls gave no heat, {} if air stayed at one temperature",
+            "{} mm² if the walls gave no heat, {} if air stayed at one temperature",
             round(found.effective_area_adiabatic_mm2, 3),
             round(found.effective_area_isothermal_mm2, 3)
         );

@@ -14,13 +14,14 @@ use sim::units::round;
 pub(super) const HELP: &str = "\
 Examples:
   falseair workshop flow scenarios/workshop/flow.toml
-  falseair workshop flow --flow '6 L/min' --reference-pressure '101.325 kPa abs' \\
+  falseair workshop flow --flow '6 L/min' \\
+      --reference-pressure '101.325 kPa abs' \\
       --reference-temperature '20 degC' --pressure '13 inH2O gauge'
   falseair workshop flow --flow '0.12 g/s' --pressure '1 psi gauge' \\
       --vehicle scenarios/vehicles/brindle-16.toml --place manifold_gasket
 
-Flows: g/s, kg/h, lb/min, ...; L/min, slpm, cfm, scfm, scfh, ... with the reference
-pressure and temperature on the meter's plate.
+Flows: g/s, kg/h, lb/min, ...; L/min, slpm, cfm, scfm, scfh, ... with the
+reference pressure and temperature on the meter's plate.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 
@@ -132,7 +133,7 @@ fn table(file: &File) -> String {
     row(
         text_of,
         "effective area (Cd A), 90 %",
-        &file.effective_area_mm2.words("mm2"),
+        &file.effective_area_mm2.words("mm²"),
     );
     row(
         text_of,

@@ -17,12 +17,13 @@ Examples:
   falseair workshop gap scenarios/workshop/gap.toml
   falseair workshop gap --opening 'slot gap=15 thou, length=20 mm, depth=5 mm' \\
       --pressure '1 bar gauge'
-  falseair workshop gap --opening 'ring_gap pipe_diameter=10 mm, bore_diameter=10.6 mm, depth=3 mm' \\
+  falseair workshop gap --opening \\
+      'ring_gap pipe_diameter=10 mm, bore_diameter=10.6 mm, depth=3 mm' \\
       --vehicle scenarios/vehicles/brindle-16.toml --place breather_union \\
       --allowed-cruise-trim '2 %'
 
-Shapes and their keys are those of a scenario's [[leak]]; `falseair schema scenario
---format table` lists them.
+Shapes and their keys are those of a scenario's [[leak]]; `falseair schema
+scenario --format table` lists them.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 
@@ -155,7 +156,7 @@ impl Opening {
             .gap_mm
             .map_or(String::new(), |mm| format!("{}, ", both(mm)));
         let area = self.area_mm2;
-        let area = area.map_or(String::new(), |a| format!("{} mm2, ", round(a, 4)));
+        let area = area.map_or(String::new(), |a| format!("{} mm², ", round(a, 4)));
         format!(
             "{gap}{area}{} g/s, {}",
             round(self.flow_g_s, 4),

@@ -11,9 +11,11 @@ use sim::units::round;
 pub(super) const HELP: &str = "\
 Examples:
   falseair workshop seal scenarios/workshop/seal.toml
-  falseair workshop seal --pipe-diameter '10 mm' --bore-diameter '13.2 mm' --gland-width '2.8 mm'
+  falseair workshop seal --pipe-diameter '10 mm' --bore-diameter '13.2 mm' \\
+      --gland-width '2.8 mm'
   falseair workshop seal --gland-depth '2.10 mm' --section '2.62 mm'
-  falseair workshop seal --gland-depth '1.6 mm' --new-section '2 mm' --used-section '1.72 mm'
+  falseair workshop seal --gland-depth '1.6 mm' --new-section '2 mm' \\
+      --used-section '1.72 mm'
   falseair workshop seal --bow '6 thou'
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";

@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod help;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -129,6 +129,24 @@ fn one_misread_value_is_named_and_does_not_change_the_verdict() {
     }
 }
 
+/// Half of the fuel: beyond what the catalogue holds of it, so that lambda at full load fits
+/// nothing and is set aside, while its code is set.
+#[test]
+fn a_car_with_a_reading_set_aside_and_its_code_set_is_not_called_sound() {
+    for delivery in [0.45, 0.52, 0.6] {
+        for seed in 1..=3 {
+            let found = read(&with(&[("fuelling.delivery", delivery)]), &[], seed);
+            let answer = diagnose(&found);
+            assert_ne!(
+                answer.verdict,
+                Verdict::NoFaultShown,
+                "{delivery}: {}",
+                summary(&answer)
+            );
+        }
+    }
+}
+
 #[test]
 fn readings_that_nothing_explains_are_called_so() {
     let mut found = read(&car(), &[], 12);

@@ -115,6 +115,29 @@ fn codes_weigh_by_their_level_given_the_readings() {
     );
 }
 
+/// A reading that is not believed says nothing of the codes either: F, all as if it had not
+/// been taken.
+#[test]
+fn codes_do_not_follow_from_a_misread_value() {
+    let kept = [0, 1, 3];
+    let all = reads(MISREAD);
+    let rows: Vec<f64> = kept
+        .iter()
+        .flat_map(|i| DOUBTS[3 * i..3 * i + 3].to_vec())
+        .collect();
+    let means = kept.map(|i| MEANS[i]);
+    let law = Normal::new(&kept.map(|i| all[i]), &shown(&means, &rows)).unwrap();
+    let (mean, covariance) = law.given(&shown(&means, &rows), &level());
+    let doubt = 0.15 * mean[0].abs().max(1.0);
+    let deviation = (covariance[(0, 0)] + doubt * doubt).sqrt();
+    let above = (mean[0] - 1.0) / deviation;
+    for (set, side) in [(true, above), (false, -above)] {
+        let chance = 0.5 * 0.03 + 0.97 * cumulative(side);
+        let found = fit(MISREAD, Some(set)).log_likelihood - fit(MISREAD, None).log_likelihood;
+        close("code", found, chance.ln());
+    }
+}
+
 #[test]
 fn tails_are_those_of_the_normal_law() {
     for (z, outside) in [

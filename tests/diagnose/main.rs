@@ -5,6 +5,7 @@
 mod codes;
 mod gain;
 mod garage;
+mod grown;
 mod judged;
 mod law;
 mod log;
@@ -12,12 +13,13 @@ mod one_condition;
 mod predictions;
 mod program;
 mod refusals;
+mod setup;
+mod stalls;
 
-use falseair::input::read_toml;
-use sim::control::{Code, Command};
+use setup::{PLUG, car, conditions, root};
+use sim::control::Code;
 use sim::network::{Network, Reading as R};
-use sim::scenario::Surroundings;
-use sim::study::diagnose::atlas::{Atlas, Condition};
+use sim::study::diagnose::atlas::Atlas;
 use sim::study::diagnose::doubt::CarDoubt;
 use sim::study::diagnose::evidence::Evidence;
 use sim::study::diagnose::garage::{Chance, evidence};
@@ -25,59 +27,6 @@ use sim::study::diagnose::ranking::{Diagnosis, Hypothesis, Verdict};
 use std::path::{Path, PathBuf};
 use std::process::{Command as Program, Output};
 use std::sync::OnceLock;
-
-/// What the diagnostic plug gives at idle, cruise and full load.
-const PLUG: [&[R]; 3] = [
-    &[
-        R::EngineSpeed,
-        R::MeteredAir,
-        R::ShortTrim,
-        R::LongTrim,
-        R::Manifold,
-        R::Throttle,
-    ],
-    &[
-        R::MeteredAir,
-        R::ShortTrim,
-        R::LongTrim,
-        R::Manifold,
-        R::Throttle,
-        R::BoostSensor,
-    ],
-    &[
-        R::MeteredAir,
-        R::LongTrim,
-        R::LambdaSensor,
-        R::Manifold,
-        R::BoostSensor,
-        R::WastegateDuty,
-        R::IntakeTemperature,
-    ],
-];
-
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-/// The invented car that all of these tests are about.
-fn car() -> Network<f64> {
-    let vehicle = read_toml(&root().join("scenarios/vehicles/brindle-16.toml")).unwrap();
-    let air = Surroundings::STANDARD.ambient();
-    Network::new(vehicle, Vec::new(), air, Command::IDLE)
-}
-
-fn conditions() -> Vec<Condition> {
-    let condition = |name: &str, command, demand_doubt| Condition {
-        name: name.into(),
-        command,
-        demand_doubt,
-    };
-    vec![
-        condition("idle", Command::IDLE, 0.0),
-        condition("cruise", Command::torque(250.0, 42.0), 3.9),
-        condition("full load", Command::full_load(366.5), 0.0),
-    ]
-}
 
 /// Predictions for the car, made once.
 fn atlas() -> &'static Atlas {
@@ -119,19 +68,16 @@ fn probability(diagnosis: &Diagnosis, name: &str) -> f64 {
     named.next().map_or(0.0, |h| h.probability)
 }
 
+fn called_faulty(diagnosis: &Diagnosis) -> bool {
+    setup::called_faulty(diagnosis.verdict, diagnosis.sound())
+}
+
 /// Whether the first of several hypotheses is a leak.
 fn leak_on_top(first: &Hypothesis) -> bool {
     let faults = first.posterior.faults.iter();
     faults
         .into_iter()
         .any(|i| atlas().suspects[*i].place().is_some())
-}
-
-fn called_faulty(diagnosis: &Diagnosis) -> bool {
-    matches!(
-        diagnosis.verdict,
-        Verdict::Fault | Verdict::OneOfSeveral | Verdict::NothingFits
-    ) || (diagnosis.verdict == Verdict::Undecided && diagnosis.sound() < 0.1)
 }
 
 /// Everything that is likely, for the message of a test that fails.

@@ -3,7 +3,7 @@
 use super::*;
 use sim::study::diagnose::doubt::instrument;
 use sim::study::diagnose::evidence::{Read, Shown};
-use sim::study::simulate::{Comparison, side};
+use sim::study::simulate::{Comparison, Side, side};
 
 /// All that the plug gives, values not known.
 fn wanted() -> Vec<Read> {
@@ -28,7 +28,7 @@ fn miss(index: usize, size: f64) -> (f64, String) {
             continue;
         };
         let there = solved[read.condition].as_ref();
-        let Some(value) = there.and_then(|readings| readings.get(read.reading)) else {
+        let Some(value) = there.and_then(|side| side.readings.get(read.reading)) else {
             continue;
         };
         let deviation = instrument(read.reading).deviation(value);
@@ -164,9 +164,9 @@ fn slopes_over_the_size_are_those_of_solved_cars() {
     let up = atlas().solved(&[(fault, rung.u + step)]);
     let down = atlas().solved(&[(fault, rung.u - step)]);
     for (i, read) in wanted.iter().enumerate() {
-        let value = |side: &[Option<sim::network::Readings<f64>>]| {
-            let side = side[read.condition].as_ref();
-            side.and_then(|readings| readings.get(read.reading))
+        let value = |sides: &[Option<Side>]| {
+            let side = sides[read.condition].as_ref();
+            side.and_then(|side| side.readings.get(read.reading))
                 .unwrap()
         };
         let outside = (value(&up) - value(&down)) / (2.0 * step);

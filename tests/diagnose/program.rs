@@ -121,6 +121,21 @@ fn the_table_names_the_fault_the_next_test_and_the_cautions() {
     assert_eq!(wide, None);
 }
 
+/// What cannot be told apart is argued for once: in the table every reading's line stands once a
+/// group.
+#[test]
+fn twins_are_argued_for_once() {
+    let run = falseair(&["diagnose", &shipped("lean-at-idle")]);
+    let table = text(&run.stdout);
+    let begins = |line: &&str| line.starts_with("for ") || line.starts_with("against ");
+    let mut lines: Vec<&str> = table.lines().filter(begins).collect();
+    let all = lines.len();
+    assert!(all > 0, "{table}");
+    lines.sort_unstable();
+    lines.dedup();
+    assert_eq!(lines.len(), all, "{table}");
+}
+
 #[test]
 fn two_runs_give_the_same_bytes() {
     for form in ["table", "json"] {
@@ -189,20 +204,38 @@ fn pairs_find_a_dirty_meter_together_with_a_vacuum_leak() {
     assert!(fit(&alone) < fit(&json), "{}", alone["says"]);
 }
 
-/// The same where the trim is at its stop, which the sum of what each fault shows does not
-/// know.
+/// The same where the trim is at its stop, which a plain sum of what each fault shows does not
+/// know: the likeliest pair is the true one, its sizes hold the true ones. In the second car one
+/// fault alone fits too (a meter 10 % low is three deviations of what sound meters and fuel
+/// delivery differ together), and so leads.
 #[test]
-#[ignore = "sums of two faults go beyond the stops of the trims"]
 fn pairs_are_found_with_the_trim_at_its_stop() {
-    for (scale, hole, seed) in [(0.85, 3e-3, 31), (0.9, 2e-3, 32), (0.9, 4e-3, 33)] {
+    for (scale, hole, seed, leads) in [
+        (0.85, 3e-3, 31, true),
+        (0.9, 2e-3, 32, false),
+        (0.9, 4e-3, 33, true),
+    ] {
         let (json, _) = two_faults("stop", scale, hole, seed);
-        let first = &json["hypotheses"][0];
-        let keys = [first["fault"].as_str(), first["second"]["fault"].as_str()];
-        assert!(
-            keys.contains(&Some("meter_reads")),
-            "{scale} {hole}: {}",
-            json["says"]
-        );
+        let says = format!("{scale} {hole}: {}", json["says"]);
+        let all = json["hypotheses"].as_array().unwrap();
+        let first = all.iter().position(|h| !h["second"].is_null()).unwrap();
+        assert_eq!(first == 0, leads, "{says}");
+        let pair = &all[first];
+        for (fault, key, size) in [
+            ("leak", "place", hole * 1e3),
+            ("meter_reads", "fault", scale),
+        ] {
+            let part = [pair, &pair["second"]];
+            let part = part.into_iter().find(|part| part["fault"] == fault);
+            let part = part.unwrap_or_else(|| panic!("{says}: {}", pair["name"]));
+            assert!(
+                part[key] == "manifold_gasket" || fault == part[key],
+                "{says}"
+            );
+            let [low, high] = numbers(&part["size"], ["low90", "high90"]);
+            assert!((low..=high).contains(&size), "{says}: {low} to {high}");
+        }
+        assert!(pair["fit"].as_f64().unwrap() > 0.05, "{says}");
     }
 }
 

@@ -18,12 +18,13 @@ pub(super) const HELP: &str = "\
 Examples:
   falseair workshop payback scenarios/workshop/payback.toml
   falseair workshop payback --vehicle scenarios/vehicles/brindle-16.toml \\
-      --repair '{ name = \"hose\", state = \"confirmed\", time = \"40 min\", parts = 30, \\
-      leak = { place = \"cold_pipe\", round_hole = { diameter = \"4 mm\" } }, doubt = \"1 mm\" }'
+      --repair '{ name = \"hose\", state = \"confirmed\", time = \"40 min\",
+      leak = { place = \"cold_pipe\", round_hole = { diameter = \"4 mm\" } },
+      doubt = \"1 mm\", parts = 30 }'
 
-Leaks and faults are those of a scenario's [[leak]] and [[fault]]; `falseair schema
-scenario --format table` lists them. Sizes are the leak's gap or diameter, or the
-fault's severity.
+Leaks and faults are those of a scenario's [[leak]] and [[fault]];
+`falseair schema scenario --format table` lists them. Sizes are the leak's gap or
+diameter, or the fault's severity.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 

@@ -19,8 +19,8 @@ Examples:
   falseair workshop verify scenarios/workshop/verify.toml
   falseair workshop verify scenarios/workshop/verify.toml --record record.html
 
-A reading is given at a point (`idle`, `light cruise`, `full load 3500 rpm`, or a
-[[point]] of the file), in its own unit, with its standard doubt.
+A reading is given at a point (`idle`, `light cruise`, `full load 3500 rpm`, or
+a [[point]] of the file), in its own unit, with its standard doubt.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 
@@ -192,7 +192,7 @@ fn lines(bench: &Bench, data: &[Datum], fit: &Fitted) -> Vec<Line> {
                 let what = format!("{}, {}", points[point], form.label);
                 (what, form.unit, form.decimals, 1.0)
             }
-            Quantity::Area(..) => ("decay test, open area".into(), "mm2", 2, 1e6),
+            Quantity::Area(..) => ("decay test, open area".into(), "mm²", 2, 1e6),
         };
         Line {
             what,

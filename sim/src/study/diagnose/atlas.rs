@@ -3,17 +3,19 @@
 //!
 //! Each suspect is climbed from sound to worst on a ladder of sizes, each rung sought
 //! from the one before. Between rungs values follow the cubic through both ends with
-//! their exact slopes, derivatives over the car a straight line.
+//! their exact slopes, limited where they would overshoot; derivatives over the car a straight
+//! line.
 
 use super::catalogue::{Suspect, suspects};
 use super::doubt::CarDoubt;
+use super::grown::{Growth, Onset};
 use crate::control::watchdogs::Levels;
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::dual::Dual;
 use crate::network::{Network, Readings};
 use crate::solve::{Failure, State};
 use crate::study::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
-use crate::study::simulate::{Comparison, Learnt, running, settled};
+use crate::study::simulate::{Comparison, Learnt, Side, running, settled};
 use crate::study::threshold::Worsening;
 
 /// Directions carried in one evaluation.
@@ -109,7 +111,7 @@ pub struct Atlas {
     pub sound: Rung,
     /// Ladders, by [`Suspect::curve`].
     pub curves: Vec<Vec<Rung>>,
-    car: Comparison,
+    pub(super) car: Comparison,
 }
 
 /// What stays while suspects change.
@@ -168,19 +170,27 @@ impl Atlas {
         self.doubt.count() + self.conditions.len()
     }
 
-    /// Readings at every condition with these faults (suspects and their `u`), solved; none
-    /// where the engine does not run.
-    pub fn solved(&self, faults: &[(Suspect, f64)]) -> Vec<Option<Readings<f64>>> {
-        let mut network = self.car.network.clone();
-        for (suspect, u) in faults {
-            suspect.worsening.add(&mut network, suspect.size(*u));
-        }
-        let car = self.car.instead(&network);
-        let points = self.conditions.iter().zip(&self.sound.spots);
-        let points = points.map(|(condition, spot)| {
-            let network = car.network.with(car.command(condition.command, true));
-            let guess = spot.as_ref().map(|spot| &spot.state);
-            running(&network, guess).ok().map(|side| side.readings)
+    /// The car at every condition with these faults (suspects and their `u`), grown from
+    /// nothing and solved; none where the engine does not run.
+    pub fn solved(&self, faults: &[(Suspect, f64)]) -> Vec<Option<Side>> {
+        let faults: Vec<_> = (faults.iter())
+            .map(|(suspect, u)| (*suspect, suspect.size(*u)))
+            .collect();
+        let commands: Vec<Command> = self.conditions.iter().map(|c| c.command).collect();
+        let growth = Growth {
+            sound: &self.car,
+            commands: &commands,
+            faults: &faults,
+            onset: Onset::Grown,
+            patience: PATIENCE,
+        };
+        let sound = self.sound.spots.iter();
+        let sound = sound.map(|spot| spot.as_ref().map(|spot| spot.state));
+        let grown = growth.grown(sound.collect());
+        let points = commands.iter().zip(&grown.states);
+        let points = points.map(|(command, state)| {
+            let at = grown.car.command(*command, true);
+            running(&grown.car.network.with(at), Some(state.as_ref()?)).ok()
         });
         points.collect()
     }

@@ -106,7 +106,11 @@ impl Shown {
                 Self::at(atlas, &a.spots, reads)?,
                 Self::at(atlas, &b.spots, reads)?,
             );
-            together = Self::together(&together, &Self::between(&a, &b, width, t), &sound);
+            let alone = Self::between(&a, &b, width, t);
+            together = match faults.len() {
+                1 => alone,
+                _ => Self::of_two(atlas, reads, [&together, &alone, &sound]),
+            };
         }
         Some(together)
     }
@@ -154,7 +158,8 @@ impl Shown {
         self.by_doubt[(i, count + condition)] = slope(demand);
     }
 
-    /// Two faults at once, each shown alone: the sum of what they change in a sound car.
+    /// Two faults at once, each shown alone: the sum of what they change in a sound car. See
+    /// [`of_two`](Self::of_two) for readings with stops.
     pub fn together(a: &Self, b: &Self, sound: &Self) -> Self {
         Self {
             means: &a.means + &b.means - &sound.means,
@@ -165,7 +170,7 @@ impl Shown {
     }
 
     /// Between two rungs `width` apart, `t` of the way: the cubic through both with their
-    /// slopes, doubts on a straight line.
+    /// slopes, limited where it would overshoot; doubts on a straight line.
     pub fn between(a: &Self, b: &Self, width: f64, t: f64) -> Self {
         let s = 1.0 - t;
         let mut by_doubt = a.by_doubt.clone();
@@ -184,7 +189,27 @@ impl Shown {
         let (from, to) = (s * s * (1.0 + 2.0 * t), t * t * (1.0 + 2.0 * s));
         let (rise, fall) = (s * s * t * width, s * t * t * width);
         DVector::from_fn(a.means.len(), |i, _| {
-            from * a.means[i] + to * b.means[i] + rise * a.by_u[i] - fall * b.by_u[i]
+            let secant = (b.means[i] - a.means[i]) / width;
+            let [start, end] = limited([a.by_u[i], b.by_u[i]], secant);
+            from * a.means[i] + to * b.means[i] + rise * start - fall * end
         })
+    }
+}
+
+/// Slope against the rise of the step, as a share of it, that still counts as none: at a stop
+/// it is nothing but rounding.
+const LEVEL: f64 = 0.01;
+/// Length of both slopes, in shares of the rise, up to which a cubic is monotone
+/// (fritsch_carlson_1980).
+const MONOTONE: f64 = 3.0;
+
+/// Slopes at the ends of a step: shortened where both go the way of the step and the cubic
+/// would overshoot, as where a trim comes to its stop; kept where it turns within the step.
+fn limited(slopes: [f64; 2], secant: f64) -> [f64; 2] {
+    let [start, end] = slopes.map(|slope| slope / secant);
+    let length = start.hypot(end);
+    match secant != 0.0 && start > -LEVEL && end > -LEVEL && length > MONOTONE {
+        true => slopes.map(|slope| slope * MONOTONE / length),
+        false => slopes,
     }
 }

@@ -6,9 +6,11 @@ use super::atlas::{Atlas, Condition};
 use super::catalogue::Suspect;
 use super::doubt::{CarDoubt, instrument};
 use super::evidence::{Evidence, Read, Shown};
+use super::grown::{Growth, Onset};
 use super::likelihood::Normal;
-use crate::control::{Code, ThrottleMode};
+use crate::control::{Code, Command, ThrottleMode};
 use crate::network::{Network, Reading};
+use crate::solve::steady::MOST_STEPS;
 use crate::study::simulate::{Comparison, running};
 use std::f64::consts::PI;
 
@@ -65,9 +67,9 @@ pub fn another(car: &Network<f64>, doubt: &CarDoubt, chance: &mut Chance) -> Net
     })
 }
 
-/// Readings of `car` with `faults` (suspects with their sizes, SI), scattered; conditions
-/// without readings are those at which the engine does not run. Codes are those that its
-/// watchdogs set at the conditions.
+/// Readings of `car` with `faults` (suspects with their sizes, SI) that have grown slowly,
+/// scattered; conditions without readings are those at which the engine does not run. Codes are
+/// those that its watchdogs set at the conditions.
 pub fn evidence(
     car: &Network<f64>,
     faults: &[(Suspect, f64)],
@@ -75,11 +77,32 @@ pub fn evidence(
     plug: Plug,
     chance: &mut Chance,
 ) -> Evidence {
-    let mut network = car.clone();
-    for (suspect, size) in faults {
-        suspect.worsening.add(&mut network, *size);
-    }
-    let car = Comparison::new(&network);
+    evidence_by(Onset::Grown, car, faults, conditions, plug, chance)
+}
+
+/// The same with faults that come about as `onset` says.
+pub fn evidence_by(
+    onset: Onset,
+    car: &Network<f64>,
+    faults: &[(Suspect, f64)],
+    conditions: &[Condition],
+    plug: Plug,
+    chance: &mut Chance,
+) -> Evidence {
+    let sound = Comparison::new(&car.healthy());
+    let commands: Vec<Command> = conditions.iter().map(|c| c.command).collect();
+    let growth = Growth {
+        sound: &sound,
+        commands: &commands,
+        faults,
+        onset,
+        patience: MOST_STEPS,
+    };
+    let healthy = commands.iter().map(|command| {
+        let at = sound.network.with(sound.command(*command, false));
+        running(&at, None).ok().map(|side| side.state)
+    });
+    let grown = growth.grown(healthy.collect());
     let mut evidence = Evidence::default();
     let mut set = Vec::new();
     for (c, (condition, readings)) in conditions.iter().zip(plug).enumerate() {
@@ -88,13 +111,9 @@ pub fn evidence(
             command.throttle =
                 ThrottleMode::Torque(torque + condition.demand_doubt * chance.normal());
         }
-        let guess = car
-            .point(&condition.name, command)
-            .healthy
-            .ok()
-            .map(|side| side.state);
-        let at = car.network.with(car.command(command, true));
-        let Ok(side) = running(&at, guess.as_ref()) else {
+        let at = grown.car.network.with(grown.car.command(command, true));
+        let side = grown.states[c].and_then(|state| running(&at, Some(&state)).ok());
+        let Some(side) = side else {
             evidence.not_running.push(c);
             continue;
         };

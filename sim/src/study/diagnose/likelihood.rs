@@ -37,6 +37,8 @@ pub struct Fit {
     pub bad: Option<usize>,
     /// Each reading less what is shown, in standard deviations of both.
     pub residuals: Vec<f64>,
+    /// Codes (indices into the evidence) that are more likely wrong, set or not, than right.
+    pub codes_against: Vec<usize>,
 }
 
 /// Joint normal law of the readings of one car.
@@ -93,6 +95,20 @@ impl Normal {
         (log, self.distance() - pull / self.inverse[(i, i)])
     }
 
+    /// The law of the other readings, which reading `i` says nothing of: its variance grown
+    /// beyond all bounds (Sherman-Morrison).
+    fn without_telling(&self, i: usize) -> Self {
+        let column = self.inverse.column(i).into_owned();
+        let own = self.inverse[(i, i)];
+        Self {
+            inverse: &self.inverse - &column * column.transpose() / own,
+            weighted: &self.weighted - &column * (self.weighted[i] / own),
+            half_log_determinant: self.half_log_determinant,
+            apart: self.apart.clone(),
+            covariance: self.covariance.clone(),
+        }
+    }
+
     /// `rᵀ Σ⁻¹ r` for other means, `Σ` kept.
     pub fn distance_to(&self, reads: &[Read], means: &DVector<f64>) -> f64 {
         let apart = DVector::from_fn(reads.len(), |i, _| reads[i].value - means[i]);
@@ -126,16 +142,24 @@ impl Fit {
         let log = bads.iter().map(|(log, _)| log + each).fold(good, log_add);
         let suspect = (0..bads.len()).max_by(|a, b| bads[*a].0.total_cmp(&bads[*b].0));
         let bad = suspect.filter(|i| bads[*i].0 + each > good);
-        let (means, covariance) = normal.given(shown, levels);
-        let codes = evidence.codes.iter().enumerate().map(|(i, (_, set))| {
+        // Codes follow from the readings that are believed.
+        let (means, covariance) = match bad {
+            Some(i) => normal.without_telling(i).given(shown, levels),
+            None => normal.given(shown, levels),
+        };
+        let chances = evidence.codes.iter().enumerate().map(|(i, (_, set))| {
             let (mean, variance) = (means[i], covariance[(i, i)].max(0.0));
             let doubt = LEVEL_DOUBT * mean.abs().max(1.0);
             let above = (mean - 1.0) / (variance + doubt * doubt).sqrt();
-            let side = if *set { above } else { -above };
-            (0.5 * CODE_WRONG + (1.0 - CODE_WRONG) * cumulative(side)).ln()
+            (1.0 - CODE_WRONG) * cumulative(if *set { above } else { -above })
         });
+        let chances: Vec<f64> = chances.collect();
+        let astray = 0.5 * CODE_WRONG;
+        let codes = chances.iter().map(|chance| (astray + chance).ln());
+        let against = (0..chances.len()).filter(|i| chances[*i] < astray);
         let fit = Self {
             log_likelihood: log + codes.sum::<f64>(),
+            codes_against: against.collect(),
             distance: bad.map_or(normal.distance(), |i| bads[i].1),
             bad,
             residuals: (0..reads.len())

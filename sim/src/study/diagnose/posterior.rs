@@ -45,7 +45,7 @@ pub struct Sample {
 }
 
 /// The car as the evidence sees it: per rung what it would show.
-struct Seen<'a> {
+pub(super) struct Seen<'a> {
     evidence: &'a Evidence,
     suspect: Suspect,
     rungs: Vec<SeenRung>,
@@ -56,7 +56,7 @@ struct SeenRung {
     /// Readings and levels; none where a reading cannot be there.
     shown: Option<(Shown, Shown)>,
     /// Log likelihood of the conditions at which the engine did not run.
-    running: f64,
+    stands: f64,
 }
 
 impl Posterior {
@@ -65,7 +65,8 @@ impl Posterior {
         let shown = Shown::at(atlas, &atlas.sound.spots, &evidence.reads)?;
         let levels = Shown::levels(atlas, &atlas.sound.spots, &evidence.codes);
         let fit = Fit::new(evidence, &shown, &levels)?;
-        let other = running(evidence, &atlas.sound) + beside(evidence, &[]);
+        let runs = |c: usize| atlas.sound.spots[c].is_some();
+        let other = stands(evidence, runs) + beside(evidence, &[]);
         Some(Self {
             faults: Vec::new(),
             log_weight: fit.log_likelihood + other + SOUND.ln(),
@@ -124,14 +125,14 @@ impl Posterior {
 }
 
 impl<'a> Seen<'a> {
-    fn new(atlas: &Atlas, evidence: &'a Evidence, suspect: Suspect) -> Self {
+    pub fn new(atlas: &Atlas, evidence: &'a Evidence, suspect: Suspect) -> Self {
         let rungs = atlas.curves[suspect.curve].iter().map(|rung| {
             let shown = Shown::at(atlas, &rung.spots, &evidence.reads);
             let levels = Shown::levels(atlas, &rung.spots, &evidence.codes);
             SeenRung {
                 u: rung.u,
                 shown: shown.map(|shown| (shown, levels)),
-                running: running(evidence, rung),
+                stands: stands(evidence, |c| rung.spots[c].is_some()),
             }
         });
         Self {
@@ -142,7 +143,7 @@ impl<'a> Seen<'a> {
     }
 
     /// What is shown at `u`; none between rungs of which one does not run.
-    fn shown(&self, u: f64) -> Option<(Shown, Shown)> {
+    pub fn shown(&self, u: f64) -> Option<(Shown, Shown)> {
         let above = self.rungs.partition_point(|rung| rung.u < u);
         let (a, b) = match above {
             0 => (self.rungs.first()?, self.rungs.first()?),
@@ -158,18 +159,27 @@ impl<'a> Seen<'a> {
         ))
     }
 
+    /// Sizes of the rungs.
+    pub fn sizes(&self) -> impl Iterator<Item = f64> {
+        self.rungs.iter().map(|rung| rung.u)
+    }
+
+    /// Log likelihood of the conditions at which the engine did not run, by the nearest rung.
+    pub fn stands(&self, u: f64) -> f64 {
+        let apart = |rung: &&SeenRung| (rung.u - u).abs();
+        let near = self.rungs.iter();
+        let near = near.min_by(|a, b| apart(a).total_cmp(&apart(b)));
+        near.map_or(0.0, |near| near.stands)
+    }
+
     fn sample(&self, u: f64) -> Option<Sample> {
         let (shown, levels) = self.shown(u)?;
         let fit = Fit::new(self.evidence, &shown, &levels)?;
-        let near = self
-            .rungs
-            .iter()
-            .min_by(|a, b| (a.u - u).abs().total_cmp(&(b.u - u).abs()))?;
         let size = self.suspect.size(u);
         let faults = [(self.suspect, size)];
         let log = self.suspect.log_prior(size)
             + fit.log_likelihood
-            + near.running
+            + self.stands(u)
             + beside(self.evidence, &faults);
         Some(Sample { u, log })
     }
@@ -276,11 +286,12 @@ impl Focus for Evidence {
     }
 }
 
-/// Log likelihood of the conditions at which the engine did not run.
-fn running(evidence: &Evidence, rung: &Rung) -> f64 {
-    let odds = evidence.not_running.iter().map(|c| match rung.spots[*c] {
-        Some(_) => RUNS_ASTRAY,
-        None => 1.0 - RUNS_ASTRAY,
+/// Log likelihood of the conditions at which the engine did not run; `runs` says at which it
+/// would.
+pub(super) fn stands(evidence: &Evidence, runs: impl Fn(usize) -> bool) -> f64 {
+    let odds = evidence.not_running.iter().map(|c| match runs(*c) {
+        true => RUNS_ASTRAY,
+        false => 1.0 - RUNS_ASTRAY,
     });
     odds.map(f64::ln).sum()
 }

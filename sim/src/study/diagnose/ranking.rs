@@ -174,6 +174,15 @@ impl Hypothesis {
         }
     }
 
+    /// Whether it leaves a code that is set unexplained: the code is not believed, or a
+    /// reading that may be its cause is not. A lone misread value is no such case.
+    pub fn doubts_codes(&self, evidence: &Evidence) -> bool {
+        let fit = &self.posterior.fit;
+        let set = |i: &usize| evidence.codes[*i].1;
+        let any = evidence.codes.iter().any(|(_, set)| *set);
+        fit.codes_against.iter().any(set) || (fit.bad.is_some() && any)
+    }
+
     /// The words for it.
     pub fn name(&self, atlas: &Atlas) -> String {
         let faults = self.posterior.faults.iter();
@@ -226,10 +235,12 @@ fn verdict(evidence: &Evidence, hypotheses: &[Hypothesis], groups: &[Vec<usize>]
         return Verdict::NothingFits;
     }
     if sound > CLEARED {
-        // An engine that does not run is not sound, whatever the rest says.
-        return match evidence.not_running.is_empty() {
-            true => Verdict::NoFaultShown,
-            false => Verdict::Undecided,
+        // An engine that does not run is not sound, whatever the rest says; nor is one whose
+        // set code had to be set aside, or a reading while its computer reports a code.
+        let stands = !evidence.not_running.is_empty();
+        return match stands || first.doubts_codes(evidence) {
+            false => Verdict::NoFaultShown,
+            true => Verdict::Undecided,
         };
     }
     if sound > FAULTY {
