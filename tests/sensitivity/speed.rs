@@ -58,7 +58,8 @@ fn fresh_trims_do_not_move_with_the_leak() {
             .expect("runs");
         point.slope(Reading::LongTrim, size.unwrap()).unwrap()
     };
-    assert_eq!(slope(&fresh), 0.0);
+    // % per metre, nothing but rounding: where trims are learnt it is thousands.
+    assert!(slope(&fresh).abs() < 1e-9);
     assert!(
         slope(&leaking) > 0.0,
         "what is learnt at cruise grows with the hole"

@@ -68,7 +68,7 @@ fn blocks_of(columns: Set) -> u16 {
 
 /// A factorised matrix, scaled by the sizes of the states.
 #[derive(Clone, Debug)]
-pub(super) struct Factors {
+pub(crate) struct Factors {
     /// Upper factor: row `k` stands in `upper[pivot[k]]`.
     upper: [Row; STATES],
     /// Blocks of each of those rows behind its diagonal.
@@ -85,7 +85,7 @@ pub(super) struct Factors {
 
 impl Factors {
     /// Room for factors.
-    pub(super) fn room() -> Self {
+    pub(crate) fn room() -> Self {
         Self {
             upper: [[[0.0; BLOCK]; BLOCKS]; STATES],
             blocks: [0; STATES],
@@ -98,7 +98,7 @@ impl Factors {
     }
 
     /// Takes the factors of the Jacobian `J`, or of `shift·1 − J`; false if it is singular.
-    pub(super) fn take(&mut self, at: &Linearised, shift: Option<f64>) -> bool {
+    pub(crate) fn take(&mut self, at: &Linearised, shift: Option<f64>) -> bool {
         let sign = if shift.is_some() { -1.0 } else { 1.0 };
         // Columns of each row, rows of each column.
         let (mut across, mut down) = ([0; STATES], [0; STATES]);
@@ -188,7 +188,7 @@ impl Factors {
     }
 
     /// The solution for this right-hand side.
-    pub(super) fn solve(&self, right: &State) -> State {
+    pub(crate) fn solve(&self, right: &State) -> State {
         let mut y: [f64; STATES] = std::array::from_fn(|k| right[ORDER[k]] / SCALE[ORDER[k]]);
         let mut from = 0;
         for k in 0..STATES {

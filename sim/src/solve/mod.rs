@@ -3,7 +3,7 @@
 
 pub mod explicit;
 pub mod implicit;
-mod lu;
+pub(crate) mod lu;
 mod rodas;
 pub mod stability;
 pub mod steady;
@@ -64,7 +64,7 @@ pub fn linearise_by_duals(network: &Network<f64>, x: &State) -> Linearised {
 }
 
 impl Linearised {
-    fn room() -> Self {
+    pub(crate) fn room() -> Self {
         Self {
             rates: State::zeros(),
             jacobian: Jacobian::zeros(),
@@ -75,7 +75,7 @@ impl Linearised {
     }
 
     /// Takes the values at `x`; `kept` is what memories return to.
-    fn take(&mut self, network: &Network<f64>, kept: Option<Memory>, x: &State) {
+    pub(crate) fn take(&mut self, network: &Network<f64>, kept: Option<Memory>, x: &State) {
         for (i, pattern) in self.pattern.iter_mut().enumerate() {
             for j in lu::members(std::mem::take(pattern)) {
                 self.jacobian[(i, j)] = 0.0;
@@ -115,7 +115,7 @@ impl Linearised {
         }
     }
 
-    fn enter(&mut self, i: usize, j: usize, slope: f64) {
+    pub(crate) fn enter(&mut self, i: usize, j: usize, slope: f64) {
         if slope != 0.0 {
             self.jacobian[(i, j)] = slope;
             self.pattern[i] |= 1 << j;

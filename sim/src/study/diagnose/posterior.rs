@@ -249,6 +249,9 @@ impl<'a> Seen<'a> {
 
 /// Squared distance of two rungs that need none between them.
 const SMALL: f64 = 1.0;
+/// Squared distance between a rung and where the slope of its neighbour leads, up to which
+/// the step needs none either: the cubic through both misses a small part of it only.
+const BENT: f64 = 1.0;
 
 impl Evidence {
     fn law(&self, atlas: &Atlas, rung: &Rung) -> Option<(Shown, Normal)> {
@@ -282,7 +285,12 @@ impl Focus for Evidence {
         // than they are from each other.
         let width = a.between(&from.means, &to.means);
         let here = a.distance().min(b.distance());
-        width > SMALL && (here < nearest + BEHIND || here < width)
+        let bent = [&from, &to].map(|end| {
+            let straight = &from.means + &end.by_u * (step[1].u - step[0].u);
+            a.between(&to.means, &straight)
+        });
+        let curved = width > SMALL && bent[0].max(bent[1]) > BENT;
+        curved && (here < nearest + BEHIND || here < width)
     }
 }
 

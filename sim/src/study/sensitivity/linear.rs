@@ -10,9 +10,11 @@ use crate::network::layout::{STATES, state};
 use crate::network::readings::READINGS;
 use crate::network::{Network, Readings};
 use crate::scalar::Scalar;
-use crate::solve::{Jacobian, State, differentiate};
+use crate::solve::lu::Factors;
+use crate::solve::steady::remembered;
+use crate::solve::{Linearised, State, differentiate};
 use crate::study::simulate::{CRUISE, Learnt, cruise};
-use nalgebra::{Const, Dyn, LU, OMatrix, SMatrix};
+use nalgebra::{Const, Dyn, OMatrix, SMatrix};
 
 /// One row an entry, one column a direction.
 pub type Columns<const R: usize> = OMatrix<f64, Const<R>, Dyn>;
@@ -27,11 +29,17 @@ pub struct Linear {
     pub readings: Readings<f64>,
     /// Watchdog levels there.
     pub levels: Levels<f64>,
-    state: State,
-    command: Command,
-    factors: LU<f64, Const<STATES>, Const<STATES>>,
     readings_by_state: SMatrix<f64, READINGS, STATES>,
     levels_by_state: SMatrix<f64, CODES, STATES>,
+    rest: Rest,
+}
+
+/// How the states of a steady point answer to what the point is told and made of.
+#[derive(Clone, Debug)]
+struct Rest {
+    state: State,
+    command: Command,
+    factors: Box<Factors>,
     /// d(rate of each memory)/d(what it is told), 1/s.
     by_memory: [f64; 3],
     /// d(rate of the throttle)/d(torque held), 1/(N m s).
@@ -73,18 +81,10 @@ impl Linear {
     /// At the steady `state` of the network's command; none where the Jacobian is singular
     /// (or the network too large for the tape, which the tests would notice).
     pub fn at(network: &Network<f64>, state: &State) -> Option<Self> {
-        // Without it the memories would have no rate, and the Jacobian no inverse.
-        let memory = network.command.memory.unwrap_or(Memory {
-            idle_opening: state[state::IDLE],
-            idle_trim: state[state::IDLE_TRIM],
-            part_load_trim: state[state::PART_TRIM],
-        });
-        let command = Command {
-            memory: Some(memory),
-            ..network.command
-        };
+        let command = told(network, state);
         let network = &network.with(command);
-        let (mut jacobian, mut by_state) = (Jacobian::zeros(), SMatrix::zeros());
+        let mut point = Linearised::room();
+        let mut by_state = SMatrix::zeros();
         let mut by_level = SMatrix::zeros();
         let mut readings = [f64::NAN; READINGS];
         let mut levels = [None; CODES];
@@ -99,7 +99,7 @@ impl Linear {
             },
             |(rates, read, watched), slopes| {
                 for (i, rate) in rates.iter().enumerate() {
-                    slopes.of(rate, |j, slope| jacobian[(i, j)] = slope);
+                    slopes.of(rate, |j, slope| point.enter(i, j, slope));
                 }
                 for (i, value) in read.values.iter().enumerate() {
                     readings[i] = value.value();
@@ -115,17 +115,12 @@ impl Linear {
         if !written {
             return None;
         }
-        let factors = jacobian.lu();
-        factors.is_invertible().then(|| Self {
+        Some(Self {
             readings: Readings { values: readings },
             levels,
-            state: *state,
-            command,
-            factors,
             readings_by_state: by_state,
             levels_by_state: by_level,
-            by_memory: by_memory(network, state, memory),
-            by_torque: by_torque(network, state),
+            rest: Rest::new(network, state, &point)?,
         })
     }
 
@@ -138,13 +133,10 @@ impl Linear {
         let mut rates = Columns::<STATES>::zeros(count);
         let mut readings = Columns::<READINGS>::zeros(count);
         let mut levels = Columns::<CODES>::zeros(count);
-        let x: [Dual<W>; STATES] = std::array::from_fn(|i| Dual {
-            value: self.state[i],
-            slope: [0.0; W],
-        });
+        let x = held(&self.rest.state);
         for (c, car) in seeded.cars.iter().enumerate() {
             let mut car = car.clone();
-            car.command = self.command;
+            car.command = self.rest.command;
             let moment = car.evaluate(&x);
             let read = car.readings(&x, &moment);
             let seen = car.observed(&x, &moment);
@@ -161,16 +153,7 @@ impl Linear {
                 }
             }
         }
-        for (row, (cell, by)) in MEMORIES.iter().zip(self.by_memory).enumerate() {
-            for j in 0..count {
-                rates[(*cell, j)] += by * told.memory[(row, j)];
-            }
-        }
-        for (j, torque) in told.torque.iter().flatten().enumerate() {
-            rates[(state::THROTTLE, j)] += self.by_torque * torque;
-        }
-        // Factors that `at` has found invertible solve everything.
-        let states = -self.factors.solve(&rates).unwrap_or(rates);
+        let states = self.rest.states(rates, told);
         // Column by column: a product of matrices this small spends its time on packing them.
         for j in 0..count {
             let by = states.column(j);
@@ -189,6 +172,81 @@ impl Linear {
     }
 }
 
+/// The command that a point stands by: without memories the Jacobian would have no inverse.
+fn told(network: &Network<f64>, state: &State) -> Command {
+    let memory = network.command.memory.unwrap_or(remembered(state));
+    Command {
+        memory: Some(memory),
+        ..network.command
+    }
+}
+
+/// The states with no slope along any direction.
+fn held<const W: usize>(state: &State) -> [Dual<W>; STATES] {
+    std::array::from_fn(|i| Dual {
+        value: state[i],
+        slope: [0.0; W],
+    })
+}
+
+impl Rest {
+    /// From rates and Jacobian there; none where it is singular.
+    fn new(network: &Network<f64>, state: &State, at: &Linearised) -> Option<Self> {
+        let mut factors = Box::new(Factors::room());
+        let memory = network.command.memory?;
+        factors.take(at, None).then(|| Self {
+            state: *state,
+            command: network.command,
+            factors,
+            by_memory: by_memory(network, state, memory),
+            by_torque: by_torque(network, state),
+        })
+    }
+
+    /// Derivatives of the states from those of the rates, states held.
+    fn states(&self, mut rates: Columns<STATES>, told: &Told) -> Columns<STATES> {
+        for (row, (cell, by)) in MEMORIES.iter().zip(self.by_memory).enumerate() {
+            for j in 0..rates.ncols() {
+                rates[(*cell, j)] += by * told.memory[(row, j)];
+            }
+        }
+        for (j, torque) in told.torque.iter().flatten().enumerate() {
+            rates[(state::THROTTLE, j)] += self.by_torque * torque;
+        }
+        for mut column in rates.column_iter_mut() {
+            let right: State = column.clone_owned();
+            column.copy_from(&-self.factors.solve(&right));
+        }
+        rates
+    }
+}
+
+/// Derivatives of the states alone.
+fn states_by<const W: usize>(
+    network: &Network<f64>,
+    state: &State,
+    seeded: &Seeded<W>,
+    by: &Told,
+) -> Option<Columns<STATES>> {
+    let network = &network.with(told(network, state));
+    let mut point = Linearised::room();
+    point.take(network, network.command.memory, state);
+    let rest = Rest::new(network, state, &point)?;
+    let mut rates = Columns::<STATES>::zeros(seeded.count());
+    let x = held(state);
+    for (c, car) in seeded.cars.iter().enumerate() {
+        let mut car = car.clone();
+        car.command = network.command;
+        let there = car.rates_at(&x);
+        for (j, k) in (c * W..seeded.count()).zip(0..W) {
+            for (i, rate) in there.states.iter().enumerate() {
+                rates[(i, j)] = rate.slope[k];
+            }
+        }
+    }
+    Some(rest.states(rates, by))
+}
+
 /// A memory that does not learn returns to what it is told: its rate is affine in
 /// that number, so the difference over 1 is the derivative, exactly.
 fn by_memory(network: &Network<f64>, x: &State, memory: Memory) -> [f64; 3] {
@@ -198,11 +256,7 @@ fn by_memory(network: &Network<f64>, x: &State, memory: Memory) -> [f64; 3] {
             idle_trim: memory.idle_trim + by,
             part_load_trim: memory.part_load_trim + by,
         };
-        let command = Command {
-            memory: Some(memory),
-            ..network.command
-        };
-        network.with(command).rates_at(&x.data.0[0]).states
+        network.rates_keeping(&x.data.0[0], Some(memory)).states
     };
     let (one, none) = (rates(1.0), rates(0.0));
     MEMORIES.map(|cell| one[cell] - none[cell])
@@ -241,7 +295,7 @@ pub fn memory_slopes<const W: usize>(
             memory: Some(learnt.memory),
             ..command
         };
-        Linear::at(&network.with(command), x).map(|at| at.slopes(seeded, told).states)
+        states_by(&network.with(command), x, seeded, told)
     };
     if let Some(states) = learnt.idle.and_then(|x| slopes(Command::IDLE, &x, &told)) {
         told.memory.set_row(0, &states.row(state::IDLE));
