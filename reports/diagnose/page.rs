@@ -91,7 +91,7 @@ fn what_fits(file: &File, shown: &[&Line]) -> Section {
     if !sized.is_empty() {
         row.push(Picture {
             name: "sizes".into(),
-            caption: "How large each leak would be, as a round sharp hole: best, and limits with 90 % confidence.".into(),
+            caption: "How large each leak would be, as a round sharp hole (a split: as large as it is at 1 bar inside): best, and limits with 90 % confidence.".into(),
             scene: bars("size as a sharp hole, mm", &sized, 460.0),
         });
     }

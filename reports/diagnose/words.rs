@@ -177,7 +177,8 @@ pub(super) fn table(found: &Diagnosed) -> String {
     }
     text.push('\n');
     let note = "fit: how often a car with this fault would show readings further off. Sizes are \
-                those of a round sharp hole, or of the fault as in a scenario file.";
+                those of a round sharp hole (of a split: as large as it is at 1 bar inside), or of \
+                the fault as in a scenario file.";
     paragraph(&mut text, "", note);
     let cleared = found.diagnosis.verdict == Verdict::NoFaultShown;
     if cleared {
@@ -211,15 +212,10 @@ fn unseen(text: &mut String, found: &Diagnosed) {
             let [index] = h.posterior.faults[..] else {
                 return None;
             };
-            let place = found.atlas.suspects[index].place()?;
-            Some((
-                h.sizes[0].high90,
-                format!(
-                    "{} {} mm",
-                    place.word().replace('_', " "),
-                    fixed(h.sizes[0].high90, 1)
-                ),
-            ))
+            let suspect = found.atlas.suspects[index];
+            let (name, high) = (suspect.place().map(|_| suspect.name())?, h.sizes[0].high90);
+            let name = name.trim_start_matches("leak: ").to_string();
+            Some((high, format!("{name} {} mm", fixed(high, 1))))
         })
         .collect();
     all.sort_by(|a, b| b.0.total_cmp(&a.0));

@@ -14,6 +14,7 @@ mod predictions;
 mod program;
 mod refusals;
 mod setup;
+mod splits;
 mod stalls;
 
 use setup::{PLUG, car, conditions, root};

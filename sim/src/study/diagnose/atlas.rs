@@ -16,7 +16,6 @@ use crate::network::{Network, Readings};
 use crate::solve::{Failure, State};
 use crate::study::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use crate::study::simulate::{Comparison, Learnt, Side, running, settled};
-use crate::study::threshold::Worsening;
 
 /// Directions carried in one evaluation.
 const WIDTH: usize = 8;
@@ -179,6 +178,7 @@ impl Atlas {
         let commands: Vec<Command> = self.conditions.iter().map(|c| c.command).collect();
         let growth = Growth {
             sound: &self.car,
+            base: &self.car.network,
             commands: &commands,
             faults: &faults,
             onset: Onset::Grown,
@@ -318,9 +318,8 @@ impl<'a> Climb<'a> {
 
     fn rung(&self, suspect: &Suspect, u: f64, near: &Rung) -> Rung {
         let (size, growth) = (suspect.size(u), suspect.growth(u));
-        let worsening: Worsening = suspect.worsening;
         let mut network = self.car.network.clone();
-        worsening.add(&mut network, size);
+        suspect.add(&mut network, size);
         let guesses: Vec<Option<State>> = (near.spots.iter())
             .map(|spot| spot.as_ref().map(|spot| spot.ahead(u - near.u)))
             .collect();
@@ -329,7 +328,7 @@ impl<'a> Climb<'a> {
             .instead_near(&network, &self.learning(near, &guesses), PATIENCE);
         let seeded = (self.seeded).altered(self.doubts + 1, |car, slope| {
             let slope = slope.map(|along| along * growth);
-            worsening.add(car, Dual { value: size, slope });
+            suspect.add(car, Dual { value: size, slope });
         });
         let memory = match network.command.learning {
             true => memory_slopes(&network, &seeded, car.learnt(true), &self.sound_memory),

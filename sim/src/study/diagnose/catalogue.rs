@@ -1,8 +1,10 @@
 //! What may be wrong: every leak place and every look-alike, each with a prior
 //! probability and a size that grows along one coordinate.
 
-use crate::network::{Ailment, Network, Place};
+use super::cause::Cause;
+use crate::network::{Ailment, Leak, Network, Place};
 use crate::params::Field;
+use crate::scalar::Scalar;
 use crate::study::threshold::{HOLES, Worsening};
 use crate::units::Dimension;
 
@@ -21,7 +23,7 @@ pub const PAIR: f64 = 0.05;
 #[derive(Clone, Copy, Debug)]
 pub struct Suspect {
     /// What grows worse.
-    pub worsening: Worsening,
+    pub cause: Cause,
     /// Probability before any reading.
     pub prior: f64,
     /// Which curve of predictions it has; places that the model cannot tell apart share one.
@@ -42,32 +44,28 @@ enum Scale {
 /// Every suspect of a car, twins (places between the same nodes) next to the first of them.
 pub fn suspects(car: &Network<f64>) -> Vec<Suspect> {
     let outlet = car.valve_outlet();
-    let nodes = |worsening: &Worsening| match worsening {
-        Worsening::Hole(place) => Some(place.nodes(outlet)),
-        _ => None,
-    };
-    let all = Worsening::all();
-    let places = all.iter().filter(|w| nodes(w).is_some()).count() as f64;
+    let all = Cause::all();
+    let places = Place::WORDS.len() as f64;
     let kinds = Ailment::ALL.len() as f64;
-    let mut curves: Vec<Worsening> = Vec::new();
-    let suspects = all.iter().map(|worsening| {
-        let twin = curves
-            .iter()
-            .position(|known| nodes(known).is_some() && nodes(known) == nodes(worsening));
+    let mut curves: Vec<Cause> = Vec::new();
+    let suspects = all.iter().map(|cause| {
+        let twin = curves.iter().position(|known| known.twin(cause, outlet));
         let curve = twin.unwrap_or_else(|| {
-            curves.push(*worsening);
+            curves.push(*cause);
             curves.len() - 1
         });
-        let prior = match worsening {
-            Worsening::Fault(ailment, _) => {
-                let ways = all.iter().filter(|other| other.ailment() == Some(*ailment));
-                (1.0 - SOUND - LEAK) / kinds / ways.count() as f64
-            }
-            _ => LEAK / places,
+        // A fault's directions, and a place's shapes, share what it has.
+        let alike = match (cause.ailment(), cause.place()) {
+            (Some(ailment), _) => all.iter().filter(|c| c.ailment() == Some(ailment)).count(),
+            (None, place) => all.iter().filter(|c| c.place() == place).count(),
+        };
+        let share = match cause.place() {
+            Some(_) => LEAK / places,
+            None => (1.0 - SOUND - LEAK) / kinds,
         };
         Suspect {
-            worsening: *worsening,
-            prior,
+            cause: *cause,
+            prior: share / alike as f64,
             curve,
         }
     });
@@ -77,27 +75,45 @@ pub fn suspects(car: &Network<f64>) -> Vec<Suspect> {
 impl Suspect {
     /// Where the leak is; none for another fault.
     pub fn place(&self) -> Option<Place> {
-        match self.worsening {
-            Worsening::Hole(place) => Some(place),
-            _ => None,
-        }
+        self.cause.place()
     }
 
     /// Which fault it is; none for a leak.
     pub fn ailment(&self) -> Option<Ailment> {
-        self.worsening.ailment()
+        self.cause.ailment()
     }
 
-    /// One word: `leak`, or the fault's key.
+    /// Adds it to a car at a size, SI.
+    pub fn add<P: Scalar>(&self, car: &mut Network<P>, size: P) {
+        self.cause.add(car, size);
+    }
+
+    /// The size at which it is this leak, SI; none if it is another thing.
+    pub fn like(&self, leak: &Leak<f64>) -> Option<f64> {
+        self.cause.like(leak)
+    }
+
+    /// Diameter, m, of the hole that it is with `pressure`, Pa above the outside, in an
+    /// engine that stands, at a size, SI; 0 for what is no leak.
+    pub fn standing(&self, size: f64, pressure: f64) -> f64 {
+        self.cause.standing(size, pressure)
+    }
+
+    /// One word: `leak`, `split`, or the fault's key.
     pub fn fault(&self) -> &'static str {
-        self.ailment().map_or("leak", Ailment::key)
+        match self.cause {
+            Cause::Split(_) => "split",
+            Cause::Worse(_) => self.ailment().map_or("leak", Ailment::key),
+        }
     }
 
     /// The words for it.
     pub fn name(&self) -> String {
-        let (Some(ailment), Worsening::Fault(_, end)) = (self.ailment(), self.worsening) else {
+        let (Some(ailment), Cause::Worse(Worsening::Fault(_, end))) = (self.ailment(), self.cause)
+        else {
             return self.place().map_or(String::new(), |place| {
-                format!("leak: {}", place.to_string().replace('_', " "))
+                let place = place.to_string().replace('_', " ");
+                format!("{}: {place}", self.fault())
             });
         };
         let doc = ailment.field().doc.trim();
@@ -125,7 +141,7 @@ impl Suspect {
     }
 
     fn scale(&self) -> Scale {
-        let Worsening::Fault(ailment, end) = self.worsening else {
+        let Cause::Worse(Worsening::Fault(ailment, end)) = self.cause else {
             return Scale::Ratios(HOLES.0, HOLES.1);
         };
         let Field { high, .. } = *ailment.field();

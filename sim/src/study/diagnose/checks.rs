@@ -60,6 +60,9 @@ words! {
 const SEEN: f64 = 0.93;
 /// Probability of an outcome that points to a fault which is not there, all together.
 const FALSE_ALARM: f64 = 0.03;
+/// Pressure of a smoke machine, Pa above the outside (common practice, no source): what only
+/// boost opens it hardly opens.
+const SMOKE: f64 = 7e3;
 /// Width of the change from unseen to seen, in logarithms of the size.
 const EDGE: f64 = 0.25;
 
@@ -173,7 +176,9 @@ impl Check {
 impl Sees {
     fn how_surely(&self, suspect: &Suspect, size: f64) -> f64 {
         let (over, least) = match (self, suspect.ailment()) {
-            (Leak(place, least), None) if suspect.place() == Some(*place) => (size, *least),
+            (Leak(place, least), None) if suspect.place() == Some(*place) => {
+                (suspect.standing(size, SMOKE), *least)
+            }
             (Fault(ailment, least), Some(found)) if found == *ailment => {
                 ((size - ailment.sound()).abs(), *least)
             }

@@ -1,6 +1,7 @@
 //! What was found at the car.
 
 use super::atlas::{Atlas, Spot};
+use super::catalogue::Suspect;
 use super::checks::Check;
 use crate::control::Code;
 use crate::network::{Place, Reading};
@@ -17,6 +18,21 @@ pub struct Read {
     pub value: f64,
     /// Standard deviation of instrument and moment, the same unit.
     pub deviation: f64,
+}
+
+/// Pressure at which a section of the tract is tested, Pa above the outside (own choice, well
+/// below boost).
+const TEST: f64 = 5e4;
+
+/// Diameter, m, of the hole that all leaks among `faults` (suspects with their sizes, SI) at
+/// some places are to a test of that section.
+pub fn hole(faults: &[(Suspect, f64)], places: &[Place]) -> f64 {
+    let inside = faults.iter().filter(|(suspect, _)| {
+        let place = suspect.place();
+        place.is_some_and(|place| places.contains(&place))
+    });
+    let areas = inside.map(|(suspect, size)| suspect.standing(*size, TEST).powi(2));
+    areas.sum::<f64>().sqrt()
 }
 
 /// A hole measured by a workshop test of a section (pressure decay, flow).

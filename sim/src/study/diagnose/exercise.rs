@@ -5,7 +5,7 @@ use super::atlas::{Atlas, Condition};
 use super::catalogue::Suspect;
 use super::checks::Check;
 use super::doubt::CarDoubt;
-use super::evidence::{Evidence, Opening};
+use super::evidence::{Evidence, Opening, hole};
 use super::file::standard;
 use super::garage::{Chance, another, evidence};
 use super::next::{
@@ -214,11 +214,7 @@ impl Exercise {
 
     fn section(&mut self, key: &str) -> Option<String> {
         let (_, _, places) = SECTIONS.iter().find(|(section, ..)| *section == key)?;
-        let inside = self
-            .truth
-            .iter()
-            .filter(|(suspect, _)| suspect.place().is_some_and(|place| places.contains(&place)));
-        let hole = inside.map(|(_, size)| size * size).sum::<f64>().sqrt();
+        let hole = hole(&self.truth, places);
         let (share, least) = SECTION_DOUBT;
         let deviation = least.hypot(share * hole);
         let diameter = (hole + deviation * self.chance.normal()).max(0.0);
@@ -282,8 +278,8 @@ fn check_action(check: Check) -> Action {
     }
 }
 
-/// The suspects that these leaks and faults are; a leak as the sharp hole that passes as
-/// much where it passes most.
+/// The suspects that these leaks and faults are; a leak of a shape that is none of theirs as
+/// the sharp hole that passes as much where it passes most.
 fn truth(
     car: &Network<f64>,
     leaks: &[Leak<f64>],
@@ -305,8 +301,9 @@ fn truth(
         }
     }
     let leaks = leaks.iter().zip(holes).filter_map(|(leak, hole)| {
-        let suspect = all.iter().find(|s| s.place() == Some(leak.place))?;
-        Some((*suspect, hole))
+        let known = all.iter().find_map(|s| Some((*s, s.like(leak)?)));
+        let there = || all.iter().find(|s| s.place() == Some(leak.place));
+        known.or_else(|| Some((*there()?, hole)))
     });
     let faults = faults.iter().filter_map(|fault| {
         let of = all.iter().filter(|s| s.ailment() == Some(fault.ailment));

@@ -67,8 +67,8 @@ pub fn another(car: &Network<f64>, doubt: &CarDoubt, chance: &mut Chance) -> Net
     })
 }
 
-/// Readings of `car` with `faults` (suspects with their sizes, SI) that have grown slowly,
-/// scattered; conditions without readings are those at which the engine does not run. Codes are
+/// Readings of `car` with `faults` (suspects with their sizes, SI) that have grown slowly, beside
+/// leaks and faults of its own that came at once, scattered; conditions without readings are those at which the engine does not run. Codes are
 /// those that its watchdogs set at the conditions.
 pub fn evidence(
     car: &Network<f64>,
@@ -93,6 +93,7 @@ pub fn evidence_by(
     let commands: Vec<Command> = conditions.iter().map(|c| c.command).collect();
     let growth = Growth {
         sound: &sound,
+        base: car,
         commands: &commands,
         faults,
         onset,

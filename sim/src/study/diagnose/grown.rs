@@ -6,6 +6,7 @@
 
 use super::catalogue::Suspect;
 use crate::control::Command;
+use crate::network::Network;
 use crate::solve::State;
 use crate::study::simulate::{Comparison, Learnt, settled};
 
@@ -18,6 +19,8 @@ const HALVINGS: usize = 1;
 pub(super) struct Growth<'a> {
     /// The car as it was.
     pub sound: &'a Comparison,
+    /// The same with what is wrong with it besides and has come at once.
+    pub base: &'a Network<f64>,
     /// What is asked of it.
     pub commands: &'a [Command],
     /// What grows, and to which size, SI.
@@ -59,7 +62,7 @@ impl Growth<'_> {
         if self.onset == Onset::Opened {
             return self.next(&stage, 1.0);
         }
-        if !self.faults.is_empty() {
+        if !self.faults.is_empty() || !self.base.is_healthy() {
             // The least leak is not reached from none by small steps.
             stage = self.next(&stage, 0.0);
         }
@@ -80,14 +83,14 @@ impl Growth<'_> {
     }
 
     fn next(&self, from: &Stage, share: f64) -> Stage {
-        let mut network = self.sound.network.healthy();
+        let mut network = self.base.clone();
         for (suspect, size) in self.faults {
             // The last step ends at the size itself, which may be below the least rung.
             let here = match share {
                 1.0 => *size,
                 _ => suspect.size(share * suspect.coordinate(*size)),
             };
-            suspect.worsening.add(&mut network, here);
+            suspect.add(&mut network, here);
         }
         let car = (self.sound).instead_near(&network, from.car.learnt(true), self.patience);
         let states = self.commands.iter().zip(&from.states);

@@ -2,6 +2,7 @@
 
 pub mod atlas;
 pub mod catalogue;
+pub mod cause;
 pub mod checks;
 pub mod doubt;
 pub mod evidence;

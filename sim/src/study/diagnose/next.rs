@@ -8,7 +8,7 @@
 use super::atlas::Atlas;
 use super::checks::Check;
 use super::doubt::instrument;
-use super::evidence::{Evidence, Read};
+use super::evidence::{Evidence, Read, hole};
 use super::likelihood::Normal;
 use super::ranking::Diagnosis;
 use crate::network::readings::FORMS;
@@ -201,12 +201,7 @@ fn sections(evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
     let done = |places: &[Place]| evidence.openings.iter().any(|o| o.places == places);
     let left = SECTIONS.iter().filter(|(_, _, places)| !done(places));
     let tests = left.map(|(key, what, places)| {
-        let hole = |c: &Candidate| {
-            let inside = c.faults.iter().filter(|(suspect, _)| {
-                suspect.place().is_some_and(|place| places.contains(&place))
-            });
-            inside.map(|(_, size)| size * size).sum::<f64>().sqrt()
-        };
+        let hole = |c: &Candidate| hole(&c.faults, places);
         let (share, least) = SECTION_DOUBT;
         let laws = candidates.iter().map(|c| {
             let mean = hole(c);

@@ -2,7 +2,7 @@
 
 use super::atlas::{Atlas, BEHIND, Focus, Rung};
 use super::catalogue::{SOUND, Suspect};
-use super::evidence::{Evidence, Read, Shown};
+use super::evidence::{Evidence, Read, Shown, hole};
 use super::likelihood::{Fit, Normal, log_add};
 
 /// Points between two rungs at which a peak is looked for, with the covariance of a rung.
@@ -313,13 +313,8 @@ pub fn beside(evidence: &Evidence, faults: &[(Suspect, f64)]) -> f64 {
         (trust * odds + (1.0 - trust) * blind).ln()
     });
     let openings = evidence.openings.iter().map(|opening| {
-        let inside = faults.iter().filter(|(suspect, _)| {
-            suspect
-                .place()
-                .is_some_and(|place| opening.places.contains(&place))
-        });
-        let area: f64 = inside.map(|(_, size)| size * size).sum();
-        let apart = (opening.diameter - area.sqrt()) / opening.deviation;
+        let shown = hole(faults, &opening.places);
+        let apart = (opening.diameter - shown) / opening.deviation;
         -0.5 * apart * apart - opening.deviation.ln()
     });
     checks.sum::<f64>() + openings.sum::<f64>()
