@@ -48,6 +48,9 @@ pub enum Command {
     /// What a leak at every place does to one car, in one page.
     #[command(after_help = crate::atlas::HELP)]
     Atlas(crate::atlas::Atlas),
+    /// Readings and compressor across speed at two loads, with where sound cars lie.
+    #[command(after_help = crate::across::HELP)]
+    Across(crate::across::Across),
     /// Many cases of one scenario: what varies on axes, into CSV and Parquet files.
     #[command(
         after_help = "Examples:\n  falseair sweep scenarios/studies/leak-atlas.toml --out atlas\n  \

@@ -1,5 +1,6 @@
 //! The program around the physics: input, results, reports.
 
+pub mod across;
 pub mod args;
 pub mod atlas;
 pub mod classroom;

@@ -2,6 +2,7 @@
 //! none, 2 for input that cannot be used.
 
 use clap::Parser;
+use falseair::across::across;
 use falseair::args::{Args, Command};
 use falseair::atlas::atlas;
 use falseair::classroom::classroom;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
         Command::Sweep(options) => sweep(&options),
         Command::Vehicle(options) => vehicle(&options),
         Command::Sensitivity(options) => sensitivity(&options),
+        Command::Across(options) => across(&options),
         Command::Threshold(options) => threshold(&options),
         Command::Log(options) => log(&options),
         Command::Workshop(command) => workshop::run(&command),

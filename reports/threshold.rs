@@ -78,7 +78,7 @@ pub struct Answers {
 }
 
 /// Engine speeds allowed, rad/s; as in a scenario's point.
-const SPEEDS: (f64, f64) = (60.0, 900.0);
+pub(crate) const SPEEDS: (f64, f64) = (60.0, 900.0);
 
 fn point(text: &str) -> Result<At, String> {
     match text.trim() {

@@ -20,6 +20,8 @@ pub struct Chart {
     pub rules: Vec<Rule>,
     /// Room left and right of the lines, px, so that charts over one another agree.
     pub margins: Option<(f64, f64)>,
+    /// Words beside points, on the side that is given, where there is room.
+    pub notes: Vec<(Point, Side, String)>,
     /// Whether the x axis carries no words: another chart below has them.
     pub bare: bool,
 }
@@ -108,6 +110,7 @@ impl Chart {
             bands: Vec::new(),
             rules: Vec::new(),
             margins: None,
+            notes: Vec::new(),
             bare: false,
         }
     }
@@ -172,6 +175,15 @@ impl Chart {
             }
         });
         self.name_lines(scene, (&x, &y), frame);
+        for (point, side, text) in &self.notes {
+            let beside = match side {
+                Side::Left => -6.0,
+                Side::Middle => 0.0,
+                Side::Right => 6.0,
+            };
+            let at = [x.at(point[0]) + beside, y.at(point[1])];
+            scene.words_where_room([Words::new(text, at, SMALL - 1.0, Ink::Quiet).side(*side)]);
+        }
         for rule in &self.rules {
             name_rule(scene, rule, (&x, &y), frame);
         }

@@ -1,6 +1,7 @@
 //! The network as a whole: conservation, steady points, exact derivatives,
 //! robustness, and the signs that must come out of the equations.
 
+mod across;
 mod cars;
 mod computer;
 mod conservation;

@@ -30,7 +30,7 @@ fn scratch(name: &str) -> PathBuf {
 const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 
 /// Commands that draw, with a name each.
-const DRAWN: [(&str, &[&str]); 11] = [
+const DRAWN: [(&str, &[&str]); 13] = [
     ("split-hose", &["simulate", "scenarios/split-hose.toml"]),
     ("manifold", &["simulate", "scenarios/manifold-gasket.toml"]),
     ("healthy", &["simulate", "scenarios/healthy.toml"]),
@@ -52,6 +52,16 @@ const DRAWN: [(&str, &[&str]); 11] = [
     ),
     ("sound", &["diagnose", "scenarios/readings/sound-car.toml"]),
     ("threshold", &["threshold", CAR]),
+    ("across", &["across", "scenarios/split-hose.toml"]),
+    (
+        "across-stall",
+        &[
+            "across",
+            "scenarios/manifold-gasket.toml",
+            "--from",
+            "900 rpm",
+        ],
+    ),
     (
         "sensitivity",
         &["sensitivity", "scenarios/split-hose.toml", "--top", "6"],
@@ -149,6 +159,7 @@ fn names_are_text() {
             "h-threshold",
             vec!["threshold", vehicle, "--symptom", "boost_kpa down 5"],
         ),
+        ("h-across", vec!["across", case, "--count", "3"]),
         ("h-diagnose", vec!["diagnose", bay]),
     ] {
         let (page, _) = page(kind, &arguments);

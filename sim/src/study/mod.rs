@@ -1,5 +1,6 @@
 //! Questions asked of the network.
 
+pub mod across;
 pub mod diagnose;
 pub mod explain;
 pub mod first_codes;
