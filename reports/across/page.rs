@@ -51,7 +51,7 @@ pub(super) fn page(answers: &Answers) -> Page {
 fn section(answers: &Answers, index: usize, load: Load, spots: &[Spot]) -> Section {
     let pictures = shown(load).into_iter().map(|reading| {
         let form = &FORMS[reading as usize];
-        Block::Picture(Picture {
+        Picture {
             name: slug(&format!("{}-{}", name(load), form.key)),
             caption: format!(
                 "{} at {}; the band: 95 % of sound cars.",
@@ -59,11 +59,11 @@ fn section(answers: &Answers, index: usize, load: Load, spots: &[Spot]) -> Secti
                 name(load)
             ),
             scene: chart(answers, index, spots, reading).scene(460.0, 250.0),
-        })
+        }
     });
     Section {
         heading: capital(name(load)),
-        blocks: pictures.collect(),
+        blocks: vec![Block::Row(pictures.collect())],
     }
 }
 
@@ -124,8 +124,17 @@ fn chart(answers: &Answers, index: usize, spots: &[Spot], reading: Reading) -> C
         points: within.collect(),
     });
     chart.rules = rules(answers, reading);
+    if reading == Reading::LambdaSensor {
+        let all = chart.series.iter().flat_map(|series| &series.points);
+        let all = all.map(|p| p[1]).filter(|lambda| lambda.is_finite());
+        let (low, high) = all.fold(LAMBDA, |(low, high), l| (low.min(l), high.max(l)));
+        chart.y = chart.y.over(low, high);
+    }
     chart
 }
+
+/// Least range of a lambda axis: a change that no sensor shows must not fill it.
+const LAMBDA: (f64, f64) = (0.8, 1.1);
 
 /// Where a code sets, or a limit stands.
 fn rules(answers: &Answers, reading: Reading) -> Vec<Rule> {
