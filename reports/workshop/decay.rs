@@ -1,10 +1,13 @@
 //! `falseair workshop decay`.
 
+mod page;
+
 use super::car::InCar;
 use super::given::Given;
 use super::{Output, Spread, TEST, at, ending, row, save, vehicle};
-use crate::figure::decay::{self as figure, Picture};
+use crate::figure::decay as figure;
 use crate::output::words::{heading, paragraph};
+use crate::page::{Picture, Pictures};
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
 use sim::flow::Flow;
@@ -40,6 +43,8 @@ pub struct Decay {
     /// Also draw the gauge trace into this SVG file.
     #[arg(long, value_name = "FILE.svg")]
     plot: Option<PathBuf>,
+    #[command(flatten)]
+    pictures: Pictures,
 }
 
 /// What two readings find.
@@ -136,17 +141,25 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     };
     warnings.append(&mut file.warnings);
     file.warnings = warnings;
-    if let Some(path) = &options.plot {
-        let picture = Picture {
-            title: file.says.as_str(),
+    let picture = || Picture {
+        name: "gauge-trace".into(),
+        caption:
+            "What the gauge shows while the leak empties the volume: likely, and the two limits \
+                  of what the walls do."
+                .into(),
+        scene: figure::trace(&figure::Trace {
             time: &file.trace.time_s,
             likely: &file.trace.likely_kpa,
             isothermal: &file.trace.isothermal_kpa,
             adiabatic: &file.trace.adiabatic_kpa,
             dots: &dots,
-        };
-        save(path, &figure::draw(&picture).map_err(Trouble::Other)?)?;
+        }),
+    };
+    if let Some(path) = &options.plot {
+        let svg = picture().scene.svg(&file.says).map_err(Trouble::Other)?;
+        save(path, &svg)?;
     }
+    (options.pictures).deliver(|| Ok(page::page(&test, car.as_ref(), &file, picture())))?;
     options.output.give(|| table(&test, &checked, &file), &file)
 }
 

@@ -30,7 +30,7 @@ fn scratch(name: &str) -> PathBuf {
 const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 
 /// Commands that draw, with a name each.
-const DRAWN: [(&str, &[&str]); 13] = [
+const DRAWN: [(&str, &[&str]); 15] = [
     ("split-hose", &["simulate", "scenarios/split-hose.toml"]),
     ("manifold", &["simulate", "scenarios/manifold-gasket.toml"]),
     ("healthy", &["simulate", "scenarios/healthy.toml"]),
@@ -52,6 +52,25 @@ const DRAWN: [(&str, &[&str]); 13] = [
     ),
     ("sound", &["diagnose", "scenarios/readings/sound-car.toml"]),
     ("threshold", &["threshold", CAR]),
+    (
+        "decay",
+        &["workshop", "decay", "scenarios/workshop/decay.toml"],
+    ),
+    (
+        "decay-forward",
+        &[
+            "workshop",
+            "decay",
+            "--volume",
+            "8 L",
+            "--start-pressure",
+            "60 kPa gauge",
+            "--time",
+            "30 s",
+            "--leak",
+            "round_hole diameter=1 mm",
+        ],
+    ),
     ("across", &["across", "scenarios/split-hose.toml"]),
     (
         "across-stall",
