@@ -58,7 +58,7 @@ fn section(answers: &Answers, index: usize, load: Load, spots: &[Spot]) -> Secti
                 capital(form.label),
                 name(load)
             ),
-            scene: chart(answers, index, spots, reading).scene(460.0, 250.0),
+            scene: chart(answers, index, spots, reading).scene(340.0, 220.0),
         }
     });
     Section {
