@@ -105,7 +105,7 @@ await picture("lesson-hunt");
 await page.click("#tell");
 await page.waitForSelector("#debrief:not([hidden])");
 const debrief = await page.textContent("#debrief");
-must(/What was wrong: leak: cold pipe/.test(debrief), `debrief: ${debrief.slice(0, 200)}`);
+must(/What was wrong: split: cold pipe/.test(debrief), `debrief: ${debrief.slice(0, 200)}`);
 must(/told most per minute/.test(debrief), "the debrief names no best test");
 const [download] = await Promise.all([page.waitForEvent("download"), page.click("#export")]);
 const result = JSON.parse(readFileSync(await download.path(), "utf8"));
