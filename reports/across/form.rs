@@ -72,15 +72,18 @@ fn cell(spot: &Spot, side: Option<&Side>, reading: Reading, judged: bool) -> Str
 
 pub(super) fn table(answers: &Answers) -> String {
     let mut text = String::new();
-    let what = "sound car / this car; `!`: beyond where 95 % of sound cars of its make read";
-    paragraph(
-        &mut text,
-        "",
-        &format!("{}: {what}.", answers.case.scenario.title),
-    );
+    let what = match answers.case.network.is_healthy() {
+        true => "what it reads across engine speed",
+        false => "sound car / this car; `!`: beyond where 95 % of sound cars of its make read",
+    };
+    let title = &answers.case.scenario.title;
+    paragraph(&mut text, "", &format!("{title}: {what}."));
     for (load, spots) in &answers.lines {
         heading(&mut text, name(*load));
-        for half in shown(*load).chunks(3) {
+        for (i, half) in shown(*load).chunks(3).enumerate() {
+            if i > 0 {
+                text.push('\n');
+            }
             let _ = write!(text, "{:>5}", "rpm");
             for reading in half {
                 let form = &FORMS[*reading as usize];
@@ -105,7 +108,6 @@ pub(super) fn table(answers: &Answers) -> String {
                 }
                 text.push('\n');
             }
-            text.push('\n');
         }
     }
     cautions(&mut text);
