@@ -6,6 +6,7 @@ use crate::figure::axis::Axis;
 use crate::figure::chart::{Band, Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::figure::scene::Side as Beside;
+use crate::output::words::capital;
 use crate::page::simulate::CAUTION;
 use crate::page::{Block, Page, Picture, Section, slug};
 use sim::network::Reading;
@@ -65,14 +66,6 @@ fn section(answers: &Answers, index: usize, load: Load, spots: &[Spot]) -> Secti
         heading: capital(name(load)),
         blocks: vec![Block::Row(pictures.collect())],
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters
-        .next()
-        .map(|letter| letter.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }
 
 fn chart(answers: &Answers, index: usize, spots: &[Spot], reading: Reading) -> Chart {

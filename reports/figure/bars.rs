@@ -26,6 +26,11 @@ const HEAD: f64 = 30.0;
 
 /// Bars under a heading, in a picture of this width.
 pub fn bars(heading: &str, all: &[Bar], width: f64) -> Scene {
+    bars_within(heading, all, width, 1e-12)
+}
+
+/// The same, whose scale spans at least this much: what is next to nothing looks so.
+pub fn bars_within(heading: &str, all: &[Bar], width: f64, least: f64) -> Scene {
     let mut scene = Scene::new(width, HEAD + ROW * all.len() as f64 + 8.0);
     let title = measure::cut(heading, 13.0, true, width - 8.0);
     scene.words(Words::new(title, [4.0, 12.0], 13.0, Ink::Text).bold());
@@ -47,7 +52,8 @@ pub fn bars(heading: &str, all: &[Bar], width: f64) -> Scene {
         .fold((0.0_f64, 0.0_f64), |(low, high), v| {
             (low.min(v), high.max(v))
         });
-    let span = (high - low).max(1e-12);
+    let span = (high - low).max(least);
+    let low = if high > -low { low } else { high - span };
     let at = |value: f64| left + (right - left) * ((value - low) / span).clamp(0.0, 1.0);
     for (i, bar) in all.iter().enumerate() {
         let y = HEAD + ROW * (i as f64 + 0.5);

@@ -73,3 +73,20 @@ pub(crate) fn fixed(value: f64, decimals: usize) -> String {
     let value = if small { 0.0 } else { value };
     format!("{value:.decimals$}")
 }
+
+/// The words with a capital at their beginning.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+/// The same with a point at their end.
+pub(crate) fn sentence(words: &str) -> String {
+    let point = if words.ends_with(['.', '?', '!']) {
+        ""
+    } else {
+        "."
+    };
+    capital(words) + point
+}

@@ -2,14 +2,13 @@
 
 use super::simulate::CAUTION;
 use super::{Block, Cell, Column, Page, Picture, Section, Table};
+use crate::figure::hole::{MM, ruler};
 use crate::figure::ink::Ink;
 use crate::figure::scene::{Scene, Side, Words};
 use crate::threshold::Answers;
 use sim::network::Leak;
 use sim::study::threshold::{Outcome, Thresholds, Worsening};
 
-/// CSS pixels of a millimetre on paper.
-const MM: f64 = 96.0 / 25.4;
 /// Largest hole drawn, mm.
 const DRAWN: f64 = 20.0;
 
@@ -92,14 +91,7 @@ fn holes(answers: &Answers, symptom: usize) -> Scene {
         }
         top += tall;
     }
-    let y = top + 12.0;
-    let to = WIDTH - 50.0 + 5.0 * MM;
-    let from = to - 10.0 * MM;
-    scene.line(vec![[from, y], [to, y]], Ink::Text, 2.0);
-    for end in [from, to] {
-        scene.line(vec![[end, y - 4.0], [end, y + 4.0]], Ink::Text, 2.0);
-    }
-    scene.words(Words::new("10 mm", [from - 6.0, y], 11.0, Ink::Quiet).side(Side::Left));
+    ruler(&mut scene, [WIDTH - 50.0 + 5.0 * MM, top + 12.0]);
     scene
 }
 

@@ -4,6 +4,7 @@
 //! limits stand in the description and, in the SI unit `x-unit`, as `x-minimum`
 //! and `x-maximum`; the units it may be written in as `x-units`.
 
+use crate::output::words::sentence;
 use serde_json::{Map, Value, json};
 use sim::params::{Content, Entry, Field, Form, Presence, TableForm};
 use sim::units::{self, Dimension};
@@ -186,18 +187,6 @@ fn number(value: f64, dimension: Dimension) -> Value {
         true => serde_json::from_str(&text).unwrap_or(Value::from(value)),
         false => text.into(),
     }
-}
-
-/// With a capital at its start and a point at its end.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    let point = if text.ends_with(['.', '?', '!']) {
-        ""
-    } else {
-        "."
-    };
-    format!("{}{}{point}", first.unwrap_or_default(), letters.as_str())
 }
 
 fn lower(text: &str) -> String {

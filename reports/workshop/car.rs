@@ -1,5 +1,7 @@
 //! What a hole or an opening does in the running car: for JSON and for reading.
 
+mod page;
+
 use crate::output::words::{fixed, heading, paragraph};
 use serde::Serialize;
 use sim::study::workshop::Span;

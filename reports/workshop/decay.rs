@@ -7,7 +7,7 @@ use super::given::Given;
 use super::{Output, Spread, TEST, at, ending, row, save, vehicle};
 use crate::figure::decay as figure;
 use crate::output::words::{heading, paragraph};
-use crate::page::{Picture, Pictures};
+use crate::page::Picture;
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
 use sim::flow::Flow;
@@ -43,8 +43,6 @@ pub struct Decay {
     /// Also draw the gauge trace into this SVG file.
     #[arg(long, value_name = "FILE.svg")]
     plot: Option<PathBuf>,
-    #[command(flatten)]
-    pictures: Pictures,
 }
 
 /// What two readings find.
@@ -159,8 +157,9 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
         let svg = picture().scene.svg(&file.says).map_err(Trouble::Other)?;
         save(path, &svg)?;
     }
-    (options.pictures).deliver(|| Ok(page::page(&test, car.as_ref(), &file, picture())))?;
-    options.output.give(|| table(&test, &checked, &file), &file)
+    let name = car.as_ref().map(|car| car.name.as_str());
+    let page = || page::page(&test, name, &file, picture());
+    (options.output).give(page, || table(&test, &checked, &file), &file)
 }
 
 /// From readings to the leak, and to the car.

@@ -2,8 +2,10 @@
 
 use super::car::InCar;
 use super::given::Given;
+use super::page::{Fact, Sheet, facts, true_hole};
 use super::{Output, Spread, TEST, at, ending, row, vehicle};
 use crate::output::words::{heading, paragraph};
+use crate::page::Page;
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
 use sim::study::workshop::flow::FlowTest;
@@ -106,7 +108,77 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
         warnings: pressure_warnings(test.pressure, car.as_ref().map(normal_boost)),
         cautions: TEST.into_iter().chain([SMOKE_CAUTION]).collect(),
     };
-    options.output.give(|| table(&file), &file)
+    let name = car.as_ref().map(|car| car.name.as_str());
+    options
+        .output
+        .give(|| page(name, &file), || table(&file), &file)
+}
+
+fn page(car: Option<&str>, file: &File) -> Page {
+    let mut all = vec![
+        Fact::new(
+            "flow the meter shows",
+            "g/s",
+            file.shown_flow_g_s,
+            "/shown_flow_g_s",
+        ),
+        Fact::new(
+            "through the leak",
+            "g/s",
+            file.leak_flow_g_s,
+            "/leak_flow_g_s",
+        ),
+        Fact::new(
+            "pressure inside",
+            "kPa gauge",
+            file.pressure_kpa,
+            "/pressure_kpa",
+        ),
+        Fact::spread(
+            "effective area (Cd A)",
+            "mm²",
+            &file.effective_area_mm2,
+            "/effective_area_mm2",
+        ),
+        Fact::spread(
+            "sharp hole that does the same",
+            "mm",
+            &file.equivalent_hole_mm,
+            "/equivalent_hole_mm",
+        ),
+        Fact::new(
+            "ISO 6358 conductance C",
+            "m³/(s Pa)",
+            file.iso_6358_conductance,
+            "/iso_6358_conductance",
+        ),
+        Fact::new(
+            "ISO 6358 critical ratio b",
+            "",
+            file.iso_6358_critical_ratio,
+            "/iso_6358_critical_ratio",
+        ),
+    ];
+    if let (Some(boost), Some(flow)) = (file.boost_kpa, &file.flow_at_boost_g_s) {
+        let label = format!("flow at {boost:.0} kPa boost");
+        all.push(Fact::spread(label, "g/s", flow, "/flow_at_boost_g_s"));
+    }
+    let mut blocks = vec![facts(
+        "What leaks, with the limits of 90 % confidence.",
+        all,
+    )];
+    blocks.extend(true_hole(&file.equivalent_hole_mm, "/equivalent_hole_mm"));
+    let sheet = Sheet {
+        title: "Flow test",
+        car,
+        says: &file.says,
+        blocks,
+        sections: Vec::new(),
+        in_car: file.in_car.as_ref(),
+        warnings: &file.warnings,
+        cautions: &file.cautions,
+    };
+    sheet.page()
 }
 
 fn table(file: &File) -> String {

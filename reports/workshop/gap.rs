@@ -2,8 +2,10 @@
 
 use super::car::InCar;
 use super::given::Given;
+use super::page::{Fact, Sheet, facts, true_holes};
 use super::{JOINT, Output, at, ending, vehicle};
-use crate::output::words::{heading, paragraph};
+use crate::output::words::{heading, paragraph, sentence};
+use crate::page::{Block, Cell, Column, Page, Table};
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
 use sim::leak::Shape;
@@ -129,7 +131,10 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
         warnings: Vec::new(),
         cautions: JOINT,
     };
-    options.output.give(|| table(&file), &file)
+    let name = car.as_ref().map(|(name, _)| name.as_str());
+    options
+        .output
+        .give(|| page(name, &file), || table(&file), &file)
 }
 
 /// A length, mm; a porous wall has none.
@@ -231,6 +236,82 @@ fn says(
         said += &format!("; {}", allowed.words());
     }
     said + "."
+}
+
+fn page(car: Option<&str>, file: &File) -> Page {
+    let at = format!("at {} kPa gauge", round(file.pressure_kpa, 4));
+    let rows = file.openings.iter().enumerate().map(|(i, opening)| {
+        let cell = |value: Option<f64>, decimals, key: &str| {
+            let json = format!("/openings/{i}/{key}");
+            Cell::number(value.unwrap_or(f64::NAN), decimals, json)
+        };
+        vec![
+            Cell::words(opening.shape.replace('_', " ")),
+            cell(opening.gap_mm, 3, "gap_mm"),
+            cell(opening.area_mm2, 3, "area_mm2"),
+            cell(Some(opening.flow_g_s), 3, "flow_g_s"),
+            Cell::words(opening.regime),
+        ]
+    });
+    let openings = Block::Table(Table {
+        caption: format!("Openings {at}."),
+        head: vec![
+            Column::words("opening"),
+            Column::numbers("gap", "mm"),
+            Column::numbers("area", "mm²"),
+            Column::numbers("flow", "g/s"),
+            Column::words("flow is"),
+        ],
+        rows: rows.collect(),
+    });
+    let [low, high] = file.flow_limits_g_s;
+    let mut together = vec![
+        Fact::new("flow", "g/s", file.flow_g_s, "/flow_g_s"),
+        Fact::new(
+            "flow at the small limit of the gaps",
+            "g/s",
+            low,
+            "/flow_limits_g_s/0",
+        ),
+        Fact::new(
+            "flow at the large limit of the gaps",
+            "g/s",
+            high,
+            "/flow_limits_g_s/1",
+        ),
+    ];
+    together.extend(file.ideal_flow_g_s.map(|ideal| {
+        let label = "flow of an ideal nozzle of that area";
+        Fact::new(label, "g/s", ideal, "/ideal_flow_g_s")
+    }));
+    let mm = file.equivalent_hole_mm;
+    together.push(Fact::new(
+        "sharp hole that does the same",
+        "mm",
+        mm,
+        "/equivalent_hole_mm",
+    ));
+    let together = facts(&format!("Together {at}."), together);
+    let hole = true_holes(&[("does the same", mm, "/equivalent_hole_mm".into())]);
+    let mut blocks: Vec<Block> = [openings, together].into_iter().chain(hole).collect();
+    if !file.largest.is_empty() {
+        let said = file
+            .largest
+            .iter()
+            .map(|allowed| sentence(&allowed.words()));
+        blocks.push(Block::List(said.collect()));
+    }
+    let sheet = Sheet {
+        title: "Gaps by feeler gauge",
+        car,
+        says: &file.says,
+        blocks,
+        sections: Vec::new(),
+        in_car: file.in_car.as_ref(),
+        warnings: &file.warnings,
+        cautions: &file.cautions,
+    };
+    sheet.page()
 }
 
 fn table(file: &File) -> String {

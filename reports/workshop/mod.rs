@@ -8,6 +8,7 @@ mod decay;
 mod flow;
 mod gap;
 mod given;
+mod page;
 mod payback;
 mod plan;
 mod record;
@@ -17,6 +18,7 @@ mod verify;
 use crate::input::{InputError, Source, read_toml};
 use crate::output::words::paragraph;
 use crate::output::write::write_beside;
+use crate::page::{Page, Pictures};
 use crate::simulate::{Answer, Trouble};
 use clap::{Subcommand, ValueEnum};
 use serde::Serialize;
@@ -70,6 +72,9 @@ pub struct Output {
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Page and pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
 }
 
 /// Runs a workshop command.
@@ -89,12 +94,14 @@ pub fn run(command: &Workshop) -> Result<Answer, Trouble> {
 }
 
 impl Output {
-    /// The answer, as text or as JSON, to where it goes.
+    /// The answer, as text or as JSON, to where it goes; its page or pictures, if asked for.
     fn give(
         &self,
+        page: impl FnOnce() -> Page,
         table: impl FnOnce() -> String,
         json: &impl Serialize,
     ) -> Result<Answer, Trouble> {
+        self.pictures.deliver(|| Ok(page()))?;
         let text = match self.format {
             Form::Table => table(),
             Form::Json => {

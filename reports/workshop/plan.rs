@@ -1,5 +1,7 @@
 //! `falseair workshop plan`.
 
+mod page;
+
 use super::{Output, TEST, ending, row};
 use crate::output::words::{heading, paragraph};
 use crate::simulate::{Answer, Trouble, car};
@@ -89,7 +91,7 @@ pub(super) fn run(options: &Plan) -> Result<Answer, Trouble> {
         .fold(0.0, f64::max);
     let file = File {
         says: format!(
-            "{} steps from gentle to firm for {}: smoke at {} kPa first, pressure up to {} kPa where \
+            "{} steps for {}: smoke at {} kPa first, pressure up to {} kPa where \
              the pipes see boost (normal boost {} kPa), never more than {} kPa where it can reach \
              the crankcase's seals.",
             stages.len(),
@@ -109,7 +111,7 @@ pub(super) fn run(options: &Plan) -> Result<Answer, Trouble> {
         warnings: Vec::new(),
         cautions: TEST.into_iter().chain(MORE).collect(),
     };
-    options.output.give(|| table(&file, &stages), &file)
+    (options.output).give(|| page::page(&file), || table(&file, &stages), &file)
 }
 
 impl Step {

@@ -1,6 +1,7 @@
 //! The record of a repair: one A4 page to hand to the customer. Self-contained, black on
 //! white; every text from a file is escaped.
 
+use super::verify::page::picture;
 use super::verify::{File, Line, MODEL, Side};
 use maud::{DOCTYPE, Markup, html};
 use sim::units::round;
@@ -20,6 +21,8 @@ table { border-collapse: collapse; width: 100%; margin: 1mm 0 }
 th, td { text-align: right; padding: 0.6mm 1.5mm; border-bottom: 0.2mm solid #999;
   font-variant-numeric: tabular-nums }
 th:first-child, td:first-child { text-align: left }
+.picture svg { display: block; width: 105mm; height: auto }
+.small { font-size: 9pt; color: #444 }
 ul { margin: 1mm 0; padding-left: 5mm; font-size: 9pt }
 .sign { display: flex; gap: 12mm; margin-top: 12mm }
 .sign div { flex: 1; border-top: 0.3mm solid #111; padding-top: 1mm; font-size: 9pt }";
@@ -36,7 +39,12 @@ const NOTES: [&str; 4] = [
 ];
 
 /// The page.
-pub(super) fn page(file: &File) -> String {
+///
+/// # Errors
+/// The picture cannot be drawn.
+pub(super) fn page(file: &File) -> Result<String, String> {
+    let picture = picture(file);
+    let drawn = picture.scene.svg(&picture.caption)?;
     let head = &file.head;
     let lines = [
         ("Customer", &head.customer),
@@ -66,6 +74,8 @@ pub(super) fn page(file: &File) -> String {
                     }
                 }
                 p.says { (file.says) }
+                div.picture { (maud::PreEscaped(drawn)) }
+                p.small { (picture.caption) }
                 (side("Before", &file.before))
                 (side("After", &file.after))
                 h2 { "What is left" }
@@ -85,7 +95,7 @@ pub(super) fn page(file: &File) -> String {
             }
         }
     };
-    page.into_string()
+    Ok(page.into_string())
 }
 
 fn side(when: &str, side: &Side) -> Markup {

@@ -1,8 +1,10 @@
 //! `falseair workshop seal`.
 
+mod page;
+
 use super::given::Given;
 use super::{JOINT, Output, at, ending};
-use crate::output::words::{heading, paragraph};
+use crate::output::words::{heading, paragraph, sentence};
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
 use sim::study::workshop::seal::{Fit, SPENT, SealQuestion, THICKEST};
@@ -69,6 +71,7 @@ struct Gasket {
 struct File {
     says: String,
     gland_depth_mm: Option<f64>,
+    gland_width_mm: Option<f64>,
     at_hand: Option<Ring>,
     metric: Option<Ring>,
     inch: Option<Ring>,
@@ -168,6 +171,9 @@ pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
     let mut file = File {
         says: String::new(),
         gland_depth_mm: ring.map(|ring| ring.gland.depth * 1e3),
+        gland_width_mm: ring
+            .and_then(|ring| ring.gland.width)
+            .map(|width| width * 1e3),
         at_hand: fit(ring.and_then(|ring| ring.at_hand)),
         metric: fit(ring.and_then(|ring| ring.metric)),
         inch: fit(ring.and_then(|ring| ring.inch)),
@@ -190,7 +196,9 @@ pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
         cautions: JOINT,
     };
     file.says = says(&file);
-    options.output.give(|| table(&file), &file)
+    options
+        .output
+        .give(|| page::page(&file), || table(&file), &file)
 }
 
 fn says(file: &File) -> String {
@@ -250,10 +258,7 @@ fn says(file: &File) -> String {
             });
         }
     }
-    let said = said.join("; ");
-    let mut letters = said.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+    sentence(&said.join("; "))
 }
 
 fn table(file: &File) -> String {

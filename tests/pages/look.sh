@@ -36,7 +36,10 @@ run simulate scenarios/manifold-gasket.toml --report "$work/pages/manifold-gaske
 run simulate scenarios/healthy.toml --report "$work/pages/healthy.html"
 run diagnose scenarios/readings/lean-at-idle.toml --report "$work/pages/diagnosis.html"
 run atlas "$cars/brindle-16.toml" --report "$work/pages/atlas.html"
-run workshop decay scenarios/workshop/decay.toml --report "$work/pages/decay.html"
+for question in decay flow gap seal payback verify; do
+  run workshop "$question" "scenarios/workshop/$question.toml" --report "$work/pages/$question.html"
+done
+run workshop plan "$cars/brindle-16.toml" --report "$work/pages/plan.html"
 run across scenarios/split-hose.toml --report "$work/pages/across.html"
 run threshold "$cars/brindle-16.toml" --report "$work/pages/threshold.html"
 run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"

@@ -30,7 +30,7 @@ fn scratch(name: &str) -> PathBuf {
 const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 
 /// Commands that draw, with a name each.
-const DRAWN: [(&str, &[&str]); 15] = [
+const DRAWN: [(&str, &[&str]); 21] = [
     ("split-hose", &["simulate", "scenarios/split-hose.toml"]),
     ("manifold", &["simulate", "scenarios/manifold-gasket.toml"]),
     ("healthy", &["simulate", "scenarios/healthy.toml"]),
@@ -71,6 +71,24 @@ const DRAWN: [(&str, &[&str]); 15] = [
             "round_hole diameter=1 mm",
         ],
     ),
+    (
+        "flow",
+        &["workshop", "flow", "scenarios/workshop/flow.toml"],
+    ),
+    ("gap", &["workshop", "gap", "scenarios/workshop/gap.toml"]),
+    (
+        "seal",
+        &["workshop", "seal", "scenarios/workshop/seal.toml"],
+    ),
+    (
+        "payback",
+        &["workshop", "payback", "scenarios/workshop/payback.toml"],
+    ),
+    (
+        "verify",
+        &["workshop", "verify", "scenarios/workshop/verify.toml"],
+    ),
+    ("plan", &["workshop", "plan", CAR]),
     ("across", &["across", "scenarios/split-hose.toml"]),
     (
         "across-stall",
@@ -170,7 +188,25 @@ fn names_are_text() {
     );
     let bay = scratch("hostile-readings.toml");
     std::fs::write(&bay, readings).unwrap();
-    let [vehicle, case, bay] = [&vehicle, &case, &bay].map(|path| path.to_str().unwrap());
+    // The shipped questions about that car, with its name also where they name something.
+    let asked = |question: &str, names: &[&str]| {
+        let file = root().join(format!("scenarios/workshop/{question}.toml"));
+        let text = std::fs::read_to_string(file).unwrap();
+        let car = "vehicle = \"../vehicles/brindle-16.toml\"";
+        let mut text = text.replacen(car, "vehicle = \"hostile.toml\"", 1);
+        for named in names {
+            assert!(text.contains(named), "{question}: {named}");
+            text = text.replacen(named, &quoted, 1);
+        }
+        let file = scratch(&format!("hostile-{question}.toml"));
+        std::fs::write(&file, text).unwrap();
+        file
+    };
+    let flow = asked("flow", &[]);
+    let payback = asked("payback", &["\"manifold gasket\"", "\"EUR\""]);
+    let verify = asked("verify", &["\"14 March\""]);
+    let all = [&vehicle, &case, &bay, &flow, &payback, &verify];
+    let [vehicle, case, bay, flow, payback, verify] = all.map(|path| path.to_str().unwrap());
     for (kind, arguments) in [
         ("h-simulate", vec!["simulate", case]),
         ("h-sensitivity", vec!["sensitivity", case]),
@@ -180,6 +216,10 @@ fn names_are_text() {
         ),
         ("h-across", vec!["across", case, "--count", "3"]),
         ("h-diagnose", vec!["diagnose", bay]),
+        ("h-plan", vec!["workshop", "plan", vehicle]),
+        ("h-flow", vec!["workshop", "flow", flow]),
+        ("h-payback", vec!["workshop", "payback", payback]),
+        ("h-verify", vec!["workshop", "verify", verify]),
     ] {
         let (page, _) = page(kind, &arguments);
         assert!(!page.contains("<script>alert"), "{kind}");

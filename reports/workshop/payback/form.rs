@@ -99,11 +99,10 @@ pub(super) fn warnings(file: &File) -> Vec<String> {
     said
 }
 
-pub(super) fn table(question: &Question, file: &File) -> String {
-    let mut text = String::new();
-    paragraph(&mut text, "", &file.says);
+/// For which duty the gains are.
+pub(super) fn about(question: &Question, file: &File) -> String {
     let duty = &question.duty;
-    let about = format!(
+    format!(
         "{}; {:.0} % idle, {:.0} % light cruise, {:.0} % full load by time, {:.0} km a year at {:.0} \
          km/h; gains are for each fault alone, as if there",
         file.vehicle,
@@ -112,8 +111,13 @@ pub(super) fn table(question: &Question, file: &File) -> String {
         100.0 * duty.full_load,
         duty.distance / 1e3,
         duty.average_speed * 3.6
-    );
-    paragraph(&mut text, "", &about);
+    )
+}
+
+pub(super) fn table(question: &Question, file: &File) -> String {
+    let mut text = String::new();
+    paragraph(&mut text, "", &file.says);
+    paragraph(&mut text, "", &about(question, file));
     heading(
         &mut text,
         &format!(
@@ -185,8 +189,8 @@ fn cells(numbers: &Numbers) -> [String; 5] {
     ]
 }
 
-fn details(text: &mut String, file: &File, row: &Row) {
-    heading(text, &format!("{} {}", row.rank, row.name));
+/// What is wrong, how large, how sure.
+pub(super) fn fault(row: &Row) -> String {
     let sure = match row.chance < 1.0 {
         true => format!(
             "{}, {:.0} % that it is there",
@@ -199,7 +203,11 @@ fn details(text: &mut String, file: &File, row: &Row) {
         true => String::new(),
         false => format!(" ({} to {})", row.size_low, row.size_high),
     };
-    paragraph(text, "fault      ", &format!("{}{size}; {sure}", row.what));
+    format!("{}{size}; {sure}", row.what)
+}
+
+/// What mending takes.
+pub(super) fn work(file: &File, row: &Row) -> String {
     let mut work = format!("{} h", round(row.time_h, 2));
     if row.price > 0.0 {
         work += &format!(", {} {} in all", round(row.price, 6), file.currency);
@@ -207,7 +215,13 @@ fn details(text: &mut String, file: &File, row: &Row) {
     if let Some(years) = row.years_to_pay {
         work += &format!(", paid by fuel alone in {} years", round(years, 2));
     }
-    paragraph(text, "work       ", &work);
+    work
+}
+
+fn details(text: &mut String, file: &File, row: &Row) {
+    heading(text, &format!("{} {}", row.rank, row.name));
+    paragraph(text, "fault      ", &fault(row));
+    paragraph(text, "work       ", &work(file, row));
     let alone = &row.alone;
     let gains = format!(
         "torque {} N m at {} rpm, power {} kW at {} rpm, fuel saved {} L a year, trim margin {} %",

@@ -1,6 +1,7 @@
 //! `falseair workshop payback`.
 
 mod form;
+mod page;
 
 use super::given::Given;
 use super::{JOINT, Output, at, vehicle};
@@ -184,7 +185,8 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
     };
     file.says = form::says(&file);
     file.warnings = form::warnings(&file);
-    options.output.give(|| form::table(&question, &file), &file)
+    let page = || page::page(&form::about(&question, &file), &file);
+    (options.output).give(page, || form::table(&question, &file), &file)
 }
 
 /// What a repair is ranked by: dangers gone, then codes gone, then the gains of the hour in

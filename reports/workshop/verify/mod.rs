@@ -1,6 +1,7 @@
 //! `falseair workshop verify`.
 
 mod form;
+pub(super) mod page;
 
 use super::car::InCar;
 use super::given::Given;
@@ -170,9 +171,9 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
         after: Side::new(&bench, &after, &later),
     };
     if let Some(path) = &options.record {
-        save(path, &super::record::page(&file))?;
+        save(path, &super::record::page(&file).map_err(Trouble::Other)?)?;
     }
-    options.output.give(|| form::table(&file), &file)
+    (options.output).give(|| page::page(&file), || form::table(&file), &file)
 }
 
 fn cautions(question: &Question) -> Vec<&'static str> {
