@@ -8,14 +8,21 @@ mod aside;
 mod assemble;
 mod checkpoint;
 mod columns;
+mod join;
 mod manifest;
+mod page;
 mod parquet;
 mod progress;
+mod summary;
 
 use crate::input::Source;
+use crate::output::write::write_beside;
+use crate::page::{Page, Pictures};
 use crate::simulate::{Answer, Trouble};
 use clap::{Subcommand, ValueEnum};
 use columns::Table;
+pub use join::Join;
+use join::joined;
 use manifest::{Manifest, other};
 use progress::Progress;
 use rayon::prelude::*;
@@ -49,6 +56,9 @@ pub struct Sweep {
     /// Forms of the results.
     #[arg(long, value_enum, value_delimiter = ',', default_values_t = ResultFormat::ALL)]
     pub format: Vec<ResultFormat>,
+    /// Page and pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
     /// Put shares together.
     #[command(subcommand)]
     pub join: Option<SweepCommand>,
@@ -59,20 +69,6 @@ pub struct Sweep {
 pub enum SweepCommand {
     /// Checks the shares of a sweep and puts them together.
     Join(Join),
-}
-
-/// Options of `sweep join`.
-#[derive(Debug, clap::Args)]
-pub struct Join {
-    /// Folders of the shares.
-    #[arg(required = true)]
-    pub folders: Vec<PathBuf>,
-    /// Folder for the results.
-    #[arg(long, value_name = "FOLDER")]
-    pub out: PathBuf,
-    /// Forms of the results.
-    #[arg(long, value_enum, value_delimiter = ',', default_values_t = ResultFormat::ALL)]
-    pub format: Vec<ResultFormat>,
 }
 
 /// Form of the results of a sweep.
@@ -110,16 +106,53 @@ fn share(text: &str) -> Result<(u64, u64), String> {
 /// # Errors
 /// Input that cannot be used; a folder of another study; a file that cannot be written.
 pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
-    let text = match (&options.join, &options.study, &options.out) {
-        (Some(SweepCommand::Join(join)), ..) => joined(join)?,
-        (None, Some(study), Some(out)) => run(study, out, options)?,
-        // The command line asks for both.
+    let (out, format, pictures) = match (&options.join, &options.out) {
+        (Some(SweepCommand::Join(join)), _) => (&join.out, &join.format, &join.pictures),
+        (None, Some(out)) => (out, &options.format, &options.pictures),
         _ => return Err(other("a study file and --out are needed".into())),
     };
+    if pictures.asked() {
+        drawable(format, options.part)?;
+    }
+    let text = match (&options.join, &options.study) {
+        (Some(SweepCommand::Join(join)), _) => joined(join)?,
+        (None, Some(study)) => run(study, out, options)?,
+        // The command line asks for it.
+        _ => return Err(other("a study file is needed".into())),
+    };
+    pictures.deliver(|| draw(out))?;
     Ok(Answer {
         terminal: Some(text),
         failures: Vec::new(),
     })
+}
+
+/// Whether a page can be made of what is asked for.
+fn drawable(formats: &[ResultFormat], part: Option<(u64, u64)>) -> Result<(), Trouble> {
+    if part.is_some_and(|(_, n)| n > 1) {
+        return Err(other(
+            "a share has no page: draw it when the shares are joined, with \
+             `falseair sweep join ... --report FILE.html`"
+                .into(),
+        ));
+    }
+    match formats.contains(&ResultFormat::Csv) {
+        true => Ok(()),
+        false => Err(other(
+            "a page is made from the CSV results: add `csv` to --format".into(),
+        )),
+    }
+}
+
+/// The page of a finished sweep; its numbers are left beside the results.
+fn draw(out: &Path) -> Result<Page, Trouble> {
+    let manifest = Manifest::read(out)?;
+    let manifest = manifest.ok_or_else(|| other("the folder has lost its manifest".into()))?;
+    let summary = summary::summary(&out.join(ResultFormat::Csv.file()), &manifest)?;
+    let json = serde_json::to_string_pretty(&summary).map_err(|e| other(e.to_string()))?;
+    let path = out.join(summary::NAME);
+    write_beside(&path, (json + "\n").as_bytes()).map_err(|e| other(e.to_string()))?;
+    Ok(page::page(&summary))
 }
 
 /// Reads a study and the car it names; SHA-256 of both files.
@@ -291,59 +324,6 @@ fn enter(
     }
     wanted.write(out)?;
     Ok(Some(wanted))
-}
-
-fn joined(options: &Join) -> Result<String, Trouble> {
-    let mut first: Option<(Manifest, &Path)> = None;
-    for folder in &options.folders {
-        let shown = folder.display();
-        let found = Manifest::read(folder)?;
-        let found = found.ok_or_else(|| other(format!("`{shown}` is not a folder of a sweep")))?;
-        if !found.complete {
-            return Err(other(format!(
-                "the share {} in `{shown}` is not finished; run it again first",
-                found.part
-            )));
-        }
-        match &first {
-            Some((before, at)) if before.study() != found.study() => {
-                return Err(other(format!(
-                    "`{}` and `{shown}` are of different studies, or of different versions of the \
-                     program",
-                    at.display()
-                )));
-            }
-            Some(_) => {}
-            None => first = Some((found, folder)),
-        }
-    }
-    let Some((share, _)) = first else {
-        return Err(other("no folder to join".into()));
-    };
-    let whole = Manifest {
-        part: "1/1".into(),
-        complete: false,
-        answered: None,
-        failures: BTreeMap::new(),
-        files: BTreeMap::new(),
-        ..share
-    };
-    let Some(mut manifest) = enter(&options.out, whole, &options.format)? else {
-        return Ok(finished(
-            &options.out,
-            &Manifest::read(&options.out)?,
-            "was joined before",
-        ));
-    };
-    assemble::assemble(
-        &options.out,
-        &options.folders,
-        &options.format,
-        &mut manifest,
-    )?;
-    manifest.complete = true;
-    manifest.write(&options.out)?;
-    Ok(finished(&options.out, &Some(manifest), "is joined"))
 }
 
 /// What is said at the end.

@@ -45,6 +45,8 @@ const NOTES: [&str; 4] = [
 pub(super) fn page(file: &File) -> Result<String, String> {
     let picture = picture(file);
     let drawn = picture.scene.svg(&picture.caption)?;
+    // Inside HTML a drawing needs no namespace; nothing on this page looks like a link.
+    let drawn = drawn.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1);
     let head = &file.head;
     let lines = [
         ("Customer", &head.customer),

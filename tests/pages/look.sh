@@ -41,6 +41,9 @@ for question in decay flow gap seal payback verify; do
 done
 run workshop plan "$cars/brindle-16.toml" --report "$work/pages/plan.html"
 run across scenarios/split-hose.toml --report "$work/pages/across.html"
+for study in car-to-car leak-atlas; do
+  run sweep "scenarios/studies/$study.toml" --out "$work/$study" --report "$work/pages/sweep-$study.html"
+done
 run threshold "$cars/brindle-16.toml" --report "$work/pages/threshold.html"
 run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"
 

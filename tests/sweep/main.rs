@@ -4,6 +4,7 @@
 mod answers;
 mod derivatives;
 mod mistakes;
+mod page;
 mod parquet;
 mod resume;
 

@@ -12,6 +12,7 @@ mod key;
 mod run;
 pub mod sample;
 mod slopes;
+pub mod tally;
 mod walk;
 
 pub use axis::Axis;
