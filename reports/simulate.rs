@@ -12,6 +12,7 @@ use sim::scenario::{Mistake, Scenario, Surroundings};
 use sim::solve::Failure;
 use sim::solve::implicit::Tolerance;
 use sim::study::explain::explain;
+use sim::study::openings::{VALVES, openings};
 use sim::study::simulate::{Comparison, PointResult, Side};
 use sim::study::trace::{Trace, drive, plan};
 use std::path::Path;
@@ -126,6 +127,19 @@ impl Drives {
         for (which, trace) in self.sides() {
             let set = trace.as_ref().map_or(&[][..], |trace| &trace.codes);
             all.extend(set.iter().map(|(time, code)| (*time, which, *code)));
+        }
+        all
+    }
+
+    /// When each valve stands open in each car: name, car, from and to, s.
+    pub fn openings(&self) -> Vec<(&'static str, &'static str, f64, Option<f64>)> {
+        let mut all = Vec::new();
+        for valve in &VALVES {
+            for (which, trace) in self.sides() {
+                let samples = trace.as_ref().map_or(&[][..], |trace| &trace.samples);
+                let found = openings(samples, valve).into_iter();
+                all.extend(found.map(|(from, to)| (valve.1, which, from, to)));
+            }
         }
         all
     }

@@ -2,7 +2,7 @@
 
 use super::Diagnosed;
 use crate::log::{Log, Taken};
-use crate::output::words::{cautions, fixed, heading, paragraph};
+use crate::output::words::{bar, cautions, fixed, heading, paragraph};
 use sim::network::readings::FORMS;
 use sim::study::diagnose::file::Known;
 use sim::study::diagnose::ranking::{Hypothesis, Size, Verdict, Witness};
@@ -148,7 +148,7 @@ pub(super) fn table(found: &Diagnosed) -> String {
     text.push('\n');
     paragraph(&mut text, "", &verdict(found));
     heading(&mut text, "what fits");
-    let _ = writeln!(text, "probability  size (90 %)                 fit  fault");
+    let _ = writeln!(text, "probability    size (90 %)               fit  fault");
     for h in found.diagnosis.hypotheses.iter().take(SHOWN) {
         if h.probability < 1e-3 {
             break;
@@ -158,11 +158,12 @@ pub(super) fn table(found: &Diagnosed) -> String {
         let (size, name) = lines
             .next()
             .unwrap_or((String::new(), h.name(&found.atlas)));
-        let (share, fit) = (percent(h.probability), fixed(h.fit, 2));
-        let _ = writeln!(text, "{share:>11}  {size:26}{fit:>5}  {name}");
+        let share = percent(h.probability).replace("over ", "> ");
+        let (bar, fit) = (bar(h.probability, 5), fixed(h.fit, 2));
+        let _ = writeln!(text, "{bar}{share:>8}  {size:24}{fit:>5}  {name}");
         // A second fault stands under the first.
         for (size, name) in lines {
-            let _ = writeln!(text, "{:11}  {size:26}{:5}  {name}", "", "and");
+            let _ = writeln!(text, "{:13}  {size:24}{:5}  {name}", "", "and");
         }
     }
     let sound = |i: &usize| found.diagnosis.hypotheses[*i].posterior.faults.is_empty();

@@ -62,7 +62,17 @@ struct Drive<'a> {
     healthy: Option<Vec<Sample<'a>>>,
     faulty: Option<Vec<Sample<'a>>>,
     codes: Vec<Set>,
+    valves: Vec<Open>,
     failures: Vec<String>,
+}
+
+/// A valve that stands open; no end if it does at the end of the drive.
+#[derive(serde::Serialize)]
+struct Open {
+    valve: &'static str,
+    side: &'static str,
+    open_s: f64,
+    shut_s: Option<f64>,
 }
 
 #[derive(serde::Serialize)]
@@ -206,6 +216,13 @@ pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
         side,
         code: code.word(),
     });
+    let open = drives.openings().into_iter();
+    let open = open.map(|(valve, side, open_s, shut_s)| Open {
+        valve,
+        side,
+        open_s,
+        shut_s,
+    });
     let faulty = drives.faulty.as_ref();
     text(
         case,
@@ -214,6 +231,7 @@ pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
             healthy: drives.healthy.as_ref().ok().map(samples),
             faulty: faulty.and_then(|trace| trace.as_ref().ok()).map(samples),
             codes: set.collect(),
+            valves: open.collect(),
             failures: drives.failures(),
         },
     )

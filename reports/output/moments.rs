@@ -53,6 +53,14 @@ pub fn trace(case: &Case, drives: &Drives) -> String {
         let said = format!("{which}: at {time:.2} s {code} {}{reduces}", code.name());
         paragraph(&mut text, "CODE  ", &said);
     }
+    for (i, (valve, which, from, to)) in drives.openings().into_iter().enumerate() {
+        if i == 0 {
+            text.push('\n');
+        }
+        let to = to.map_or("the end".into(), |to| format!("{to:.2} s"));
+        let said = format!("{which}: {valve} open from {from:.2} s to {to}");
+        paragraph(&mut text, "VALVE  ", &said);
+    }
     for (i, failure) in drives.failures().iter().enumerate() {
         if i == 0 {
             text.push('\n');

@@ -154,10 +154,7 @@ pub fn tolerance(answers: &Answers) -> String {
         if !found.stops.is_empty() {
             paragraph(&mut text, "no steady running at  ", &stops(found));
         }
-        let verdict = match tolerated(*worsening, found) {
-            Some(size) => format!("at most {} of {}", down(size), gap_word(leak)),
-            None => "none: the sound car already shows a symptom".into(),
-        };
+        let verdict = verdict(*worsening, leak, found);
         let _ = writeln!(text);
         paragraph(&mut text, "TOLERANCE  ", &verdict);
     }
@@ -166,6 +163,14 @@ pub fn tolerance(answers: &Answers) -> String {
     paragraph(&mut text, "note  ", note);
     cautions(&mut text);
     text
+}
+
+/// The largest gap, in words.
+pub(crate) fn verdict(worsening: Worsening, leak: &Leak<f64>, found: &Thresholds) -> String {
+    match tolerated(worsening, found) {
+        Some(size) => format!("at most {} of {}", down(size), gap_word(leak)),
+        None => "none: the sound car already shows a symptom".into(),
+    }
 }
 
 fn gap_word(leak: &Leak<f64>) -> &'static str {
@@ -179,7 +184,7 @@ fn gap_word(leak: &Leak<f64>) -> &'static str {
 }
 
 /// The largest size that shows none of the symptoms, SI.
-fn tolerated(worsening: Worsening, found: &Thresholds) -> Option<f64> {
+pub(crate) fn tolerated(worsening: Worsening, found: &Thresholds) -> Option<f64> {
     let ends = found.outcomes.iter().map(|outcome| match outcome {
         Outcome::From { size, .. } => Some(*size),
         Outcome::Sound(_) => None,

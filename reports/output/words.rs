@@ -90,3 +90,12 @@ pub(crate) fn sentence(words: &str) -> String {
     };
     capital(words) + point
 }
+
+/// A bar of at most so many columns for a share from 0 to 1, to an eighth of a column; padded
+/// with blanks.
+pub(crate) fn bar(share: f64, columns: usize) -> String {
+    const PARTS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
+    let eighths = (share.clamp(0.0, 1.0) * 8.0 * columns as f64).round() as usize;
+    let text = "█".repeat(eighths / 8) + PARTS[eighths % 8];
+    format!("{text:columns$}")
+}

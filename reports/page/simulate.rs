@@ -30,7 +30,9 @@ pub fn drive(case: &Case, drives: &Drives) -> Page {
     let picture = Picture {
         name: "drive".into(),
         caption: "The drive second by second: the sound car wide and grey, the faulty one dark. \
-                  A line across all charts is where a piece of the drive begins, or a code is set."
+                  A line across all charts is where a piece of the drive begins, or a code is set; bars \
+                  on top show when a valve stands open (recirculation valve from a quarter of its \
+                  way, wastegate from a fiftieth)."
             .into(),
         scene: trace::drive(drives),
     };

@@ -2,9 +2,12 @@
 
 use super::simulate::CAUTION;
 use super::{Block, Cell, Column, Page, Picture, Section, Table};
+use crate::figure::bars::{Bar, bars};
 use crate::figure::hole::{MM, ruler};
 use crate::figure::ink::Ink;
 use crate::figure::scene::{Scene, Side, Words};
+use crate::output::threshold::{tolerated, verdict};
+use crate::output::words::sentence;
 use crate::threshold::Answers;
 use sim::network::Leak;
 use sim::study::threshold::{Outcome, Thresholds, Worsening};
@@ -23,6 +26,9 @@ fn name(worsening: &Worsening) -> String {
 
 /// The page.
 pub fn page(answers: &Answers) -> Page {
+    if let [(worsening @ Worsening::Gap(leak), found)] = answers.rows.as_slice() {
+        return tolerance(answers, *worsening, leak, found);
+    }
     let sections = answers.symptoms.iter().enumerate().map(|(i, symptom)| {
         let scene = holes(answers, i);
         let picture = Picture {
@@ -133,5 +139,103 @@ fn table(answers: &Answers) -> Section {
             head,
             rows: rows.collect(),
         })],
+    }
+}
+
+/// The page of how large a gap may be.
+fn tolerance(
+    answers: &Answers,
+    worsening: Worsening,
+    leak: &Leak<f64>,
+    found: &Thresholds,
+) -> Page {
+    let place = leak.place.word().replace('_', " ");
+    let shape = leak.shape.name().replace('_', " ");
+    let all = found.outcomes.iter().zip(&answers.symptoms).enumerate();
+    let all = all.map(|(i, (outcome, symptom))| {
+        let (value, said) = match outcome {
+            Outcome::From { size, point } => {
+                let mm = size * 1e3;
+                (mm, format!("{} mm, {point}", super::number(mm, 3)))
+            }
+            Outcome::Sound(_) => (0.0, "the sound car shows it".into()),
+            Outcome::Never => (0.0, "not up to the gap tried".into()),
+        };
+        let json = match outcome {
+            Outcome::From { .. } => format!("/rows/0/thresholds/{i}/size_mm"),
+            _ => String::new(),
+        };
+        Bar {
+            name: symptom.text.clone(),
+            value,
+            said,
+            json,
+            interval: None,
+            ink: Ink::Faulty,
+        }
+    });
+    let all: Vec<Bar> = all.collect();
+    let picture = Picture {
+        name: "tolerance".into(),
+        caption: "The smallest gap that shows each symptom, and where.".into(),
+        scene: bars("gap, mm", &all, 460.0),
+    };
+    let mut blocks = vec![
+        Block::Says(sentence(&verdict(worsening, leak, found))),
+        Block::Picture(picture),
+    ];
+    let stops = found.stops.iter();
+    let stops = stops.map(|(point, size)| {
+        format!(
+            "No steady running at {point} from {} mm.",
+            super::number(size * 1e3, 2)
+        )
+    });
+    let stops: Vec<String> = stops.collect();
+    blocks.extend((!stops.is_empty()).then_some(Block::List(stops)));
+    let sizes = found.outcomes.iter().zip(&answers.symptoms).enumerate();
+    let rows = sizes.filter_map(|(i, (outcome, symptom))| {
+        let Outcome::From { size, point } = outcome else {
+            return None;
+        };
+        let mm = Cell::number(size * 1e3, 3, format!("/rows/0/thresholds/{i}/size_mm"));
+        Some(vec![Cell::words(&symptom.text), mm, Cell::words(point)])
+    });
+    let mut rows: Vec<Vec<Cell>> = rows.collect();
+    if let Some(size) = tolerated(worsening, found) {
+        let mm = Cell::number(size * 1e3, 3, "/rows/0/largest_without_symptom_mm").strong();
+        rows.push(vec![
+            Cell::words("largest that shows none of these"),
+            mm,
+            Cell::default(),
+        ]);
+    }
+    let tried = Cell::number(worsening.worst() * 1e3, 3, "/rows/0/largest_tried_mm");
+    rows.push(vec![
+        Cell::words("largest that was tried"),
+        tried,
+        Cell::default(),
+    ]);
+    blocks.push(Block::Table(Table {
+        caption: "From which gap on a symptom shows, for a gap as regular as stated.".into(),
+        head: vec![
+            Column::words("symptom"),
+            Column::numbers("gap", "mm"),
+            Column::words("first at"),
+        ],
+        rows,
+    }));
+    Page {
+        title: format!("How large a gap may be: {}", answers.car),
+        lead: vec![format!("A {shape} at the {place}.")],
+        sections: vec![Section {
+            heading: "Largest gap".into(),
+            blocks,
+        }],
+        notes: vec![
+            "Computed for a gap as regular as stated; the limits of whoever made the part come first."
+                .into(),
+            CAUTION.into(),
+        ],
     }
 }

@@ -6,7 +6,7 @@ use super::car::InCar;
 use super::given::Given;
 use super::{Output, Spread, TEST, at, ending, row, save, vehicle};
 use crate::figure::decay as figure;
-use crate::output::words::{heading, paragraph};
+use crate::output::words::{bar, heading, paragraph};
 use crate::page::Picture;
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
@@ -370,9 +370,17 @@ fn table(test: &DecayTest, checked: &Checked, file: &File) -> String {
         }
     }
     heading(&mut text, "gauge, kPa");
+    let most = file
+        .trace
+        .likely_kpa
+        .iter()
+        .fold(0.0, |most: f64, p| most.max(p.abs()));
     for i in (0..=STEPS).step_by(STEPS / 6) {
         let (time, gauge) = (file.trace.time_s[i], file.trace.likely_kpa[i]);
-        text += &format!("{:>12} s{gauge:>10.2}\n", round(time, 4));
+        let bar = bar(gauge.abs() / most, 48);
+        let line = format!("{:>12} s{gauge:>10.2}  {bar}", round(time, 4));
+        text += line.trim_end();
+        text.push('\n');
     }
     if let Some(car) = &file.in_car {
         car.table(&mut text);

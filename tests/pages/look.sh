@@ -45,6 +45,8 @@ for study in car-to-car leak-atlas; do
   run sweep "scenarios/studies/$study.toml" --out "$work/$study" --report "$work/pages/sweep-$study.html"
 done
 run threshold "$cars/brindle-16.toml" --report "$work/pages/threshold.html"
+run threshold "$cars/brindle-16.toml" --report "$work/pages/tolerance.html" --tolerance \
+  "place = 'manifold_gasket', slot = { gap = '1 mm', length = '20 mm', depth = '5 mm' }"
 run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"
 
 node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html

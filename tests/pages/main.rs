@@ -2,6 +2,7 @@
 //! not lie on one another, names are text, the same input gives the same bytes. A real browser
 //! looks at them in `look.sh`.
 
+mod gallery;
 mod numbers;
 
 use numbers::{check, result};
@@ -30,7 +31,7 @@ fn scratch(name: &str) -> PathBuf {
 const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 
 /// Commands that draw, with a name each.
-const DRAWN: [(&str, &[&str]); 21] = [
+const DRAWN: [(&str, &[&str]); 22] = [
     ("split-hose", &["simulate", "scenarios/split-hose.toml"]),
     ("manifold", &["simulate", "scenarios/manifold-gasket.toml"]),
     ("healthy", &["simulate", "scenarios/healthy.toml"]),
@@ -52,6 +53,25 @@ const DRAWN: [(&str, &[&str]); 21] = [
     ),
     ("sound", &["diagnose", "scenarios/readings/sound-car.toml"]),
     ("threshold", &["threshold", CAR]),
+    (
+        "tolerance",
+        &[
+            "threshold",
+            CAR,
+            "--tolerance",
+            "place = 'manifold_gasket', slot = { gap = '1 mm', length = '20 mm', depth = '5 mm' }",
+            "--symptom",
+            "fuel_trim_pct off 5",
+            "--symptom",
+            "fuel_trim_pct off 10",
+            "--symptom",
+            "fuel_trim_pct off 20",
+            "--symptom",
+            "lambda off 0.03",
+            "--symptom",
+            "P0171",
+        ],
+    ),
     (
         "decay",
         &["workshop", "decay", "scenarios/workshop/decay.toml"],

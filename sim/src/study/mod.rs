@@ -8,6 +8,7 @@ pub mod fit;
 pub mod live;
 pub mod log;
 pub mod on_the_bus;
+pub mod openings;
 pub mod picture_book;
 pub mod sensitivity;
 pub mod simulate;

@@ -1,0 +1,77 @@
+//! The pictures of the gallery are what the program draws.
+
+use super::{root, scratch};
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+fn drawings(folder: &Path) -> BTreeSet<String> {
+    let files = fs::read_dir(folder).unwrap();
+    let names = files.map(|file| file.unwrap().file_name().into_string().unwrap());
+    names.filter(|name| name.ends_with(".svg")).collect()
+}
+
+/// A text as its numbers and what stands between them.
+fn pieces(text: &str) -> Vec<&str> {
+    let mut all = Vec::new();
+    let mut from = 0;
+    let bytes = text.as_bytes();
+    let numeric = |i: usize| {
+        let exponent = matches!(bytes[i], b'e' | b'-') && i > 0 && bytes[i - 1].is_ascii_digit();
+        bytes[i].is_ascii_digit() || bytes[i] == b'.' || exponent
+    };
+    for i in 1..bytes.len() {
+        if numeric(i) != numeric(i - 1) {
+            all.push(&text[from..i]);
+            from = i;
+        }
+    }
+    all.push(&text[from..]);
+    all
+}
+
+/// Whether two numbers are the same but for what another machine's mathematics library does: one
+/// unit of the last digit shown, or a ten-thousandth.
+fn alike(a: &str, b: &str) -> bool {
+    let (Ok(x), Ok(y)) = (a.parse::<f64>(), b.parse::<f64>()) else {
+        return a == b;
+    };
+    let digits = |text: &str| text.split_once('.').map_or(0, |(_, after)| after.len());
+    let unit = 10f64.powi(-(digits(a).min(digits(b)) as i32));
+    (x - y).abs() <= (1.01 * unit).max(1e-4 * x.abs()).max(1e-9)
+}
+
+#[test]
+fn the_gallery_is_what_the_program_draws() {
+    let (shipped, drawn) = (root().join("reports/gallery"), scratch("gallery"));
+    let done = Command::new(shipped.join("draw.sh"))
+        .arg(&drawn)
+        .env("FALSEAIR", env!("CARGO_BIN_EXE_falseair"))
+        .output()
+        .unwrap();
+    assert!(
+        done.status.success(),
+        "{}",
+        String::from_utf8_lossy(&done.stderr)
+    );
+    assert_eq!(drawings(&shipped), drawings(&drawn));
+    let again = "draw the gallery again with reports/gallery/draw.sh";
+    for name in drawings(&shipped) {
+        let [old, new] = [&shipped, &drawn].map(|at| fs::read_to_string(at.join(&name)).unwrap());
+        let (old, new) = (pieces(&old), pieces(&new));
+        let apart = old.iter().zip(&new).find(|(a, b)| !alike(a, b));
+        assert!(
+            apart.is_none() && old.len() == new.len(),
+            "{name}: {apart:?}; {again}"
+        );
+    }
+    // Each picture is shown, and none that is not there.
+    let text = fs::read_to_string(root().join("reports/gallery.md")).unwrap();
+    let shown = text
+        .split("(gallery/")
+        .skip(1)
+        .map(|rest| rest.split(')').next().unwrap());
+    let shown: BTreeSet<String> = shown.map(String::from).collect();
+    assert_eq!(shown, drawings(&shipped));
+}
