@@ -7,6 +7,7 @@ pub(crate) mod lu;
 mod rodas;
 pub mod stability;
 pub mod steady;
+pub mod straight;
 mod tape;
 mod traced;
 

@@ -3,12 +3,13 @@
 //!
 //! Damping by the natural monotonicity test, which does not depend on how the
 //! equations are scaled; the simplified correction it needs is taken as a step
-//! of its own (deuflhard2004 ch. 3). Fallback: pseudo-transient continuation,
+//! of its own (deuflhard2004 ch. 3). Steps are straight in pressures and temperatures
+//! (`straight.rs`). Fallback: pseudo-transient continuation,
 //! here the L-stable integrator itself with its own error control (kelley1998).
 
 use super::implicit::{Integrator, STALL_SPEED, Tolerance, plausible};
 use super::lu::Factors;
-use super::{Failure, Linearised, State, rates};
+use super::{Failure, Linearised, State, rates, straight};
 use crate::control::{Command, Memory, SpeedMode};
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES, state, state_name};
@@ -212,7 +213,10 @@ fn newton(
         }
         let mut share = room(&x, &step);
         let (near, mut simplified, mut next) = loop {
-            let near = x + step * share;
+            let near = match share * length > straight::SMALL {
+                true => straight::ahead(network, &x, &step, share),
+                false => x + step * share,
+            };
             let simplified = correction(&near);
             let next = size(&simplified, &near);
             // The simplified correction must shrink, or the step is cut.

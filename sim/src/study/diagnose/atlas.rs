@@ -13,6 +13,7 @@ use crate::control::watchdogs::Levels;
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::dual::Dual;
 use crate::network::{Network, Readings};
+use crate::solve::straight::ahead;
 use crate::solve::{Failure, State};
 use crate::study::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use crate::study::simulate::{Comparison, Learnt, Side, running, settled};
@@ -79,13 +80,6 @@ pub struct Spot {
     state: State,
     /// d(state)/du.
     by_u: State,
-}
-
-impl Spot {
-    /// Where the state will be, `step` further along `u`.
-    fn ahead(&self, step: f64) -> State {
-        self.state + self.by_u * step
-    }
 }
 
 /// One rung.
@@ -321,7 +315,10 @@ impl<'a> Climb<'a> {
         let mut network = self.car.network.clone();
         suspect.add(&mut network, size);
         let guesses: Vec<Option<State>> = (near.spots.iter())
-            .map(|spot| spot.as_ref().map(|spot| spot.ahead(u - near.u)))
+            .map(|spot| {
+                let spot = spot.as_ref()?;
+                Some(ahead(&network, &spot.state, &spot.by_u, u - near.u))
+            })
             .collect();
         let car = self
             .car
