@@ -26,11 +26,11 @@ fn all_quantities_at_once_cost_a_few_evaluations() {
     let command = cars.command(points()[3].1, true);
     let x = cars.faulty(command, &cars.learnt(false).idle.unwrap());
     let (network, x) = (network.with(command), x.expect("runs").state);
-    let seeded = Seeded::<8>::new(&network, &all);
+    let mut seeded = Seeded::<8>::new(&network, &all);
     let begun = std::time::Instant::now();
     let at = Linear::at(&network, &x).expect("regular");
     let linear = begun.elapsed();
-    let slopes = at.slopes(&seeded, &Told::fixed(all.len()));
+    let slopes = at.slopes(&mut seeded, &Told::fixed(all.len()));
     let rest = begun.elapsed() - linear;
     assert_eq!(slopes.states.ncols(), all.len());
     println!("linearised in {linear:?}, all slopes in {rest:?}");

@@ -33,10 +33,12 @@ impl Network<f64> {
             SpeedMode::Held(speed) => speed,
             SpeedMode::Free | SpeedMode::InGear => self.vehicle.drive.idle_speed,
         };
-        let flow = 0.5 * self.vehicle.cylinders.displacement * 1.0 * x[state::ENGINE]
+        let idles = self.command.speed == SpeedMode::Free && self.command.pedal == 0.0;
+        let (filling, shaft) = if idles { (0.3, 400.0) } else { (0.5, 4000.0) };
+        let flow = filling * self.vehicle.cylinders.displacement * x[state::ENGINE]
             / (4.0 * std::f64::consts::PI);
         x[state::COMPRESSOR_FLOW] = flow;
-        x[state::SHAFT] = 4000.0;
+        x[state::SHAFT] = shaft;
         let memory = self.command.memory.unwrap_or(Memory {
             idle_opening: 0.03,
             idle_trim: 0.0,

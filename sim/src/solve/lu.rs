@@ -216,6 +216,35 @@ impl Factors {
         }
         solution
     }
+
+    /// Row `i` of the inverse of the matrix: the solution of the transposed equations for the
+    /// `i`-th unit vector.
+    pub(crate) fn solve_transposed(&self, i: usize) -> State {
+        let mut right: Row = [[0.0; BLOCK]; BLOCKS];
+        right[PLACE[i] / BLOCK][PLACE[i] % BLOCK] = SCALE[i];
+        // Through the upper factor's columns, then back through the lower's.
+        let mut y = [0.0; STATES];
+        for k in 0..STATES {
+            let pivot = self.pivot[k] as usize;
+            let value = right[k / BLOCK][k % BLOCK] * self.inverse[k];
+            y[pivot] = value;
+            if value != 0.0 {
+                for b in members(Set::from(self.blocks[k])) {
+                    for (lane, entry) in right[b].iter_mut().enumerate() {
+                        *entry -= self.upper[pivot][b][lane] * value;
+                    }
+                }
+            }
+        }
+        for k in (0..STATES).rev() {
+            let from = if k == 0 { 0 } else { self.ends[k - 1] as usize };
+            let to = self.ends[k] as usize;
+            let below = self.lower[from..to].iter().zip(&self.rows[from..to]);
+            let known: f64 = below.map(|(factor, row)| factor * y[*row as usize]).sum();
+            y[self.pivot[k] as usize] -= known;
+        }
+        State::from_fn(|j, _| y[PLACE[j]] / SCALE[j])
+    }
 }
 
 #[cfg(test)]
@@ -265,6 +294,10 @@ mod tests {
                 let residual = size(&(matrix * found - right));
                 let allowed = 1e-10 * size(&found).max(1.0);
                 assert!(residual < allowed, "seed {seed}: {residual:e}");
+                let row = factors.solve_transposed((seed % STATES as u64) as usize);
+                let (mine, its) = (row.dot(&right), found[(seed % STATES as u64) as usize]);
+                let apart = (mine - its).abs() / SCALE[(seed % STATES as u64) as usize];
+                assert!(apart < 1e-9 * size(&found), "seed {seed}: {apart:e}");
             }
         }
     }

@@ -110,15 +110,15 @@ impl<'a> Sensitivity<'a> {
     /// Prepares derivatives by `quantities` (see [`quantities()`]): seeds the car, and
     /// follows what its computer has learnt.
     pub fn new(cars: &'a Comparison, quantities: Vec<Quantity>) -> Self {
-        let seeded = Seeded::new(&cars.network, &quantities);
+        let mut seeded = Seeded::new(&cars.network, &quantities);
         let fresh = Columns::zeros(quantities.len());
         let sound = cars.network.healthy();
-        let healthy = memory_slopes(&sound, &seeded.sound(), cars.learnt(false), &fresh);
+        let healthy = memory_slopes(&sound, &mut seeded.sound(), cars.learnt(false), &fresh);
         let as_sound = cars.network.is_healthy() || !cars.network.command.learning;
         let memory = if as_sound {
             healthy
         } else {
-            memory_slopes(&cars.network, &seeded, cars.learnt(true), &healthy)
+            memory_slopes(&cars.network, &mut seeded, cars.learnt(true), &healthy)
         };
         let told = Told {
             memory,
@@ -165,7 +165,7 @@ impl<'a> Sensitivity<'a> {
         };
         let network = self.cars.network.with(command);
         let at = Linear::at(&network, &side.state)?;
-        let slopes = at.slopes(&self.seeded, &self.told);
+        let slopes = at.slopes(&mut self.seeded.clone(), &self.told);
         Some((slopes, stops(&network, &side.state)))
     }
 }

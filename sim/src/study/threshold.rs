@@ -184,10 +184,10 @@ impl Watch {
         let learnt = near.map_or(self.car.learnt(false), |near| near.car.learnt(true));
         let car = self.car.instead_near(&network, learnt, steady::MOST_STEPS);
         let (key, slope) = worsening.direction();
-        let seeded = Seeded::along(&network, &[(&key, slope)]);
+        let mut seeded = Seeded::along(&network, &[(&key, slope)]);
         let mut memory = Columns::zeros(1);
         if network.command.learning {
-            memory = memory_slopes(&network, &seeded, car.learnt(true), &memory);
+            memory = memory_slopes(&network, &mut seeded, car.learnt(true), &memory);
         }
         Sized {
             size,
@@ -208,7 +208,7 @@ impl Watch {
             state: "state at a singular point".into(),
             rate: 0.0,
         })?;
-        let slopes = at.slopes(&sized.seeded, &sized.told);
+        let slopes = at.slopes(&mut sized.seeded.clone(), &sized.told);
         Ok(Spot { at, slopes, state })
     }
 

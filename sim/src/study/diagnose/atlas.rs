@@ -105,6 +105,8 @@ pub struct Atlas {
     /// Ladders, by [`Suspect::curve`].
     pub curves: Vec<Vec<Rung>>,
     pub(super) car: Comparison,
+    /// Entries of the doubt's factor that are not zero: row, column, value.
+    pub(super) links: Vec<(usize, usize, f64)>,
 }
 
 /// What stays while suspects change.
@@ -145,6 +147,7 @@ impl Atlas {
             sound: climb.sound()?,
             curves: Vec::new(),
             car: climb.car.clone(),
+            links: doubt.links(),
             doubt,
             conditions: conditions.clone(),
         };
@@ -214,9 +217,9 @@ impl<'a> Climb<'a> {
         let mut along: Vec<(&str, f64)> = doubt.keys.iter().map(|k| (k.as_str(), 1.0)).collect();
         // Two directions along which the sound car does not change: demand and size.
         along.extend([("", 0.0), ("", 0.0)]);
-        let seeded = Seeded::along(&car.network, &along);
+        let mut seeded = Seeded::along(&car.network, &along);
         let fresh = Columns::zeros(along.len());
-        let sound_memory = memory_slopes(&car.network, &seeded, car.learnt(false), &fresh);
+        let sound_memory = memory_slopes(&car.network, &mut seeded, car.learnt(false), &fresh);
         Self {
             car,
             conditions,
@@ -227,6 +230,7 @@ impl<'a> Climb<'a> {
     }
 
     fn sound(&self) -> Result<Rung, (String, Failure)> {
+        let mut seeded = self.seeded.clone();
         let spots = self.conditions.iter().map(|condition| {
             let command = self.car.command(condition.command, false);
             // From rest an engine may take long to settle: begin where its computer learnt.
@@ -238,7 +242,7 @@ impl<'a> Climb<'a> {
             let network = self.car.network.with(command);
             let spot = running(&network, near.as_ref()).and_then(|side| {
                 let (car, memory) = (&self.car, &self.sound_memory);
-                self.spot(car, &self.seeded, memory, condition, &side.state)
+                self.spot(car, &mut seeded, memory, condition, &side.state)
             });
             spot.map(Some).map_err(|why| (condition.name.clone(), why))
         });
@@ -323,12 +327,12 @@ impl<'a> Climb<'a> {
         let car = self
             .car
             .instead_near(&network, &self.learning(near, &guesses), PATIENCE);
-        let seeded = (self.seeded).altered(self.doubts + 1, |car, slope| {
+        let mut seeded = (self.seeded).altered(self.doubts + 1, |car, slope| {
             let slope = slope.map(|along| along * growth);
             suspect.add(car, Dual { value: size, slope });
         });
         let memory = match network.command.learning {
-            true => memory_slopes(&network, &seeded, car.learnt(true), &self.sound_memory),
+            true => memory_slopes(&network, &mut seeded, car.learnt(true), &self.sound_memory),
             false => self.sound_memory.clone(),
         };
         let spots = self.conditions.iter().zip(&guesses);
@@ -337,7 +341,7 @@ impl<'a> Climb<'a> {
             let idle = car.learnt(true).idle;
             let idle = idle.filter(|_| condition.command == Command::IDLE);
             let guess = idle.as_ref().or(guess.as_ref())?;
-            self.spot(&car, &seeded, &memory, condition, guess).ok()
+            self.spot(&car, &mut seeded, &memory, condition, guess).ok()
         });
         Rung {
             u,
@@ -361,7 +365,7 @@ impl<'a> Climb<'a> {
     fn spot(
         &self,
         car: &Comparison,
-        seeded: &Seeded<WIDTH>,
+        seeded: &mut Seeded<WIDTH>,
         memory: &Columns<3>,
         condition: &Condition,
         guess: &State,

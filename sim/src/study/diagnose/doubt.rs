@@ -102,6 +102,14 @@ impl CarDoubt {
         }
     }
 
+    /// Entries of the factor that are not zero: row, column, value.
+    pub fn links(&self) -> Vec<(usize, usize, f64)> {
+        let count = self.count();
+        let all = (0..count).flat_map(|k| (0..count).map(move |j| (k, j)));
+        let all = all.map(|(k, j)| (k, j, self.factor[(k, j)]));
+        all.filter(|(.., factor)| *factor != 0.0).collect()
+    }
+
     /// How many numbers are in doubt.
     pub fn count(&self) -> usize {
         self.keys.len()

@@ -165,11 +165,8 @@ impl Shown {
         let count = atlas.doubt.count();
         self.means[i] = mean;
         self.by_u[i] = slope(size);
-        for k in 0..count {
-            let along = slope(k);
-            for (j, factor) in atlas.doubt.factor.row(k).iter().enumerate() {
-                self.by_doubt[(i, j)] += along * factor;
-            }
+        for (k, j, factor) in &atlas.links {
+            self.by_doubt[(i, *j)] += slope(*k) * factor;
         }
         self.by_doubt[(i, count + condition)] = slope(demand);
     }

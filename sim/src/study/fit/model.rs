@@ -139,9 +139,9 @@ impl<'a> Model<'a> {
             .collect();
         // The last direction is that of the load.
         along.push(("", 0.0));
-        let seeded = Seeded::<WIDTH>::along(&cars.network, &along);
+        let mut seeded = Seeded::<WIDTH>::along(&cars.network, &along);
         let fresh = Columns::zeros(along.len());
-        let memory = memory_slopes(&cars.network, &seeded, cars.learnt(false), &fresh);
+        let memory = memory_slopes(&cars.network, &mut seeded, cars.learnt(false), &fresh);
         let mut load = self.keys.len();
         let all = self.watched.iter().enumerate().map(|(k, watched)| {
             let mut told = Told {
@@ -160,7 +160,7 @@ impl<'a> Model<'a> {
                 watched,
                 command,
                 &at.guesses[k],
-                (&seeded, &told, load),
+                (&mut seeded, &told, load),
             );
             load += usize::from(at.loads[k].is_some());
             point.map_err(|why| Unfit::NotRunning(watched.name.clone(), why))
@@ -180,7 +180,7 @@ impl<'a> Model<'a> {
         watched: &Watched,
         command: Command,
         guess: &State,
-        (seeded, told, load): (&Seeded<WIDTH>, &Told, usize),
+        (seeded, told, load): (&mut Seeded<WIDTH>, &Told, usize),
     ) -> Result<Point, Failure> {
         let network = cars.network.with(cars.command(command, false));
         let side = running(&network, Some(guess))?;

@@ -128,15 +128,13 @@ impl Linear {
     /// function theorem: where `rates(x, θ) = 0`,
     /// `dx/dθ = −(∂rates/∂x)⁻¹ ∂rates/∂θ` and `dy/dθ = ∂y/∂x dx/dθ + ∂y/∂θ`
     /// (Griewank & Walther, *Evaluating Derivatives*, 2nd ed. 2008, ch. 15, from memory).
-    pub fn slopes<const W: usize>(&self, seeded: &Seeded<W>, told: &Told) -> Slopes {
+    pub fn slopes<const W: usize>(&self, seeded: &mut Seeded<W>, told: &Told) -> Slopes {
         let count = seeded.count();
         let mut rates = Columns::<STATES>::zeros(count);
         let mut readings = Columns::<READINGS>::zeros(count);
         let mut levels = Columns::<CODES>::zeros(count);
         let x = held(&self.rest.state);
-        for (c, car) in seeded.cars.iter().enumerate() {
-            let mut car = car.clone();
-            car.command = self.rest.command;
+        for (c, car) in seeded.told(self.rest.command).iter().enumerate() {
             let moment = car.evaluate(&x);
             let read = car.readings(&x, &moment);
             let seen = car.observed(&x, &moment);
@@ -205,46 +203,54 @@ impl Rest {
 
     /// Derivatives of the states from those of the rates, states held.
     fn states(&self, mut rates: Columns<STATES>, told: &Told) -> Columns<STATES> {
-        for (row, (cell, by)) in MEMORIES.iter().zip(self.by_memory).enumerate() {
-            for j in 0..rates.ncols() {
-                rates[(*cell, j)] += by * told.memory[(row, j)];
-            }
-        }
-        for (j, torque) in told.torque.iter().flatten().enumerate() {
-            rates[(state::THROTTLE, j)] += self.by_torque * torque;
-        }
-        for mut column in rates.column_iter_mut() {
-            let right: State = column.clone_owned();
+        for (j, mut column) in rates.column_iter_mut().enumerate() {
+            let mut right: State = column.clone_owned();
+            self.add(&mut right, told, j);
             column.copy_from(&-self.factors.solve(&right));
         }
         rates
     }
+
+    /// What the point is told moves along direction `j`, added to the rates' derivatives.
+    fn add(&self, rates: &mut State, told: &Told, j: usize) {
+        for (row, (cell, by)) in MEMORIES.iter().zip(self.by_memory).enumerate() {
+            rates[*cell] += by * told.memory[(row, j)];
+        }
+        if let Some(torque) = &told.torque {
+            rates[state::THROTTLE] += self.by_torque * torque[j];
+        }
+    }
 }
 
-/// Derivatives of the states alone.
-fn states_by<const W: usize>(
+/// Derivatives of some states alone, one row a state.
+fn rows_by<const W: usize, const R: usize>(
     network: &Network<f64>,
     state: &State,
-    seeded: &Seeded<W>,
+    seeded: &mut Seeded<W>,
     by: &Told,
-) -> Option<Columns<STATES>> {
+    rows: [usize; R],
+) -> Option<Columns<R>> {
     let network = &network.with(told(network, state));
     let mut point = Linearised::room();
     point.take(network, network.command.memory, state);
     let rest = Rest::new(network, state, &point)?;
-    let mut rates = Columns::<STATES>::zeros(seeded.count());
+    // A row of the inverse is the solution of the transposed equations: `R` of them serve
+    // all directions.
+    let rows = rows.map(|row| -rest.factors.solve_transposed(row));
+    let count = seeded.count();
+    let mut found = Columns::<R>::zeros(count);
     let x = held(state);
-    for (c, car) in seeded.cars.iter().enumerate() {
-        let mut car = car.clone();
-        car.command = network.command;
+    for (c, car) in seeded.told(network.command).iter().enumerate() {
         let there = car.rates_at(&x);
-        for (j, k) in (c * W..seeded.count()).zip(0..W) {
-            for (i, rate) in there.states.iter().enumerate() {
-                rates[(i, j)] = rate.slope[k];
+        for (j, k) in (c * W..count).zip(0..W) {
+            let mut rates = State::from_fn(|i, _| there.states[i].slope[k]);
+            rest.add(&mut rates, by, j);
+            for (r, row) in rows.iter().enumerate() {
+                found[(r, j)] = row.dot(&rates);
             }
         }
     }
-    Some(rest.states(rates, by))
+    Some(found)
 }
 
 /// A memory that does not learn returns to what it is told: its rate is affine in
@@ -282,7 +288,7 @@ fn by_torque(network: &Network<f64>, x: &State) -> f64 {
 /// that it had before.
 pub fn memory_slopes<const W: usize>(
     network: &Network<f64>,
-    seeded: &Seeded<W>,
+    seeded: &mut Seeded<W>,
     learnt: &Learnt,
     known: &Columns<3>,
 ) -> Columns<3> {
@@ -290,16 +296,17 @@ pub fn memory_slopes<const W: usize>(
         memory: known.clone(),
         torque: None,
     };
-    let slopes = |command: Command, x: &State, told: &Told| {
-        let command = Command {
+    let at = |command: Command| {
+        network.with(Command {
             memory: Some(learnt.memory),
             ..command
-        };
-        states_by(&network.with(command), x, seeded, told)
+        })
     };
-    if let Some(states) = learnt.idle.and_then(|x| slopes(Command::IDLE, &x, &told)) {
-        told.memory.set_row(0, &states.row(state::IDLE));
-        told.memory.set_row(1, &states.row(state::IDLE_TRIM));
+    if let Some(x) = &learnt.idle {
+        let cells = [state::IDLE, state::IDLE_TRIM];
+        if let Some(rows) = rows_by(&at(Command::IDLE), x, seeded, &told, cells) {
+            told.memory.rows_mut(0, 2).copy_from(&rows);
+        }
     }
     // The torque of the learning cruise is that of a mean pressure: it moves with the displacement.
     let torque = seeded.cars.iter().flat_map(|car| {
@@ -310,8 +317,11 @@ pub fn memory_slopes<const W: usize>(
         torque_of_mean_pressure(pressure, car.vehicle.cylinders.displacement).slope
     });
     told.torque = Some(torque.take(seeded.count()).collect());
-    if let Some(states) = (learnt.cruise).and_then(|x| slopes(cruise(network), &x, &told)) {
-        told.memory.set_row(2, &states.row(state::PART_TRIM));
+    if let Some(x) = &learnt.cruise {
+        let cells = [state::PART_TRIM];
+        if let Some(row) = rows_by(&at(cruise(network)), x, seeded, &told, cells) {
+            told.memory.rows_mut(2, 1).copy_from(&row);
+        }
     }
     told.memory
 }

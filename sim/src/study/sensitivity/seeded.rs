@@ -1,6 +1,7 @@
 //! The numbers of a car that a derivative may be taken by, and the car with
 //! them as dual numbers.
 
+use crate::control::Command;
 use crate::dual::Dual;
 use crate::network::Network;
 use crate::spelling::{nearest, quote};
@@ -110,6 +111,14 @@ impl<const W: usize> Seeded<W> {
             change(car, slope);
         }
         altered
+    }
+
+    /// The cars, told `command`.
+    pub(super) fn told(&mut self, command: Command) -> &[Network<Dual<W>>] {
+        for car in &mut self.cars {
+            car.command = command;
+        }
+        &self.cars
     }
 
     /// Number of directions.

@@ -112,9 +112,9 @@ impl Bench {
             false => Vec::new(),
         };
         let keys: Vec<(&str, f64)> = keys.iter().map(|(key, by)| (key.as_str(), *by)).collect();
-        let seeded: Seeded<WIDTH> = Seeded::along(&cars.network, &keys);
+        let mut seeded: Seeded<WIDTH> = Seeded::along(&cars.network, &keys);
         let fresh = Columns::zeros(keys.len());
-        let memory = memory_slopes(&cars.network, &seeded, cars.learnt(true), &fresh);
+        let memory = memory_slopes(&cars.network, &mut seeded, cars.learnt(true), &fresh);
         let told = Told {
             memory,
             torque: None,
@@ -123,7 +123,7 @@ impl Bench {
         for (i, (_, command, sound)) in self.points.iter().enumerate() {
             let here = |datum: &Datum| matches!(datum.quantity, Quantity::Reading(p, _) if p == i);
             met.push(match data.iter().any(here) {
-                true => Some(met_at(&cars, *command, sound.as_ref(), &seeded, &told)?),
+                true => Some(met_at(&cars, *command, sound.as_ref(), &mut seeded, &told)?),
                 false => None,
             });
         }
@@ -147,7 +147,7 @@ fn met_at(
     cars: &Comparison,
     command: Command,
     sound: Option<&State>,
-    seeded: &Seeded<WIDTH>,
+    seeded: &mut Seeded<WIDTH>,
     told: &Told,
 ) -> Result<(Readings<f64>, Slopes), Failure> {
     let network = cars.network.with(cars.command(command, true));
