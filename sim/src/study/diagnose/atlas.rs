@@ -8,6 +8,7 @@
 
 use super::catalogue::{Suspect, suspects};
 use super::doubt::CarDoubt;
+use super::focus::{Everything, Focus};
 use super::grown::{Growth, Onset};
 use crate::control::watchdogs::Levels;
 use crate::control::{Command, SpeedMode, ThrottleMode};
@@ -34,28 +35,6 @@ const REFINED: usize = 2;
 /// likelihood is below e⁻⁵⁰ of the best. So many steps in a row, each further, end the climb.
 pub(super) const BEHIND: f64 = 100.0;
 const STEPS_BEHIND: usize = 1;
-
-/// Where predictions are wanted.
-pub trait Focus {
-    /// How far what was read is from a rung: squared, in standard deviations; infinite
-    /// where it cannot have been read.
-    fn distance(&self, atlas: &Atlas, rung: &Rung) -> f64;
-    /// Whether the step between two rungs is to be cut in half; `nearest` is the least
-    /// distance of the ladder.
-    fn matters(&self, atlas: &Atlas, step: [&Rung; 2], nearest: f64) -> bool;
-}
-
-/// Predictions everywhere.
-pub struct Everything;
-
-impl Focus for Everything {
-    fn distance(&self, _: &Atlas, _: &Rung) -> f64 {
-        0.0
-    }
-    fn matters(&self, _: &Atlas, _: [&Rung; 2], _: f64) -> bool {
-        true
-    }
-}
 
 /// How the car was driven while readings were taken.
 #[derive(Clone, Debug, PartialEq)]
@@ -151,10 +130,13 @@ impl Atlas {
             doubt,
             conditions: conditions.clone(),
         };
+        let sound = focus.distance(&focus.view(&atlas, &atlas.sound));
         let curves = atlas.suspects.iter().map(|suspect| suspect.curve).max();
         let ladders = (0..=curves.unwrap_or(0)).map(|c| {
             let first = atlas.suspects.iter().find(|suspect| suspect.curve == c);
-            first.map_or_else(Vec::new, |first| climb.ladder(&atlas, first, focus))
+            first.map_or_else(Vec::new, |first| {
+                climb.ladder(&atlas, first, (focus, sound))
+            })
         });
         let curves = ladders.collect();
         atlas.curves = curves;
@@ -253,18 +235,25 @@ impl<'a> Climb<'a> {
         })
     }
 
-    fn ladder(&self, atlas: &Atlas, suspect: &Suspect, focus: &impl Focus) -> Vec<Rung> {
+    /// All rungs of a suspect; `sound` is how far the sound car is from what was read.
+    fn ladder<F: Focus>(
+        &self,
+        atlas: &Atlas,
+        suspect: &Suspect,
+        (focus, sound): (&F, f64),
+    ) -> Vec<Rung> {
         let leak = suspect.place().is_some();
         let steps = if leak { LEAK_STEPS } else { FAULT_STEPS };
         // The least leak is not reached from none by small steps, nor need it be.
         let mut ladder = vec![self.rung(suspect, 0.0, &atlas.sound)];
-        let mut best = focus.distance(atlas, &atlas.sound);
+        let mut views: Vec<F::View> = Vec::new();
+        let mut best = sound;
         let (mut last, mut behind) = (best, 0);
         for i in 1..=steps {
             self.climb(suspect, i as f64 / steps as f64, &mut ladder, HALVINGS);
-            let here = ladder
-                .last()
-                .map_or(f64::INFINITY, |rung| focus.distance(atlas, rung));
+            let new = ladder[views.len()..].iter();
+            views.extend(new.map(|rung| focus.view(atlas, rung)));
+            let here = (views.last()).map_or(f64::INFINITY, |view| focus.distance(view));
             best = best.min(here);
             let further = here >= last && here > best + BEHIND;
             behind = if further { behind + 1 } else { 0 };
@@ -273,9 +262,11 @@ impl<'a> Climb<'a> {
                 break;
             }
         }
-        (0..REFINED).fold(ladder, |ladder, _| {
+        let seen: Vec<(Rung, F::View)> = ladder.into_iter().zip(views).collect();
+        let refined = (0..REFINED).fold(seen, |ladder, _| {
             self.refined(atlas, suspect, ladder, focus)
-        })
+        });
+        refined.into_iter().map(|(rung, _)| rung).collect()
     }
 
     /// Adds the rung at `u`; by way of one half-way up where the engine is lost else.
@@ -292,24 +283,25 @@ impl<'a> Climb<'a> {
     }
 
     /// The ladder with a rung more in each step that matters and is not small.
-    fn refined(
+    fn refined<F: Focus>(
         &self,
         atlas: &Atlas,
         suspect: &Suspect,
-        ladder: Vec<Rung>,
-        focus: &impl Focus,
-    ) -> Vec<Rung> {
-        let nearest = ladder.iter().map(|rung| focus.distance(atlas, rung));
+        ladder: Vec<(Rung, F::View)>,
+        focus: &F,
+    ) -> Vec<(Rung, F::View)> {
+        let nearest = ladder.iter().map(|(_, view)| focus.distance(view));
         let nearest = nearest.fold(f64::INFINITY, f64::min);
-        let mut finer: Vec<Rung> = Vec::with_capacity(2 * ladder.len());
-        for rung in ladder {
-            if let Some(below) = finer.last()
-                && focus.matters(atlas, [below, &rung], nearest)
+        let mut finer: Vec<(Rung, F::View)> = Vec::with_capacity(2 * ladder.len());
+        for (rung, view) in ladder {
+            if let Some((below, seen)) = finer.last()
+                && focus.matters([seen, &view], rung.u - below.u, nearest)
             {
                 let between = self.rung(suspect, 0.5 * (below.u + rung.u), below);
-                finer.push(between);
+                let seen = focus.view(atlas, &between);
+                finer.push((between, seen));
             }
-            finer.push(rung);
+            finer.push((rung, view));
         }
         finer
     }

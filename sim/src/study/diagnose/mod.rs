@@ -8,6 +8,7 @@ pub mod doubt;
 pub mod evidence;
 pub mod exercise;
 pub mod file;
+pub mod focus;
 pub mod from_log;
 pub mod garage;
 pub mod grown;

@@ -1,8 +1,9 @@
 //! Each hypothesis with its probability and the law of its size.
 
-use super::atlas::{Atlas, BEHIND, Focus, Rung};
+use super::atlas::{Atlas, BEHIND, Rung};
 use super::catalogue::{SOUND, Suspect};
 use super::evidence::{Evidence, Read, Shown, hole};
+use super::focus::Focus;
 use super::likelihood::{Fit, Normal, log_add};
 
 /// Points between two rungs at which a peak is looked for, with the covariance of a rung.
@@ -254,12 +255,6 @@ const SMALL: f64 = 1.0;
 const BENT: f64 = 1.0;
 
 impl Evidence {
-    fn law(&self, atlas: &Atlas, rung: &Rung) -> Option<(Shown, Normal)> {
-        let shown = Shown::at(atlas, &rung.spots, &self.reads)?;
-        let law = Normal::new(&self.reads, &shown)?;
-        Some((shown, law))
-    }
-
     /// Whether nothing says where to look: codes and engines that do not run do not.
     fn blind(&self) -> bool {
         self.reads.is_empty() || !self.not_running.is_empty()
@@ -268,25 +263,33 @@ impl Evidence {
 
 /// Predictions near the readings.
 impl Focus for Evidence {
-    fn distance(&self, atlas: &Atlas, rung: &Rung) -> f64 {
+    /// What the rung shows of the readings, and their law there; none where they cannot be read.
+    type View = Option<(Shown, Normal)>;
+
+    fn view(&self, atlas: &Atlas, rung: &Rung) -> Self::View {
+        let shown = Shown::at(atlas, &rung.spots, &self.reads)?;
+        let law = Normal::new(&self.reads, &shown)?;
+        Some((shown, law))
+    }
+
+    fn distance(&self, view: &Self::View) -> f64 {
         if self.blind() {
             return 0.0;
         }
-        self.law(atlas, rung)
+        view.as_ref()
             .map_or(f64::INFINITY, |(_, law)| law.distance())
     }
 
-    fn matters(&self, atlas: &Atlas, step: [&Rung; 2], nearest: f64) -> bool {
-        let laws = step.map(|rung| self.law(atlas, rung));
-        let ([Some((from, a)), Some((to, b))], false) = (laws, self.blind()) else {
+    fn matters(&self, step: [&Self::View; 2], along: f64, nearest: f64) -> bool {
+        let ([Some((from, a)), Some((to, b))], false) = (step, self.blind()) else {
             return true;
         };
         // What was read may lie between two rungs that are far from it, but not farther
         // than they are from each other.
         let width = a.between(&from.means, &to.means);
         let here = a.distance().min(b.distance());
-        let bent = [&from, &to].map(|end| {
-            let straight = &from.means + &end.by_u * (step[1].u - step[0].u);
+        let bent = [from, to].map(|end| {
+            let straight = &from.means + &end.by_u * along;
             a.between(&to.means, &straight)
         });
         let curved = width > SMALL && bent[0].max(bent[1]) > BENT;
