@@ -173,10 +173,10 @@ fn page(car: Option<&str>, file: &File) -> Page {
         car,
         says: &file.says,
         blocks,
-        sections: Vec::new(),
         in_car: file.in_car.as_ref(),
         warnings: &file.warnings,
         cautions: &file.cautions,
+        ..Sheet::default()
     };
     sheet.page()
 }

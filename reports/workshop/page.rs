@@ -7,6 +7,7 @@ use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
 use sim::units::round;
 
 /// What a workshop page is made of.
+#[derive(Default)]
 pub(super) struct Sheet<'a> {
     pub title: &'a str,
     /// The car's name.

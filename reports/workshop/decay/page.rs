@@ -21,10 +21,10 @@ pub(super) fn page(test: &DecayTest, car: Option<&str>, file: &File, picture: Pi
         car,
         says: &file.says,
         blocks,
-        sections: Vec::new(),
         in_car: file.in_car.as_ref(),
         warnings: &file.warnings,
         cautions: &file.cautions,
+        ..Sheet::default()
     };
     sheet.page()
 }

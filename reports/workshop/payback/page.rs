@@ -49,9 +49,9 @@ pub(super) fn page(about: &str, file: &File) -> Page {
         says: &file.says,
         blocks,
         sections: file.repairs.iter().map(|row| repair(file, row)).collect(),
-        in_car: None,
         warnings: &file.warnings,
         cautions: &file.cautions,
+        ..Sheet::default()
     };
     sheet.page()
 }

@@ -30,9 +30,9 @@ pub(super) fn page(file: &File) -> Page {
         says: &file.says,
         blocks: vec![Block::Picture(picture)],
         sections: steps.map(|(i, step)| section(i, step)).collect(),
-        in_car: None,
         warnings: &file.warnings,
         cautions: &file.cautions,
+        ..Sheet::default()
     };
     sheet.page()
 }

@@ -50,13 +50,11 @@ pub(super) fn page(file: &File) -> Page {
     blocks.extend(others(file));
     let sheet = Sheet {
         title: "O-rings and gaskets",
-        car: None,
         says: &file.says,
         blocks,
-        sections: Vec::new(),
-        in_car: None,
         warnings: &file.warnings,
         cautions: &file.cautions,
+        ..Sheet::default()
     };
     sheet.page()
 }
