@@ -78,10 +78,12 @@ fn what_fits(file: &File, shown: &[&Line]) -> Section {
     }];
     let sized = shown.iter().enumerate().filter_map(|(i, line)| {
         let size = line.size.as_ref().filter(|size| size.unit == "mm")?;
+        let [best, low, high] =
+            [size.best, size.low90, size.high90].map(|mm| sim::units::round(mm, 3));
         Some(Bar {
             name: line.name.clone(),
             value: size.best,
-            said: format!("{} ({} to {})", size.best, size.low90, size.high90),
+            said: format!("{best} ({low} to {high})"),
             json: format!("/hypotheses/{i}/size/best"),
             interval: Some((size.low90, size.high90)),
             ink: Ink::Band,
