@@ -23,7 +23,7 @@ mkdir "$work/browser" "$work/pages"
 cp "$here"/browser/*.mjs "$here/browser/package.json" "$work/browser"
 (cd "$work/browser" && npm install --no-audit --no-fund --no-package-lock --silent)
 
-cargo build --release --locked --quiet
+cargo build --release --locked --quiet --workspace --bins
 falseair=${CARGO_TARGET_DIR:-target}/release/falseair
 export FALSEAIR_PASSPHRASE="a passphrase for this check"
 cars=scenarios/vehicles

@@ -24,7 +24,7 @@ if ! "$python" -c 'import pyarrow' 2>/dev/null; then
         >>"$target/pyarrow.log" 2>&1 || skip "pip gets no pyarrow; see $target/pyarrow.log"
 fi
 
-cargo build --release --locked --quiet
+cargo build --release --locked --quiet --workspace --bins
 out="$target/pyarrow-sweep"
 rm -rf "$out"
 "$target/release/falseair" sweep scenarios/studies/leak-atlas.toml --out "$out"

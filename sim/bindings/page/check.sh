@@ -9,13 +9,15 @@ trap 'rm -rf "$work"' EXIT
 cd "$root"
 
 "$here/build.sh" "$work/now" >/dev/null
-cargo run --release --locked --quiet --bin falseair -- \
-  classroom scenarios/vehicles/brindle-16.toml --out "$work/lesson.html" >/dev/null
+# The whole workspace, as the tests build it: else each package builds the physics anew.
+cargo build --release --locked --quiet --workspace --bins --example cases
+built=${CARGO_TARGET_DIR:-target}/release
+"$built/falseair" classroom scenarios/vehicles/brindle-16.toml --out "$work/lesson.html" >/dev/null
 node -e '
   const { readFileSync, writeFileSync } = require("node:fs");
   const page = readFileSync(process.argv[1], "utf8");
   const [, car] = page.match(/<script id="vehicle"[^>]*>([\s\S]*?)<\/script>/);
   writeFileSync(process.argv[2], car);
 ' "$work/lesson.html" "$work/vehicle.json"
-cargo run --release --locked --quiet --package page-engine --example cases -- "$work/vehicle.json" >"$work/cases.json"
+"$built/examples/cases" "$work/vehicle.json" >"$work/cases.json"
 node "$here/agree.cjs" "$work/cases.json" "$here/built" "$work/now"
