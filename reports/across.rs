@@ -3,9 +3,8 @@
 mod form;
 mod page;
 
-use crate::page::Pictures;
+use crate::asked::Asked;
 use crate::simulate::{Answer, Case, Trouble, read};
-use clap::ValueEnum;
 use rayon::prelude::*;
 use sim::network::Reading;
 use sim::study::across::{Across as Question, Load, SpeedLine, Spot};
@@ -31,24 +30,9 @@ pub struct Across {
     /// Number of speeds.
     #[arg(long, value_name = "N", default_value_t = 17, value_parser = clap::value_parser!(u16).range(2..=200))]
     pub count: u16,
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = Form::Table)]
-    pub format: Form,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
-    /// Pictures.
+    /// Form, file, pictures.
     #[command(flatten)]
-    pub pictures: Pictures,
-}
-
-/// Form of the answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// For reading, at most 80 columns.
-    Table,
-    /// Every number, for programs.
-    Json,
+    pub asked: Asked,
 }
 
 /// What is shown at a load.
@@ -125,10 +109,10 @@ pub fn across(options: &Across) -> Result<Answer, Trouble> {
         lines: Load::ALL.into_iter().zip([spots, light]).collect(),
         case,
     };
-    options.pictures.deliver(|| Ok(page::page(&answers)))?;
-    let text = match options.format {
-        Form::Table => form::table(&answers),
-        Form::Json => form::json(&answers).map_err(Trouble::Other)?,
-    };
-    Answer::given(text, options.out.as_deref(), form::failures(&answers))
+    options.asked.give(
+        || page::page(&answers),
+        || form::table(&answers),
+        || form::json(&answers).map_err(Trouble::Other),
+        form::failures(&answers),
+    )
 }

@@ -1,12 +1,12 @@
 //! `falseair atlas`: what a leak at every place does to one car, in one page.
 
+use crate::asked::Asked;
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::page::simulate::CAUTION;
-use crate::page::{Block, Cell, Column, Page, Picture, Pictures, Section, Table};
+use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
 use crate::simulate::{Answer, Trouble, car};
-use clap::ValueEnum;
 use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 use sim::network::Reading;
@@ -24,24 +24,9 @@ Example:
 pub struct Atlas {
     /// Vehicle file.
     pub vehicle: PathBuf,
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = Form::Table)]
-    pub format: Form,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
-    /// Pictures.
+    /// Form, file, pictures.
     #[command(flatten)]
-    pub pictures: Pictures,
-}
-
-/// Form of an atlas.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// One reading rule a place, at most 80 columns.
-    Table,
-    /// Every number, for programs.
-    Json,
+    pub asked: Asked,
 }
 
 /// Answers `falseair atlas`.
@@ -59,12 +44,12 @@ pub fn atlas(options: &Atlas) -> Result<Answer, Trouble> {
     let pages: Vec<Leaf> = pages.collect();
     let book = start.book(pages);
     let name = &car.vehicle.name;
-    options.pictures.deliver(|| Ok(page(name, &book)))?;
-    let text = match options.format {
-        Form::Table => table(name, &book),
-        Form::Json => json_text(name, &book).map_err(Trouble::Other)?,
-    };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    options.asked.give(
+        || page(name, &book),
+        || table(name, &book),
+        || json_text(name, &book).map_err(Trouble::Other),
+        Vec::new(),
+    )
 }
 
 fn words(leaf: &Leaf) -> String {

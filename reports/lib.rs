@@ -2,6 +2,7 @@
 
 pub mod across;
 pub mod args;
+pub mod asked;
 pub mod atlas;
 pub mod classroom;
 pub mod codes;

@@ -4,12 +4,11 @@ mod form;
 mod page;
 mod words;
 
+use crate::asked::Asked;
 use crate::fit::{beside, read_beside};
 use crate::input::{Source, read_toml};
 use crate::log::{self, Log, Mapping, Only, Said};
-use crate::page::Pictures;
 use crate::simulate::{Answer, Trouble};
-use clap::ValueEnum;
 use serde::Deserialize;
 use sim::network::{Network, Vehicle};
 use sim::scenario::Mistake;
@@ -41,24 +40,9 @@ pub struct Diagnose {
     /// Consider two faults at once as well.
     #[arg(long)]
     pub pairs: bool,
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = Form::Table)]
-    pub format: Form,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
-    /// Pictures.
+    /// Form, file, pictures.
     #[command(flatten)]
-    pub pictures: Pictures,
-}
-
-/// Form of a diagnosis.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// For reading, at most 80 columns.
-    Table,
-    /// For programs.
-    Json,
+    pub asked: Asked,
 }
 
 /// Everything the output forms need.
@@ -174,10 +158,10 @@ fn read_log(source: &Source, given: Option<&Path>) -> Result<Option<Log>, Troubl
 /// Files that cannot be used; an answer that cannot be written.
 pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
     let found = diagnosed(&options.readings, options.log.as_deref(), options.pairs)?;
-    options.pictures.deliver(|| Ok(page::page(&found)))?;
-    let text = match options.format {
-        Form::Table => words::table(&found),
-        Form::Json => form::json(&found)?,
-    };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    options.asked.give(
+        || page::page(&found),
+        || words::table(&found),
+        || form::json(&found),
+        Vec::new(),
+    )
 }

@@ -4,7 +4,8 @@ mod page;
 
 use super::car::InCar;
 use super::given::Given;
-use super::{Output, Spread, TEST, at, ending, row, save, vehicle};
+use super::{Spread, TEST, at, ending, give, row, save, vehicle};
+use crate::asked::Asked;
 use crate::figure::decay as figure;
 use crate::output::words::{bar, heading, paragraph};
 use crate::page::Picture;
@@ -39,7 +40,7 @@ pub struct Decay {
     #[command(flatten)]
     given: Given<DecayTest>,
     #[command(flatten)]
-    output: Output,
+    asked: Asked,
     /// Also draw the gauge trace into this SVG file.
     #[arg(long, value_name = "FILE.svg")]
     plot: Option<PathBuf>,
@@ -159,7 +160,12 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     }
     let name = car.as_ref().map(|car| car.name.as_str());
     let page = || page::page(&test, name, &file, picture());
-    (options.output).give(page, || table(&test, &checked, &file), &file)
+    give(
+        &options.asked,
+        page,
+        || table(&test, &checked, &file),
+        &file,
+    )
 }
 
 /// From readings to the leak, and to the car.

@@ -3,7 +3,8 @@
 use super::car::InCar;
 use super::given::Given;
 use super::page::{Fact, Sheet, facts, true_hole};
-use super::{Output, Spread, TEST, at, ending, row, vehicle};
+use super::{Spread, TEST, at, ending, give, row, vehicle};
+use crate::asked::Asked;
 use crate::output::words::{heading, paragraph};
 use crate::page::Page;
 use crate::simulate::{Answer, Trouble};
@@ -33,7 +34,7 @@ pub struct Flow {
     #[command(flatten)]
     given: Given<FlowTest>,
     #[command(flatten)]
-    output: Output,
+    asked: Asked,
 }
 
 #[derive(Serialize)]
@@ -109,9 +110,7 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
         cautions: TEST.into_iter().chain([SMOKE_CAUTION]).collect(),
     };
     let name = car.as_ref().map(|car| car.name.as_str());
-    options
-        .output
-        .give(|| page(name, &file), || table(&file), &file)
+    give(&options.asked, || page(name, &file), || table(&file), &file)
 }
 
 fn page(car: Option<&str>, file: &File) -> Page {

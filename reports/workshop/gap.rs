@@ -3,7 +3,8 @@
 use super::car::InCar;
 use super::given::Given;
 use super::page::{Fact, Sheet, facts, true_holes};
-use super::{JOINT, Output, at, ending, vehicle};
+use super::{JOINT, at, ending, give, vehicle};
+use crate::asked::Asked;
 use crate::output::words::{heading, paragraph, sentence};
 use crate::page::{Block, Cell, Column, Page, Table};
 use crate::simulate::{Answer, Trouble};
@@ -35,7 +36,7 @@ pub struct Gap {
     #[command(flatten)]
     given: Given<GapQuestion>,
     #[command(flatten)]
-    output: Output,
+    asked: Asked,
 }
 
 #[derive(Serialize)]
@@ -132,9 +133,7 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
         cautions: JOINT,
     };
     let name = car.as_ref().map(|(name, _)| name.as_str());
-    options
-        .output
-        .give(|| page(name, &file), || table(&file), &file)
+    give(&options.asked, || page(name, &file), || table(&file), &file)
 }
 
 /// A length, mm; a porous wall has none.

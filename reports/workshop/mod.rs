@@ -15,18 +15,19 @@ mod record;
 mod seal;
 mod verify;
 
+use crate::asked::Asked;
 use crate::input::{InputError, Source, read_toml};
 use crate::output::words::paragraph;
 use crate::output::write::write_beside;
-use crate::page::{Page, Pictures};
+use crate::page::Page;
 use crate::simulate::{Answer, Trouble};
-use clap::{Subcommand, ValueEnum};
+use clap::Subcommand;
 use serde::Serialize;
 use sim::network::Vehicle;
 use sim::scenario::Mistake;
 use sim::study::workshop::Span;
 use sim::units::round;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// What `workshop` can do.
 #[derive(Debug, Subcommand)]
@@ -54,29 +55,6 @@ pub enum Workshop {
     Plan(plan::Plan),
 }
 
-/// Form of a workshop answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// For reading, at most 80 columns.
-    Table,
-    /// For programs.
-    Json,
-}
-
-/// Where an answer goes, and how it looks.
-#[derive(Debug, clap::Args)]
-pub struct Output {
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = Form::Table)]
-    pub format: Form,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
-    /// Page and pictures.
-    #[command(flatten)]
-    pub pictures: Pictures,
-}
-
 /// Runs a workshop command.
 ///
 /// # Errors
@@ -93,24 +71,18 @@ pub fn run(command: &Workshop) -> Result<Answer, Trouble> {
     }
 }
 
-impl Output {
-    /// The answer, as text or as JSON, to where it goes; its page or pictures, if asked for.
-    fn give(
-        &self,
-        page: impl FnOnce() -> Page,
-        table: impl FnOnce() -> String,
-        json: &impl Serialize,
-    ) -> Result<Answer, Trouble> {
-        self.pictures.deliver(|| Ok(page()))?;
-        let text = match self.format {
-            Form::Table => table(),
-            Form::Json => {
-                let json = serde_json::to_string_pretty(json);
-                json.map_err(|e| Trouble::Other(e.to_string()))? + "\n"
-            }
-        };
-        Answer::given(text, self.out.as_deref(), Vec::new())
-    }
+/// The answer, as text or as JSON, to where it goes; its page or pictures, if asked for.
+fn give(
+    asked: &Asked,
+    page: impl FnOnce() -> Page,
+    table: impl FnOnce() -> String,
+    json: &impl Serialize,
+) -> Result<Answer, Trouble> {
+    let json = || {
+        let text = serde_json::to_string_pretty(json);
+        Ok(text.map_err(|e| Trouble::Other(e.to_string()))? + "\n")
+    };
+    asked.give(page, table, json, Vec::new())
 }
 
 fn save(path: &Path, text: &str) -> Result<(), Trouble> {

@@ -2,7 +2,8 @@
 
 mod page;
 
-use super::{Output, TEST, ending, row};
+use super::{TEST, ending, give, row};
+use crate::asked::Asked;
 use crate::output::words::{heading, paragraph};
 use crate::simulate::{Answer, Trouble, car};
 use serde::Serialize;
@@ -24,7 +25,7 @@ pub struct Plan {
     /// The car.
     vehicle: PathBuf,
     #[command(flatten)]
-    output: Output,
+    asked: Asked,
 }
 
 #[derive(Serialize)]
@@ -111,7 +112,12 @@ pub(super) fn run(options: &Plan) -> Result<Answer, Trouble> {
         warnings: Vec::new(),
         cautions: TEST.into_iter().chain(MORE).collect(),
     };
-    (options.output).give(|| page::page(&file), || table(&file, &stages), &file)
+    give(
+        &options.asked,
+        || page::page(&file),
+        || table(&file, &stages),
+        &file,
+    )
 }
 
 impl Step {

@@ -3,7 +3,8 @@
 mod page;
 
 use super::given::Given;
-use super::{JOINT, Output, at, ending};
+use super::{JOINT, at, ending, give};
+use crate::asked::Asked;
 use crate::output::words::{heading, paragraph, sentence};
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
@@ -28,7 +29,7 @@ pub struct Seal {
     #[command(flatten)]
     given: Given<SealQuestion>,
     #[command(flatten)]
-    output: Output,
+    asked: Asked,
 }
 
 #[derive(Serialize)]
@@ -196,9 +197,7 @@ pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
         cautions: JOINT,
     };
     file.says = says(&file);
-    options
-        .output
-        .give(|| page::page(&file), || table(&file), &file)
+    give(&options.asked, || page::page(&file), || table(&file), &file)
 }
 
 fn says(file: &File) -> String {

@@ -4,13 +4,14 @@ mod form;
 mod page;
 
 use super::given::Given;
-use super::{JOINT, Output, at, vehicle};
+use super::{JOINT, at, give, vehicle};
+use crate::asked::Asked;
 use crate::simulate::{Answer, Trouble};
 use rayon::prelude::*;
 use serde::Serialize;
 use sim::study::workshop::in_car::FULL_LOAD;
 use sim::study::workshop::payback::{
-    Gain, Gains, Job, Measure, Menace, Payback as Question, Repair as Asked, Risk,
+    Gain, Gains, Job, Measure, Menace, Payback as Question, Repair as Named, Risk,
 };
 use sim::units::{round, show};
 use std::cmp::Reverse;
@@ -35,7 +36,7 @@ pub struct Payback {
     #[command(flatten)]
     given: Given<Question>,
     #[command(flatten)]
-    output: Output,
+    asked: Asked,
 }
 
 /// A gain with its 90 % limits; none where one of the cars does not run.
@@ -127,7 +128,7 @@ const LEAN: &str = "Do not run an engine that is lean, over its boost or over th
 
 /// A repair with its answers.
 struct Found<'a> {
-    asked: &'a Asked,
+    asked: &'a Named,
     job: Job,
     gains: Gains,
     risks: Vec<Risk>,
@@ -186,7 +187,12 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
     file.says = form::says(&file);
     file.warnings = form::warnings(&file);
     let page = || page::page(&form::about(&question, &file), &file);
-    (options.output).give(page, || form::table(&question, &file), &file)
+    give(
+        &options.asked,
+        page,
+        || form::table(&question, &file),
+        &file,
+    )
 }
 
 /// What a repair is ranked by: dangers gone, then codes gone, then the gains of the hour in

@@ -5,7 +5,8 @@ pub(super) mod page;
 
 use super::car::InCar;
 use super::given::Given;
-use super::{JOINT, Output, TEST, at, save, vehicle};
+use super::{JOINT, TEST, at, give, save, vehicle};
+use crate::asked::Asked;
 use crate::simulate::{Answer, Trouble};
 use serde::Serialize;
 use sim::network::Vehicle;
@@ -31,7 +32,7 @@ pub struct Verify {
     #[command(flatten)]
     given: Given<Question>,
     #[command(flatten)]
-    output: Output,
+    asked: Asked,
     /// Also write a one-page record for the customer into this HTML file.
     #[arg(long, value_name = "FILE.html")]
     record: Option<PathBuf>,
@@ -173,7 +174,12 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     if let Some(path) = &options.record {
         save(path, &super::record::page(&file).map_err(Trouble::Other)?)?;
     }
-    (options.output).give(|| page::page(&file), || form::table(&file), &file)
+    give(
+        &options.asked,
+        || page::page(&file),
+        || form::table(&file),
+        &file,
+    )
 }
 
 fn cautions(question: &Question) -> Vec<&'static str> {
