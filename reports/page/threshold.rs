@@ -204,6 +204,11 @@ fn tolerance(
     let mut rows: Vec<Vec<Cell>> = rows.collect();
     if let Some(size) = tolerated(worsening, found) {
         let mm = Cell::number(size * 1e3, 3, "/rows/0/largest_without_symptom_mm").strong();
+        // A limit is not rounded up.
+        let mm = Cell {
+            text: super::number((size * 1e6).floor() / 1e3, 3),
+            ..mm
+        };
         rows.push(vec![
             Cell::words("largest that shows none of these"),
             mm,

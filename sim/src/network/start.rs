@@ -34,6 +34,7 @@ impl Network<f64> {
             SpeedMode::Free | SpeedMode::InGear => self.vehicle.drive.idle_speed,
         };
         let idles = self.command.speed == SpeedMode::Free && self.command.pedal == 0.0;
+        // A first guess only: what an idling engine of either demo car breathes and spins, about.
         let (filling, shaft) = if idles { (0.3, 400.0) } else { (0.5, 4000.0) };
         let flow = filling * self.vehicle.cylinders.displacement * x[state::ENGINE]
             / (4.0 * std::f64::consts::PI);

@@ -14,7 +14,8 @@ use crate::network::Network;
 /// pressures are off by less than the square of it.
 pub const SMALL: f64 = 1e-3;
 
-/// Pressure and temperature fall at most to this share of themselves.
+/// Pressure and temperature fall at most to this share of themselves (own choice, as Newton's own
+/// limit for masses).
 const LEAST: f64 = 0.3;
 
 /// The state a `share` of `step` away from `x`.

@@ -1,4 +1,4 @@
-//! A plan of pressure and smoke tests for one car: stages from gentle to firm, each with
+//! A plan of pressure and smoke tests for one car: stages in their order, each with
 //! a safe pressure, what to blank off, and what a tight system and holes would show.
 
 mod stages;
