@@ -2,45 +2,15 @@
 //! none, 2 for input that cannot be used.
 
 use clap::Parser;
-use falseair::across::across;
-use falseair::args::{Args, Command};
-use falseair::atlas::atlas;
-use falseair::classroom::classroom;
-use falseair::codes::codes;
-use falseair::diagnose::diagnose;
+use falseair::answer::Trouble;
+use falseair::cli::Args;
 use falseair::input::colour_on;
-use falseair::log::log;
-use falseair::output::colour::coloured;
-use falseair::schema::schema;
-use falseair::sensitivity::sensitivity;
-use falseair::shell::{completions, manual};
-use falseair::simulate::{Trouble, simulate};
-use falseair::sweep::sweep;
-use falseair::threshold::threshold;
-use falseair::vehicle::vehicle;
-use falseair::workshop;
+use falseair::text::colour::coloured;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let answer = match Args::parse().command {
-        Command::Simulate(options) => simulate(&options),
-        Command::Atlas(options) => atlas(&options),
-        Command::Codes(options) => codes(&options),
-        Command::Diagnose(options) => diagnose(&options),
-        Command::Schema(options) => schema(&options),
-        Command::Sweep(options) => sweep(&options),
-        Command::Vehicle(options) => vehicle(&options),
-        Command::Sensitivity(options) => sensitivity(&options),
-        Command::Across(options) => across(&options),
-        Command::Threshold(options) => threshold(&options),
-        Command::Log(options) => log(&options),
-        Command::Workshop(command) => workshop::run(&command),
-        Command::Classroom(options) => classroom(&options),
-        Command::Completions(options) => completions(&options),
-        Command::Manual(options) => manual(&options),
-    };
-    match answer {
+    match Args::parse().command.run() {
         Ok(answer) => {
             if let Some(text) = answer.terminal {
                 let text = match colour_on(&std::io::stdout()) {

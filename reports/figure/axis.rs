@@ -122,7 +122,7 @@ impl Scale {
         };
         let words = |value: f64| match self.log {
             true => sim::units::round(value, 3),
-            false => crate::page::number(value, decimals),
+            false => crate::text::number::number(value, decimals),
         };
         values
             .into_iter()

@@ -1,8 +1,8 @@
 //! Horizontal bars with names at the left and words at the right: signed, or with intervals.
 
-use super::ink::Ink;
-use super::measure;
-use super::scene::{Scene, Side, Words};
+use crate::figure::ink::Ink;
+use crate::figure::measure;
+use crate::figure::scene::{Scene, Side, Words};
 
 /// A bar.
 pub struct Bar {

@@ -1,9 +1,9 @@
 //! A chart: lines over an axis, named at their ends, with bands and marked values.
 
-use super::axis::{Axis, Scale};
-use super::ink::Ink;
-use super::measure;
-use super::scene::{Point, Scene, Side, Words};
+use crate::figure::axis::{Axis, Scale};
+use crate::figure::ink::Ink;
+use crate::figure::measure;
+use crate::figure::scene::{Point, Scene, Side, Words};
 
 /// A chart.
 #[derive(Clone, Debug)]

@@ -1,8 +1,8 @@
 //! A scene as SVG text and as pixels.
 
-use super::ink::Ink;
-use super::measure::FACE;
-use super::scene::{Point, Scene, Shape, Side, Words};
+use crate::figure::ink::Ink;
+use crate::figure::measure::FACE;
+use crate::figure::scene::{Point, Scene, Shape, Side, Words};
 use plotters::coord::Shift;
 use plotters::prelude::*;
 use plotters::style::FontStyle;

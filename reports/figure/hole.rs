@@ -1,7 +1,7 @@
 //! Round holes side by side, as large as they are.
 
-use super::ink::Ink;
-use super::scene::{Scene, Side, Words};
+use crate::figure::ink::Ink;
+use crate::figure::scene::{Scene, Side, Words};
 
 /// CSS pixels of a millimetre on paper.
 pub const MM: f64 = 96.0 / 25.4;

@@ -1,8 +1,8 @@
 //! The air ledger as a drawing: the way of the air with bands as wide as the flow, the sound
 //! car as a ghost, leaks where they are.
 
-use super::ink::Ink;
-use super::scene::{Point, Scene, Side as Stands, Words};
+use crate::figure::ink::Ink;
+use crate::figure::scene::{Point, Scene, Side as Stands, Words};
 use sim::network::flows::FLOWS;
 use sim::network::readings::Reading as R;
 use sim::study::simulate::Side;
@@ -136,7 +136,7 @@ fn callout(
     (json, value): (&str, f64),
 ) {
     scene.words(Words::new(words, [x, y], 14.0, Ink::Quiet).side(side));
-    let said = format!("{} g/s", crate::page::number(value, 2));
+    let said = format!("{} g/s", crate::text::number::number(value, 2));
     let large = Words::new(said, [x, y + 24.0], 21.0, Ink::Text).side(side);
     scene.number(json, value, |scene| scene.words(large.bold()));
 }
@@ -160,7 +160,10 @@ fn leaks(scene: &mut Scene, path: &Geometry, picture: &Picture, width: impl Fn(f
         let band = width(leak.flow).clamp(2.5, WIDEST);
         let json = format!("{}/faulty/leaks/{i}/flow_g_s", picture.json);
         let way = if inward { "in" } else { "out" };
-        let said = format!("{} g/s {way}", crate::page::number(leak.flow.abs(), 2));
+        let said = format!(
+            "{} g/s {way}",
+            crate::text::number::number(leak.flow.abs(), 2)
+        );
         let places = [
             [x, y - 54.0],
             [x, y + 30.0],

@@ -3,13 +3,9 @@
 pub mod axis;
 pub mod bars;
 pub mod chart;
-pub mod decay;
 mod draw;
-pub mod gland;
 pub mod hole;
 pub mod ink;
 pub mod ledger;
 pub mod measure;
 pub mod scene;
-pub mod shift;
-pub mod trace;

@@ -1,8 +1,8 @@
 //! What a picture is made of, before it is drawn: lines, areas, dots and words in pixels,
 //! in groups that carry the numbers they show.
 
-use super::ink::Ink;
-use super::measure;
+use crate::figure::ink::Ink;
+use crate::figure::measure;
 
 /// A point, px from the left and from the top.
 pub type Point = [f64; 2];

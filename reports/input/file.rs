@@ -1,6 +1,6 @@
 //! Getting a file's text, or a plain reason why not.
 
-use super::InputError;
+use crate::input::InputError;
 use sim::spelling::nearest;
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Read};

@@ -3,9 +3,12 @@
 //! Every fault of an input is an [`InputError`]: the file, the line, the dotted
 //! key, what was found, what is allowed. The program ends with code 2.
 
+pub mod beside;
+pub mod case;
 mod error;
 mod file;
 pub mod gas_stand;
+pub mod log;
 mod place;
 
 pub use error::{InputError, colour_on};

@@ -1,14 +1,14 @@
 //! A page: one file that opens from disk, with pictures and tables; every text is escaped.
 
-mod pictures;
-pub mod sensitivity;
 mod shell;
-pub mod simulate;
-pub mod threshold;
-
-pub use pictures::Pictures;
 
 use crate::figure::scene::Scene;
+use crate::text::number::number;
+
+/// Cautions of every page about a running engine.
+pub const CAUTION: &str = "Boosted pipes and hoses can let go; fans, belts and the turbo spin; exhaust \
+    is hot and poisonous; fuel vapour burns; a lean engine under full load can destroy itself. Follow \
+    the maker's procedure and local codes, and leave licensed work to those who hold the licence.";
 
 /// A page.
 #[derive(Clone, Debug, Default)]
@@ -146,26 +146,6 @@ impl Cell {
     }
 }
 
-/// A number with so many decimals and a true minus sign; zero has none.
-pub fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(zero) if zero.chars().all(|c| matches!(c, '0' | '.')) => zero.into(),
-        Some(rest) => format!("−{rest}"),
-        None => text,
-    }
-}
-
-/// A difference: as [`number`], with a plus sign where it is positive.
-pub fn difference(value: f64, decimals: usize) -> String {
-    let text = number(value, decimals);
-    let nothing = text.chars().all(|c| matches!(c, '0' | '.'));
-    match value > 0.0 && !nothing {
-        true => format!("+{text}"),
-        false => text,
-    }
-}
-
 impl Page {
     /// All pictures.
     pub fn pictures(&self) -> impl Iterator<Item = &Picture> {
@@ -176,17 +156,4 @@ impl Page {
             _ => &[],
         })
     }
-}
-
-/// A name for a file from any words: lower case letters, digits and `-`.
-pub fn slug(words: &str) -> String {
-    let mut slug = String::new();
-    for c in words.chars() {
-        if c.is_ascii_alphanumeric() {
-            slug.push(c.to_ascii_lowercase());
-        } else if !slug.ends_with('-') && !slug.is_empty() {
-            slug.push('-');
-        }
-    }
-    slug.trim_end_matches('-').into()
 }

@@ -1,7 +1,8 @@
 //! The page's frame: headings, style, script.
 
-use super::{Block, Cell, Column, Page, Picture, Section, Table, slug};
 use crate::figure::ink;
+use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
+use crate::text::number::slug;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("page.css");

@@ -1,7 +1,7 @@
 //! `falseair vehicle fit`, from a log to files that are read again.
 
 use super::*;
-use falseair::fit::{beside, read_beside};
+use falseair::input::beside::{beside, read_beside};
 use std::process::{Command as Program, Output};
 
 fn falseair(arguments: &[&str]) -> Output {

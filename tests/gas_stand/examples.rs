@@ -2,7 +2,7 @@
 
 use crate::file::{falseair, text};
 use crate::fit::{TURBINE, WHEEL, coefficients, table, turbine_table};
-use falseair::gas_stand::{Fitted, Origin, fit};
+use falseair::commands::vehicle::gas_stand::{Fitted, Origin, fit};
 use falseair::input::gas_stand::StandTable;
 use std::f64::consts::PI;
 use std::fmt::Write;

@@ -1,7 +1,7 @@
 //! The file side: the forms a table may take, and what is written.
 
 use crate::fit::{table, turbine_table};
-use falseair::gas_stand::{Fitted, fit};
+use falseair::commands::vehicle::gas_stand::{Fitted, fit};
 use falseair::input::gas_stand::{Points, StandTable};
 use falseair::input::{InputError, Source};
 use serde_json::Value;
@@ -155,7 +155,7 @@ fn numbers<T: Table>(map: impl Fn(&mut dyn FnMut(&str, f64))) -> Vec<(String, f6
 fn the_written_table_reads_back_as_the_same_machine() {
     for text in [plain_table(), turbine_text()] {
         let fitted = fitted(&text);
-        let toml = falseair::output::gas_stand::toml(&fitted);
+        let toml = falseair::commands::vehicle::gas_stand::form::toml(&fitted);
         let file: File = toml::from_str(&toml).unwrap_or_else(|e| panic!("{e}\n{toml}"));
         let read = match (file.compressor, file.turbine) {
             (Some(c), None) => numbers::<Compressor>(|each| {
@@ -240,7 +240,7 @@ fn points_outside_are_listed_by_line() {
     let last = text.lines().count();
     assert_eq!(fitted.table.line(35), last);
     if fitted.quality.outside.contains(&35) {
-        let report = falseair::output::gas_stand::report(&fitted, None);
+        let report = falseair::commands::vehicle::gas_stand::form::report(&fitted, None);
         assert!(report.contains(&format!("{last:>6}")), "{report}");
         assert!(report.contains("beyond its flow at zero head"), "{report}");
     } else {

@@ -3,7 +3,7 @@
 
 use crate::file::{HEAD, falseair, plain_table, read, scratch, text};
 use crate::fit::Scatter;
-use falseair::gas_stand::fit;
+use falseair::commands::vehicle::gas_stand::fit;
 use std::path::Path;
 
 /// Runs the program on these bytes; the message must hold every one of `words`.

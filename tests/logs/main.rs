@@ -9,7 +9,7 @@ mod properties;
 mod round_trip;
 
 use falseair::input::InputError;
-use falseair::log::{Log, Mapping, Taken, read};
+use falseair::input::log::{Log, Mapping, Taken, read};
 use sim::study::log::{Channel, Window};
 use std::path::{Path, PathBuf};
 

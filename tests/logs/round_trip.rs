@@ -1,7 +1,7 @@
 //! What `simulate --time --format csv` writes, `log` reads.
 
 use super::*;
-use falseair::log::Only;
+use falseair::input::log::Only;
 use sim::units::round;
 use std::process::Command;
 

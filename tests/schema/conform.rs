@@ -2,7 +2,7 @@
 
 use crate::{read, shipped, walk};
 use boon::{Compiler, SchemaIndex, Schemas};
-use falseair::schema::{FileKind, json::schema};
+use falseair::commands::schema::{FileKind, json::schema};
 use serde_json::{Value, json};
 use sim::network::Vehicle;
 use sim::params::{Form, Presence};

@@ -1,7 +1,7 @@
 //! The reference for reading, and the program that prints it.
 
 use crate::{leaves, walk};
-use falseair::schema::{FileKind, json::schema, table::reference};
+use falseair::commands::schema::{FileKind, json::schema, table::reference};
 use sim::network::Vehicle;
 use sim::params::Form;
 use sim::scenario::Scenario;

@@ -1,14 +1,13 @@
 //! What the `#` lines of a gas-stand table say.
 
-use super::Machine;
-use super::row::point_for_comma;
+use crate::input::gas_stand::Machine;
+use crate::input::gas_stand::row::{point_for_comma, span};
 use crate::input::{InputError, Source};
 use serde::de::value::{Error as Plain, StrDeserializer};
 use serde::de::{DeserializeSeed, IntoDeserializer};
 use sim::params::{Field, missing};
 use sim::spelling::{quote, unknown_listed};
 use sim::units::Dimension;
-use std::ops::Range;
 
 /// What the `#` lines say.
 pub(super) struct Head<'a> {
@@ -78,12 +77,6 @@ pub(super) fn remark(line: &str) -> Option<&str> {
     let line = line.strip_prefix('"').unwrap_or(line);
     let said = line.strip_prefix('#')?;
     Some(said.trim_end_matches([',', ';', '"', ' ', '\t']))
-}
-
-/// Where a part of the text stands in it.
-pub(super) fn span(text: &str, part: &str) -> Range<usize> {
-    let start = (part.as_ptr() as usize).saturating_sub(text.as_ptr() as usize);
-    start..start + part.len()
 }
 
 /// Reads the `#` lines among all `lines`.

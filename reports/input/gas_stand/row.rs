@@ -1,11 +1,11 @@
 //! A line of a gas-stand table, cut into cells.
 
-use super::Column;
-use super::head::span;
+use crate::input::gas_stand::Column;
 use crate::input::{InputError, Source};
 use sim::spelling::{quote, unknown_listed};
 use sim::units::{Dimension, convert, parse};
 use std::fmt::Write;
+use std::ops::Range;
 
 /// One line, cut into cells.
 pub(super) struct Row<'a> {
@@ -159,4 +159,10 @@ pub(super) fn point_for_comma(number: &str, delimiter: u8) -> String {
         b',' => number.to_owned(),
         _ => number.replace(',', "."),
     }
+}
+
+/// Where a part of the text stands in it.
+pub(super) fn span(text: &str, part: &str) -> Range<usize> {
+    let start = (part.as_ptr() as usize).saturating_sub(text.as_ptr() as usize);
+    start..start + part.len()
 }

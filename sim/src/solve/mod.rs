@@ -3,6 +3,7 @@
 
 pub mod explicit;
 pub mod implicit;
+mod joins;
 pub(crate) mod lu;
 mod rodas;
 pub mod stability;

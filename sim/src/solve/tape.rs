@@ -11,30 +11,12 @@
 //! Source: Griewank & Walther, *Evaluating Derivatives*, 2nd ed. 2008, ch. 3 and 7
 //! (forward mode, sparse vector mode), from memory.
 
+use super::joins::{Join, joined, nothing_joined};
 use super::traced::Traced;
 use crate::network::layout::STATES;
 use std::cell::{Cell, RefCell};
 
-/// Entry that depends on nothing; the states follow it.
-pub(super) const NOTHING: u32 = 0;
-
-/// A join: derivative = Σ weight · derivative of an earlier entry.
-#[derive(Clone, Copy)]
-struct Join {
-    of: [u32; 2],
-    weight: [f64; 2],
-}
-
-/// Joins there is room for: the network with four leaks makes about 900.
-const MOST_JOINS: usize = 2048;
-
-// Plain cells, so that writing down a join needs neither a call nor a test whether
-// the thread's storage is still there: a third of the whole cost.
 thread_local! {
-    static WRITTEN: Cell<usize> = const { Cell::new(0) };
-    static JOINS: [Cell<Join>; MOST_JOINS] = const {
-        [const { Cell::new(Join { of: [NOTHING; 2], weight: [0.0; 2] }) }; MOST_JOINS]
-    };
     /// Kept, so that nothing is allocated once it has grown.
     static SWEPT: RefCell<Slopes> = const {
         RefCell::new(Slopes { rows: Vec::new(), blocks: Vec::new() })
@@ -76,19 +58,6 @@ const SLOT: [usize; STATES] = {
     slots
 };
 
-/// Writes a join down; its entry.
-#[inline(always)]
-pub(super) fn write(of: [u32; 2], weight: [f64; 2]) -> u32 {
-    let entry = WRITTEN.get();
-    WRITTEN.set(entry + 1);
-    JOINS.with(|joins| {
-        if let Some(join) = joins.get(entry) {
-            join.set(Join { of, weight });
-        }
-    });
-    (1 + STATES + entry) as u32
-}
-
 /// Slopes of the numbers on the tape.
 pub(crate) struct Slopes {
     rows: Vec<Row>,
@@ -102,22 +71,18 @@ pub(crate) fn differentiate<T>(
     f: impl FnOnce(&[Traced; STATES]) -> T,
     read: impl FnOnce(&T, &Slopes),
 ) -> bool {
-    WRITTEN.set(0);
+    nothing_joined();
     let variables = std::array::from_fn(|i| Traced {
         value: x[i],
         slope: 1.0,
         of: 1 + i as u32,
     });
     let result = f(&variables);
-    JOINS.with(|joins| {
-        let Some(joins) = joins.get(..WRITTEN.get()) else {
-            return false;
-        };
+    joined(|joins| {
         SWEPT.with_borrow_mut(|slopes| {
             slopes.sweep(joins);
             read(&result, slopes);
         });
-        true
     })
 }
 

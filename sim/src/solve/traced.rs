@@ -1,6 +1,6 @@
 //! The scalar that writes down where its slopes come from; see [`tape`](super::tape).
 
-use super::tape::{NOTHING, write};
+use super::joins::{NOTHING, write};
 use crate::scalar::Scalar;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 

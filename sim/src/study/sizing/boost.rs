@@ -3,7 +3,7 @@
 
 use super::Refusal;
 use super::draft::Draft;
-use super::matching::{Knob, Match};
+use super::task::{Knob, Task};
 use super::turbo::LEAST_SURGE_ROOM;
 use crate::control::Command;
 use crate::network::Reading as R;
@@ -20,9 +20,6 @@ pub(super) const RATED: usize = 6;
 const EARLY: [[f64; 2]; 3] = [[0.62, 0.55], [0.80, 0.80], [0.90, 0.94]];
 /// Share of what the turbine gives with the gate shut that is asked of it.
 const SPOOL_SHARE: f64 = 0.96;
-/// Past the rated speed: where, and the share of the rated boost still wanted there.
-const LATE: [f64; 2] = [1.15, 0.75];
-
 /// The first guess, straight from peak to rated; the last point follows the rated one.
 pub(super) fn first(draft: &Draft) -> Vec<[f64; 2]> {
     let n = &draft.numbers;
@@ -37,15 +34,6 @@ pub(super) fn first(draft: &Draft) -> Vec<[f64; 2]> {
     points
 }
 
-/// The points of the vehicle file.
-pub(super) fn points(draft: &Draft) -> Vec<[f64; 2]> {
-    let mut points = draft.boosts.clone();
-    if let Some([speed, boost]) = points.last().copied() {
-        points.push([LATE[0] * speed, LATE[1] * boost]);
-    }
-    points
-}
-
 /// Torque wanted at a speed between peak torque and rated power: falls with the
 /// square of the way, and never makes more than the rated power.
 fn wanted(draft: &Draft, speed: f64) -> f64 {
@@ -56,7 +44,7 @@ fn wanted(draft: &Draft, speed: f64) -> f64 {
 }
 
 /// Sets the points between the two given ones, and those below them.
-pub(super) fn shape(task: &mut Match) -> Result<(), Refusal> {
+pub(super) fn shape(task: &mut Task) -> Result<(), Refusal> {
     let peak = task.draft.numbers.peak_boost;
     task.draft.boosts[PEAK][1] = peak;
     let knobs: [fn(&mut Draft) -> &mut f64; 2] = [
@@ -82,7 +70,7 @@ pub(super) fn shape(task: &mut Match) -> Result<(), Refusal> {
 
 /// One point below the peak-torque speed: at most `most`, at most [`SPOOL_SHARE`]
 /// of what the turbine gives, and clear of surge.
-fn spool(task: &mut Match, place: usize, most: f64) -> Result<(), Refusal> {
+fn spool(task: &mut Task, place: usize, most: f64) -> Result<(), Refusal> {
     const LEAST: f64 = 2e3;
     let command = Command::full_load(task.draft.boosts[place][0]);
     task.draft.boosts[place][1] = most;

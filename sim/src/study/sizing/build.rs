@@ -109,7 +109,7 @@ fn boost(draft: &Draft, notes: &mut Notes) -> Result<Boost<f64>, Refusal> {
         "boost.fixed_duty".into(),
         "duty that holds the peak boost at the peak-torque speed".into(),
     ));
-    let target = Curve::new(super::boost::points(draft))
+    let target = Curve::new(draft.boost_target())
         .map_err(|why| Refusal::Part("boost.target".into(), why))?;
     Ok(Boost {
         control: BoostControl::ClosedLoop,

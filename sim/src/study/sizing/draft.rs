@@ -13,6 +13,9 @@ pub const SURROUNDINGS: Ambient = Ambient {
     water_mole_fraction: 0.01,
 };
 
+/// Past the rated speed: where, and the share of the rated boost still wanted there.
+const LATE: [f64; 2] = [1.15, 0.75];
+
 /// What flows at one full-load point, as far as it is known.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Load {
@@ -73,6 +76,15 @@ pub(super) struct Draft {
 const BRAKE_SHARE: f64 = 0.30;
 
 impl Draft {
+    /// The points of the vehicle file's boost target: speed, rad/s, and gauge boost, Pa.
+    pub fn boost_target(&self) -> Vec<[f64; 2]> {
+        let mut points = self.boosts.clone();
+        if let Some([speed, boost]) = points.last().copied() {
+            points.push([LATE[0] * speed, LATE[1] * boost]);
+        }
+        points
+    }
+
     /// Stoichiometric air-fuel ratio of the fuel.
     pub fn air_fuel_ratio(&self) -> f64 {
         Medium::new(&self.numbers.fuel.fuel(), SURROUNDINGS.water_mole_fraction)

@@ -7,7 +7,7 @@
 use super::bench::{Bench, Point};
 use super::draft::{Draft, SURROUNDINGS};
 use super::part::Notes;
-use super::root::{Root, root};
+use super::task::{Knob, Task};
 use super::{Margin, Refusal, boost, build, turbo, verdict};
 use crate::control::{Command, Metering};
 use crate::medium::Medium;
@@ -29,47 +29,7 @@ const PAST_TURBINE: f64 = 0.10;
 /// Wastegate opening at rated power.
 const RATED_GATE: f64 = 0.6;
 
-/// A number that may be moved, and its limits.
-pub(super) struct Knob {
-    pub range: [f64; 2],
-    pub of: fn(&mut Draft) -> &mut f64,
-}
-
-/// A match in progress.
-pub(super) struct Match {
-    pub draft: Draft,
-    pub bench: Bench,
-}
-
-impl Match {
-    /// Runs the draft at `command`.
-    pub fn run(&mut self, command: Command) -> Result<Point, Refusal> {
-        let (vehicle, _) = build::vehicle(&self.draft)?;
-        self.bench.run(&vehicle, command).map_err(|failure| {
-            Refusal::Run(format!(
-                "the numbers clash: the car they lead to does not run steadily ({failure}); most often \
-                 a higher peak-torque speed or less peak boost would fit"
-            ))
-        })
-    }
-
-    /// Moves `knob` until `miss`, which rises with it, is 0 at `command`.
-    pub fn turn(
-        &mut self,
-        knob: &Knob,
-        command: Command,
-        tolerance: f64,
-        miss: impl Fn(&Point) -> f64,
-    ) -> Result<Root, Refusal> {
-        let start = *(knob.of)(&mut self.draft);
-        let found = root(knob.range, start, tolerance, |value| {
-            *(knob.of)(&mut self.draft) = value;
-            Ok(miss(&self.run(command)?))
-        })?;
-        *(knob.of)(&mut self.draft) = found.at;
-        Ok(found)
-    }
-
+impl Task {
     fn at_torque(&self) -> Command {
         Command::full_load(self.draft.numbers.peak_torque_speed)
     }
@@ -196,7 +156,7 @@ impl Match {
     /// What the car counts at the boost it wants, at every speed of the target.
     fn charges(&mut self) -> Result<(), Refusal> {
         let mut charges = Vec::new();
-        for [speed, _] in boost::points(&self.draft) {
+        for [speed, _] in self.draft.boost_target() {
             let point = self.run(Command::full_load(speed))?;
             charges.push([speed, point.is(R::AbsoluteLoad) / 100.0]);
         }
@@ -228,7 +188,7 @@ pub(super) fn matched(mut draft: Draft) -> Result<(Vehicle<f64>, Notes, Vec<Marg
     draft.wheel = turbo::wheel(&draft, &medium(&draft))?;
     draft.preload = turbo::preload(&draft);
     draft.boosts = boost::first(&draft);
-    let mut task = Match {
+    let mut task = Task {
         draft,
         bench: Bench::default(),
     };

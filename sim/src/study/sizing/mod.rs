@@ -19,6 +19,7 @@ mod part;
 mod request;
 mod root;
 mod runs;
+mod task;
 mod turbo;
 mod verdict;
 

@@ -9,6 +9,7 @@ mod carry;
 mod case;
 mod file;
 mod key;
+mod outcome;
 mod run;
 pub mod sample;
 mod slopes;
@@ -19,7 +20,8 @@ pub use axis::Axis;
 pub use case::Built;
 pub use file::{Sampling, Spacing, Study};
 pub use key::{Target, Value};
-pub use run::{Failed, Outcome, REDUCED, Reduced, Row, Sweep};
+pub use outcome::{Failed, Outcome, REDUCED, Reduced, Row};
+pub use run::Sweep;
 pub use slopes::Derivative;
 
 use crate::network::Vehicle;

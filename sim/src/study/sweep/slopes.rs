@@ -4,7 +4,7 @@ use super::super::sensitivity::{Columns, Quantity, Sensitivity, quantities};
 use super::super::simulate::{Comparison, Side};
 use super::Plan;
 use super::key::Target;
-use super::run::{Neighbour, Outcome, failed};
+use super::outcome::{Neighbour, Outcome, failed};
 use crate::control::Command;
 use crate::network::Network;
 use crate::network::readings::READINGS;

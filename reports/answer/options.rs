@@ -1,0 +1,31 @@
+//! Quantities as options: read with their unit, held within a range.
+
+use sim::units::{Dimension, parse, show_range};
+
+/// Engine speeds that a point may have, rad/s; as in a scenario's point.
+const ENGINE_SPEEDS: (f64, f64) = (60.0, 900.0);
+
+/// A quantity of the range, SI.
+///
+/// # Errors
+/// Not a quantity of that kind, or outside the range.
+pub(crate) fn within(
+    text: &str,
+    dimension: Dimension,
+    (low, high): (f64, f64),
+) -> Result<f64, String> {
+    let value = parse(text, dimension)?;
+    match (low..=high).contains(&value) {
+        true => Ok(value),
+        false => Err(format!("allowed are {}", show_range(low, high, dimension))),
+    }
+}
+
+/// An engine speed, rad/s.
+///
+/// # Errors
+/// Not a speed, or one that no point may have.
+pub(crate) fn engine_speed(text: &str) -> Result<f64, String> {
+    within(text, Dimension::AngularSpeed, ENGINE_SPEEDS)
+        .map_err(|why| format!("an engine speed: {why}"))
+}

@@ -1,0 +1,213 @@
+//! The page: one chart a reading, and the compressor map.
+
+use crate::commands::across::form::{RPM, band, failures, faulty, value};
+use crate::commands::across::{Answers, name, shown};
+use crate::figure::axis::Axis;
+use crate::figure::chart::{Band, Chart, Rule, Series};
+use crate::figure::ink::Ink;
+use crate::figure::scene::Side as Beside;
+use crate::page::{Block, CAUTION, Page, Picture, Section};
+use crate::text::number::slug;
+use crate::text::words::capital;
+use sim::network::Reading;
+use sim::network::readings::FORMS;
+use sim::study::across::{Load, REFERENCE, Spot, Working};
+
+pub(super) fn page(answers: &Answers) -> Page {
+    let lines = answers.lines.iter().enumerate();
+    let mut sections: Vec<Section> = lines
+        .map(|(i, (load, spots))| section(answers, i, *load, spots))
+        .collect();
+    let caption = format!(
+        "Where the compressor works at full load. Flow and speed are corrected to {:.0} °C and {:.0} kPa. \
+         The map's own lines run from the surge line, left, to choke, where it gives no pressure.",
+        REFERENCE.0 - 273.15,
+        REFERENCE.1 * 1e-3
+    );
+    let picture = Picture {
+        name: "compressor-map".into(),
+        caption,
+        scene: map(answers).scene(620.0, 420.0),
+    };
+    sections.push(Section {
+        heading: "On the compressor map".into(),
+        blocks: vec![Block::Picture(picture)],
+    });
+    let mut notes = failures(answers);
+    notes.push(CAUTION.into());
+    let car = format!("Car: {}.", answers.case.network.vehicle.name);
+    Page {
+        title: format!("Across speed and load: {}", answers.case.scenario.title),
+        lead: vec![
+            car,
+            "The band is where 95 % of sound cars of this make read: they differ in filling, meter, \
+             turbine and the rest. A reading outside it is a finding; inside it proves nothing."
+                .into(),
+        ],
+        sections,
+        notes,
+    }
+}
+
+fn section(answers: &Answers, index: usize, load: Load, spots: &[Spot]) -> Section {
+    let pictures = shown(load).into_iter().map(|reading| {
+        let form = &FORMS[reading as usize];
+        Picture {
+            name: slug(&format!("{}-{}", name(load), form.key)),
+            caption: format!(
+                "{} at {}; the band: 95 % of sound cars.",
+                capital(form.label),
+                name(load)
+            ),
+            scene: chart(answers, index, spots, reading).scene(340.0, 220.0),
+        }
+    });
+    Section {
+        heading: capital(name(load)),
+        blocks: vec![Block::Row(pictures.collect())],
+    }
+}
+
+fn chart(answers: &Answers, index: usize, spots: &[Spot], reading: Reading) -> Chart {
+    let form = &FORMS[reading as usize];
+    let mut chart = Chart::new(
+        Axis::new("engine speed", "rpm"),
+        Axis::new(form.label, form.unit),
+    );
+    let place = |which: &str| {
+        let points = format!("/loads/{index}/points/*");
+        [
+            format!("{points}/speed_rpm"),
+            format!("{points}/{which}/{}", form.key),
+        ]
+    };
+    let sound = spots.iter().map(|spot| {
+        let read = spot
+            .sound
+            .as_ref()
+            .map_or(f64::NAN, |side| value(side, reading));
+        [spot.speed * RPM, read]
+    });
+    let [x, y] = place("healthy");
+    chart
+        .series
+        .push(Series::sound(sound.collect()).from_json(x, y));
+    if !answers.case.network.is_healthy() {
+        let this = spots.iter().filter_map(|spot| {
+            let read = faulty(spot).map(|side| value(side, reading))?;
+            Some([spot.speed * RPM, read])
+        });
+        let this: Vec<_> = this.collect();
+        // Only if it runs everywhere does every point stand in the result.
+        let whole = this.len() == spots.len();
+        let [x, y] = place("faulty");
+        let series = Series::faulty(this);
+        chart.series.push(if whole {
+            series.from_json(x, y)
+        } else {
+            series
+        });
+    }
+    let within = spots.iter().filter_map(|spot| {
+        let [low, high] = band(spot, reading)?;
+        Some([spot.speed * RPM, low, high])
+    });
+    chart.bands.push(Band {
+        name: String::new(),
+        points: within.collect(),
+    });
+    chart.rules = rules(answers, reading);
+    if reading == Reading::LambdaSensor {
+        let all = chart.series.iter().flat_map(|series| &series.points);
+        let all = all.map(|p| p[1]).filter(|lambda| lambda.is_finite());
+        let (low, high) = all.fold(LAMBDA, |(low, high), l| (low.min(l), high.max(l)));
+        chart.y = chart.y.over(low, high);
+    }
+    chart
+}
+
+/// Least range of a lambda axis: a change that no sensor shows must not fill it.
+const LAMBDA: (f64, f64) = (0.8, 1.1);
+
+/// Where a code sets, or a limit stands.
+fn rules(answers: &Answers, reading: Reading) -> Vec<Rule> {
+    let vehicle = &answers.case.network.vehicle;
+    match reading {
+        Reading::FuelTrim => {
+            let trim = 100.0 * vehicle.watchdogs.trim;
+            let level = |at: f64, code: &str| Rule::Level(at, format!("{code} in closed loop"));
+            vec![level(trim, "P0171"), level(-trim, "P0172")]
+        }
+        Reading::ShaftSpeed => {
+            let limit = vehicle.shaft.speed_limit * RPM * 1e-3;
+            vec![Rule::Level(limit, "limit of the shaft".into())]
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn map(answers: &Answers) -> Chart {
+    let mut chart = Chart::new(
+        Axis::new("corrected flow", "g/s"),
+        Axis::new("pressure ratio of the compressor", ""),
+    );
+    let at = |working: &Working| [working.flow * 1e3, working.pressure_ratio];
+    for (i, line) in answers.map.iter().enumerate() {
+        let column = |key: &str| format!("/compressor_map/{i}/{key}/*");
+        let series = Series::new("", Ink::Quiet, 0.9, line.points.iter().map(at).collect());
+        chart
+            .series
+            .push(series.from_json(column("corrected_flow_g_s"), column("pressure_ratio")));
+        if let Some(end) = line.points.get(line.points.len() * 3 / 5) {
+            let words = format!("{:.0} krpm", line.speed * RPM * 1e-3);
+            chart.notes.push((at(end), Beside::Right, words));
+        }
+    }
+    let ends = |pick: fn(&[Working]) -> Option<&Working>| {
+        let ends = answers.map.iter().filter_map(|line| pick(&line.points));
+        ends.map(at).collect::<Vec<_>>()
+    };
+    let (surge, choke) = (ends(|line| line.first()), ends(|line| line.last()));
+    if let Some(top) = surge.last() {
+        chart.notes.push((*top, Beside::Left, "surge".into()));
+    }
+    if let [.., a, b] = choke[..] {
+        let above = [0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]) + 0.05];
+        chart.notes.push((above, Beside::Middle, "choke".into()));
+    }
+    for line in [surge, choke] {
+        chart.series.push(Series::new("", Ink::Leak, 1.5, line));
+    }
+    let full = answers
+        .lines
+        .iter()
+        .position(|(load, _)| *load == Load::Full);
+    let Some((index, (_, spots))) = full.map(|i| (i, &answers.lines[i])) else {
+        return chart;
+    };
+    for (k, which) in ["healthy", "faulty"].into_iter().enumerate() {
+        let working: Vec<_> = spots
+            .iter()
+            .filter_map(|spot| spot.compressor[k].as_ref())
+            .map(at)
+            .collect();
+        if working.is_empty() {
+            continue;
+        }
+        let whole = working.len() == spots.len();
+        let column = |key: &str| format!("/loads/{index}/points/*/{which}/compressor/{key}");
+        let series = match k {
+            0 => Series::sound(working),
+            _ => Series::faulty(working),
+        };
+        let series = Series {
+            dots: if k == 0 { 3.5 } else { 2.5 },
+            ..series
+        };
+        chart.series.push(match whole {
+            true => series.from_json(column("corrected_flow_g_s"), column("pressure_ratio")),
+            false => series,
+        });
+    }
+    chart
+}

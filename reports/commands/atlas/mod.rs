@@ -1,0 +1,292 @@
+//! `falseair atlas`: what a leak at every place does to one car, in one page.
+
+use crate::answer::{Answer, Asked, Trouble};
+use crate::figure::axis::Axis;
+use crate::figure::chart::{Chart, Rule, Series};
+use crate::figure::ink::Ink;
+use crate::input::case::car;
+use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
+use rayon::prelude::*;
+use serde_json::{Map, Value, json};
+use sim::network::Reading;
+use sim::network::readings::FORMS;
+use sim::study::picture_book::{Book, FOLLOWED, Leaf, SHOWS, Start, deviations};
+use std::fmt::Write;
+use std::path::PathBuf;
+
+pub(crate) const HELP: &str = "\
+Example:
+  falseair atlas scenarios/vehicles/brindle-16.toml --report atlas.html";
+
+/// Options of `atlas`.
+#[derive(Debug, clap::Args)]
+pub struct Atlas {
+    /// Vehicle file.
+    pub vehicle: PathBuf,
+    /// Form, file, pictures.
+    #[command(flatten)]
+    pub asked: Asked,
+}
+
+/// Answers `falseair atlas`.
+///
+/// # Errors
+/// The vehicle file cannot be used, the sound car does not run, the answer cannot be written.
+pub fn atlas(options: &Atlas) -> Result<Answer, Trouble> {
+    let car = car(&options.vehicle)?;
+    let start = Start::new(&car);
+    let start = start.map_err(|e| Trouble::Other(format!("the sound car does not run: {e}")))?;
+    let pages = start
+        .places()
+        .into_par_iter()
+        .map(|place| start.leaf(place));
+    let pages: Vec<Leaf> = pages.collect();
+    let book = start.book(pages);
+    let name = &car.vehicle.name;
+    options.asked.give(
+        || page(name, &book),
+        || table(name, &book),
+        || json_text(name, &book).map_err(Trouble::Other),
+        Vec::new(),
+    )
+}
+
+fn words(leaf: &Leaf) -> String {
+    leaf.place.word().replace('_', " ")
+}
+
+fn table(name: &str, book: &Book) -> String {
+    use crate::text::words::{cautions, heading, paragraph};
+    let mut text = String::new();
+    let what = "what a round sharp hole at each place does, grown while the car is driven";
+    paragraph(
+        &mut text,
+        "",
+        &format!(
+            "{name}: {what}. A reading is named where it is off by more than {SHOWS} standard deviations of its instrument."
+        ),
+    );
+    for leaf in &book.pages {
+        heading(&mut text, &words(leaf));
+        paragraph(&mut text, "", &leaf.rule);
+        for (c, code, size) in &leaf.codes {
+            let _ = writeln!(
+                text,
+                "  {} at {} from {:.1} mm",
+                code.word(),
+                book.conditions[*c],
+                size * 1e3
+            );
+        }
+    }
+    cautions(&mut text);
+    text
+}
+
+fn json_text(name: &str, book: &Book) -> Result<String, String> {
+    let finite = |value: f64| {
+        if value.is_finite() {
+            json!(value)
+        } else {
+            Value::Null
+        }
+    };
+    let mut places = Map::new();
+    for leaf in &book.pages {
+        let mut conditions = Map::new();
+        for (name, sides) in book.conditions.iter().zip(&leaf.sides) {
+            let column = |reading: &Reading| {
+                let values = sides.iter().map(|side| {
+                    side.as_ref().map_or(Value::Null, |side| {
+                        finite(side.readings.values[*reading as usize])
+                    })
+                });
+                (
+                    FORMS[*reading as usize].key.to_string(),
+                    Value::from(values.collect::<Vec<_>>()),
+                )
+            };
+            conditions.insert(
+                name.clone(),
+                Value::Object(FOLLOWED.iter().map(column).collect()),
+            );
+        }
+        let codes = leaf.codes.iter().map(|(c, code, size)| {
+            json!({ "code": code.word(), "condition": book.conditions[*c], "from_mm": size * 1e3 })
+        });
+        let page = json!({ "rule": leaf.rule, "readings": conditions, "codes": codes.collect::<Vec<_>>() });
+        places.insert(leaf.place.word().into(), page);
+    }
+    let sizes: Vec<f64> = book.sizes.iter().map(|size| size * 1e3).collect();
+    let whole = json!({ "vehicle": name, "sizes_mm": sizes, "conditions": book.conditions, "places": places });
+    let text = serde_json::to_string_pretty(&whole).map_err(|e| e.to_string())?;
+    Ok(text + "\n")
+}
+
+fn page(name: &str, book: &Book) -> Page {
+    let mut sections = vec![overview(book)];
+    sections.extend(book.pages.iter().map(|leaf| section(book, leaf)));
+    Page {
+        title: format!("What each leak does: {name}"),
+        lead: vec![
+            "Round sharp holes of 0.5 to 10 mm at every place, at idle, light cruise and full load. The leak \
+             grows while the car is driven, so its trims have learnt it."
+                .into(),
+        ],
+        sections,
+        notes: vec![
+            format!("A gauge shows a change from {SHOWS} standard deviations of its instrument on; a code is marked at the first of the sizes computed that sets it."),
+            CAUTION.into(),
+        ],
+    }
+}
+
+/// Place by reading and condition: which way a 3 mm hole moves it.
+fn overview(book: &Book) -> Section {
+    let at = book
+        .sizes
+        .iter()
+        .position(|size| *size >= 3e-3)
+        .unwrap_or(0);
+    let arrows = |off: Option<f64>| match off {
+        None => "stalls".to_string(),
+        Some(off) => {
+            let strength = match off.abs() {
+                off if off < SHOWS => return "\u{b7}".into(),
+                off if off < 3.0 * SHOWS => 1,
+                off if off < 9.0 * SHOWS => 2,
+                _ => 3,
+            };
+            (if off > 0.0 { "\u{25b2}" } else { "\u{25bd}" }).repeat(strength)
+        }
+    };
+    const COLUMNS: [Reading; 7] = [
+        Reading::FuelTrim,
+        Reading::Lambda,
+        Reading::MeteredAir,
+        Reading::Boost,
+        Reading::WastegateDuty,
+        Reading::ShaftSpeed,
+        Reading::Torque,
+    ];
+    let rows = book.pages.iter().flat_map(|leaf| {
+        book.conditions
+            .iter()
+            .enumerate()
+            .map(move |(c, condition)| {
+                let side = leaf.sides[c][at].as_ref();
+                let mut row = vec![Cell::words(words(leaf)), Cell::words(condition)];
+                row.extend(COLUMNS.map(|reading| {
+                    let off =
+                        side.map(|side| deviations(reading, &book.sound[c], side).unwrap_or(0.0));
+                    Cell::words(arrows(off))
+                }));
+                row
+            })
+    });
+    let mut head = vec![Column::words("place"), Column::words("running")];
+    head.extend(COLUMNS.map(|reading| Column::words(FORMS[reading as usize].label)));
+    let caption = format!(
+        "What a {:.1} mm hole moves: \u{25b2} up, \u{25bd} down, more of them the further beyond the \
+         instrument's doubt; \u{b7} not to be seen.",
+        book.sizes[at] * 1e3
+    );
+    Section {
+        heading: "At a glance".into(),
+        blocks: vec![Block::Table(Table {
+            caption,
+            head,
+            rows: rows.collect(),
+        })],
+    }
+}
+
+fn section(book: &Book, leaf: &Leaf) -> Section {
+    let telling = book.telling(leaf);
+    let mut blocks = vec![Block::Says(leaf.rule.clone())];
+    if !telling.is_empty() {
+        let row = telling.iter().map(|reading| Picture {
+            name: format!("{}-{}", leaf.place.word(), FORMS[*reading as usize].key)
+                .replace('_', "-"),
+            caption: format!("{} against the hole.", FORMS[*reading as usize].label),
+            scene: chart(book, leaf, *reading).scene(340.0, 210.0),
+        });
+        blocks.push(Block::Row(row.collect()));
+    }
+    let still = FOLLOWED.iter().filter(|reading| !telling.contains(reading));
+    let still: Vec<&str> = still
+        .map(|reading| FORMS[*reading as usize].label)
+        .collect();
+    if !still.is_empty() {
+        blocks.push(Block::Words(format!(
+            "Up to 10 mm not to be seen in: {}.",
+            still.join(", ")
+        )));
+    }
+    Section {
+        heading: words(leaf),
+        blocks,
+    }
+}
+
+const INKS: [(Ink, f64); 3] = [(Ink::Sound, 3.0), (Ink::Quiet, 1.75), (Ink::Faulty, 1.75)];
+
+fn chart(book: &Book, leaf: &Leaf, reading: Reading) -> Chart {
+    let form = &FORMS[reading as usize];
+    let low = book.sizes.first().map_or(0.5, |size| size * 1e3);
+    let high = book.sizes.last().map_or(10.0, |size| size * 1e3);
+    let x = Axis::new("hole", "mm").over(low, high).log();
+    let mut chart = Chart::new(x, Axis::new(form.label, form.unit));
+    for (c, name) in book.conditions.iter().enumerate() {
+        let points = leaf.sides[c].iter().zip(&book.sizes).map(|(side, size)| {
+            let value = side
+                .as_ref()
+                .map_or(f64::NAN, |side| side.readings.values[reading as usize]);
+            [size * 1e3, value]
+        });
+        let points: Vec<[f64; 2]> = points.collect();
+        if points.iter().all(|p| !p[1].is_finite()) {
+            continue;
+        }
+        let (ink, width) = INKS[c % INKS.len()];
+        let json = format!(
+            "/places/{}/readings/{name}/{}/*",
+            leaf.place.word(),
+            form.key
+        );
+        let series = Series::new(name, ink, width, points);
+        chart.series.push(series.from_json("/sizes_mm/*", json));
+    }
+    let shown = (0..book.conditions.len()).filter_map(|c| book.shows(leaf, c, reading));
+    let first = shown.fold(f64::INFINITY, f64::min);
+    if first.is_finite() {
+        chart
+            .rules
+            .push(Rule::From(first * 1e3, "gauge shows".into()));
+    }
+    let codes = leaf
+        .codes
+        .iter()
+        .filter(|(_, code, _)| concerns(code.word(), reading));
+    for (c, code, size) in codes.take(2) {
+        let words = format!("{} at {}", code.word(), book.conditions[*c]);
+        chart.rules.push(Rule::From(size * 1e3, words));
+    }
+    chart
+}
+
+/// Whether a code watches this reading, so that it is marked in its chart.
+fn concerns(code: &str, reading: Reading) -> bool {
+    match reading {
+        Reading::FuelTrim => matches!(
+            code,
+            "P0171" | "P0172" | "P2187" | "P2188" | "P2177" | "P2178"
+        ),
+        Reading::Lambda => matches!(code, "P2191" | "P2192"),
+        Reading::Boost => matches!(code, "P0234" | "P0299"),
+        Reading::EngineSpeed => matches!(code, "P0506" | "P0507"),
+        Reading::MeteredAir => matches!(code, "P0101" | "P2279"),
+        Reading::Manifold => code == "P0106",
+        _ => false,
+    }
+}

@@ -1,0 +1,203 @@
+//! The lesson's page.
+
+use crate::figure::ink;
+use crate::figure::ledger::GEOMETRY;
+use base64::Engine;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use serde_json::Value;
+use std::sync::LazyLock;
+
+const ENGINE: &str = include_str!("../../../sim/bindings/page/built/engine.js");
+const WASM: &[u8] = include_bytes!("../../../sim/bindings/page/built/engine_bg.wasm.gz");
+const STYLE: [&str; 2] = [
+    include_str!("../../page/page.css"),
+    include_str!("lesson.css"),
+];
+const SCRIPTS: [&str; 4] = [
+    include_str!("main.js"),
+    include_str!("drawing.js"),
+    include_str!("demo.js"),
+    include_str!("hunt.js"),
+];
+
+/// Every English text, for page and script.
+const WORDS: &str = include_str!("words.json");
+
+static TEXTS: LazyLock<Value> = LazyLock::new(|| serde_json::from_str(WORDS).unwrap_or_default());
+
+/// The text of this name; the name itself where there is none.
+fn word(name: &str) -> &str {
+    TEXTS[name].as_str().unwrap_or(name)
+}
+
+/// The page of a car, with a sealed fault or an empty text.
+pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
+    let wasm = base64::engine::general_purpose::STANDARD.encode(WASM);
+    // Data in a script ends at no tag that stands in a name.
+    let car = car.replace('<', "\\u003c");
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (word("lesson")) ": " (name) }
+                style {
+                    (PreEscaped(ink::style()))
+                    @for style in STYLE { (PreEscaped(style)) }
+                }
+            }
+            body.lesson {
+                header {
+                    h1 { (word("title")) " " (name) }
+                    div.bar {
+                        button #to-demonstration type="button" aria-pressed="true" { (word("demonstration")) }
+                        button #to-hunt type="button" aria-pressed="false" { (word("hunt")) }
+                        button #large type="button" aria-pressed="false" { (word("large")) }
+                    }
+                }
+                main {
+                    p.problem #problem role="alert" hidden {}
+                    (demonstration())
+                    (hunt())
+                }
+                footer { p.caution { strong { (word("caution")) } " " (word("cautions")) } }
+                script #words type="application/json" { (PreEscaped(WORDS.replace('<', "\\u003c"))) }
+                script #air-path type="application/json" { (PreEscaped(GEOMETRY)) }
+                script #vehicle type="application/json" { (PreEscaped(car)) }
+                script #hidden-fault type="text/plain" { (sealed) }
+                script #engine-bytes type="text/plain" { (PreEscaped(wasm)) }
+                script #engine { (PreEscaped(ENGINE)) }
+                @for script in SCRIPTS { script { (PreEscaped(script)) } }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn demonstration() -> Markup {
+    html! {
+        section #demonstration aria-label=(word("demonstration")) {
+            div.stage {
+                div {
+                    canvas #drawing role="img" aria-label=(word("air path")) {}
+                    div.bar {
+                        button #tip-in type="button" { (word("foot down")) }
+                        button #lift-off type="button" { (word("foot off")) }
+                        button #hold type="button" aria-pressed="false" { (word("hold")) }
+                        button #restart type="button" { (word("start again")) }
+                        label { input #slow type="checkbox"; " " (word("slow motion")) }
+                        span.unit #pace {}
+                    }
+                    (controls())
+                    h2 { (word("why")) }
+                    p #why {}
+                    p { strong { (word("codes")) ": " } span #codes {} }
+                }
+                div {
+                    table {
+                        caption { (word("readings")) }
+                        thead {
+                            tr {
+                                th scope="col" { (word("reading")) }
+                                th scope="col" { (word("unit")) }
+                                th.n scope="col" { (word("sound")) }
+                                th.n scope="col" { (word("faulty")) }
+                                th.n scope="col" { (word("difference")) }
+                                td {}
+                            }
+                        }
+                        tbody #readings {}
+                    }
+                    table {
+                        caption { (word("ledger")) }
+                        thead {
+                            tr {
+                                th scope="col" { (word("flow")) }
+                                th.n scope="col" { (word("sound")) }
+                                th.n scope="col" { (word("faulty")) }
+                            }
+                        }
+                        tbody #ledger {}
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn controls() -> Markup {
+    let slider = |id: &str, low: i32, high: i32, step: i32, value: i32| {
+        html! {
+            label for=(id) { span id={ (id) "-label" } { (word(id)) } " " output id={ (id) "-value" } for=(id) {} }
+            input id=(id) type="range" min=(low) max=(high) step=(step) value=(value);
+        }
+    };
+    let choice = |id: &str, words: &str| {
+        html! { label for=(id) { (word(words)) } select id=(id) {} }
+    };
+    html! {
+        div.controls {
+            div { (choice("what", "what")) (choice("shape", "shape")) }
+            div { (slider("size", 0, 1000, 1, 0)) }
+            div { (slider("pedal", 0, 100, 1, 0)) }
+            div { (choice("load", "load")) (choice("gear", "gear")) }
+            div { (slider("speed", 900, 6000, 50, 2500)) }
+            div {
+                (slider("temperature", -20, 45, 1, 20))
+                (slider("altitude", 0, 3000, 50, 0))
+            }
+        }
+    }
+}
+
+fn hunt() -> Markup {
+    html! {
+        section #hunt aria-label=(word("hunt")) hidden {
+            h2 { (word("hunt")) }
+            p #hunt-status role="status" {}
+            details #trainer open {
+                summary { (word("trainer")) }
+                div.work {
+                    div {
+                        label for="passphrase" { (word("passphrase")) }
+                        input #passphrase type="password" autocomplete="off";
+                        label for="sealed" { (word("code")) }
+                        textarea #sealed spellcheck="false" {}
+                        button #open type="button" { (word("open")) }
+                    }
+                    div {
+                        label for="seal-passphrase" {
+                            (word("new passphrase"))
+                        }
+                        input #seal-passphrase type="password" autocomplete="new-password";
+                        button #seal type="button" { (word("seal")) }
+                    }
+                }
+            }
+            div #exercise hidden {
+                p #spent {}
+                p #arrival {}
+                div.work {
+                    div { h3 { (word("can be done")) } div #actions {} }
+                    div {
+                        h3 { (word("was found")) }
+                        ol #found {}
+                        label for="notes" { (word("notes")) }
+                        textarea #notes {}
+                    }
+                    div {
+                        h3 { (word("is wrong")) }
+                        label for="answer" { (word("answer")) }
+                        select #answer {}
+                        label for="answer-size" { (word("answer size")) }
+                        input #answer-size type="number" step="any" min="-1000" max="1000";
+                        button #tell type="button" { (word("tell")) }
+                        button #export type="button" hidden { (word("save")) }
+                    }
+                }
+            }
+            div #debrief hidden {}
+        }
+    }
+}

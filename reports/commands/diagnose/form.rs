@@ -1,0 +1,151 @@
+//! A diagnosis for programs.
+
+use crate::answer::Trouble;
+use crate::commands::diagnose::{Diagnosed, words};
+use serde::Serialize;
+use sim::network::readings::FORMS;
+use sim::study::diagnose::ranking::Hypothesis;
+
+#[derive(Serialize)]
+pub(super) struct File {
+    pub verdict: &'static str,
+    pub says: String,
+    pub probability_sound: f64,
+    pub hypotheses: Vec<Line>,
+    pub inseparable: Vec<Vec<String>>,
+    pub next_tests: Vec<Test>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Line {
+    pub name: String,
+    pub fault: String,
+    pub place: Option<String>,
+    pub probability: f64,
+    pub size: Option<Size>,
+    pub second: Option<Second>,
+    pub fit: f64,
+    pub readings: Vec<Witness>,
+    pub bad_reading: Option<String>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Second {
+    pub fault: String,
+    pub place: Option<String>,
+    pub size: Size,
+}
+
+#[derive(Serialize)]
+pub(super) struct Size {
+    pub best: f64,
+    pub low90: f64,
+    pub high90: f64,
+    pub unit: &'static str,
+}
+
+#[derive(Serialize)]
+pub(super) struct Witness {
+    pub condition: String,
+    pub reading: &'static str,
+    pub unit: &'static str,
+    pub read: f64,
+    pub doubt: f64,
+    pub this_shows: f64,
+    pub sound_shows: f64,
+    pub this_off_by_deviations: f64,
+    pub sound_off_by_deviations: f64,
+}
+
+#[derive(Serialize)]
+pub(super) struct Test {
+    pub test: String,
+    pub what: String,
+    pub expected_gain_bits: f64,
+    pub minutes: f64,
+    pub outcomes: Vec<String>,
+}
+
+/// All of it, rounded to what it is worth.
+pub(super) fn file(found: &Diagnosed) -> File {
+    let hypotheses = &found.diagnosis.hypotheses;
+    let kept = hypotheses.iter().filter(|h| h.probability >= 1e-6);
+    let name = |i: &usize| hypotheses[*i].name(&found.atlas);
+    let groups = found.diagnosis.inseparable.iter();
+    File {
+        verdict: words::key(found.diagnosis.verdict),
+        says: words::verdict(found),
+        probability_sound: round(found.diagnosis.sound(), 4),
+        hypotheses: kept.map(|h| line(found, h)).collect(),
+        inseparable: groups
+            .map(|group| group.iter().map(name).collect())
+            .collect(),
+        next_tests: found.next.iter().map(test).collect(),
+    }
+}
+
+pub(super) fn json(found: &Diagnosed) -> Result<String, Trouble> {
+    let json = serde_json::to_string_pretty(&file(found));
+    Ok(json.map_err(|e| Trouble::Other(e.to_string()))? + "\n")
+}
+
+/// To so many significant digits.
+fn round(value: f64, digits: usize) -> f64 {
+    sim::units::round(value, digits).parse().unwrap_or(value)
+}
+
+fn test(next: &sim::study::diagnose::next::NextTest) -> Test {
+    Test {
+        test: next.test.clone(),
+        what: next.what.clone(),
+        expected_gain_bits: round(next.gain, 3),
+        minutes: next.minutes,
+        outcomes: next.meaning.clone(),
+    }
+}
+
+fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
+    let suspects = h.posterior.faults.iter().map(|i| &found.atlas.suspects[*i]);
+    let mut parts = suspects.zip(&h.sizes).map(|(suspect, size)| {
+        let place = suspect.place().map(|place| place.word().to_string());
+        let size = Size {
+            best: round(size.best, 4),
+            low90: round(size.low90, 4),
+            high90: round(size.high90, 4),
+            unit: size.unit,
+        };
+        (suspect.fault().to_string(), place, size)
+    });
+    let (fault, place, size) = match parts.next() {
+        Some((fault, place, size)) => (fault, place, Some(size)),
+        None => ("none".to_string(), None, None),
+    };
+    let second = parts.next();
+    let reads = &found.evidence.reads;
+    let told = |i: usize| FORMS[reads[i].reading as usize].key;
+    let witnesses = h.witnesses.iter().map(|w| {
+        let read = &reads[w.read];
+        Witness {
+            condition: found.atlas.conditions[read.condition].name.clone(),
+            reading: told(w.read),
+            unit: FORMS[read.reading as usize].unit,
+            read: round(read.value, 6),
+            doubt: round(read.deviation, 4),
+            this_shows: round(w.shown, 6),
+            sound_shows: round(w.sound, 6),
+            this_off_by_deviations: round(w.apart, 3),
+            sound_off_by_deviations: round(w.sound_apart, 3),
+        }
+    });
+    Line {
+        name: h.name(&found.atlas),
+        fault,
+        place,
+        probability: round(h.probability, 4),
+        size,
+        second: second.map(|(fault, place, size)| Second { fault, place, size }),
+        fit: round(h.fit, 4),
+        readings: witnesses.collect(),
+        bad_reading: h.posterior.fit.bad.map(|i| told(i).to_string()),
+    }
+}

@@ -1,0 +1,166 @@
+//! `falseair diagnose`: a readings file to the faults that fit.
+
+mod form;
+mod page;
+mod words;
+
+use crate::answer::{Answer, Asked, Trouble};
+use crate::input::beside::{beside, read_beside};
+use crate::input::log::{Log, Mapping, Only, Said};
+use crate::input::{Source, log, read_toml};
+use serde::Deserialize;
+use sim::network::{Network, Vehicle};
+use sim::scenario::Mistake;
+use sim::study::diagnose::atlas::Atlas;
+use sim::study::diagnose::evidence::Evidence;
+use sim::study::diagnose::file::{Known, ReadingsFile};
+use sim::study::diagnose::from_log::conditions;
+use sim::study::diagnose::next::{NextTest, next_tests};
+use sim::study::diagnose::ranking::Diagnosis;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+pub(crate) const HELP: &str = "\
+Examples:
+  falseair diagnose scenarios/readings/lean-at-idle.toml
+  falseair diagnose READINGS.toml --pairs --format json
+
+`falseair schema readings --format table` lists what a readings file may hold.
+Exit codes: 0 an answer, 2 input that cannot be used.";
+
+/// Options of `diagnose`.
+#[derive(Debug, clap::Args)]
+pub struct Diagnose {
+    /// File with the vehicle, how the car was driven, and what was read.
+    pub readings: PathBuf,
+    /// A drive log, instead of the one that the file names, or beside its conditions.
+    #[arg(long, value_name = "LOG.csv")]
+    pub log: Option<PathBuf>,
+    /// Consider two faults at once as well.
+    #[arg(long)]
+    pub pairs: bool,
+    /// Form, file, pictures.
+    #[command(flatten)]
+    pub asked: Asked,
+}
+
+/// Everything the output forms need.
+pub struct Diagnosed {
+    /// What the file says.
+    pub file: ReadingsFile,
+    /// The car's name.
+    pub car: String,
+    /// Predictions.
+    pub atlas: Atlas,
+    /// What was found.
+    pub evidence: Evidence,
+    /// How the log was read, where there was one.
+    pub log: Option<Log>,
+    /// The answer.
+    pub diagnosis: Diagnosis,
+    /// What to do next, best first.
+    pub next: Vec<NextTest>,
+}
+
+/// Reads a readings file and the vehicle it names, and judges.
+///
+/// # Errors
+/// Files that cannot be used.
+pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, Trouble> {
+    let source = Source::read(path)?;
+    let mut file: ReadingsFile = source.parse()?;
+    let log = read_log(&source, log)?;
+    if let Some(log) = &log {
+        file.condition.extend(conditions(&log.windows, &log.pulls));
+        file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
+    }
+    let car = path.parent().unwrap_or(Path::new("")).join(&file.vehicle);
+    if !car.is_file() {
+        let message = format!("the vehicle file `{}` cannot be read", car.display());
+        return Err(source.error_at("vehicle", message).into());
+    }
+    let vehicle: Vehicle<f64> = read_toml(&car)?;
+    let name = vehicle.name.clone();
+    let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
+    // A car that was fitted to its own log is known better than one of its make.
+    let known = read_beside(&car)?;
+    if known.is_some() {
+        file.car = Known::Fitted;
+    }
+    let doubt = |sound: &Network<f64>| match &known {
+        Some(known) => known.doubt(sound).map_err(|message| Mistake {
+            key: "vehicle".into(),
+            message: format!("{}: {message}", beside(&car).display()),
+        }),
+        None => Ok(file.doubt(sound)),
+    };
+    let (atlas, evidence) = file.prepared(vehicle, doubt).map_err(at)?;
+    let diagnosis = Diagnosis::new(&atlas, &evidence, pairs).map_err(Trouble::Other)?;
+    let next = next_tests(&atlas, &evidence, &diagnosis);
+    Ok(Diagnosed {
+        file,
+        car: name,
+        atlas,
+        evidence,
+        log,
+        diagnosis,
+        next,
+    })
+}
+
+/// A readings file as far as it speaks of a log.
+#[derive(Deserialize)]
+struct OfLog {
+    log: Option<LogSection>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct LogSection {
+    file: Option<PathBuf>,
+    #[serde(default)]
+    columns: BTreeMap<String, Said>,
+    ambient: Option<String>,
+    interval: Option<String>,
+    only: Option<Only>,
+    stoichiometric: Option<f64>,
+}
+
+/// The log that the file names, or the one given instead; read as the file says.
+fn read_log(source: &Source, given: Option<&Path>) -> Result<Option<Log>, Trouble> {
+    let named = source.parse::<OfLog>()?.log;
+    let folder = source.path().parent().unwrap_or(Path::new(""));
+    let file = named.as_ref().and_then(|named| named.file.as_ref());
+    let path = given
+        .map(PathBuf::from)
+        .or(file.map(|file| folder.join(file)));
+    let Some(path) = path else {
+        let missing = "which log? give its `file`, or --log";
+        return match named {
+            Some(_) => Err(source.error_at("log", missing).into()),
+            None => Ok(None),
+        };
+    };
+    let mapping = named.map_or_else(Mapping::default, |named| Mapping {
+        columns: named.columns,
+        ambient: named.ambient,
+        interval: named.interval,
+        only: named.only,
+        stoichiometric: named.stoichiometric,
+    });
+    Ok(Some(log::read(&path, &mapping)?))
+}
+
+/// Answers `falseair diagnose`.
+///
+/// # Errors
+/// Files that cannot be used; an answer that cannot be written.
+pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
+    let found = diagnosed(&options.readings, options.log.as_deref(), options.pairs)?;
+    options.asked.give(
+        || page::page(&found),
+        || words::table(&found),
+        || form::json(&found),
+        Vec::new(),
+    )
+}

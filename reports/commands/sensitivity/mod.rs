@@ -1,0 +1,291 @@
+//! `falseair sensitivity`: which number of the car moves which reading, and how far.
+
+mod form;
+mod page;
+
+use crate::answer::{Answer, Format, Pictures, Trouble};
+use crate::input::case::{Case, read};
+use rayon::prelude::*;
+use sim::control::{Code, Command};
+use sim::leak::Shape;
+use sim::network::readings::{ALL, FORMS};
+use sim::network::{Ailment, Reading, Vehicle};
+use sim::params::{Described, Field, Form, nearest};
+use sim::solve::Failure;
+use sim::study::sensitivity::{PointSlopes, Quantity, Sensitivity as Study, named, quantities};
+use sim::study::simulate::Comparison;
+use sim::units::{Dimension, convert, natural_unit};
+use std::path::PathBuf;
+
+/// Options of `sensitivity`.
+#[derive(Debug, clap::Args)]
+pub struct Sensitivity {
+    /// File that names the car, the air around it, leaks, faults, operating points.
+    pub scenario: PathBuf,
+    /// Reading to explain, by its key, or the level of a trouble code (P0171);
+    /// may be given again. Without it: trim, lambda, boost, turbo speed, torque
+    /// in a table, every reading elsewhere.
+    #[arg(long, value_name = "READING")]
+    pub of: Vec<String>,
+    /// Quantity to change, by its dotted key or the first words of it
+    /// (`compressor`, `leak.0`); may be given again. Without it: all.
+    #[arg(long, value_name = "KEY")]
+    pub by: Vec<String>,
+    /// Only the quantities that move a reading most; 8 in a table, all elsewhere.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub top: Option<u16>,
+    /// Form of the answer.
+    #[arg(long, value_enum, default_value_t = Format::Table)]
+    pub format: Format,
+    /// File for the answer, instead of the terminal.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
+}
+
+/// What is explained.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// A reading.
+    Reading(Reading),
+    /// How close a watchdog is to setting its code: 1 sets it.
+    Level(Code),
+}
+
+/// A quantity as people read it.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// Its key and SI value.
+    pub quantity: Quantity,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Its natural unit; empty for a plain ratio.
+    pub unit: String,
+    /// One of that unit in SI.
+    pub one: f64,
+    /// Change, SI, that ranks it beside others: 1 % of it, or where it is zero, of
+    /// the range it may have.
+    pub step: f64,
+}
+
+/// Everything the output forms need.
+pub struct Answers<'a> {
+    /// The scenario.
+    pub case: &'a Case,
+    /// What is explained.
+    pub of: Vec<Of>,
+    /// The quantities, one column of each point's slopes each.
+    pub by: Vec<Shown>,
+    /// The points.
+    pub points: Vec<(String, Result<PointSlopes, Failure>)>,
+    /// At most so many quantities a reading.
+    pub top: usize,
+}
+
+/// One line of an answer.
+pub struct Effect<'a> {
+    /// The quantity.
+    pub by: &'a Shown,
+    /// d(reading)/d(quantity), reading unit per SI unit.
+    pub slope: f64,
+    /// Per cent of the reading per per cent of the quantity.
+    pub elasticity: Option<f64>,
+}
+
+const IN_A_TABLE: [Reading; 5] = [
+    Reading::FuelTrim,
+    Reading::Lambda,
+    Reading::Boost,
+    Reading::ShaftSpeed,
+    Reading::Torque,
+];
+
+impl Of {
+    /// Its key.
+    pub fn key(self) -> &'static str {
+        match self {
+            Of::Reading(reading) => FORMS[reading as usize].key,
+            Of::Level(code) => code.word(),
+        }
+    }
+
+    /// Its unit.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Of::Reading(reading) => FORMS[reading as usize].unit,
+            Of::Level(_) => "",
+        }
+    }
+
+    /// Its value at a point; none where it has no meaning.
+    pub fn value(self, point: &PointSlopes) -> Option<f64> {
+        match self {
+            Of::Reading(reading) => point.side.readings.get(reading),
+            Of::Level(code) => point.side.levels[code as usize],
+        }
+    }
+}
+
+impl Answers<'_> {
+    /// The quantities that move `of` at a point, most moving first.
+    pub fn ranked(&self, of: Of, point: &PointSlopes) -> Vec<Effect<'_>> {
+        if of.value(point).is_none() {
+            return Vec::new();
+        }
+        let effects = self.by.iter().enumerate().map(|(j, by)| {
+            let (slope, elasticity) = match of {
+                Of::Reading(reading) => (
+                    point.slope(reading, j).unwrap_or(0.0),
+                    point.elasticity(reading, j, by.quantity.value),
+                ),
+                Of::Level(code) => (point.slopes.levels[(code as usize, j)], None),
+            };
+            Effect {
+                by,
+                slope,
+                elasticity,
+            }
+        });
+        // A thousandth of the last digit shown: below it is nothing, or round-off.
+        let least = match of {
+            Of::Reading(reading) => 1e-3 * 10f64.powi(-(FORMS[reading as usize].decimals as i32)),
+            Of::Level(_) => 1e-6,
+        };
+        let size = |effect: &Effect| (effect.slope * effect.by.step).abs();
+        let mut effects: Vec<_> = effects.filter(|e| size(e) > least).collect();
+        effects.sort_by(|a, b| size(b).total_cmp(&size(a)));
+        effects.truncate(self.top);
+        effects
+    }
+}
+
+/// Answers `falseair sensitivity`.
+///
+/// # Errors
+/// Files that cannot be used, a reading or quantity that is not there, an answer
+/// that cannot be written.
+pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
+    let (case, source) = read(&options.scenario)?;
+    let mut commands: Vec<(String, Command)> = Vec::new();
+    for (i, wanted) in case.scenario.point.iter().enumerate() {
+        let command = wanted
+            .command()
+            .map_err(|m| source.error_at(&format!("point.{i}.{}", m.key), m.message))?;
+        commands.push((wanted.name.clone(), command));
+    }
+    if commands.is_empty() {
+        let message = "this scenario has no `[[point]]` to take derivatives at";
+        return Err(source.error_at("title", message).into());
+    }
+    let mut by = quantities(&case.network);
+    if !options.by.is_empty() {
+        by = named(&by, &options.by).map_err(Trouble::Other)?;
+    }
+    let tabular = options.format == Format::Table;
+    let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;
+    let cars = Comparison::new(&case.network);
+    let study = Study::new(&cars, by);
+    let points = (commands.par_iter())
+        .map(|(name, command)| (name.clone(), study.point(name, *command)))
+        .collect();
+    let most = options.top.map_or(usize::MAX, usize::from);
+    let answers = Answers {
+        case: &case,
+        of,
+        by: study.quantities.iter().map(shown).collect(),
+        points,
+        top: if tabular && options.top.is_none() {
+            8
+        } else {
+            most
+        },
+    };
+    let pictures = &options.pictures;
+    pictures.deliver(|| Ok(crate::commands::sensitivity::page::page(&answers)))?;
+    let text = match options.format {
+        Format::Table => form::table(&answers),
+        Format::Json => form::json(&answers).map_err(Trouble::Other)?,
+        Format::Csv => form::csv(&answers).map_err(Trouble::Other)?,
+    };
+    let failed = answers.points.iter();
+    let failures = failed.filter_map(|(name, p)| Some(format!("{name}: {}", p.as_ref().err()?)));
+    let failures = failures.collect();
+    Answer::given(text, options.out.as_deref(), failures)
+}
+
+fn wanted(keys: &[String], tabular: bool) -> Result<Vec<Of>, String> {
+    if keys.is_empty() {
+        let all = if tabular { &IN_A_TABLE[..] } else { ALL };
+        return Ok(all.iter().map(|reading| Of::Reading(*reading)).collect());
+    }
+    let find = |key: &String| {
+        let readings = ALL.iter().map(|reading| Of::Reading(*reading));
+        let codes = Code::WORDS.iter().map(|(_, code, _)| Of::Level(*code));
+        let all: Vec<Of> = readings.chain(codes).collect();
+        let found = all.iter().find(|of| of.key() == key).copied();
+        found.ok_or_else(|| {
+            let near = nearest(key, all.iter().map(|of| of.key()));
+            let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+            format!("there is no reading `{key}`{near}")
+        })
+    };
+    keys.iter().map(find).collect()
+}
+
+/// What is known of the quantity with this dotted key.
+fn field(key: &str) -> Option<Field> {
+    let words: Vec<&str> = key.split('.').collect();
+    match words[..] {
+        ["leak", _, shape, name] => {
+            let shape = Shape::NAMES.iter().position(|known| *known == shape)?;
+            let mut fields = Shape::FIELDS[shape].iter();
+            fields.find(|field| field.name == name).copied()
+        }
+        ["fault", _, name] => {
+            let found = Ailment::ALL.iter().find(|ailment| ailment.key() == name)?;
+            Some(*found.field())
+        }
+        _ => {
+            let mut form = Vehicle::<f64>::form();
+            for word in &words {
+                form = match form {
+                    Form::Table(table) => {
+                        table.keys.into_iter().find(|key| key.name == *word)?.form
+                    }
+                    // `target.1.0`: the first number of the second point.
+                    Form::Curve { x, y, .. } => {
+                        return Some(if words.last() == Some(&"0") { x } else { y });
+                    }
+                    _ => return None,
+                }
+            }
+            match form {
+                Form::Quantity(field) => Some(field),
+                _ => None,
+            }
+        }
+    }
+}
+
+fn shown(quantity: &Quantity) -> Shown {
+    let field = field(&quantity.key);
+    let dimension = field.map_or(Dimension::Ratio, |field| field.dimension);
+    let width = field.map_or(1.0, |field| field.high - field.low);
+    let width = if width.is_finite() { width } else { 1.0 };
+    let (typical, step) = if quantity.value == 0.0 {
+        (0.1 * width, 0.01 * width)
+    } else {
+        (quantity.value, 0.01 * quantity.value)
+    };
+    let unit = natural_unit(typical, dimension);
+    let number = |value: f64| convert(value, &unit, dimension).unwrap_or(value);
+    Shown {
+        one: 1.0 / (number(1.0) - number(0.0)),
+        quantity: quantity.clone(),
+        dimension,
+        unit,
+        step,
+    }
+}

@@ -1,0 +1,155 @@
+//! `falseair simulate`: reads, asks the physics, hands the answer to a form.
+
+mod answers;
+mod csv;
+mod json;
+mod moments;
+mod page;
+mod table;
+mod trace;
+
+use crate::answer::options::within;
+use crate::answer::{Answer, Format, Pictures, Trouble};
+use crate::input::case::{Case, mistake, read};
+use crate::input::{InputError, Source};
+use answers::{Answered, Drives};
+use rayon::prelude::*;
+use sim::network::Network;
+use sim::solve::implicit::Tolerance;
+use sim::study::explain::explain;
+use sim::study::simulate::{Comparison, PointResult, Side};
+use sim::study::trace::{drive, plan};
+use sim::units::Dimension;
+use std::path::PathBuf;
+
+/// Options of `simulate`.
+#[derive(Debug, clap::Args)]
+pub struct Simulate {
+    /// File that names the car, the air around it, leaks, operating points, a drive.
+    pub scenario: PathBuf,
+    /// Run the scenario's drive second by second instead of its operating points.
+    #[arg(long)]
+    pub time: bool,
+    /// Time between two samples of the drive, with its unit.
+    #[arg(long, value_name = "TIME", default_value = "0.05 s", value_parser = interval, requires = "time")]
+    pub interval: f64,
+    /// Form of the result.
+    #[arg(long, value_enum, default_value_t = Format::Table)]
+    pub format: Format,
+    /// File for the result, instead of the terminal.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Threads to use, one a core if not given; the result is the same.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
+    /// Pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
+}
+
+/// Smallest and largest time between samples, s.
+const INTERVALS: (f64, f64) = (0.001, 10.0);
+
+fn interval(text: &str) -> Result<f64, String> {
+    within(text, Dimension::Time, INTERVALS)
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// Input that cannot be used; a result that cannot be written.
+pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
+    let (case, source) = read(&options.scenario)?;
+    let threads = options.threads.map_or(0, usize::from);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+    let pool = pool.map_err(|e| Trouble::Other(format!("cannot start threads: {e}")))?;
+    let (text, failures) = if options.time {
+        let drives = pool.install(|| run_drive(&case, &source, options.interval))?;
+        let pictures = &options.pictures;
+        pictures.deliver(|| Ok(page::drive(&case, &drives)))?;
+        let text = match options.format {
+            Format::Table => moments::trace(&case, &drives),
+            Format::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,
+            Format::Csv => csv::trace(&drives).map_err(Trouble::Other)?,
+        };
+        (text, drives.failures())
+    } else {
+        let points = pool.install(|| run_points(&case, &source))?;
+        let pictures = &options.pictures;
+        pictures.deliver(|| Ok(page::points(&case, &points)))?;
+        let text = match options.format {
+            Format::Table => table::points(&case, &points),
+            Format::Json => json::points(&case, &points).map_err(Trouble::Other)?,
+            Format::Csv => csv::points(&points).map_err(Trouble::Other)?,
+        };
+        let failures = points.iter().flat_map(Answered::failures);
+        (text, failures.collect())
+    };
+    Answer::given(text, options.out.as_deref(), failures)
+}
+
+fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
+    if case.scenario.point.is_empty() {
+        let message = "this scenario has no `[[point]]`; run its drive with --time";
+        return Err(source.error_at("title", message).into());
+    }
+    let cars = Comparison::new(&case.network);
+    let indexed: Vec<_> = case.scenario.point.iter().enumerate().collect();
+    let results: Result<Vec<_>, InputError> = indexed
+        .par_iter()
+        .map(|(i, wanted)| {
+            let command = wanted
+                .command()
+                .map_err(|m| source.error_at(&format!("point.{i}.{}", m.key), m.message))?;
+            let result = cars.point(&wanted.name, command);
+            let both = (result.healthy.as_ref().ok()).zip(faulty(&result));
+            let metering = case.network.vehicle.metering;
+            let why = both.map(|(h, f)| explain(h, f, metering, &command));
+            Ok(Answered { result, why })
+        })
+        .collect();
+    Ok(results?)
+}
+
+fn faulty(result: &PointResult) -> Option<&Side> {
+    result.faulty.as_ref()?.as_ref().ok()
+}
+
+/// Most samples of a drive that are kept.
+const MOST_SAMPLES: f64 = 100_000.0;
+
+fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trouble> {
+    if case.scenario.drive.is_empty() {
+        let message = "this scenario has no `[[drive]]` to run with --time";
+        return Err(source.error_at("title", message).into());
+    }
+    let plan = plan(&case.scenario.drive).map_err(|m| mistake(source, &m))?;
+    let mut duration = 0.0;
+    let mut pieces = Vec::new();
+    for (name, runs) in &plan {
+        pieces.push((duration, name.clone()));
+        duration += runs.iter().map(|(length, _)| length).sum::<f64>();
+    }
+    if duration / interval > MOST_SAMPLES {
+        return Err(Trouble::Other(format!(
+            "the drive lasts {duration:.0} s; an --interval of {interval} s gives more than \
+             {MOST_SAMPLES} samples"
+        )));
+    }
+    let cars = Comparison::new(&case.network);
+    let run = |network: &Network<f64>, faulty| {
+        let memory = cars.memory(faulty);
+        drive(network, &plan, memory, interval, Tolerance::default())
+    };
+    let (healthy, faulty) = rayon::join(
+        || run(&case.network.healthy(), false),
+        || (!case.network.is_healthy()).then(|| run(&case.network, true)),
+    );
+    Ok(Drives {
+        pieces,
+        duration,
+        interval,
+        healthy,
+        faulty,
+    })
+}

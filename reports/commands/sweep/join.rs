@@ -1,0 +1,78 @@
+//! `falseair sweep join`: the shares of a sweep, checked and put together.
+
+use crate::answer::{Pictures, Trouble};
+use crate::commands::sweep::manifest::{Manifest, other};
+use crate::commands::sweep::{ResultFormat, assemble, enter, finished};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// Options of `sweep join`.
+#[derive(Debug, clap::Args)]
+pub struct Join {
+    /// Folders of the shares.
+    #[arg(required = true)]
+    pub folders: Vec<PathBuf>,
+    /// Folder for the results.
+    #[arg(long, value_name = "FOLDER")]
+    pub out: PathBuf,
+    /// Forms of the results.
+    #[arg(long, value_enum, value_delimiter = ',', default_values_t = ResultFormat::ALL)]
+    pub format: Vec<ResultFormat>,
+    /// Page and pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
+}
+
+/// Joins; what is said at the end.
+pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
+    let mut first: Option<(Manifest, &Path)> = None;
+    for folder in &options.folders {
+        let shown = folder.display();
+        let found = Manifest::read(folder)?;
+        let found = found.ok_or_else(|| other(format!("`{shown}` is not a folder of a sweep")))?;
+        if !found.complete {
+            return Err(other(format!(
+                "the share {} in `{shown}` is not finished; run it again first",
+                found.part
+            )));
+        }
+        match &first {
+            Some((before, at)) if before.study() != found.study() => {
+                return Err(other(format!(
+                    "`{}` and `{shown}` are of different studies, or of different versions of the \
+                     program",
+                    at.display()
+                )));
+            }
+            Some(_) => {}
+            None => first = Some((found, folder)),
+        }
+    }
+    let Some((share, _)) = first else {
+        return Err(other("no folder to join".into()));
+    };
+    let whole = Manifest {
+        part: "1/1".into(),
+        complete: false,
+        answered: None,
+        failures: BTreeMap::new(),
+        files: BTreeMap::new(),
+        ..share
+    };
+    let Some(mut manifest) = enter(&options.out, whole, &options.format)? else {
+        return Ok(finished(
+            &options.out,
+            &Manifest::read(&options.out)?,
+            "was joined before",
+        ));
+    };
+    assemble::assemble(
+        &options.out,
+        &options.folders,
+        &options.format,
+        &mut manifest,
+    )?;
+    manifest.complete = true;
+    manifest.write(&options.out)?;
+    Ok(finished(&options.out, &Some(manifest), "is joined"))
+}

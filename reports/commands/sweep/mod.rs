@@ -1,0 +1,356 @@
+//! `falseair sweep`: many cases of one scenario, in a folder that can be gone on with.
+//!
+//! Each chunk of cases is written to a file of its own as soon as it is done; when all
+//! are there the results are put together from them. Killed and started again, the
+//! program does what is left, and the results are the same to the byte.
+
+mod aside;
+mod assemble;
+mod checkpoint;
+mod columns;
+mod join;
+mod manifest;
+mod page;
+mod parquet;
+mod progress;
+mod summary;
+
+use crate::answer::{Answer, Pictures, Trouble};
+use crate::input::Source;
+use crate::page::Page;
+use crate::text::write::write_beside;
+use clap::{Subcommand, ValueEnum};
+use columns::Table;
+pub use join::Join;
+use join::joined;
+use manifest::{Manifest, other};
+use progress::Progress;
+use rayon::prelude::*;
+use sha2::{Digest, Sha256};
+use sim::network::Vehicle;
+use sim::study::sweep::{Plan, Study, Sweep as Cases};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Where the chunks stand in a folder.
+const CHUNKS: &str = "chunks";
+
+/// Options of `sweep`.
+#[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
+pub struct Sweep {
+    /// File that names the car, leaks, operating points or a drive, and what varies.
+    #[arg(required = true)]
+    pub study: Option<PathBuf>,
+    /// Folder for the results; started again with the same folder, the sweep goes on.
+    #[arg(long, value_name = "FOLDER", required = true)]
+    pub out: Option<PathBuf>,
+    /// Threads to use, one a core if not given; the result is the same.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
+    /// Only the K-th of N equal shares, to be joined later.
+    #[arg(long, value_name = "K/N", value_parser = share)]
+    pub part: Option<(u64, u64)>,
+    /// Forms of the results.
+    #[arg(long, value_enum, value_delimiter = ',', default_values_t = ResultFormat::ALL)]
+    pub format: Vec<ResultFormat>,
+    /// Page and pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
+    /// Put shares together.
+    #[command(subcommand)]
+    pub join: Option<SweepCommand>,
+}
+
+/// What else `sweep` can do.
+#[derive(Debug, Subcommand)]
+pub enum SweepCommand {
+    /// Checks the shares of a sweep and puts them together.
+    Join(Join),
+}
+
+/// Form of the results of a sweep.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ResultFormat {
+    /// For data tools: typed columns, units in the metadata.
+    Parquet,
+    /// For spreadsheets.
+    Csv,
+}
+
+impl ResultFormat {
+    /// Both.
+    pub const ALL: [ResultFormat; 2] = [ResultFormat::Parquet, ResultFormat::Csv];
+
+    /// Its file in the folder.
+    pub fn file(self) -> &'static str {
+        match self {
+            ResultFormat::Parquet => "results.parquet",
+            ResultFormat::Csv => "results.csv",
+        }
+    }
+}
+
+fn share(text: &str) -> Result<(u64, u64), String> {
+    let parts = text.split_once('/').map(|(k, n)| (k.parse(), n.parse()));
+    match parts {
+        Some((Ok(k), Ok(n))) if (1..=n).contains(&k) && n <= 100_000 => Ok((k, n)),
+        _ => Err("a share is written K/N, as in 2/8: the second of eight".into()),
+    }
+}
+
+/// Answers `falseair sweep` and `falseair sweep join`.
+///
+/// # Errors
+/// Input that cannot be used; a folder of another study; a file that cannot be written.
+pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
+    let (out, format, pictures) = match (&options.join, &options.out) {
+        (Some(SweepCommand::Join(join)), _) => (&join.out, &join.format, &join.pictures),
+        (None, Some(out)) => (out, &options.format, &options.pictures),
+        _ => return Err(other("a study file and --out are needed".into())),
+    };
+    if pictures.asked() {
+        drawable(format, options.part)?;
+    }
+    let text = match (&options.join, &options.study) {
+        (Some(SweepCommand::Join(join)), _) => joined(join)?,
+        (None, Some(study)) => run(study, out, options)?,
+        // The command line asks for it.
+        _ => return Err(other("a study file is needed".into())),
+    };
+    pictures.deliver(|| draw(out))?;
+    Ok(Answer {
+        terminal: Some(text),
+        failures: Vec::new(),
+    })
+}
+
+/// Whether a page can be made of what is asked for.
+fn drawable(formats: &[ResultFormat], part: Option<(u64, u64)>) -> Result<(), Trouble> {
+    if part.is_some_and(|(_, n)| n > 1) {
+        return Err(other(
+            "a share has no page: draw it when the shares are joined, with \
+             `falseair sweep join ... --report FILE.html`"
+                .into(),
+        ));
+    }
+    match formats.contains(&ResultFormat::Csv) {
+        true => Ok(()),
+        false => Err(other(
+            "a page is made from the CSV results: add `csv` to --format".into(),
+        )),
+    }
+}
+
+/// The page of a finished sweep; its numbers are left beside the results.
+fn draw(out: &Path) -> Result<Page, Trouble> {
+    let manifest = Manifest::read(out)?;
+    let manifest = manifest.ok_or_else(|| other("the folder has lost its manifest".into()))?;
+    let summary = summary::summary(&out.join(ResultFormat::Csv.file()), &manifest)?;
+    let json = serde_json::to_string_pretty(&summary).map_err(|e| other(e.to_string()))?;
+    let path = out.join(summary::NAME);
+    write_beside(&path, (json + "\n").as_bytes()).map_err(|e| other(e.to_string()))?;
+    Ok(page::page(&summary))
+}
+
+/// Reads a study and the car it names; SHA-256 of both files.
+///
+/// # Errors
+/// Either file cannot be used.
+fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
+    let source = Source::read(path)?;
+    let study: Study = source.parse()?;
+    let vehicle_path = path.parent().unwrap_or(Path::new("")).join(&study.vehicle);
+    if !vehicle_path.is_file() {
+        let trouble = Source::read(&vehicle_path).err();
+        let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
+        let message = format!("the vehicle file cannot be read: {why}");
+        return Err(source.error_at("vehicle", message).into());
+    }
+    let car = Source::read(&vehicle_path)?;
+    let vehicle: Vehicle = car.parse()?;
+    let plan = Plan::new(&study, vehicle).map_err(|m| source.error_at(&m.key, m.message))?;
+    let mut hash = Sha256::new();
+    for text in [source.text(), car.text()] {
+        hash.update((text.len() as u64).to_le_bytes());
+        hash.update(text);
+    }
+    Ok((study, plan, checkpoint::hex(&hash.finalize())))
+}
+
+fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<String, Trouble> {
+    let (study, plan, input_sha256) = read(study_path)?;
+    let table = Table::new(&plan);
+    let (k, n) = options.part.unwrap_or((1, 1));
+    let wanted = Manifest {
+        title: study.title.clone(),
+        version: env!("CARGO_PKG_VERSION").into(),
+        input_sha256,
+        sampling: study.sampling.word().into(),
+        seed: study.seed as u64,
+        cases: plan.cases(),
+        rows: plan.cases() * plan.rows(),
+        chunk_cases: plan.chunk_size(),
+        chunks: plan.chunks(),
+        part: format!("{k}/{n}"),
+        complete: false,
+        answered: None,
+        failures: BTreeMap::new(),
+        files: BTreeMap::new(),
+        columns: table.columns.clone(),
+    };
+    let Some(mut manifest) = enter(out, wanted, &options.format)? else {
+        return Ok(finished(out, &Manifest::read(out)?, "was finished before"));
+    };
+    let chunks = out.join(CHUNKS);
+    fs::create_dir_all(&chunks).map_err(|e| unusable(&chunks, &e))?;
+    let threads = options.threads.map_or(0, usize::from);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+    let pool = pool.map_err(|e| other(format!("cannot start threads: {e}")))?;
+    let mine: Vec<u64> = (k - 1..plan.chunks()).step_by(n as usize).collect();
+    pool.install(|| compute(&plan, &table, &manifest, &mine, &chunks))?;
+    if n == 1 {
+        assemble::assemble(out, &[out.into()], &options.format, &mut manifest)?;
+    }
+    manifest.complete = true;
+    manifest.write(out)?;
+    if n == 1 {
+        // The results hold all of it.
+        fs::remove_dir_all(&chunks).map_err(|e| unusable(&chunks, &e))?;
+    }
+    Ok(finished(out, &Some(manifest), "is finished"))
+}
+
+/// Computes and writes the chunks that are not there yet.
+fn compute(
+    plan: &Plan,
+    table: &Table,
+    manifest: &Manifest,
+    mine: &[u64],
+    folder: &Path,
+) -> Result<(), Trouble> {
+    let study = manifest.study();
+    let there = |chunk: u64| checkpoint::read(folder, &study, chunk, manifest.rows_of(chunk));
+    let missing = mine.par_iter().filter_map(|chunk| match there(*chunk) {
+        Ok(Some(_)) => None,
+        Ok(None) => Some(Ok(*chunk)),
+        Err(e) => Some(Err(unusable(&checkpoint::path(folder, *chunk), &e))),
+    });
+    let missing: Vec<u64> = missing.collect::<Result<_, _>>()?;
+    if missing.is_empty() {
+        return Ok(());
+    }
+    let count = |chunks: &[u64]| chunks.iter().map(|c| manifest.cases_of(*c)).sum::<u64>();
+    let (all, left) = (count(mine), count(&missing));
+    let progress = Progress::new(all, all - left);
+    let cases = Cases::new(plan);
+    let done = missing.par_iter().try_for_each(|chunk| {
+        let mut out = ::csv::Writer::from_writer(Vec::new());
+        let (mut rows, mut last, mut trouble) = (0, None, Ok(()));
+        cases.chunk(*chunk, &mut |row| {
+            rows += 1;
+            if last.replace(row.case).is_some_and(|last| last != row.case) {
+                progress.tick();
+            }
+            if trouble.is_ok() {
+                trouble = out.write_record(table.cells(&row));
+            }
+        });
+        progress.tick();
+        trouble.map_err(|e| other(e.to_string()))?;
+        let body = out.into_inner().map_err(|e| other(e.to_string()))?;
+        let written = checkpoint::write(folder, &study, *chunk, rows, &body);
+        written.map_err(|e| other(format!("{e}\n{KEPT}")))
+    });
+    progress.end();
+    done
+}
+
+const KEPT: &str = "what was finished is kept: the same command goes on from there";
+
+/// Makes `out` a folder of the wanted study; none if that study is finished in it.
+fn enter(
+    out: &Path,
+    wanted: Manifest,
+    formats: &[ResultFormat],
+) -> Result<Option<Manifest>, Trouble> {
+    fs::create_dir_all(out).map_err(|e| unusable(out, &e))?;
+    let shown = out.display();
+    if let Some(found) = Manifest::read(out)? {
+        if found.version != wanted.version {
+            return Err(other(format!(
+                "the folder `{shown}` was begun by version {} of this program, which may compute \
+                 other numbers; take another folder",
+                found.version
+            )));
+        }
+        if found.study() != wanted.study() {
+            return Err(other(format!(
+                "the folder `{shown}` belongs to another study (`{}`), or the study file or its \
+                 vehicle file has changed since; take another folder",
+                found.title
+            )));
+        }
+        if found.part != wanted.part {
+            return Err(other(format!(
+                "the folder `{shown}` holds the share {} of this study, not {}; every share needs \
+                 a folder of its own",
+                found.part, wanted.part
+            )));
+        }
+        let there = |format: &ResultFormat| {
+            let hash = found.files.get(format.file());
+            hash.is_some() && assemble::hash_of(&out.join(format.file())).as_ref() == hash
+        };
+        if found.complete && found.part == "1/1" && formats.iter().all(there) {
+            let leftover = out.join(CHUNKS);
+            if leftover.is_dir() {
+                fs::remove_dir_all(&leftover).map_err(|e| unusable(&leftover, &e))?;
+            }
+            return Ok(None);
+        }
+    } else {
+        let entries = fs::read_dir(out).map_err(|e| unusable(out, &e))?;
+        let mut names = entries.flatten().map(|entry| entry.file_name());
+        // A hidden one may be what is left of a manifest that was being written.
+        if let Some(name) = names.find(|name| !name.to_string_lossy().starts_with('.')) {
+            return Err(other(format!(
+                "the folder `{shown}` is not one of a sweep and holds `{}`; take an empty one",
+                name.to_string_lossy()
+            )));
+        }
+    }
+    wanted.write(out)?;
+    Ok(Some(wanted))
+}
+
+/// What is said at the end.
+fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> String {
+    let Some(manifest) = manifest else {
+        return String::new();
+    };
+    let Manifest {
+        title,
+        cases,
+        rows,
+        part,
+        ..
+    } = manifest;
+    let shown = out.display();
+    if part != "1/1" {
+        return format!("{title}: share {part} {how}, in {shown}\n");
+    }
+    let mut text = format!("{title}: {how}, {cases} cases, {rows} rows, in {shown}\n");
+    for (kind, count) in &manifest.failures {
+        let kind = kind.replace('_', " ");
+        let _ = writeln!(text, "  {count} rows without an answer: {kind}");
+    }
+    text
+}
+
+fn unusable(path: &Path, why: &std::io::Error) -> Trouble {
+    let reason = crate::text::write::reason(path, why);
+    other(format!("cannot use `{}`: {reason}", path.display()))
+}

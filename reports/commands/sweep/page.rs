@@ -1,0 +1,230 @@
+//! The page of a sweep: for each operating point what varies, by which axis, and how.
+
+use crate::commands::sweep::summary::{Named, Over, Point, ReadingSummary, Summary};
+use crate::figure::axis::Axis;
+use crate::figure::bars::{Bar, bars};
+use crate::figure::chart::{Band, Chart, Series};
+use crate::figure::ink::Ink;
+use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
+use crate::text::number::{number, slug};
+use crate::text::words::capital;
+
+/// Readings drawn at a point.
+const DRAWN: usize = 8;
+
+/// What is drawn first where a study keeps more readings than are drawn.
+const FIRST: [&str; 8] = [
+    "fuel_trim_pct",
+    "lambda",
+    "metered_air_g_s",
+    "boost_kpa",
+    "manifold_kpa",
+    "torque_nm",
+    "shaft_krpm",
+    "wastegate_duty_pct",
+];
+
+/// The page.
+pub fn page(summary: &Summary) -> Page {
+    let axes = summary.axes.iter().map(|axis| match axis.about.as_str() {
+        "axis" | "" => axis.column.clone(),
+        about => format!("{} ({})", axis.column, about.trim_end_matches('.')),
+    });
+    Page {
+        title: summary.title.clone(),
+        lead: vec![
+            format!("A sweep of {} cases, {} rows.", summary.cases, summary.rows),
+            format!("What varies: {}.", axes.collect::<Vec<_>>().join("; ")),
+        ],
+        sections: (summary.points.iter().enumerate())
+            .map(|(i, point)| section(summary, i, point))
+            .collect(),
+        notes: vec![
+            "An axis's share is that part of a reading's variance that lies between its values and \
+             not within them; with few cases it reads high by about the number of values drawn \
+             over the number of cases."
+                .into(),
+            CAUTION.into(),
+        ],
+    }
+}
+
+fn section(summary: &Summary, i: usize, point: &Point) -> Section {
+    let mut said = vec![format!("{} rows have an answer.", point.answered)];
+    let failed = point.failures.iter();
+    said.extend(
+        failed.map(|(kind, count)| format!("{count} have none: {}.", kind.replace('_', " "))),
+    );
+    let codes = point.codes.iter();
+    let codes: Vec<String> = codes
+        .map(|(code, count)| format!("{code} in {count}"))
+        .collect();
+    if !codes.is_empty() {
+        said.push(format!("Codes set: {}.", codes.join(", ")));
+    }
+    let mut blocks = vec![Block::List(said)];
+    for words in [false, true] {
+        let pictures = pictures(summary, i, point, words);
+        blocks.extend((!pictures.is_empty()).then_some(Block::Row(pictures)));
+    }
+    blocks.push(Block::Table(table(summary, i, point)));
+    Section {
+        heading: capital(&point.name),
+        blocks,
+    }
+}
+
+/// Which readings are drawn: those that vary, the usual ones first where there are many.
+fn chosen(point: &Point) -> Vec<usize> {
+    let vary = |j: &usize| point.readings[*j].all.varies();
+    let mut all: Vec<usize> = (0..point.readings.len()).filter(vary).collect();
+    if all.len() > DRAWN {
+        let rank = |j: &usize| {
+            let column = &point.readings[*j].named.column;
+            FIRST.iter().position(|first| column.starts_with(first))
+        };
+        all.sort_by_key(|j| rank(j).unwrap_or(FIRST.len()));
+        all.truncate(DRAWN);
+    }
+    all
+}
+
+/// Each reading over the axis, of numbers or of words, that moves it most.
+fn pictures(summary: &Summary, i: usize, point: &Point, words: bool) -> Vec<Picture> {
+    let drawn = chosen(point).into_iter().filter_map(|j| {
+        let reading = &point.readings[j];
+        let (k, over) = strongest(reading, words)?;
+        let (axis, at) = (
+            &summary.axes[k],
+            format!("/points/{i}/readings/{j}/over/{k}/bins"),
+        );
+        let (how, scene) = match words {
+            false => {
+                let scene = chart(reading, axis, over, &at).scene(340.0, 220.0);
+                ("line: mean, band: range", scene)
+            }
+            true => {
+                let heading = Axis::new(&reading.named.about, &reading.named.unit).title();
+                let scene = bars(&heading, &named(reading, over, &at), 340.0);
+                ("bar: mean, thin line: range", scene)
+            }
+        };
+        Some(Picture {
+            name: slug(&format!(
+                "{} {} {}",
+                point.name, reading.named.column, axis.column
+            )),
+            caption: format!("{} over {}; {how}.", reading.named.about, axis.column),
+            scene,
+        })
+    });
+    drawn.collect()
+}
+
+fn strongest(reading: &ReadingSummary, words: bool) -> Option<(usize, &Over)> {
+    let over = reading.over.iter().enumerate();
+    let over = over.filter_map(|(k, over)| Some((k, over.as_ref()?)));
+    let fits = over.filter(|(_, over)| over.bins.len() > 1 && over.bins[0].name.is_some() == words);
+    fits.max_by(|a, b| {
+        let share = |over: &Over| over.share.unwrap_or(0.0);
+        share(a.1).total_cmp(&share(b.1)).then(b.0.cmp(&a.0))
+    })
+}
+
+/// The last part of an axis's key.
+fn short(axis: &Named) -> String {
+    let key = axis.column.split(" [").next().unwrap_or_default();
+    key.rsplit('.').next().unwrap_or_default().replace('_', " ")
+}
+
+fn chart(reading: &ReadingSummary, axis: &Named, over: &Over, at: &str) -> Chart {
+    let points = over.bins.iter().map(|bin| {
+        let mean = bin.tally.map_or(f64::NAN, |tally| tally.mean);
+        [bin.at.unwrap_or(f64::NAN), mean]
+    });
+    let band = over.bins.iter().filter_map(|bin| {
+        let tally = bin.tally?;
+        Some([bin.at?, tally.low, tally.high])
+    });
+    let label = axis.column.split(" [").next().unwrap_or_default();
+    let label = label
+        .rsplit('.')
+        .next()
+        .unwrap_or_default()
+        .replace('_', " ");
+    let mut chart = Chart::new(
+        Axis::new(label, &axis.unit),
+        Axis::new(&reading.named.about, &reading.named.unit),
+    );
+    chart.bands = vec![Band {
+        name: String::new(),
+        points: band.collect(),
+    }];
+    let mean = Series::new("", Ink::Faulty, 1.75, points.collect());
+    let mean = mean.from_json(format!("{at}/*/at"), format!("{at}/*/mean"));
+    chart.series = vec![Series { dots: 2.5, ..mean }];
+    chart
+}
+
+fn named(reading: &ReadingSummary, over: &Over, at: &str) -> Vec<Bar> {
+    let bars = over.bins.iter().enumerate().filter_map(|(n, bin)| {
+        let tally = bin.tally?;
+        let word = bin.name.as_deref().unwrap_or_default();
+        Some(Bar {
+            name: word.replace('_', " "),
+            value: tally.mean,
+            said: format!("{} {}", digits(reading, tally.mean), reading.named.unit),
+            json: format!("{at}/{n}/mean"),
+            interval: Some((tally.low, tally.high)),
+            ink: Ink::Faulty,
+        })
+    });
+    bars.collect()
+}
+
+/// Decimals that tell a hundredth of the reading's range.
+fn decimals(reading: &ReadingSummary) -> usize {
+    let range = reading.all.high - reading.all.low;
+    let range = if range > 0.0 {
+        range
+    } else {
+        reading.all.high.abs()
+    };
+    (2.0 - range.max(1e-9).log10().floor()).clamp(0.0, 5.0) as usize
+}
+
+fn digits(reading: &ReadingSummary, value: f64) -> String {
+    number(value, decimals(reading))
+}
+
+fn table(summary: &Summary, i: usize, point: &Point) -> Table {
+    let mut head = vec![Column::words("reading"), Column::words("unit")];
+    head.extend(["mean", "lowest", "highest"].map(|label| Column::numbers(label, "")));
+    let axes = summary.axes.iter();
+    head.extend(axes.map(|axis| Column::numbers(short(axis), "share")));
+    let rows = point.readings.iter().enumerate().map(|(j, reading)| {
+        let at = |key: String| format!("/points/{i}/readings/{j}/{key}");
+        let places = decimals(reading);
+        let all = &reading.all;
+        let mut row = vec![
+            Cell::words(&reading.named.about),
+            Cell::words(&reading.named.unit),
+            Cell::number(all.mean, places, at("all/mean".into())).strong(),
+            Cell::number(all.low, places, at("all/low".into())),
+            Cell::number(all.high, places, at("all/high".into())),
+        ];
+        row.extend(reading.over.iter().enumerate().map(|(k, over)| {
+            let share = over.as_ref().and_then(|over| over.share);
+            Cell::number(share.unwrap_or(f64::NAN), 2, at(format!("over/{k}/share")))
+        }));
+        row
+    });
+    Table {
+        caption:
+            "Each reading over all cases, and the share of its variance that each axis accounts \
+                  for; a dash where nothing varies."
+                .into(),
+        head,
+        rows: rows.collect(),
+    }
+}

@@ -1,0 +1,159 @@
+//! `falseair threshold`: from which size on a leak shows, place by place; and how
+//! large a gap may be that must not.
+
+mod form;
+mod page;
+
+use crate::answer::options::engine_speed;
+use crate::answer::{Answer, Pictures, Trouble};
+use crate::input::case::car;
+use clap::ValueEnum;
+use rayon::prelude::*;
+use sim::control::Command;
+use sim::network::Leak;
+use sim::scenario::FileLeak;
+use sim::study::threshold::{Symptom, Thresholds, Watch, Worsening};
+use std::f64::consts::PI;
+use std::path::PathBuf;
+
+/// Options of `threshold`.
+#[derive(Debug, clap::Args)]
+pub struct Threshold {
+    /// The car.
+    pub vehicle: PathBuf,
+    /// What one watches for; may be given again. `fuel_trim_pct > 10`, a change
+    /// from the sound car (`boost_kpa down 5`, `torque_nm down 3 %`, `lambda off
+    /// 0.03`), `shaft_krpm > limit`, a code (`P0171`), `code` for any.
+    #[arg(long = "symptom", value_name = "SYMPTOM", value_parser = Symptom::read)]
+    pub symptoms: Vec<Symptom>,
+    /// Where one watches: `idle`, `cruise`, or full load at an engine speed, `3500 rpm`.
+    #[arg(long, value_name = "POINT", value_delimiter = ',', value_parser = point)]
+    pub points: Vec<At>,
+    /// The other way round: the largest gap of this leak that shows none of the symptoms, as
+    /// in a scenario file; the gap written is the largest that is tried.
+    #[arg(long, value_name = "LEAK", value_parser = tolerance)]
+    pub tolerance: Option<Worsening>,
+    /// Form of the answer.
+    #[arg(long, value_enum, default_value_t = ThresholdFormat::Table)]
+    pub format: ThresholdFormat,
+    /// File for the answer, instead of the terminal.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Pictures.
+    #[command(flatten)]
+    pub pictures: Pictures,
+}
+
+/// Form of the thresholds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ThresholdFormat {
+    /// For reading, at most 80 columns.
+    Table,
+    /// For programs.
+    Json,
+    /// For spreadsheets.
+    Csv,
+    /// A page with one table.
+    Markdown,
+}
+
+/// A point to watch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum At {
+    /// Pedal released, engine free.
+    Idle,
+    /// Light cruise.
+    Cruise,
+    /// Full load at a speed, rad/s.
+    FullLoad(f64),
+}
+
+/// Everything the output forms need.
+pub struct Answers {
+    /// The car's name.
+    pub car: String,
+    /// What is watched for.
+    pub symptoms: Vec<Symptom>,
+    /// Where.
+    pub points: Vec<String>,
+    /// One row each.
+    pub rows: Vec<(Worsening, Thresholds)>,
+}
+
+fn point(text: &str) -> Result<At, String> {
+    match text.trim() {
+        "idle" => Ok(At::Idle),
+        "cruise" => Ok(At::Cruise),
+        speed => match engine_speed(speed) {
+            Ok(speed) => Ok(At::FullLoad(speed)),
+            Err(why) => Err(format!("write `idle`, `cruise` or {why}")),
+        },
+    }
+}
+
+#[derive(serde::Deserialize)]
+struct OneLeak {
+    leak: FileLeak,
+}
+
+fn tolerance(text: &str) -> Result<Worsening, String> {
+    let inline = format!("leak = {{ {text} }}");
+    let read: OneLeak = toml::from_str(&inline).map_err(|e| e.message().to_string())?;
+    Worsening::gap(Leak {
+        place: read.leak.place,
+        shape: read.leak.shape,
+    })
+}
+
+/// Answers `falseair threshold`.
+///
+/// # Errors
+/// The vehicle file cannot be used, the car runs at none of the points, the answer
+/// cannot be written.
+pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
+    let car = car(&options.vehicle)?;
+    let name = car.vehicle.name.clone();
+    let mut points = Watch::usual_points(&car);
+    if !options.points.is_empty() {
+        let cruise = points[1].1;
+        let chosen = options.points.iter().map(|at| match at {
+            At::Idle => ("idle".into(), Command::IDLE),
+            At::Cruise => ("cruise".into(), cruise),
+            At::FullLoad(speed) => (
+                format!("full load {:.0}", speed * 30.0 / PI),
+                Command::full_load(*speed),
+            ),
+        });
+        points = chosen.collect();
+    }
+    let watch = Watch::at(&car, points);
+    let points: Vec<String> = watch.points().map(String::from).collect();
+    if points.is_empty() {
+        let message = "the sound car runs at none of these points".to_string();
+        return Err(Trouble::Other(message));
+    }
+    let symptoms = match options.symptoms.is_empty() {
+        true => Symptom::usual(),
+        false => options.symptoms.clone(),
+    };
+    let all = options.tolerance.map_or_else(Worsening::holes, |w| vec![w]);
+    let rows = all.par_iter();
+    let rows = rows.map(|worsening| (*worsening, watch.thresholds(*worsening, &symptoms)));
+    let rows = rows.collect();
+    let answers = Answers {
+        car: name,
+        symptoms,
+        points,
+        rows,
+    };
+    let pictures = &options.pictures;
+    pictures.deliver(|| Ok(crate::commands::threshold::page::page(&answers)))?;
+    let text = match (options.format, options.tolerance) {
+        (ThresholdFormat::Json, _) => form::json(&answers).map_err(Trouble::Other)?,
+        (ThresholdFormat::Csv, _) => form::csv(&answers).map_err(Trouble::Other)?,
+        (_, Some(_)) => form::tolerance(&answers),
+        (ThresholdFormat::Table, _) => form::table(&answers),
+        (ThresholdFormat::Markdown, _) => form::markdown(&answers),
+    };
+    Answer::given(text, options.out.as_deref(), Vec::new())
+}

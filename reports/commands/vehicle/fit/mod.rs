@@ -1,0 +1,177 @@
+//! `falseair vehicle fit`: a healthy log of this very car to its numbers.
+
+mod beside;
+mod show;
+
+use crate::input::beside::beside;
+
+use crate::answer::options::within;
+use crate::answer::{Answer, Trouble};
+use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
+use crate::input::log::{Log, Mapping, Only, Taken, read};
+use crate::input::read_toml;
+use crate::text::write::write_beside;
+use clap::ValueEnum;
+use sim::control::Command;
+use sim::network::{Network, Reading, Vehicle};
+use sim::scenario::Surroundings;
+use sim::study::diagnose::doubt::CarDoubt;
+use sim::study::fit::{Fit, fit, watched};
+use sim::study::log::Channel;
+use sim::units::Dimension;
+use std::path::{Path, PathBuf};
+
+/// Options of `vehicle fit`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  falseair vehicle fit my-car.toml --log healthy.csv --out fitted.toml\n\n\
+    The log is one of the car while nothing is wrong with it: idle, some cruises,\n\
+    full load. Beside FITTED.toml stands FITTED.doubt.toml: what is left in doubt,\n\
+    for a diagnosis.\n\n\
+    Exit codes: 0 a fit, 1 the car cannot be fitted, 2 input that cannot be used."
+)]
+pub struct FitArgs {
+    /// Vehicle file.
+    pub file: PathBuf,
+    /// Log of the car while it is healthy.
+    #[arg(long, value_name = "LOG.csv")]
+    pub log: PathBuf,
+    /// TOML file that says what the log's columns are.
+    #[arg(long, value_name = "FILE.toml")]
+    pub mapping: Option<PathBuf>,
+    /// Only rows of the log with this word in this column.
+    #[arg(long, value_name = "COLUMN=WORD", value_parser = crate::input::log::only)]
+    pub only: Option<Only>,
+    /// Temperature of the air around the car, where the log does not hold it.
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature)]
+    pub ambient: Option<f64>,
+    /// How well the vehicle file is known before.
+    #[arg(long, value_enum, default_value_t = Known::Measured)]
+    pub known: Known,
+    /// File for the fitted car.
+    #[arg(long, value_name = "FITTED.toml")]
+    pub out: Option<PathBuf>,
+    /// Write over files that exist.
+    #[arg(long, requires = "out")]
+    pub force: bool,
+    /// Form of the answer.
+    #[arg(long, value_enum, default_value_t = crate::answer::Form::Table)]
+    pub format: crate::answer::Form,
+}
+
+/// How well a vehicle file is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Known {
+    /// From ten numbers or another car of its make: twice the usual spread.
+    Estimated,
+    /// Measured numbers: the usual spread between sound cars.
+    Measured,
+}
+
+fn temperature(text: &str) -> Result<f64, String> {
+    within(text, Dimension::Temperature, (230.15, 330.15))
+}
+
+/// A fit and all that the answer says.
+struct Fitted {
+    fit: Fit,
+    log: Log,
+    notes: Vec<String>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// Input that cannot be used; a result that cannot be written.
+pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
+    let vehicle: Vehicle = read_toml(&options.file)?;
+    let mut mapping: Mapping = match &options.mapping {
+        Some(path) => read_toml(path)?,
+        None => Mapping::default(),
+    };
+    if options.only.is_some() {
+        mapping.only.clone_from(&options.only);
+    }
+    let log = read(&options.log, &mapping)?;
+    let mut notes = log.notes.clone();
+    let air = air(&log, options, &mut notes);
+    let mut around = Surroundings::STANDARD.ambient();
+    around.pressure = log.ambient;
+    around.temperature = air.unwrap_or(around.temperature);
+    let car = Network::new(vehicle, Vec::new(), around, Command::IDLE);
+    let conditions = watched(&log.windows, &log.pulls, air.is_some());
+    if !conditions
+        .iter()
+        .any(|watched| watched.name.starts_with("full") || watched.name.starts_with("pull"))
+    {
+        notes.push(
+            "no full load in the log: turbocharger, wastegate and cooler stay in doubt".into(),
+        );
+    }
+    let times = match options.known {
+        Known::Estimated => 2.0,
+        Known::Measured => 1.0,
+    };
+    let doubt = CarDoubt::usual(&car, times);
+    let fit = match fit(&car, &conditions, &doubt) {
+        Ok(fit) => fit,
+        Err(why) => {
+            return Ok(Answer {
+                terminal: None,
+                failures: vec![format!("{}: {why}", car.vehicle.name)],
+            });
+        }
+    };
+    let fitted = Fitted { fit, log, notes };
+    if let Some(path) = &options.out {
+        write(options, path, &fitted)?;
+    }
+    let text = match options.format {
+        crate::answer::Form::Table => show::table(options, &fitted),
+        crate::answer::Form::Json => show::json(options, &fitted).map_err(Trouble::Other)?,
+    };
+    Answer::given(text, None, Vec::new())
+}
+
+/// Temperature of the air outside, K; none, with a note, where nobody says it.
+fn air(log: &Log, options: &FitArgs, notes: &mut Vec<String>) -> Option<f64> {
+    if options.ambient.is_some() {
+        return options.ambient;
+    }
+    let means = log
+        .windows
+        .iter()
+        .filter_map(|window| window.get(Channel::AmbientTemperature));
+    let means: Vec<f64> = means.map(|average| average.mean).collect();
+    if !means.is_empty() {
+        return Some(means.iter().sum::<f64>() / means.len() as f64 + 273.15);
+    }
+    let read = |m: &crate::input::log::Mapped| {
+        m.taken == Taken::Reading(Channel::Read(Reading::IntakeTemperature))
+    };
+    if log.mapping.iter().any(read) {
+        notes.push(
+            "the temperature of the air outside is not logged, so the intake temperature tells \
+             nothing of the cooler; say --ambient"
+                .into(),
+        );
+    }
+    None
+}
+
+fn write(options: &FitArgs, path: &Path, fitted: &Fitted) -> Result<(), Trouble> {
+    let doubt = beside(path);
+    for path in [path, &doubt] {
+        if path.exists() && !options.force {
+            let message = format!("`{}` exists; write over it with --force", path.display());
+            return Err(Trouble::Other(message));
+        }
+    }
+    let vehicle = &fitted.fit.car.vehicle;
+    let text = vehicle_file(vehicle, &show::notes(options, fitted), Digits::Six);
+    let save = |path: &Path, text: &str| {
+        write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))
+    };
+    save(path, &text)?;
+    save(&doubt, &beside::text(path, &fitted.fit.known, &options.log))
+}

@@ -1,0 +1,239 @@
+//! What a hole or an opening does in the running car: for JSON and for reading.
+
+mod page;
+
+use crate::text::words::{fixed, heading, paragraph};
+use serde::Serialize;
+use sim::study::workshop::Span;
+use sim::study::workshop::in_car::{Car, Effect, Effects, Running};
+use std::fmt::Write;
+
+/// A car with the effects of a leak, point by point.
+#[derive(Debug, Serialize)]
+pub struct InCar {
+    vehicle: String,
+    place: &'static str,
+    points: Vec<Point>,
+}
+
+/// One operating point: the leaking car less the sound one, unless said otherwise.
+/// Limits are those of the smallest and largest leak that the test allows.
+#[derive(Debug, Serialize)]
+struct Point {
+    name: String,
+    #[serde(skip)]
+    running: Running,
+    /// Inner side of the place over its outer side, sound car.
+    pressure_kpa: f64,
+    /// Positive into the path.
+    leak_flow_g_s: Option<f64>,
+    leak_flow_limits_g_s: Option<[f64; 2]>,
+    trim_pct: Option<f64>,
+    trim_limits_pct: Option<[f64; 2]>,
+    /// Of the leaking car.
+    lambda: Option<f64>,
+    boost_kpa: Option<f64>,
+    boost_limits_kpa: Option<[f64; 2]>,
+    boost_psi: Option<f64>,
+    torque_pct: Option<f64>,
+    torque_limits_pct: Option<[f64; 2]>,
+    turbo_krpm: Option<f64>,
+    /// Of the leaking car.
+    engine_speed_rpm: Option<f64>,
+    codes: Vec<&'static str>,
+    /// Why the leaking car does not run there.
+    failure: Option<String>,
+}
+
+const KPA_PER_PSI: f64 = 6.894_757_293_168;
+
+/// Changes smaller than this, kPa and %, are none.
+const NONE: f64 = 0.05;
+
+/// Smallest change, kPa and %, that workshop instruments show (common practice, no source).
+const WORTH: f64 = 0.5;
+
+impl InCar {
+    /// A sharp hole of a diameter, m, known within limits.
+    pub fn hole(car: &Car, name: &str, diameter: Span) -> Self {
+        let [value, low, high] = [diameter.value, diameter.low, diameter.high].map(|d| car.hole(d));
+        Self::new(car, name, &value, Some([&low, &high]))
+    }
+
+    /// Effects at the car's points; `limits` are those of the smallest and largest leak.
+    pub fn new(car: &Car, name: &str, effects: &Effects, limits: Option<[&Effects; 2]>) -> Self {
+        let points = car.points.iter().zip(effects).enumerate();
+        let points = points.map(|(i, (point, effect))| {
+            let of = |get: fn(&Effect) -> f64| {
+                let value = effect.as_ref().ok().map(get);
+                value.filter(|x| x.is_finite())
+            };
+            let between = |get: fn(&Effect) -> f64| {
+                let [low, high] = limits?.map(|all| all.get(i)?.as_ref().ok().map(get));
+                let (a, b) = (low?, high?);
+                (a.is_finite() && b.is_finite()).then_some([a.min(b), a.max(b)])
+            };
+            let codes = effect.as_ref().map_or(&[][..], |e| &e.codes);
+            Point {
+                name: point.name.clone(),
+                running: point.running,
+                pressure_kpa: (point.inside - point.outside) / 1e3,
+                leak_flow_g_s: of(|e| e.leak_flow),
+                leak_flow_limits_g_s: between(|e| e.leak_flow),
+                trim_pct: of(|e| e.trim),
+                trim_limits_pct: between(|e| e.trim),
+                lambda: of(|e| e.lambda),
+                boost_kpa: of(|e| e.boost),
+                boost_limits_kpa: between(|e| e.boost),
+                boost_psi: of(|e| e.boost / KPA_PER_PSI),
+                torque_pct: of(|e| 100.0 * e.torque),
+                torque_limits_pct: between(|e| 100.0 * e.torque),
+                turbo_krpm: of(|e| e.turbo),
+                engine_speed_rpm: of(|e| e.speed),
+                codes: codes.iter().map(|code| code.word()).collect(),
+                failure: effect.as_ref().err().map(|e| e.to_string()),
+            }
+        });
+        Self {
+            vehicle: name.into(),
+            place: car.place.word(),
+            points: points.collect(),
+        }
+    }
+
+    /// For reading.
+    pub fn table(&self, text: &mut String) {
+        heading(
+            text,
+            &format!("in the car: {}", self.place.replace('_', " ")),
+        );
+        let about = "each number is the leaking car less the sound one, lambda and pressure aside.";
+        paragraph(text, "", &format!("{}; {about}", self.vehicle));
+        line(
+            text,
+            "",
+            [
+                "pressure", "leak", "trim", "lambda", "boost", "torque", "turbo",
+            ],
+        );
+        line(text, "", ["kPa", "g/s", "%", "", "kPa", "%", "krpm"]);
+        for point in &self.points {
+            let cell = |value: Option<f64>, decimals| {
+                value.map_or("-".to_string(), |v| fixed(v, decimals))
+            };
+            let cells = [
+                fixed(point.pressure_kpa, 1),
+                cell(point.leak_flow_g_s, 2),
+                cell(point.trim_pct, 1),
+                cell(point.lambda, 3),
+                cell(point.boost_kpa, 1),
+                cell(point.torque_pct, 1),
+                cell(point.turbo_krpm, 1),
+            ];
+            line(text, &point.name, cells.each_ref().map(String::as_str));
+        }
+        for point in &self.points {
+            if !point.codes.is_empty() {
+                let codes = format!("{}: {}", point.name, point.codes.join(", "));
+                paragraph(text, "CODES  ", &codes);
+            }
+            if let Some(why) = &point.failure {
+                paragraph(text, "NO ANSWER  ", &format!("{}: {why}", point.name));
+            }
+        }
+    }
+
+    /// Whether workshop instruments would show it anywhere: half a percent of trim or
+    /// torque, half a kPa of boost, a code, an engine that does not run.
+    pub fn shows(&self) -> bool {
+        let large = |value: Option<f64>| value.is_some_and(|value| value.abs() >= WORTH);
+        self.points.iter().any(|point| {
+            let changes = [point.trim_pct, point.boost_kpa, point.torque_pct];
+            changes.into_iter().any(large) || !point.codes.is_empty() || point.failure.is_some()
+        })
+    }
+
+    /// What it comes to, in one clause.
+    pub fn says(&self) -> String {
+        let place = self.place.replace('_', " ");
+        let codes = match self.codes() {
+            codes if codes.is_empty() => "no code".to_string(),
+            codes => format!("codes {}", codes.join(" ")),
+        };
+        format!(
+            "in the car, at the {place}: {}, {}, {codes}",
+            self.idle(),
+            self.full_load()
+        )
+    }
+
+    fn idle(&self) -> String {
+        let idle = self
+            .points
+            .iter()
+            .find(|point| point.running == Running::Idle);
+        match idle.map(|point| (point.trim_pct, point.failure.is_some())) {
+            Some((_, true)) => "the engine does not idle with it".into(),
+            Some((Some(trim), _)) if trim.abs() < NONE => "idle trim stays".into(),
+            Some((Some(trim), _)) => format!("idle trim moves by {trim:+.1} %"),
+            _ => "idle has no answer".into(),
+        }
+    }
+
+    fn full_load(&self) -> String {
+        let full: Vec<&Point> = (self.points.iter())
+            .filter(|point| point.running == Running::FullLoad)
+            .collect();
+        let failed = full.iter().filter(|point| point.failure.is_some()).count();
+        let worst = |get: fn(&Point) -> Option<f64>| {
+            full.iter()
+                .filter_map(|point| get(point))
+                .fold(0.0, f64::min)
+        };
+        let (boost, torque) = (worst(|p| p.boost_kpa), worst(|p| p.torque_pct));
+        let boost_words = format!(
+            "{:.1} kPa ({:.2} psi) of boost",
+            -boost,
+            -boost / KPA_PER_PSI
+        );
+        let torque_words = format!("{:.1} % of torque", -torque);
+        let mut said = match (boost < -NONE, torque < -NONE) {
+            (false, false) => "full load keeps its boost and torque".to_string(),
+            (true, false) => format!("full load loses up to {boost_words}"),
+            (false, true) => format!("full load keeps its boost and loses up to {torque_words}"),
+            (true, true) => format!("full load loses up to {boost_words} and {torque_words}"),
+        };
+        let lambdas = full.iter().filter_map(|point| point.lambda);
+        let ends = lambdas.fold(None, |ends: Option<(f64, f64)>, x| {
+            Some(ends.map_or((x, x), |(low, high)| (low.min(x), high.max(x))))
+        });
+        if let Some((low, high)) = ends {
+            said += &format!(" at lambda {low:.2}");
+            if high - low >= 0.01 {
+                said += &format!(" to {high:.2}");
+            }
+        }
+        if failed == full.len() {
+            return "full load has no answer".into();
+        } else if failed > 0 {
+            said += " where it runs";
+        }
+        said
+    }
+
+    fn codes(&self) -> Vec<&'static str> {
+        let all = self.points.iter().flat_map(|point| point.codes.iter());
+        let mut codes: Vec<&str> = all.copied().collect();
+        codes.sort_unstable();
+        codes.dedup();
+        codes
+    }
+}
+
+fn line(text: &mut String, name: &str, cells: [&str; 7]) {
+    let mut line = format!("{name:21}");
+    for (cell, width) in cells.into_iter().zip([9, 9, 8, 8, 8, 8, 8]) {
+        let _ = write!(line, "{cell:>width$}");
+    }
+    let _ = writeln!(text, "{}", line.trim_end());
+}

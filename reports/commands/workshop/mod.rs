@@ -1,0 +1,61 @@
+//! `falseair workshop`: what is measured at the car, and what follows from it.
+//!
+//! One file a command. Each takes a TOML file or flags (`given.rs`), answers with one
+//! plain sentence, and ends its answer with the cautions that belong to the work.
+
+mod car;
+mod cautions;
+mod decay;
+mod flow;
+mod gap;
+mod kit;
+mod page;
+mod payback;
+mod plan;
+mod seal;
+mod verify;
+
+use crate::answer::{Answer, Trouble};
+use clap::Subcommand;
+
+/// What `workshop` can do.
+#[derive(Debug, Subcommand)]
+pub enum Workshop {
+    /// Pressure-decay test: two gauge readings to the leak, or a leak to its gauge trace.
+    #[command(after_help = decay::HELP)]
+    Decay(decay::Decay),
+    /// Steady flow test (bench, smoke machine): the meter's reading to the leak.
+    #[command(after_help = flow::HELP)]
+    Flow(flow::Flow),
+    /// Gaps by feeler gauge: what they pass, what they do in the car, how large they may be.
+    #[command(after_help = gap::HELP)]
+    Gap(gap::Gap),
+    /// O-rings and gaskets: squeeze, stretch, fill, sizes; used rings; bowed faces.
+    #[command(after_help = seal::HELP)]
+    Seal(seal::Seal),
+    /// Which repair pays: what each fault costs a year, and what mending it takes.
+    #[command(after_help = payback::HELP)]
+    Payback(payback::Payback),
+    /// Did the leak go? Readings before and after a repair; a record for the customer.
+    #[command(after_help = verify::HELP)]
+    Verify(verify::Verify),
+    /// Ordered pressure and smoke tests for one car, with safe pressures and expected readings.
+    #[command(after_help = plan::HELP)]
+    Plan(plan::Plan),
+}
+
+/// Runs a workshop command.
+///
+/// # Errors
+/// Input that cannot be used; an answer that cannot be written.
+pub fn run(command: &Workshop) -> Result<Answer, Trouble> {
+    match command {
+        Workshop::Decay(options) => decay::run(options),
+        Workshop::Flow(options) => flow::run(options),
+        Workshop::Gap(options) => gap::run(options),
+        Workshop::Seal(options) => seal::run(options),
+        Workshop::Payback(options) => payback::run(options),
+        Workshop::Verify(options) => verify::run(options),
+        Workshop::Plan(options) => plan::run(options),
+    }
+}

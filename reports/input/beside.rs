@@ -1,0 +1,56 @@
+//! What is left in doubt of a fitted car, in a file beside the car's own.
+//!
+//! `FITTED.toml` has `FITTED.doubt.toml`: for each number its standard deviation as a share
+//! of that of a car of its make, and its correlation with each number above it.
+
+use crate::input::{InputError, Source};
+use serde::Deserialize;
+use sim::study::fit::{Known, KnownNumber};
+use std::path::{Path, PathBuf};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    /// Name of the vehicle file beside it, so that nobody mixes them up.
+    vehicle: String,
+    number: Vec<Number>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Number {
+    key: String,
+    doubt: f64,
+    with: Vec<f64>,
+}
+
+/// The path of the file beside a vehicle file.
+pub fn beside(vehicle: &Path) -> PathBuf {
+    vehicle.with_extension("doubt.toml")
+}
+
+/// What is known of a car by a fit: the file beside its own; none where there is none.
+///
+/// # Errors
+/// There is one, and it cannot be used.
+pub fn read_beside(vehicle: &Path) -> Result<Option<Known>, InputError> {
+    let path = beside(vehicle);
+    if !path.is_file() {
+        return Ok(None);
+    }
+    let source = Source::read(&path)?;
+    let file: File = source.parse()?;
+    let name = vehicle.file_name().unwrap_or_default().to_string_lossy();
+    if file.vehicle != name {
+        let message = format!("this is the doubt of `{}`, not of `{name}`", file.vehicle);
+        return Err(source.error_at("vehicle", message));
+    }
+    let numbers = file.number.into_iter().map(|number| KnownNumber {
+        key: number.key,
+        doubt: number.doubt,
+        with: number.with,
+    });
+    Ok(Some(Known {
+        numbers: numbers.collect(),
+    }))
+}

@@ -1,0 +1,54 @@
+//! A case: a scenario with the car it names.
+
+use crate::input::{InputError, Source, read_toml};
+use sim::control::Command;
+use sim::network::{Network, Vehicle};
+use sim::scenario::{Mistake, Scenario, Surroundings};
+use std::path::Path;
+
+/// A scenario that was read and checked.
+pub struct Case {
+    /// What the file says.
+    pub scenario: Scenario,
+    /// The car with its leaks and faults.
+    pub network: Network<f64>,
+}
+
+/// The sound car of a vehicle file, in standard surroundings.
+///
+/// # Errors
+/// The file cannot be used.
+pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
+    let vehicle: Vehicle = read_toml(path)?;
+    let air = Surroundings::STANDARD.ambient();
+    Ok(Network::new(vehicle, Vec::new(), air, Command::IDLE))
+}
+
+/// Reads a scenario and the vehicle it names.
+///
+/// # Errors
+/// Either file cannot be used.
+pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
+    let source = Source::read(path)?;
+    let scenario: Scenario = source.parse()?;
+    let vehicle_path = path
+        .parent()
+        .unwrap_or(Path::new(""))
+        .join(&scenario.vehicle);
+    if !vehicle_path.is_file() {
+        let trouble = Source::read(&vehicle_path).err();
+        let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
+        let message = format!("the vehicle file cannot be read: {why}");
+        return Err(source.error_at("vehicle", message).into());
+    }
+    let vehicle: Vehicle = Source::read(&vehicle_path)?.parse()?;
+    let network = scenario
+        .network(vehicle)
+        .map_err(|m| mistake(&source, &m))?;
+    Ok((Case { scenario, network }, source))
+}
+
+/// A mistake of the scenario at its place in the file.
+pub(crate) fn mistake(source: &Source, mistake: &Mistake) -> InputError {
+    source.error_at(&mistake.key, mistake.message.clone())
+}

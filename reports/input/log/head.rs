@@ -1,0 +1,158 @@
+//! The top of a log: what separates its cells, where the names stand, where the units.
+
+use crate::input::InputError;
+use crate::input::log::lines::{Lines, number, split, text};
+use crate::input::log::moment::clock;
+use crate::input::log::unit;
+use std::path::Path;
+
+/// Lines looked at.
+const LOOKED_AT: usize = 300;
+/// Most columns.
+const MOST_COLUMNS: usize = 2000;
+
+/// What stands at the top of a log.
+#[derive(Clone, Debug)]
+pub(super) struct Head {
+    /// Between cells.
+    pub delimiter: u8,
+    /// Lines before the first row of numbers.
+    pub lines: u64,
+    /// Names of the columns, empty where there is none.
+    pub names: Vec<String>,
+    /// Their units from a row of their own; empty where there is none.
+    pub units: Vec<String>,
+}
+
+/// Reads the top of a log.
+///
+/// # Errors
+/// The file cannot be read, holds no row of names, or no numbers under one.
+pub(super) fn head(path: &Path) -> Result<Head, InputError> {
+    let mut lines = Lines::open(path)?;
+    let mut top = Vec::new();
+    while let Some(line) = lines.next()? {
+        top.push((line.to_vec(), lines.number));
+        if top.len() == LOOKED_AT {
+            break;
+        }
+    }
+    let found = [b'\t', b';', b',', b'|'];
+    let found = found.into_iter().filter_map(|d| under(&top, d));
+    // The separator that leaves the most columns; at a tie the first of the list.
+    let best = found.reduce(|best, next| match next.names.len() > best.names.len() {
+        true => next,
+        false => best,
+    });
+    let head = best.ok_or_else(|| InputError::new(path, refused(&top)))?;
+    if head.names.len() > MOST_COLUMNS {
+        let message = format!(
+            "the log has {} columns; at most {MOST_COLUMNS} can be read",
+            head.names.len()
+        );
+        return Err(InputError::new(path, message));
+    }
+    Ok(head)
+}
+
+/// What is in a row of cells.
+struct Row {
+    cells: Vec<String>,
+    filled: usize,
+    numbers: usize,
+}
+
+fn row(line: &[u8], delimiter: u8) -> Row {
+    let mut spans = Vec::new();
+    split(line, delimiter, &mut spans);
+    let cells = spans.iter().map(|span| &line[span.clone()]);
+    let filled = || cells.clone().filter(|cell| !cell.is_empty());
+    Row {
+        filled: filled().count(),
+        numbers: filled()
+            .filter(|c| number(c).is_some() || clock(c).is_some())
+            .count(),
+        cells: cells.clone().map(text).collect(),
+    }
+}
+
+impl Row {
+    /// Numbers in two cells at least and in half of those filled.
+    fn is_data(&self) -> bool {
+        self.numbers >= 2 && 2 * self.numbers >= self.filled
+    }
+
+    /// Words in two cells at least, and no numbers.
+    fn is_names(&self) -> bool {
+        self.filled >= 2 && self.numbers == 0
+    }
+
+    /// Units in most of the cells that are filled.
+    fn is_units(&self) -> bool {
+        let known = self
+            .cells
+            .iter()
+            .filter(|cell| unit::stands_alone(cell))
+            .count();
+        self.filled >= 1 && 2 * known > self.filled
+    }
+}
+
+/// The first row of numbers under a row of names, with this separator.
+fn under(top: &[(Vec<u8>, u64)], delimiter: u8) -> Option<Head> {
+    let rows: Vec<(Row, u64)> = (top.iter())
+        .filter(|(line, _)| !line.iter().all(|b| b.is_ascii_whitespace()))
+        .map(|(line, number)| (row(line, delimiter), *number))
+        .collect();
+    let at = (1..rows.len()).find_map(|i| {
+        // The first rows of a log may hold the time alone.
+        let begun = |row: &Row| row.numbers > 0 && row.numbers == row.filled;
+        let back = rows[..i].iter().rev().take_while(|(row, _)| begun(row));
+        let first = i - back.count();
+        let (above, _) = rows.get(first.checked_sub(1)?)?;
+        (rows[i].0.is_data() && (above.is_names() || above.is_units())).then_some(first)
+    })?;
+    let (above, _) = &rows[at - 1];
+    let names_above = |row: &Row| row.is_names() && row.cells.len() >= above.filled;
+    let with_units = at >= 2 && above.is_units() && names_above(&rows[at - 2].0);
+    let names = if with_units { &rows[at - 2].0 } else { above };
+    let units = if with_units {
+        above.cells.clone()
+    } else {
+        Vec::new()
+    };
+    let mut names = names.cells.clone();
+    while names.last().is_some_and(String::is_empty) {
+        names.pop();
+    }
+    Some(Head {
+        delimiter,
+        lines: rows[at].1 - 1,
+        units: (0..names.len())
+            .map(|i| units.get(i).cloned().unwrap_or_default())
+            .collect(),
+        names,
+    })
+}
+
+/// Why there is no log in the file, in words.
+fn refused(top: &[(Vec<u8>, u64)]) -> String {
+    let any = |test: &dyn Fn(&Row) -> bool| {
+        let rows = top
+            .iter()
+            .flat_map(|(line, _)| b"\t;,|".map(|d| row(line, d)));
+        rows.into_iter().any(|row| test(&row))
+    };
+    let what = if any(&Row::is_data) {
+        "no row of column names stands above the numbers"
+    } else if any(&Row::is_names) {
+        "no row of numbers follows the column names"
+    } else if any(&|row| row.filled >= 2) {
+        "there is no row of numbers"
+    } else {
+        "no column separator was found (comma, semicolon or tab)"
+    };
+    format!(
+        "{what}\na log has one row of names such as `time [s], engine speed [rpm], boost [kPa gauge]`, then one row a moment"
+    )
+}

@@ -1,0 +1,298 @@
+//! Reading drive logs as they come: names, units, separators, clocks of all sorts.
+//!
+//! A log is read twice, in bounded memory: once to see what its numbers look like, once
+//! to find steady windows and pulls. What a column is taken for is said, with the reason;
+//! what is not understood is named and left out.
+
+mod decide;
+mod head;
+mod lines;
+mod mapping;
+mod moment;
+mod names;
+mod pressure;
+mod survey;
+mod tally;
+mod time;
+mod unit;
+mod words;
+
+pub(crate) use mapping::only;
+pub use mapping::{Mapping, Only, Said};
+
+use crate::input::InputError;
+use decide::Reader;
+use head::Head;
+use lines::number;
+use moment::Moments;
+use sim::network::Reading;
+use sim::spelling::{nearest, quote};
+use sim::study::log::{Channel, Finder, Found, Pace, Pull, Window};
+use sim::units::{Dimension, parse};
+use std::path::Path;
+use survey::{Survey, rows};
+use tally::Tally;
+use time::Clock;
+use words::Meaning;
+
+/// What a column was taken for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Taken {
+    /// The time.
+    Time,
+    /// A signal.
+    Reading(Channel),
+    /// Nothing.
+    LeftOut,
+}
+
+/// A column and what became of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mapped {
+    /// Its header text.
+    pub column: String,
+    /// Its place, from 0.
+    pub place: usize,
+    /// What it was taken for.
+    pub taken: Taken,
+    /// In which unit; empty for a plain number and where it was left out.
+    pub unit: String,
+    /// Why.
+    pub why: String,
+}
+
+/// A log that was read.
+#[derive(Clone, Debug)]
+pub struct Log {
+    /// Every column.
+    pub mapping: Vec<Mapped>,
+    /// Conditions that were held.
+    pub windows: Vec<Window>,
+    /// Full-load pulls.
+    pub pulls: Vec<Pull>,
+    /// Pressure of the air around the car, Pa, taken to convert pressures.
+    pub ambient: f64,
+    /// Rows of numbers.
+    pub rows: u64,
+    /// Length, s.
+    pub seconds: f64,
+    /// What a person should know of how it was read.
+    pub notes: Vec<String>,
+}
+
+/// Reads a log of any length.
+///
+/// # Errors
+/// The file is no log (binary, no header, no numbers), holds no engine speed or no
+/// time that can be told, or `mapping` names a column or unit that is none.
+pub fn read(path: &Path, mapping: &Mapping) -> Result<Log, InputError> {
+    let error = |message: String| InputError::new(path, message);
+    let head = head::head(path)?;
+    check_names(&head, mapping).map_err(error)?;
+    let thoughts = decide::thoughts(&head, mapping).map_err(error)?;
+    let wanted: Vec<bool> = (thoughts.iter())
+        .map(|thought| !matches!(thought.meaning, Meaning::Unknown(_)))
+        .collect();
+    let speed = decide::engine_speed(&thoughts);
+    let time = time_column(&thoughts, mapping);
+    let side = head.names.iter().position(|name| name == "side");
+    let mut looked = wanted;
+    side.into_iter().for_each(|i| looked[i] = true);
+    let survey = survey::survey(path, &head, &looked, speed, time.map(|(i, _)| i))?;
+    if let Some(i) = side {
+        check_sides(&survey.columns[i].said, mapping).map_err(error)?;
+    }
+    let stoichiometric = mapping.stoichiometric.unwrap_or(14.7);
+    if !(5.0..25.0).contains(&stoichiometric) {
+        return Err(error(format!(
+            "`stoichiometric` is {stoichiometric}; 5 to 25 is possible"
+        )));
+    }
+    let (mut mapped, mut readers) = decide::decide(&head, &thoughts, &survey, stoichiometric);
+    let said = quantity(&mapping.ambient, Dimension::AbsolutePressure).map_err(error)?;
+    let (ambient, note) = decide::ambient(said, &readers, &survey);
+    decide::settle(&mut readers, ambient);
+    let clock = Clock::of(time, mapping, &survey).map_err(error)?;
+    clock.show(&mut mapped);
+    if !readers
+        .iter()
+        .any(|r| r.channel == Channel::Read(Reading::EngineSpeed))
+    {
+        return Err(error(without_speed(&mapped)));
+    }
+    let (found, tally) = second_time(path, &head, mapping, &readers, &survey, clock)?;
+    let notes = note.into_iter().chain(tally.notes(&found, &readers));
+    Ok(Log {
+        notes: notes.collect(),
+        mapping: mapped,
+        windows: found.windows,
+        pulls: found.pulls,
+        ambient: ambient * 1e3,
+        rows: tally.passed.rows,
+        seconds: tally.seconds,
+    })
+}
+
+fn check_names(head: &Head, mapping: &Mapping) -> Result<(), String> {
+    let only = mapping.only.iter().map(|only| &only.column);
+    for name in mapping.columns.keys().chain(only) {
+        if !head.names.contains(name) {
+            let names = head.names.iter().map(String::as_str);
+            let near = nearest(name, names)
+                .map_or(String::new(), |n| format!("; did you mean {}?", quote(n)));
+            let all: Vec<&str> = head.names.iter().map(String::as_str).take(40).collect();
+            let all = all.join(", ");
+            return Err(format!(
+                "the log has no column {}{near}\nits columns: {all}",
+                quote(name)
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// A drive of this program holds the sound car and the faulty one below each other.
+fn check_sides(said: &[String], mapping: &Mapping) -> Result<(), String> {
+    if said.len() < 2 || mapping.only.is_some() {
+        return Ok(());
+    }
+    let said: Vec<String> = said.iter().map(|word| quote(word)).collect();
+    Err(format!(
+        "the column `side` holds more than one car: {}\nsay which: --only side=healthy, or `only` in the mapping",
+        said.join(", ")
+    ))
+}
+
+fn quantity(text: &Option<String>, of: Dimension) -> Result<Option<f64>, String> {
+    text.as_deref().map(|text| parse(text, of)).transpose()
+}
+
+/// The column of time: the one a person names, or the first; with its unit.
+fn time_column(
+    thoughts: &[decide::Thought],
+    mapping: &Mapping,
+) -> Option<(usize, Option<unit::Scale>)> {
+    if mapping.interval.is_some() {
+        return None;
+    }
+    let mut times: Vec<_> = (thoughts.iter().enumerate())
+        .filter_map(|(i, thought)| match thought.meaning {
+            Meaning::Time(scale) => Some((!thought.sure, i, scale)),
+            _ => None,
+        })
+        .collect();
+    times.sort_by_key(|(guess, i, _)| (*guess, *i));
+    times.first().map(|(_, i, scale)| (*i, *scale))
+}
+
+fn without_speed(mapped: &[Mapped]) -> String {
+    let left: Vec<String> = (mapped.iter())
+        .filter(|mapped| mapped.taken == Taken::LeftOut)
+        .take(40)
+        .map(|mapped| format!("{} ({})", quote(&mapped.column), mapped.why))
+        .collect();
+    format!(
+        "no column is understood as the engine's speed\nname it in the mapping: `\"...\" = {{ reading = \
+         \"engine_speed_rpm\" }}`\nleft out: {}",
+        left.join(", ")
+    )
+}
+
+fn second_time(
+    path: &Path,
+    head: &Head,
+    mapping: &Mapping,
+    readers: &[Reader],
+    survey: &Survey,
+    clock: Clock,
+) -> Result<(Found, Tally), InputError> {
+    let channels: Vec<Channel> = readers.iter().map(|reader| reader.channel).collect();
+    let ranges: Vec<[f64; 2]> = channels.iter().map(|channel| channel.range()).collect();
+    let mut finder = Finder::new(&channels, pace(readers, survey, clock.step(survey)));
+    let mut fresh = vec![f64::NAN; readers.len()];
+    let mut moments = Moments::new(match clock {
+        Clock::Column(_, factor, _) => factor,
+        Clock::Rows(_) => 1.0,
+    });
+    let only = mapping.only.as_ref().and_then(|only| {
+        let place = head.names.iter().position(|name| *name == only.column)?;
+        Some((place, only.is.as_bytes()))
+    });
+    let (mut counted, mut wild, mut seconds, mut last) = (0u64, 0, 0.0, f64::NAN);
+    let passed = rows(path, head, |cells| {
+        if only.is_some_and(|(place, is)| cells.get(place) != is) {
+            return;
+        }
+        let now = match clock {
+            Clock::Rows(interval) => Some(counted as f64 * interval),
+            Clock::Column(i, ..) => moments.next(cells.get(i)),
+        };
+        counted += 1;
+        let Some(now) = now else { return };
+        if now > last {
+            seconds += now - last;
+        }
+        last = now;
+        for ((value, reader), [low, high]) in fresh.iter_mut().zip(readers).zip(&ranges) {
+            let read = number(cells.get(reader.place)).map(|x| reader.affine.of(x));
+            let sane = read.filter(|x| (*low..=*high).contains(x));
+            wild += u64::from(read.is_some() && sane.is_none());
+            *value = sane.unwrap_or(f64::NAN);
+        }
+        finder.row(now, &fresh);
+    })?;
+    let passed = survey::Passed {
+        rows: counted,
+        ..passed
+    };
+    let tally = Tally {
+        passed,
+        moments,
+        seconds,
+        wild,
+    };
+    Ok((finder.finish(), tally))
+}
+
+/// What the finder must know beforehand; `step` is the mean time between rows, s.
+fn pace(readers: &[Reader], survey: &Survey, step: f64) -> Pace {
+    let place = |channel: Channel| readers.iter().find(|reader| reader.channel == channel);
+    let duration = step * survey.passed.rows as f64;
+    let each = |reader: &Reader| duration / survey.columns[reader.place].numbers.max(1) as f64;
+    let load = Channel::LOADS
+        .into_iter()
+        .find(|channel| place(*channel).is_some());
+    let pedal = [Reading::Pedal, Reading::Throttle].map(Channel::Read);
+    let pedal = pedal.into_iter().find_map(|channel| {
+        let reader = place(channel)?;
+        let [low, high] = survey.columns[reader.place]
+            .ends
+            .map(|end| reader.affine.of(end));
+        // Pedals rest above 0 and end below 100 on many cars; a log without full load does
+        // not show the upper end.
+        (high > low).then_some((channel, [low, if high >= 75.0 { high } else { 100.0 }]))
+    });
+    let gates = [
+        Some(Channel::Read(Reading::EngineSpeed)),
+        load,
+        pedal.map(|p| p.0),
+    ];
+    let slowest = gates
+        .into_iter()
+        .flatten()
+        .filter_map(place)
+        .map(each)
+        .fold(0.0, f64::max);
+    let block = (1.5 * slowest).clamp(1.0, 10.0);
+    let steps = readers.iter().map(|reader| {
+        let step = survey.columns[reader.place].step * reader.affine.factor.abs();
+        if step.is_finite() { step } else { 0.0 }
+    });
+    Pace {
+        block,
+        gap: (2.0 * block).max(5.0 * step).max(2.0),
+        pedal,
+        load,
+        steps: steps.collect(),
+    }
+}

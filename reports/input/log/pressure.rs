@@ -1,0 +1,205 @@
+//! In which unit a pressure is logged, and from where it counts, told by its values while
+//! the engine stands and idles.
+
+use crate::input::log::survey::Column;
+use crate::input::log::unit::{Affine, Datum, Given, Scale, affine};
+use sim::network::Reading;
+use sim::study::log::Channel;
+use sim::units::Dimension;
+
+/// Where a pressure is taken, as far as its values show it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Tap {
+    Ambient,
+    /// Before the throttle, exhaust, crankcase: near ambient at idle.
+    Near,
+    /// Behind the throttle.
+    Manifold,
+}
+
+/// Ranges of a pressure, kPa: engine standing, idling, and of its largest value in the log
+/// (common practice, no source). Altitudes up to 4000 m.
+fn ranges(tap: Tap, datum: Datum) -> [[f64; 2]; 3] {
+    match (tap, datum) {
+        (Tap::Ambient, Datum::Absolute) => [[60.0, 108.0]; 3],
+        (Tap::Ambient, Datum::Gauge) => [[0.0, -1.0]; 3],
+        (Tap::Near, Datum::Absolute) => [[60.0, 108.0], [60.0, 115.0], [60.0, 450.0]],
+        (Tap::Near, Datum::Gauge) => [[-3.0, 3.0], [-8.0, 12.0], [-3.0, 350.0]],
+        (Tap::Manifold, Datum::Absolute) => [[60.0, 108.0], [14.0, 75.0], [30.0, 450.0]],
+        (Tap::Manifold, Datum::Gauge) => [[-3.0, 3.0], [-88.0, -22.0], [-60.0, 350.0]],
+    }
+}
+
+/// What a pressure column turned out to be.
+pub(super) struct Decided {
+    pub channel: Channel,
+    pub scale: Scale,
+    pub datum: Datum,
+    /// How it was found, where it was not said.
+    pub why: Option<String>,
+}
+
+const UNITS: [&str; 4] = ["kPa", "bar", "psi", "mbar"];
+
+/// Decides what is not said of a pressure column by its values.
+///
+/// # Errors
+/// Why it cannot be decided.
+pub(super) fn decide(
+    channel: Channel,
+    given: Given,
+    column: &Column,
+    sure: bool,
+) -> Result<Decided, String> {
+    let of = channel.dimension();
+    let wanted = match of {
+        Dimension::AbsolutePressure => Datum::Absolute,
+        _ => Datum::Gauge,
+    };
+    let tap = match channel {
+        Channel::AmbientPressure => Tap::Ambient,
+        Channel::Read(Reading::Manifold) => Tap::Manifold,
+        _ => Tap::Near,
+    };
+    if of == Dimension::PressureDifference {
+        let scale = given
+            .scale
+            .ok_or("it has no unit, and its values do not tell it")?;
+        return Ok(Decided {
+            channel,
+            scale,
+            datum: wanted,
+            why: None,
+        });
+    }
+    if let (Some(scale), Some(datum), true) = (given.scale, given.datum, sure) {
+        return Ok(Decided {
+            channel,
+            scale,
+            datum,
+            why: None,
+        });
+    }
+    let found = fitting(tap, given, column);
+    if let [(scale, datum)] = found[..] {
+        let why = told(given, scale, datum, column);
+        return Ok(Decided {
+            channel,
+            scale,
+            datum,
+            why,
+        });
+    }
+    // Boost gauges are often tapped behind the throttle.
+    if found.is_empty() && tap == Tap::Near && !sure {
+        let boost = matches!(
+            channel,
+            Channel::Read(Reading::BoostSensor | Reading::Boost)
+        );
+        let manifold = fitting(Tap::Manifold, given, column);
+        if let ([(scale, datum)], true, true) = (&manifold[..], boost, column.idle.1 >= LEAST) {
+            return Ok(Decided {
+                channel: Channel::Read(Reading::Manifold),
+                scale: *scale,
+                datum: *datum,
+                why: Some("far below ambient at idle, so tapped behind the throttle".into()),
+            });
+        }
+    }
+    match (given.scale, given.datum) {
+        // What is said goes before what the values look like.
+        (Some(scale), Some(datum)) => Ok(Decided {
+            channel,
+            scale,
+            datum,
+            why: None,
+        }),
+        _ if column.idle.1 < LEAST && column.still.1 < LEAST => Err(format!(
+            "{}, and no row with the engine idling or standing tells it",
+            lacking(given)
+        )),
+        _ => Err(format!(
+            "{}, and its values at idle do not tell it",
+            lacking(given)
+        )),
+    }
+}
+
+fn lacking(given: Given) -> &'static str {
+    match (given.scale, given.datum) {
+        (None, None) => "neither its unit nor whether it is absolute or gauge is said",
+        (None, _) => "it has no unit",
+        _ => "absolute or gauge is not said",
+    }
+}
+
+fn told(given: Given, scale: Scale, datum: Datum, column: &Column) -> Option<String> {
+    let unit = given.scale.is_none().then(|| scale.words().to_string());
+    let datum = given.datum.is_none().then(|| words(datum).to_string());
+    let all: Vec<String> = unit.into_iter().chain(datum).collect();
+    let (mean, when) = match column.still.1 >= LEAST {
+        true => (column.still.0, "with the engine standing"),
+        false => (column.idle.0, "at idle"),
+    };
+    (!all.is_empty()).then(|| format!("{} by {} {when}", all.join(" "), sim::units::round(mean, 3)))
+}
+
+/// `abs` or `gauge`.
+pub(super) fn words(datum: Datum) -> &'static str {
+    match datum {
+        Datum::Absolute => "abs",
+        Datum::Gauge => "gauge",
+    }
+}
+
+/// Values that a mean needs to count.
+const LEAST: f64 = 3.0;
+
+/// The units and datums, of those not said, with which the values are plausible. A mean that
+/// the log does not hold rules nothing out; with neither mean nothing is left.
+fn fitting(tap: Tap, given: Given, column: &Column) -> Vec<(Scale, Datum)> {
+    let units = UNITS.map(|name| Scale::Unit(name, Dimension::PressureDifference));
+    let scales = given.scale.map_or(units.to_vec(), |scale| vec![scale]);
+    let datums = given
+        .datum
+        .map_or(vec![Datum::Absolute, Datum::Gauge], |datum| vec![datum]);
+    let kpa = Channel::AmbientPressure;
+    let mut all = Vec::new();
+    for scale in scales {
+        let Some(to) = affine(scale, kpa, 1.0) else {
+            continue;
+        };
+        for datum in &datums {
+            let [still, idle, most] = ranges(tap, *datum);
+            let within = |value: f64, [low, high]: [f64; 2]| (low..=high).contains(&to.of(value));
+            let held = [(column.still, still), (column.idle, idle)];
+            let held = held.iter().filter(|((_, count), _)| *count >= LEAST);
+            let any = tap == Tap::Ambient || held.clone().count() > 0;
+            let fits = held.clone().all(|((mean, _), range)| within(*mean, *range));
+            // Near zero every unit is plausible: only boost tells them apart.
+            let told =
+                given.scale.is_some() || *datum == Datum::Absolute || to.of(column.ends[1]) > 10.0;
+            if any && fits && told && within(column.ends[1], most) {
+                all.push((scale, *datum));
+            }
+        }
+    }
+    all
+}
+
+/// The shift from where the column counts to where the channel does; `ambient` in kPa.
+pub(super) fn shifted(affine: Affine, channel: Channel, datum: Datum, ambient: f64) -> Affine {
+    let air = match channel.unit() {
+        "psi" => ambient / 6.894_757_293_168,
+        _ => ambient,
+    };
+    let by = match (channel.dimension(), datum) {
+        (Dimension::GaugePressure, Datum::Absolute) => -air,
+        (Dimension::AbsolutePressure, Datum::Gauge) => air,
+        _ => 0.0,
+    };
+    Affine {
+        shift: affine.shift + by,
+        ..affine
+    }
+}

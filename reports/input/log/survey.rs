@@ -1,0 +1,234 @@
+//! The first time through a log: what its numbers look like.
+
+use crate::input::InputError;
+use crate::input::log::head::Head;
+use crate::input::log::lines::{Lines, number, split, text};
+use crate::input::log::moment::clock;
+use std::ops::Range;
+use std::path::Path;
+
+/// Rows of a log and what was passed over.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Passed {
+    /// Rows given on.
+    pub rows: u64,
+    /// Rows of words: column names that come again, remarks.
+    pub words: u64,
+    /// Rows with bytes that no text holds.
+    pub spoilt: u64,
+    /// Rows with fewer cells than names.
+    pub short: u64,
+}
+
+/// The cells of a row.
+pub(super) struct Cells<'a> {
+    line: &'a [u8],
+    spans: &'a [Range<usize>],
+}
+
+impl<'a> Cells<'a> {
+    /// A cell; empty beyond the end of the row.
+    pub fn get(&self, i: usize) -> &'a [u8] {
+        self.spans
+            .get(i)
+            .map_or(&[], |span| &self.line[span.clone()])
+    }
+}
+
+/// Gives every row of numbers to `each`.
+///
+/// # Errors
+/// The file cannot be read.
+pub(super) fn rows(
+    path: &Path,
+    head: &Head,
+    mut each: impl FnMut(&Cells),
+) -> Result<Passed, InputError> {
+    let mut lines = Lines::open(path)?;
+    let mut spans = Vec::new();
+    let mut passed = Passed::default();
+    loop {
+        let past = lines.number >= head.lines;
+        let Some(line) = lines.next()? else { break };
+        if !past || is_empty(line) {
+            continue;
+        }
+        split(line, head.delimiter, &mut spans);
+        let cells = Cells {
+            line,
+            spans: &spans,
+        };
+        if of_words(&cells, spans.len()) {
+            passed.words += 1;
+            continue;
+        }
+        passed.short += u64::from(spans.len() < head.names.len());
+        passed.rows += 1;
+        each(&cells);
+    }
+    passed.spoilt = lines.spoilt;
+    Ok(passed)
+}
+
+/// Nothing but separators and spaces.
+fn is_empty(line: &[u8]) -> bool {
+    line.iter()
+        .all(|b| b.is_ascii_whitespace() || b",;|".contains(b))
+}
+
+/// No number in the first filled cells: most rows are decided by their first.
+fn of_words(cells: &Cells, count: usize) -> bool {
+    let cells = (0..count)
+        .map(|i| cells.get(i))
+        .filter(|cell| !cell.is_empty());
+    !cells
+        .take(50)
+        .any(|cell| number(cell).is_some() || clock(cell).is_some())
+}
+
+/// What a column holds.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Column {
+    /// Cells with a number.
+    pub numbers: u64,
+    /// Cells with something else.
+    pub words: u64,
+    /// Cells with a time of day.
+    pub clocks: u64,
+    /// The first few different words.
+    pub said: Vec<String>,
+    /// Least and largest number.
+    pub ends: [f64; 2],
+    /// Smallest difference between numbers that follow each other.
+    pub step: f64,
+    /// Mean while the engine idles, and while it stands; with the number of values.
+    pub idle: (f64, f64),
+    /// See `idle`.
+    pub still: (f64, f64),
+    last: f64,
+}
+
+/// Different words kept of a column.
+const WORDS_KEPT: usize = 8;
+
+impl Column {
+    fn new() -> Self {
+        Self {
+            ends: [f64::INFINITY, f64::NEG_INFINITY],
+            step: f64::INFINITY,
+            last: f64::NAN,
+            ..Self::default()
+        }
+    }
+
+    fn add(&mut self, cell: &[u8], state: State) {
+        if cell.is_empty() {
+            return;
+        }
+        let Some(value) = number(cell) else {
+            self.words += 1;
+            self.clocks += u64::from(clock(cell).is_some());
+            if self.said.len() < WORDS_KEPT && cell.len() < 60 {
+                let said = text(cell);
+                if !self.said.contains(&said) {
+                    self.said.push(said);
+                }
+            }
+            return;
+        };
+        self.numbers += 1;
+        self.ends = [self.ends[0].min(value), self.ends[1].max(value)];
+        let step = (value - self.last).abs();
+        if step > 0.0 && step < self.step {
+            self.step = step;
+        }
+        self.last = value;
+        let mean = match state {
+            State::Idle => &mut self.idle,
+            State::Still => &mut self.still,
+            State::Other => return,
+        };
+        mean.1 += 1.0;
+        mean.0 += (value - mean.0) / mean.1;
+    }
+
+    /// Whether it is more words than numbers.
+    pub fn is_text(&self) -> bool {
+        self.words > self.numbers
+    }
+}
+
+#[derive(Clone, Copy)]
+enum State {
+    Idle,
+    Still,
+    Other,
+}
+
+/// What the whole log looks like.
+#[derive(Clone, Debug)]
+pub(super) struct Survey {
+    pub columns: Vec<Column>,
+    pub passed: Passed,
+    /// Steps of the time column, in its own unit, sorted: some of the first that are not zero.
+    pub steps: Vec<f64>,
+    /// All its steps forward together, in its own unit.
+    pub elapsed: f64,
+}
+
+/// Engine speeds, rpm, between which it idles, and below which it stands; a pedal or road
+/// speed decides better, but not every log has them.
+const IDLES: [f64; 2] = [450.0, 1150.0];
+const STANDS: f64 = 30.0;
+/// Steps of time looked at.
+const STEPS: usize = 20_000;
+
+/// Looks at the columns in `wanted` (all if a cell of theirs may decide something), with the
+/// engine's speed (rpm per number) and the time in theirs, if known.
+///
+/// # Errors
+/// The file cannot be read.
+pub(super) fn survey(
+    path: &Path,
+    head: &Head,
+    wanted: &[bool],
+    speed: Option<(usize, f64)>,
+    time: Option<usize>,
+) -> Result<Survey, InputError> {
+    let mut columns = vec![Column::new(); head.names.len()];
+    let mut steps = Vec::new();
+    let (mut turns, mut last, mut elapsed) = (f64::NAN, f64::NAN, 0.0);
+    let looked: Vec<usize> = (0..wanted.len()).filter(|i| wanted[*i]).collect();
+    let passed = rows(path, head, |cells| {
+        if let Some((i, factor)) = speed {
+            turns = number(cells.get(i)).map_or(turns, |value| value * factor);
+        }
+        let state = if turns < STANDS {
+            State::Still
+        } else if (IDLES[0]..=IDLES[1]).contains(&turns) {
+            State::Idle
+        } else {
+            State::Other
+        };
+        for i in &looked {
+            columns[*i].add(cells.get(*i), state);
+        }
+        let now = time.map_or(&[][..], |i| cells.get(i));
+        if let Some(now) = number(now).or_else(|| Some(clock(now)?.0)) {
+            if now > last {
+                elapsed += now - last;
+                if steps.len() < STEPS {
+                    steps.push(now - last);
+                }
+            }
+            last = now;
+        }
+    })?;
+    steps.sort_by(f64::total_cmp);
+    Ok(Survey {
+        columns,
+        passed,
+        steps,
+        elapsed,
+    })
+}

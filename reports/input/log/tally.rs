@@ -1,0 +1,73 @@
+//! What was met in a log, in words.
+
+use crate::input::log::decide::Reader;
+use crate::input::log::moment::Moments;
+use crate::input::log::survey;
+use sim::study::log::{Channel, Found};
+
+/// What was met on the second way through.
+#[derive(Clone, Debug)]
+pub(super) struct Tally {
+    pub passed: survey::Passed,
+    pub moments: Moments,
+    pub seconds: f64,
+    /// Cells out of the range of their channel.
+    pub wild: u64,
+}
+
+impl Tally {
+    /// What a person should know of it.
+    pub fn notes(&self, found: &Found, readers: &[Reader]) -> Vec<String> {
+        let mut notes = Vec::new();
+        let mut counted = |count: u64, what: &str| {
+            if count > 0 {
+                notes.push(format!("{what}: {count}"));
+            }
+        };
+        counted(self.passed.words, "rows of words passed over");
+        counted(
+            self.passed.spoilt,
+            "lines with bytes that no text holds passed over",
+        );
+        counted(
+            self.passed.short,
+            "rows with fewer cells than there are names",
+        );
+        counted(
+            self.moments.odd,
+            "rows without a time, or a little before the row above: that one's time is taken",
+        );
+        counted(self.moments.same, "rows with the time of the row above");
+        counted(
+            self.moments.restarts,
+            "clock runs back by more than 1 s, and the log goes on in another piece",
+        );
+        counted(self.wild, "cells out of all range left out");
+        counted(found.pulls_dropped, "pulls beyond those kept left out");
+        if found.windows_dropped > 0.0 {
+            notes.push(format!(
+                "{:.0} s of steady running beyond the windows kept left out",
+                found.windows_dropped
+            ));
+        }
+        if found.cold > 0.0 {
+            notes.push(format!(
+                "{:.0} s with coolant below 70 °C left out: the engine was cold",
+                found.cold
+            ));
+        }
+        if !readers
+            .iter()
+            .any(|reader| reader.channel == Channel::Coolant)
+        {
+            notes.push("no coolant temperature: the engine is taken to be warm".into());
+        }
+        if found.windows.is_empty() {
+            notes.push(format!(
+                "no steady window was found ({})",
+                sim::study::log::RULE
+            ));
+        }
+        notes
+    }
+}

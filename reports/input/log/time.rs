@@ -1,0 +1,69 @@
+//! Where the time of a row comes from, and in which unit.
+
+use crate::input::log::mapping::Mapping;
+use crate::input::log::survey::Survey;
+use crate::input::log::{Mapped, Taken, quantity, unit};
+use sim::units::{Dimension, convert};
+
+/// Where the time of a row comes from.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Clock {
+    /// A column and the seconds in one of its units; a time of day shows itself.
+    Column(usize, f64, &'static str),
+    /// Seconds between rows.
+    Rows(f64),
+}
+
+impl Clock {
+    pub fn of(
+        column: Option<(usize, Option<unit::Scale>)>,
+        mapping: &Mapping,
+        survey: &Survey,
+    ) -> Result<Self, String> {
+        if let Some(interval) = quantity(&mapping.interval, Dimension::Time)? {
+            if !(1e-4..=60.0).contains(&interval) {
+                return Err("`interval` must be 0.1 ms to 60 s".into());
+            }
+            return Ok(Clock::Rows(interval));
+        }
+        let fix = "\nsay it in the mapping: `\"...\" = { reading = \"time\", unit = \"s\" }`, or \
+                   `interval = \"0.1 s\"`";
+        let Some((i, scale)) = column else {
+            return Err(format!("no column is understood as the time{fix}"));
+        };
+        let look = &survey.columns[i];
+        if look.clocks > look.numbers {
+            return Ok(Clock::Column(i, 1.0, "clock"));
+        }
+        if let Some(unit::Scale::Unit(name, of)) = scale {
+            let second = convert(1.0, name, of)?;
+            return Ok(Clock::Column(i, 1.0 / second, name));
+        }
+        // Between 2 and 5 a step could be either.
+        match survey.steps.get(survey.steps.len() / 2) {
+            Some(step) if *step <= 2.0 => Ok(Clock::Column(i, 1.0, "s")),
+            Some(step) if *step >= 5.0 => Ok(Clock::Column(i, 1e-3, "ms")),
+            Some(_) => Err(format!(
+                "the column of time has no unit, and its steps do not tell it{fix}"
+            )),
+            None => Err(format!("the time never goes on{fix}")),
+        }
+    }
+
+    pub fn show(&self, mapped: &mut [Mapped]) {
+        if let Clock::Column(i, _, name) = self {
+            mapped[*i].taken = Taken::Time;
+            (mapped[*i].unit, mapped[*i].why) = ((*name).into(), "the time".into());
+        }
+    }
+
+    /// Mean time between rows, s.
+    pub fn step(&self, survey: &Survey) -> f64 {
+        match self {
+            Clock::Rows(interval) => *interval,
+            Clock::Column(_, factor, _) => {
+                survey.elapsed * factor / survey.passed.rows.max(1) as f64
+            }
+        }
+    }
+}

@@ -1,0 +1,207 @@
+//! What the names of columns mean: plain words of the trade, and the names of SAE J1979.
+//!
+//! A name is understood only if every one of its words is; `boost target` is not boost.
+
+use crate::input::log::names::{EMPTY, NAMES, SAME, TIMES};
+use crate::input::log::unit::{Given, Scale, datum, fits, unit};
+use sim::spelling::quote;
+use sim::study::log::Channel;
+use sim::units::Dimension;
+
+/// What a column is taken for.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Meaning {
+    /// The time.
+    Time(Option<Scale>),
+    /// A signal, what is said of its unit, and why.
+    Signal(Channel, Given, String),
+    /// Left out, and why.
+    Unknown(String),
+}
+
+/// What a column of this name (and unit, from a row of units) is taken for.
+pub(super) fn meaning(name: &str, below: &str, own_log: bool) -> Meaning {
+    let own = name.trim();
+    if own.is_empty() {
+        return Meaning::Unknown("the column has no name".into());
+    }
+    if own == "time_s" {
+        return Meaning::Time(unit("s").scale);
+    }
+    // `lambda` in another log is what its sensor reads.
+    if let Some(channel) = Channel::from_key(own).filter(|_| own_log || own.contains('_')) {
+        let given = unit(own_unit(channel));
+        return Meaning::Signal(channel, given, "the program's own name".into());
+    }
+    let (tokens, inside) = parts(own);
+    let row = unit(strip(below));
+    let given = Given {
+        scale: row.scale.or(inside.scale),
+        datum: row.datum.or(inside.datum),
+    };
+    let set = words(&tokens);
+    if TIMES.iter().any(|time| same(&set, time)) {
+        let time = |scale: &Scale| scale.dimension() == Some(Dimension::Time);
+        return Meaning::Time(given.scale.filter(time));
+    }
+    understood(&set, given)
+}
+
+/// The unit of a channel, as a log would write it with its datum.
+fn own_unit(channel: Channel) -> &'static str {
+    match (channel.unit(), channel.dimension()) {
+        ("kPa", Dimension::AbsolutePressure) => "kPa abs",
+        ("kPa", Dimension::GaugePressure) => "kPa gauge",
+        ("psi", _) => "psi gauge",
+        ("" | "g/kWh" | "deg", _) => "lambda",
+        (other, _) => other,
+    }
+}
+
+fn understood(set: &[String], given: Given) -> Meaning {
+    let mut wrong_unit = None;
+    let mut nearest: Option<(usize, &str, Vec<String>)> = None;
+    for (name, words) in NAMES
+        .iter()
+        .flat_map(|n| n.words.split('|').map(move |words| (n, words)))
+    {
+        let Some(channel) = Channel::from_key(name.key) else {
+            continue;
+        };
+        let of = channel.dimension();
+        let pressure = of == Dimension::AbsolutePressure || of == Dimension::GaugePressure;
+        let said = set.iter().find_map(|word| datum(word)).filter(|_| pressure);
+        let own = || set.iter().filter(|word| !pressure || datum(word).is_none());
+        let theirs: Vec<&str> = words.split(' ').filter(|w| !w.is_empty()).collect();
+        let hit = theirs.iter().filter(|w| own().any(|own| own == *w)).count();
+        if hit < theirs.len() {
+            continue;
+        }
+        if own().count() > hit {
+            if nearest.as_ref().is_none_or(|(most, ..)| hit > *most) {
+                let left = own().filter(|own| !theirs.contains(&own.as_str()));
+                nearest = Some((hit, words, left.cloned().collect()));
+            }
+            continue;
+        }
+        let dimension = given.scale.and_then(Scale::dimension);
+        if name.only.is_some_and(|only| dimension != Some(only)) {
+            continue;
+        }
+        if given.scale.is_some_and(|scale| !fits(scale, channel)) {
+            wrong_unit = Some(channel);
+            continue;
+        }
+        let given = Given {
+            datum: given.datum.or(said),
+            ..given
+        };
+        return Meaning::Signal(channel, given, format!("called {}", quote(words)));
+    }
+    Meaning::Unknown(match (wrong_unit, nearest) {
+        (Some(channel), _) => format!("its unit is none of {}", channel.label()),
+        (_, Some((1.., words, left))) => {
+            let left: Vec<String> = left.iter().map(|word| quote(word)).collect();
+            format!("{} is understood, {} is not", quote(words), left.join(" "))
+        }
+        _ => "no reading is called so".into(),
+    })
+}
+
+fn same(set: &[String], words: &str) -> bool {
+    let theirs = || words.split(' ').filter(|word| !word.is_empty());
+    theirs().count() == set.len() && theirs().all(|word| set.iter().any(|own| own == word))
+}
+
+fn strip(text: &str) -> &str {
+    text.trim().trim_matches(['[', ']', '(', ')'])
+}
+
+/// The pieces of a name, and the unit in brackets or at its end.
+fn parts(name: &str) -> (Vec<String>, Given) {
+    let mut found = Given::default();
+    let mut rest = String::new();
+    let mut from = name;
+    // Brackets hold a unit, from where it counts, or words.
+    while let Some(open) = from.find(['[', '(', '{']) {
+        let Some(length) = from[open..].find([']', ')', '}']) else {
+            break;
+        };
+        let inner = &from[open + 1..open + length];
+        let given = unit(inner);
+        let said = given.datum.or(datum(&inner.trim().to_lowercase()));
+        // `(lambda)` is a name as well.
+        let unit = matches!(given.scale, Some(Scale::Unit(..)));
+        let words = if unit || said.is_some() { "" } else { inner };
+        rest += &format!("{} {words} ", &from[..open]);
+        found.scale = found.scale.or(given.scale);
+        found.datum = found.datum.or(said);
+        from = &from[open + length + 1..];
+    }
+    rest += from;
+    let mut tokens: Vec<String> = rest
+        .split([' ', '_', ',', ';', ':', '\t'])
+        .map(|token| {
+            token
+                .trim_matches(['.', '-', '[', ']', '(', ')'])
+                .to_string()
+        })
+        .filter(|token| !token.is_empty() && token != "/")
+        .collect();
+    if found.scale.is_none() {
+        // The longest run of words at the end that is a unit: `Boost psi gauge`, `air_flow_g_s`.
+        let ends = (1..=3.min(tokens.len()))
+            .rev()
+            .map(|count| tokens.len() - count);
+        let given = ends.filter_map(|at| {
+            let given = [" ", "/"].map(|between| unit(&tokens[at..].join(between)));
+            given
+                .into_iter()
+                .find(|given| given.scale.is_some())
+                .map(|given| (at, given))
+        });
+        if let Some((at, given)) = { given }.next() {
+            found.scale = given.scale;
+            found.datum = found.datum.or(given.datum);
+            // `AFR` and `RPM` are names too.
+            if at > 0 && matches!(given.scale, Some(Scale::Unit(..))) {
+                tokens.truncate(at);
+            }
+        }
+    }
+    (tokens, found)
+}
+
+/// Small words without those that add nothing, one for several.
+fn words(tokens: &[String]) -> Vec<String> {
+    let mut all = Vec::new();
+    for token in tokens {
+        for word in camel(token) {
+            let other = SAME.iter().find(|(also, _)| *also == word);
+            let plain = other.map_or(word.as_str(), |(_, same)| same);
+            for word in plain.split([' ', '/', '-']) {
+                let counts = !word.is_empty() && !EMPTY.contains(&word);
+                if counts && !all.iter().any(|known| known == word) {
+                    all.push(word.to_string());
+                }
+            }
+        }
+    }
+    all
+}
+
+/// `EngineSpeed` as two words.
+fn camel(token: &str) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    let mut before = ' ';
+    for c in token.chars() {
+        if c.is_uppercase() && before.is_lowercase() {
+            pieces.push(String::new());
+        }
+        if let Some(last) = pieces.last_mut() {
+            last.extend(c.to_lowercase());
+        }
+        before = c;
+    }
+    pieces
+}

@@ -1,0 +1,75 @@
+//! Text that fits a terminal: wrapped, without control characters.
+
+use crate::text::wrap::wrap;
+use std::fmt::Write;
+
+/// Columns used.
+pub(crate) const WIDTH: usize = 79;
+
+/// Printed at the end of every table.
+const CAUTION: &str = "Before you test a car for this: boosted hoses and pipes can let go, fans, belts \
+and turbo spin, exhaust is hot and poisonous, fuel vapour burns, and a lean \
+engine under full load can destroy itself. Follow the maker's procedure and \
+local codes; leave licensed work to those who hold the licence.";
+
+/// What stands at the end of every table.
+pub(crate) fn cautions(text: &mut String) {
+    text.push('\n');
+    paragraph(text, "", CAUTION);
+}
+
+/// A heading across the page.
+pub(crate) fn heading(text: &mut String, name: &str) {
+    let name: String = plain(name).chars().take(WIDTH - 8).collect();
+    let rule = "-".repeat(WIDTH - 4 - name.chars().count());
+    let _ = writeln!(text, "\n-- {name} {rule}");
+}
+
+/// `label` and words, wrapped; further lines stand under the first word.
+pub(crate) fn paragraph(text: &mut String, label: &str, words: &str) {
+    let indent = label.chars().count();
+    let mut lines = wrap(words, WIDTH.saturating_sub(indent)).into_iter();
+    let _ = writeln!(text, "{label}{}", lines.next().unwrap_or_default());
+    for line in lines {
+        let _ = writeln!(text, "{:indent$}{line}", "");
+    }
+}
+
+/// Without control characters: names come from files, and a terminal obeys them.
+fn plain(text: &str) -> String {
+    let shown = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    shown.collect()
+}
+
+/// A number with so many decimals, without a minus before zero.
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let small = value.abs() < 0.5 * 10f64.powi(-(decimals as i32));
+    let value = if small { 0.0 } else { value };
+    format!("{value:.decimals$}")
+}
+
+/// The words with a capital at their beginning.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+/// The same with a point at their end.
+pub(crate) fn sentence(words: &str) -> String {
+    let point = if words.ends_with(['.', '?', '!']) {
+        ""
+    } else {
+        "."
+    };
+    capital(words) + point
+}
+
+/// A bar of at most so many columns for a share from 0 to 1, to an eighth of a column; padded
+/// with blanks.
+pub(crate) fn bar(share: f64, columns: usize) -> String {
+    const PARTS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
+    let eighths = (share.clamp(0.0, 1.0) * 8.0 * columns as f64).round() as usize;
+    let text = "█".repeat(eighths / 8) + PARTS[eighths % 8];
+    format!("{text:columns$}")
+}
