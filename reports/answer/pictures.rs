@@ -48,10 +48,7 @@ impl Pictures {
                 files.push((file(folder, "svg"), svg.into_bytes()));
             }
             if let Some(folder) = &self.png {
-                let png = picture
-                    .scene
-                    .png(&picture.caption)
-                    .map_err(Trouble::Other)?;
+                let png = picture.scene.png().map_err(Trouble::Other)?;
                 files.push((file(folder, "png"), png));
             }
         }

@@ -1,7 +1,7 @@
 //! A scene as SVG text and as pixels.
 
 use crate::figure::ink::Ink;
-use crate::figure::measure::FACE;
+use crate::figure::measure;
 use crate::figure::scene::{Point, Scene, Shape, Side, Words};
 use plotters::coord::Shift;
 use plotters::prelude::*;
@@ -11,11 +11,26 @@ use std::fmt::Write;
 
 /// The drawing library counts whole pixels: four of them make one of the picture's.
 const FINE: f64 = 4.0;
-/// The library divides sizes of letters by this (a point is not its pixel).
-const LETTERS: f64 = 1.24;
+/// How a backend of the library sets letters.
+struct Letters {
+    /// Size that it must be told for an em of 1.
+    scale: f64,
+    /// How much lower than it would words must stand to be centred as in SVG, em.
+    drop: f64,
+}
+/// SVG: a point is not its pixel.
+const TEXT: Letters = Letters {
+    scale: 1.24,
+    drop: 0.0,
+};
+/// Pixels: told the height from the lowest to the highest letter of the face, DejaVu's 1.164 em.
+/// Words stand on a line a tenth of that below the middle; in SVG on half an x-height.
+const PIXELS: Letters = Letters {
+    scale: 1.164,
+    drop: 0.16,
+};
 
-type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
-type Trouble = Box<dyn std::error::Error>;
+type Area<DB> = DrawingArea<DB, Shift>;
 
 impl Scene {
     /// The picture as SVG text; `about` says in words what it shows.
@@ -38,7 +53,7 @@ impl Scene {
             [0.0, self.height],
         ];
         let paper = [Shape::Area(paper.to_vec(), Ink::Paper)];
-        let cannot = |e| format!("cannot draw the picture: {e}");
+        let cannot = |e: String| format!("cannot draw the picture: {e}");
         svg += &strokes(&paper, (width, height)).map_err(cannot)?;
         let mut rest = &self.shapes[..];
         while let Some(first) = rest.first() {
@@ -59,24 +74,46 @@ impl Scene {
     /// The picture in pixels, two for each of its own, as a PNG file.
     ///
     /// # Errors
-    /// The rendering library refuses (never seen; passed on in words).
-    pub fn png(&self, about: &str) -> Result<Vec<u8>, String> {
-        use resvg::{tiny_skia, usvg};
+    /// The drawing or encoding library refuses (never seen; passed on in words).
+    pub fn png(&self) -> Result<Vec<u8>, String> {
+        measure::register();
+        let (width, height) = (fine(self.width), fine(self.height));
+        let mut fine = vec![0; 3 * (width * height) as usize];
+        let root = BitMapBackend::with_buffer(&mut fine, (width, height)).into_drawing_area();
         let cannot = |e: &dyn std::fmt::Display| format!("cannot make the picture: {e}");
-        let mut options = usvg::Options::default();
-        let fonts = options.fontdb_mut();
-        fonts.load_font_data(dejavu::sans::regular().to_vec());
-        fonts.load_font_data(dejavu::sans::bold().to_vec());
-        fonts.set_sans_serif_family(FACE);
-        options.font_family = FACE.into();
-        let tree = usvg::Tree::from_str(&self.svg(about)?, &options).map_err(|e| cannot(&e))?;
-        let (width, height) = (2.0 * self.width, 2.0 * self.height);
-        let pixels = tiny_skia::Pixmap::new(width as u32, height as u32);
-        let mut pixels = pixels.ok_or_else(|| cannot(&"it has no size"))?;
-        let twice = tiny_skia::Transform::from_scale(2.0, 2.0);
-        resvg::render(&tree, twice, &mut pixels.as_mut());
-        pixels.encode_png().map_err(|e| cannot(&e))
+        root.fill(&Ink::Paper.rgb()).map_err(|e| cannot(&e))?;
+        for shape in &self.shapes {
+            stroke(&root, shape, &PIXELS).map_err(|e| cannot(&e))?;
+        }
+        root.present().map_err(|e| cannot(&e))?;
+        drop(root);
+        let mut file = Vec::new();
+        let mut picture = png::Encoder::new(&mut file, width / 2, height / 2);
+        picture.set_color(png::ColorType::Rgb);
+        let mut picture = picture.write_header().map_err(|e| cannot(&e))?;
+        let pixels = halved(&fine, width as usize);
+        picture.write_image_data(&pixels).map_err(|e| cannot(&e))?;
+        picture.finish().map_err(|e| cannot(&e))?;
+        Ok(file)
     }
+}
+
+/// RGB pixels at half the size, each the mean of four: edges become smooth.
+fn halved(fine: &[u8], width: usize) -> Vec<u8> {
+    let mut pixels = Vec::with_capacity(fine.len() / 4);
+    for rows in fine.chunks_exact(6 * width) {
+        let (upper, lower) = rows.split_at(3 * width);
+        for (above, below) in upper.chunks_exact(6).zip(lower.chunks_exact(6)) {
+            for i in 0..3 {
+                let sum: u16 = [above[i], above[i + 3], below[i], below[i + 3]]
+                    .map(u16::from)
+                    .iter()
+                    .sum();
+                pixels.push(((sum + 2) / 4) as u8);
+            }
+        }
+    }
+    pixels
 }
 
 fn fine(px: f64) -> u32 {
@@ -102,13 +139,13 @@ fn opened(attributes: &[(&'static str, String)]) -> String {
 }
 
 /// Shapes as the drawing library writes them, without its frame.
-fn strokes(shapes: &[Shape], size: (u32, u32)) -> Result<String, Trouble> {
+fn strokes(shapes: &[Shape], size: (u32, u32)) -> Result<String, String> {
     let mut svg = String::new();
     let root = SVGBackend::with_string(&mut svg, size).into_drawing_area();
     for shape in shapes {
-        stroke(&root, shape)?;
+        stroke(&root, shape, &TEXT)?;
     }
-    root.present()?;
+    root.present().map_err(|e| e.to_string())?;
     drop(root);
     let inner = svg.split_once('\n').map_or("", |(_, rest)| rest);
     let inner = inner.trim_end().strip_suffix("</svg>").unwrap_or(inner);
@@ -126,31 +163,39 @@ fn strokes(shapes: &[Shape], size: (u32, u32)) -> Result<String, Trouble> {
     Ok(short)
 }
 
-fn stroke(root: &Area, shape: &Shape) -> Result<(), Trouble> {
+fn stroke<DB: DrawingBackend>(
+    root: &Area<DB>,
+    shape: &Shape,
+    letters: &Letters,
+) -> Result<(), String> {
     let pen = |ink: Ink, width: f64| ink.rgb().stroke_width(fine(width).max(1));
-    match shape {
+    let drawn = match shape {
         Shape::Line(points, ink, width) => {
             let points: Vec<_> = points.iter().copied().map(at).collect();
-            root.draw(&PathElement::new(points, pen(*ink, *width)))?;
+            root.draw(&PathElement::new(points, pen(*ink, *width)))
         }
         Shape::Area(points, ink) => {
             let points: Vec<_> = points.iter().copied().map(at).collect();
-            root.draw(&Polygon::new(points, ink.rgb().filled()))?;
+            root.draw(&Polygon::new(points, ink.rgb().filled()))
         }
         Shape::Dot(centre, radius, ink, width) => {
             let style = match width {
                 None => ink.rgb().filled(),
                 Some(width) => pen(*ink, *width),
             };
-            root.draw(&Circle::new(at(*centre), fine(*radius), style))?;
+            root.draw(&Circle::new(at(*centre), fine(*radius), style))
         }
-        Shape::Words(words) => write(root, words)?,
-        Shape::Open(_) | Shape::Close => {}
-    }
-    Ok(())
+        Shape::Words(words) => write(root, words, letters),
+        Shape::Open(_) | Shape::Close => Ok(()),
+    };
+    drawn.map_err(|e| e.to_string())
 }
 
-fn write(root: &Area, words: &Words) -> Result<(), Trouble> {
+fn write<DB: DrawingBackend>(
+    root: &Area<DB>,
+    words: &Words,
+    letters: &Letters,
+) -> Result<(), DrawingAreaErrorKind<DB::ErrorType>> {
     let horizontal = match words.side {
         Side::Right => HPos::Left,
         Side::Middle => HPos::Center,
@@ -161,9 +206,10 @@ fn write(root: &Area, words: &Words) -> Result<(), Trouble> {
         false => FontStyle::Normal,
     };
     let ink = words.ink.rgb();
-    let style = TextStyle::from(("sans-serif", words.size * FINE * LETTERS, style))
+    let style = TextStyle::from(("sans-serif", words.size * FINE * letters.scale, style))
         .pos(Pos::new(horizontal, VPos::Center))
         .color(&ink);
-    root.draw(&Text::new(words.text.clone(), at(words.at), style))?;
-    Ok(())
+    let [x, y] = words.at;
+    let place = at([x, y + letters.drop * words.size]);
+    root.draw(&Text::new(words.text.clone(), place, style))
 }

@@ -1,11 +1,19 @@
 //! How wide letters are. Measured with DejaVu Sans, which is wider than most sans-serif
 //! faces: what has room here has room with the reader's own.
 
-use std::sync::LazyLock;
+use plotters::style::{FontStyle, register_font};
+use std::sync::{LazyLock, Once};
 use ttf_parser::Face;
 
-/// The face that pictures are set in where they are made into pixels.
-pub const FACE: &str = "DejaVu Sans";
+/// Tells the drawing library the face that pictures are set in where they are made into pixels.
+pub(super) fn register() {
+    static ONCE: Once = Once::new();
+    ONCE.call_once(|| {
+        // The face comes with the program; a refusal would show as a picture that cannot be made.
+        let _ = register_font("sans-serif", FontStyle::Normal, dejavu::sans::regular());
+        let _ = register_font("sans-serif", FontStyle::Bold, dejavu::sans::bold());
+    });
+}
 
 static FACES: LazyLock<[Option<Face>; 2]> = LazyLock::new(|| {
     [dejavu::sans::regular(), dejavu::sans::bold()].map(|bytes| Face::parse(bytes, 0).ok())

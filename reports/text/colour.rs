@@ -70,7 +70,7 @@ fn goes_on(line: &str, before: Kind) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::text::coloured;
+    use super::coloured;
 
     #[test]
     fn only_signs_are_added() {

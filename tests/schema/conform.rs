@@ -1,32 +1,48 @@
-//! The JSON Schema, as an independent checker (`boon`, draft 2020-12) applies it.
+//! What the JSON Schema must take and refuse, held against the readers here. Each case is also
+//! written down for `conform.sh`, where an independent checker applies the schema to it.
 
 use crate::{read, shipped, walk};
-use boon::{Compiler, SchemaIndex, Schemas};
 use falseair::commands::schema::{FileKind, json::schema};
 use serde_json::{Value, json};
 use sim::network::Vehicle;
 use sim::params::{Form, Presence};
 use sim::scenario::Scenario;
-use std::fs::read_to_string;
+use std::fs::{create_dir_all, read_to_string, write};
+use std::path::Path;
 
-struct Checker {
-    schemas: Schemas,
-    index: SchemaIndex,
+/// A schema, and what it is to say of each file.
+struct Cases {
+    schema: Value,
+    cases: Vec<Value>,
 }
 
-impl Checker {
-    fn new(kind: FileKind) -> Self {
-        let schema = schema(&kind.form(), kind.title());
-        // Against the draft's own meta-schema, too.
-        let (mut schemas, mut compiler) = (Schemas::new(), Compiler::new());
-        compiler.add_resource("file.json", schema).unwrap();
-        let index = compiler.compile("file.json", &mut schemas).unwrap();
-        Self { schemas, index }
+impl Cases {
+    fn of(kind: FileKind) -> Self {
+        Self::with(schema(&kind.form(), kind.title()))
     }
 
-    fn check(&self, value: &Value) -> Result<(), String> {
-        let checked = self.schemas.validate(value, self.index);
-        checked.map_err(|e| e.to_string())
+    fn with(schema: Value) -> Self {
+        Self {
+            schema,
+            cases: Vec::new(),
+        }
+    }
+
+    fn expect(&mut self, file: &Value, fits: bool, what: &str) {
+        self.cases
+            .push(json!({ "file": file, "fits": fits, "what": what }));
+    }
+
+    /// Leaves the cases where `conform.sh` looks for them.
+    fn write(self, name: &str) {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("conform");
+        create_dir_all(&folder).unwrap();
+        let all = json!({ "schema": self.schema, "cases": self.cases });
+        write(
+            folder.join(name).with_extension("json"),
+            format!("{all:#}\n"),
+        )
+        .unwrap();
     }
 }
 
@@ -42,13 +58,13 @@ fn every_shipped_file_conforms() {
         (FileKind::Study, "scenarios/studies"),
     ];
     for (kind, folder) in kinds {
-        let checker = Checker::new(kind);
+        let mut cases = Cases::of(kind);
         for path in shipped(folder) {
             let file = value(&read_to_string(&path).unwrap());
-            checker
-                .check(&file)
-                .unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+            cases.expect(&file, true, &path.file_name().unwrap().to_string_lossy());
         }
+        assert!(cases.cases.len() > 1);
+        cases.write(&format!("shipped {folder}").replace(['/', ' '], "-"));
     }
 }
 
@@ -56,11 +72,11 @@ fn every_shipped_file_conforms() {
 /// reader refuse both.
 #[test]
 fn schema_and_reader_refuse_the_same_vehicles() {
-    let checker = Checker::new(FileKind::Vehicle);
+    let mut cases = Cases::of(FileKind::Vehicle);
     for path in shipped("scenarios/vehicles") {
         let good = value(&read_to_string(path).unwrap());
-        let refused = |file: &Value, what: &str| {
-            assert!(checker.check(file).is_err(), "schema: {what}");
+        let mut refused = |file: &Value, what: &str| {
+            cases.expect(file, false, what);
             let text = toml::to_string(file).unwrap();
             assert!(read::<Vehicle>(&text).is_err(), "reader: {what}");
         };
@@ -79,17 +95,18 @@ fn schema_and_reader_refuse_the_same_vehicles() {
             };
             if entry.presence == Presence::Required {
                 keys.remove(name).unwrap();
-                refused(&file, path);
+                refused(&file, &format!("{path} removed"));
                 tried += 1;
             }
             if matches!(entry.form, Form::Table(_)) && good.pointer(&pointer(path)).is_some() {
                 let mut file = good.clone();
                 file.pointer_mut(&pointer(path)).unwrap()["no_such_key"] = json!(1);
-                refused(&file, path);
+                refused(&file, &format!("an unknown key in {path}"));
             }
         });
         assert!(tried > 50, "{tried}");
     }
+    cases.write("vehicles");
 }
 
 const SCENARIO: &str = r#"
@@ -107,49 +124,43 @@ idle = true
 
 #[test]
 fn schema_and_reader_agree_on_scenarios() {
-    let checker = Checker::new(FileKind::Scenario);
-    let both = |text: &str| {
-        let (schema, reader) = (checker.check(&value(text)), read::<Scenario>(text));
-        assert_eq!(
-            schema.is_ok(),
-            reader.is_ok(),
-            "{text}\n{schema:?}\n{reader:?}"
-        );
-        schema.is_ok()
+    let mut cases = Cases::of(FileKind::Scenario);
+    let mut both = |text: &str, what: &str| {
+        let fits = read::<Scenario>(text).is_ok();
+        cases.expect(&value(text), fits, what);
+        fits
     };
-    assert!(both(SCENARIO));
-    let change = |from: &str, to: &str| {
+    assert!(both(SCENARIO, "as it is"));
+    let mut change = |from: &str, to: &str, what: &str| {
         assert!(SCENARIO.contains(from), "{from}");
-        both(&SCENARIO.replacen(from, to, 1))
+        both(&SCENARIO.replacen(from, to, 1), what)
     };
-    assert!(change("0.5", "\"50 %\""));
-    assert!(change("[ambient]", "[ambient]\npressure = \"1 bar abs\""));
-    assert!(!change("0.5", "1.5"), "above the range of a plain number");
-    assert!(!change("\"hot_pipe\"", "\"hot_pip\""), "no such word");
-    assert!(!change("idle = true", "idle = \"yes\""), "no flag");
-    assert!(!change("\"3 mm\"", "3"), "a length without a unit");
-    assert!(
-        !change("round_hole = { diameter = \"3 mm\" }", ""),
-        "no shape"
-    );
+    assert!(change("0.5", "\"50 %\"", "per cent"));
+    let pressure = "[ambient]\npressure = \"1 bar abs\"";
+    assert!(change("[ambient]", pressure, "a pressure"));
+    let what = "above the range of a plain number";
+    assert!(!change("0.5", "1.5", what), "{what}");
+    assert!(!change("\"hot_pipe\"", "\"hot_pip\"", "no such word"));
+    assert!(!change("idle = true", "idle = \"yes\"", "no flag"));
+    assert!(!change("\"3 mm\"", "3", "a length without a unit"));
+    let hole = "round_hole = { diameter = \"3 mm\" }";
+    assert!(!change(hole, "", "no shape"));
     let two = "round_hole = { diameter = \"3 mm\" }\nhose_off = { bore = \"30 mm\" }";
-    assert!(
-        !change("round_hole = { diameter = \"3 mm\" }", two),
-        "two shapes"
-    );
-    assert!(!change("title = \"t\"", ""), "no title");
+    assert!(!change(hole, two, "two shapes"));
+    assert!(!change("title = \"t\"", "", "no title"));
+    cases.write("scenarios");
 }
 
 #[test]
 fn a_curve_has_two_to_eight_points_of_two() {
-    let checker = Checker::new(FileKind::Vehicle);
+    let mut cases = Cases::of(FileKind::Vehicle);
     let path = &shipped("scenarios/vehicles")[0];
     let good = value(&read_to_string(path).unwrap());
     for (points, fits) in [(1, false), (2, true), (8, true), (9, false)] {
         let mut file = good.clone();
         let point = |i| json!([format!("{} rpm", 1000 + 500 * i), 0.9]);
         file["filling"] = (0..points).map(point).collect();
-        assert_eq!(checker.check(&file).is_ok(), fits, "{points}");
+        cases.expect(&file, fits, &format!("{points} points"));
         let text = toml::to_string(&file).unwrap();
         assert_eq!(read::<Vehicle>(&text).is_ok(), fits, "{points}");
     }
@@ -160,8 +171,9 @@ fn a_curve_has_two_to_eight_points_of_two() {
     ] {
         let mut file = good.clone();
         file["filling"][0] = point;
-        assert!(checker.check(&file).is_err());
+        cases.expect(&file, false, "a point of another form");
     }
+    cases.write("curves");
 }
 
 /// Every default in the schema satisfies the schema at its place.
@@ -172,12 +184,9 @@ fn defaults_conform_to_their_own_schema() {
         let mut tried = 0;
         while let Some(part) = todo.pop() {
             if let Some(default) = part.get("default") {
-                let (mut schemas, mut compiler) = (Schemas::new(), Compiler::new());
-                compiler.add_resource("part.json", part.clone()).unwrap();
-                let index = compiler.compile("part.json", &mut schemas).unwrap();
-                schemas
-                    .validate(default, index)
-                    .unwrap_or_else(|e| panic!("{part:#}\n{e}"));
+                let mut cases = Cases::with(part.clone());
+                cases.expect(default, true, "the default");
+                cases.write(&format!("default-{kind:?}-{tried}"));
                 tried += 1;
             }
             todo.extend(part.get("items").cloned());

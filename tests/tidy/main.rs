@@ -1,5 +1,8 @@
-//! The house rules that a machine can see: which folder may use which, every
-//! leak shape registered, every cited source in the list, no file too long.
+//! The house rules that a machine can see: the plan of the house (`plan.rs`), every leak
+//! shape registered, every cited source in the list, no file too long.
+
+mod paths;
+mod plan;
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -24,65 +27,6 @@ fn rust_files(folder: &Path) -> Vec<PathBuf> {
     }
     found.sort();
     found
-}
-
-/// Rooms of `sim`, from the ground up. A room may use those below it and itself.
-const FLOORS: &[&[&str]] = &[
-    &["scalar", "dual", "constants", "smooth", "spelling", "units"],
-    &["params"],
-    &["curve"],
-    &["medium"],
-    &["flow", "heat"],
-    &["leak"],
-    &["volume"],
-    &["machine"],
-    &["control"],
-    &["network"],
-    &["solve", "scenario"],
-    &["study"],
-];
-
-fn floor(room: &str) -> Option<usize> {
-    FLOORS.iter().position(|rooms| rooms.contains(&room))
-}
-
-#[test]
-fn no_room_uses_one_above_it() {
-    let src = root().join("sim/src");
-    let mut wrong = Vec::new();
-    for file in rust_files(&src) {
-        let inside = file.strip_prefix(&src).unwrap();
-        let room = inside
-            .components()
-            .next()
-            .unwrap()
-            .as_os_str()
-            .to_string_lossy()
-            .replace(".rs", "");
-        if room == "lib" {
-            continue;
-        }
-        let own = floor(&room).unwrap_or_else(|| panic!("`{room}` stands on no floor"));
-        for (i, line) in fs::read_to_string(&file).unwrap().lines().enumerate() {
-            // Documentation may point anywhere; macros name their users' types by `$crate`.
-            if line.trim_start().starts_with("//") {
-                continue;
-            }
-            for (at, _) in line.match_indices("crate::") {
-                if line[..at].ends_with('$') {
-                    continue;
-                }
-                let used: String = line[at + 7..]
-                    .chars()
-                    .take_while(|c| c.is_alphanumeric() || *c == '_')
-                    .collect();
-                if floor(&used).is_some_and(|used| used > own) {
-                    wrong.push(format!("{}:{}: {}", inside.display(), i + 1, line.trim()));
-                }
-            }
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]

@@ -1,0 +1,16 @@
+#!/usr/bin/env bash
+# The JSON Schemas, applied by jsonschema (PyPI) to the cases that the test `schema` writes.
+set -euo pipefail
+cd "$(dirname "$0")/../.."
+
+target="${CARGO_TARGET_DIR:-target}"
+python="$target/jsonschema/bin/python"
+if ! "$python" -c 'import jsonschema' 2>/dev/null; then
+    mkdir -p "$target"
+    rm -rf "$target/jsonschema"
+    python3 -m venv "$target/jsonschema" || python3 -m virtualenv "$target/jsonschema"
+    "$python" -m pip install --quiet --disable-pip-version-check jsonschema==4.25.1
+fi
+rm -rf "$target/tmp/conform"
+cargo test --release --workspace --locked --quiet --test schema conform
+"$python" tests/schema/conform.py "$target/tmp/conform"
