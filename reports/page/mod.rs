@@ -41,6 +41,8 @@ pub enum Block {
     Says(String),
     /// A caution.
     Caution(String),
+    /// A danger: wherever it stands, it is drawn above all of the page's parts.
+    Danger(String),
     /// Paragraphs in a list.
     List(Vec<String>),
     /// A picture across the page.

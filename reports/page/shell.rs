@@ -29,6 +29,9 @@ impl Page {
                 body {
                     header {
                         h1 { (self.title) }
+                        @for words in self.dangers() {
+                            p.danger { strong { "\u{26a0} Danger: " } (words) }
+                        }
                         @for words in &self.lead { p { (words) } }
                     }
                     @if self.sections.len() > 3 { (contents(&self.sections)) }
@@ -45,6 +48,16 @@ impl Page {
             }
         };
         Ok(page.into_string())
+    }
+}
+
+impl Page {
+    fn dangers(&self) -> impl Iterator<Item = &str> {
+        let blocks = self.sections.iter().flat_map(|section| &section.blocks);
+        blocks.filter_map(|block| match block {
+            Block::Danger(words) => Some(words.as_str()),
+            _ => None,
+        })
     }
 }
 
@@ -75,6 +88,7 @@ fn block(block: &Block) -> Result<Markup, String> {
     Ok(match block {
         Block::Words(words) => html! { p { (words) } },
         Block::Says(words) => html! { p.says { (words) } },
+        Block::Danger(_) => html! {},
         Block::Caution(words) => html! { p.caution { strong { "Caution: " } (words) } },
         Block::List(items) => html! { ul { @for item in items { li { (item) } } } },
         Block::Picture(picture) => figure(picture)?,

@@ -55,4 +55,5 @@ fn a_split_hose_is_found_in_the_log_of_a_drive() {
     assert!(run.status.success(), "{}", text(&run.stderr));
     let answer: Value = serde_json::from_slice(&run.stdout).unwrap();
     assert_eq!(answer["verdict"], "no_fault_shown", "{}", answer["says"]);
+    assert_eq!(answer["dangers"], Value::Array(Vec::new()));
 }

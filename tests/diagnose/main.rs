@@ -3,6 +3,7 @@
 //! general-purpose library, F closed form, P common practice, no source.
 
 mod codes;
+mod dangers;
 mod gain;
 mod garage;
 mod grown;

@@ -4,16 +4,35 @@ use crate::answer::Trouble;
 use crate::commands::diagnose::{Diagnosed, words};
 use serde::Serialize;
 use sim::network::readings::FORMS;
+use sim::study::dangers::{Hazard, Source};
 use sim::study::diagnose::ranking::Hypothesis;
 
 #[derive(Serialize)]
 pub(super) struct File {
+    pub dangers: Vec<Danger>,
+    pub remarks: Vec<String>,
     pub verdict: &'static str,
     pub says: String,
     pub probability_sound: f64,
     pub hypotheses: Vec<Line>,
     pub inseparable: Vec<Vec<String>>,
     pub next_tests: Vec<Test>,
+}
+
+/// A danger; lambda is a plain number, boost kPa above ambient.
+#[derive(Serialize)]
+pub(super) struct Danger {
+    pub kind: &'static str,
+    pub condition: Option<String>,
+    pub read: Option<f64>,
+    pub aim: Option<f64>,
+    pub aim_from: Option<&'static str>,
+    pub most: Option<f64>,
+    pub unit: &'static str,
+    pub readings: Vec<&'static str>,
+    pub code: Option<&'static str>,
+    pub until: &'static str,
+    pub words: String,
 }
 
 #[derive(Serialize)]
@@ -73,6 +92,8 @@ pub(super) fn file(found: &Diagnosed) -> File {
     let name = |i: &usize| hypotheses[*i].name(&found.atlas);
     let groups = found.diagnosis.inseparable.iter();
     File {
+        dangers: found.diagnosis.dangers.iter().map(danger).collect(),
+        remarks: words::remark(found).into_iter().map(String::from).collect(),
         verdict: words::key(found.diagnosis.verdict),
         says: words::verdict(found),
         probability_sound: round(found.diagnosis.sound(), 4),
@@ -92,6 +113,33 @@ pub(super) fn json(found: &Diagnosed) -> Result<String, Trouble> {
 /// To so many significant digits.
 fn round(value: f64, digits: usize) -> f64 {
     sim::units::round(value, digits).parse().unwrap_or(value)
+}
+
+fn danger(danger: &sim::study::dangers::Danger) -> Danger {
+    let (unit, factor) = match danger.hazard {
+        Hazard::LeanUnderBoost => ("", 1.0),
+        Hazard::Overboost => ("kPa", 1e-3),
+    };
+    let beyond = danger.beyond.as_ref();
+    let number = |value: f64| round(value * factor, 6);
+    let stated = beyond.map(|b| b.aim).filter(|aim| {
+        // An estimate of lambda is nobody's aim and judges nothing.
+        aim.source != Source::Estimate || danger.hazard == Hazard::Overboost
+    });
+    let readings = beyond.iter().flat_map(|b| &b.readings);
+    Danger {
+        kind: danger.hazard.word(),
+        condition: danger.at.clone(),
+        read: beyond.map(|b| number(b.read)),
+        aim: stated.map(|aim| number(aim.value)),
+        aim_from: beyond.map(|b| b.aim.source.word()),
+        most: beyond.map(|b| number(b.most)),
+        unit,
+        readings: readings.map(|r| FORMS[*r as usize].key).collect(),
+        code: danger.code.map(|code| code.word()),
+        until: danger.hazard.until(),
+        words: danger.words(),
+    }
 }
 
 fn test(next: &sim::study::diagnose::next::NextTest) -> Test {

@@ -14,7 +14,7 @@ use sim::scenario::Mistake;
 use sim::study::diagnose::atlas::Atlas;
 use sim::study::diagnose::evidence::Evidence;
 use sim::study::diagnose::file::{Known, ReadingsFile};
-use sim::study::diagnose::from_log::conditions;
+use sim::study::diagnose::from_log::{conditions, passed};
 use sim::study::diagnose::next::{NextTest, next_tests};
 use sim::study::diagnose::ranking::Diagnosis;
 use std::collections::BTreeMap;
@@ -70,8 +70,10 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
     let source = Source::read(path)?;
     let mut file: ReadingsFile = source.parse()?;
     let log = read_log(&source, log)?;
+    let mut watched = Vec::new();
     if let Some(log) = &log {
         file.condition.extend(conditions(&log.windows, &log.pulls));
+        watched = passed(&log.windows, &log.pulls);
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     }
     let car = path.parent().unwrap_or(Path::new("")).join(&file.vehicle);
@@ -94,7 +96,7 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
         }),
         None => Ok(file.doubt(sound)),
     };
-    let (atlas, evidence) = file.prepared(vehicle, doubt).map_err(at)?;
+    let (atlas, evidence) = file.prepared(vehicle, doubt, watched).map_err(at)?;
     let diagnosis = Diagnosis::new(&atlas, &evidence, pairs).map_err(Trouble::Other)?;
     let next = next_tests(&atlas, &evidence, &diagnosis);
     Ok(Diagnosed {

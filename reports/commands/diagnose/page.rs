@@ -2,6 +2,7 @@
 
 use crate::commands::diagnose::form::{File, Line, Witness};
 use crate::commands::diagnose::{Diagnosed, form};
+use crate::commands::diagnose::words::UNLOADED;
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
 use crate::figure::scene::{Scene, Side, Words};
@@ -59,7 +60,10 @@ pub(super) fn page(found: &Diagnosed) -> Page {
 }
 
 fn what_fits(file: &File, shown: &[&Line]) -> Section {
-    let mut blocks = vec![Block::Says(file.says.clone())];
+    let dangers = file.dangers.iter();
+    let mut blocks: Vec<Block> = dangers.map(|d| Block::Danger(d.words.clone())).collect();
+    blocks.push(Block::Says(file.says.clone()));
+    blocks.extend(file.remarks.iter().cloned().map(Block::Words));
     let likely = shown.iter().enumerate().map(|(i, line)| Bar {
         name: line.name.clone(),
         value: 100.0 * line.probability,
@@ -273,6 +277,9 @@ fn next(file: &File) -> Section {
         });
     let gain: Vec<Bar> = gain.collect();
     let mut blocks = Vec::new();
+    if !file.dangers.is_empty() {
+        blocks.push(Block::Words(UNLOADED.into()));
+    }
     if gain.is_empty() {
         blocks.push(Block::Words("No further test would tell much.".into()));
     } else {

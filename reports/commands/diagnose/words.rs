@@ -62,6 +62,18 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
                 names.join("; ")
             )
         }
+        Verdict::Undecided
+            if first.posterior.faults.is_empty() && !diagnosis.dangers.is_empty() =>
+        {
+            let dangers = diagnosis.dangers.iter().map(|danger| danger.short());
+            format!(
+                "Not a healthy car: {}. No fault in the catalogue explains these readings better \
+                 than none ({}){}.",
+                dangers.collect::<Vec<_>>().join("; "),
+                percent(diagnosis.sound()),
+                but(found, first)
+            )
+        }
         Verdict::Undecided if first.posterior.faults.is_empty() => format!(
             "Not decided: no fault in the catalogue explains these readings better than a sound \
              car ({}){}.",
@@ -90,10 +102,8 @@ fn but(found: &Diagnosed, first: &Hypothesis) -> String {
     let bad = first.posterior.fit.bad.map(|i| {
         let read = &found.evidence.reads[i];
         let label = FORMS[read.reading as usize].label;
-        format!(
-            "{label} at {} fits nothing: read it again",
-            name(read.condition)
-        )
+        let again = again(found, read.condition);
+        format!("{label} at {} fits nothing: {again}", name(read.condition))
     });
     let codes = first.posterior.fit.codes_against.iter();
     let codes = codes
@@ -106,6 +116,29 @@ fn but(found: &Diagnosed, first: &Hypothesis) -> String {
         false => format!(", but {}", why.join("; ")),
     }
 }
+
+/// What to do about a reading that fits nothing: no one is sent to load an engine in danger.
+fn again(found: &Diagnosed, condition: usize) -> &'static str {
+    let loads = found.atlas.conditions[condition].loads();
+    match loads && !found.diagnosis.dangers.is_empty() {
+        true => "read it again once the danger is past, not before",
+        false => "read it again",
+    }
+}
+
+/// What nobody has stated, where that matters.
+pub(super) fn remark(found: &Diagnosed) -> Option<&'static str> {
+    found.diagnosis.aimless.then_some(
+        "Nobody has stated what lambda and boost this car aims at: its vehicle file is an \
+         estimate. Under boost lambda above 1.00 counts as a danger, and boost more than 30 kPa \
+         above the estimate or with P0234. Give `commanded_lambda` and `commanded_boost` with \
+         the readings where the car shows them.",
+    )
+}
+
+/// Said with the next tests while there is a danger.
+pub(super) const UNLOADED: &str = "No test that loads the engine is listed while the danger stands; \
+                                    what the danger asks for comes first.";
 
 /// A probability as people read it.
 fn percent(share: f64) -> String {
@@ -133,6 +166,10 @@ fn span(size: &Size) -> String {
 
 pub(super) fn table(found: &Diagnosed) -> String {
     let mut text = String::new();
+    for danger in &found.diagnosis.dangers {
+        paragraph(&mut text, "DANGER  ", &danger.words());
+        text.push('\n');
+    }
     if !found.file.title.is_empty() {
         paragraph(&mut text, "", &found.file.title);
     }
@@ -144,6 +181,9 @@ pub(super) fn table(found: &Diagnosed) -> String {
     paragraph(&mut text, "car   ", &format!("{}, {known}", found.car));
     if let Some(log) = &found.log {
         paragraph(&mut text, "log   ", &logged(found, log));
+    }
+    if let Some(remark) = remark(found) {
+        paragraph(&mut text, "note  ", remark);
     }
     text.push('\n');
     paragraph(&mut text, "", &verdict(found));
@@ -271,8 +311,10 @@ fn argue(text: &mut String, found: &Diagnosed, h: &Hypothesis) {
     if let Some(bad) = h.posterior.fit.bad {
         let read = &found.evidence.reads[bad];
         let words = format!(
-            "{} at {} fits nothing here and is left out: read it again",
-            FORMS[read.reading as usize].label, found.atlas.conditions[read.condition].name
+            "{} at {} fits nothing here and is left out: {}",
+            FORMS[read.reading as usize].label,
+            found.atlas.conditions[read.condition].name,
+            again(found, read.condition)
         );
         paragraph(text, "doubtful ", &words);
     }
@@ -305,6 +347,9 @@ fn testimony(found: &Diagnosed, w: &Witness) -> String {
 /// The next tests.
 fn next(text: &mut String, found: &Diagnosed) {
     heading(text, "next test, by what it tells per minute");
+    if !found.diagnosis.dangers.is_empty() {
+        paragraph(text, "", UNLOADED);
+    }
     if found.next.is_empty() {
         paragraph(text, "", "No test on the list would tell more.");
     }

@@ -1,6 +1,7 @@
 //! Questions asked of the network.
 
 pub mod across;
+pub mod dangers;
 pub mod diagnose;
 pub mod explain;
 pub mod first_codes;

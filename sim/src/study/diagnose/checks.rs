@@ -5,6 +5,7 @@
 
 use super::catalogue::Suspect;
 use crate::network::{Ailment, Place};
+use crate::study::dangers::Hazard;
 use crate::words;
 
 use Sees::{Fault, Leak};
@@ -83,6 +84,27 @@ impl Check {
     /// Its meaning, in one sentence.
     pub fn meaning(self) -> &'static str {
         Self::WORDS[self as usize].2.trim()
+    }
+
+    /// Whether a danger asks for it before the engine is loaded again.
+    pub fn answers(self, hazard: Hazard) -> bool {
+        match hazard {
+            Hazard::LeanUnderBoost => matches!(self, Check::FuelPressure | Check::GasAnalyser),
+            Hazard::Overboost => matches!(self, Check::WastegatePump | Check::SensorsStanding),
+        }
+    }
+
+    /// Whether the engine is loaded for it.
+    pub fn loads(self) -> bool {
+        matches!(self, Check::BackPressure | Check::CoolerPressure)
+    }
+
+    /// Whether readings are taken for it at any condition one likes, idle among them.
+    pub fn reads(self) -> bool {
+        matches!(
+            self,
+            Check::BlankBreather | Check::SwapMeter | Check::GasAnalyser
+        )
     }
 
     /// Names of the outcomes; the first says that all is well.

@@ -5,6 +5,7 @@ use super::catalogue::Suspect;
 use super::checks::Check;
 use crate::control::Code;
 use crate::network::{Place, Reading};
+use crate::study::dangers::{Commanded, Driven};
 use nalgebra::{DMatrix, DVector};
 
 /// A reading at one of the conditions.
@@ -61,6 +62,15 @@ pub struct Evidence {
     /// Other checks, with the index of what they found among [`Check::outcomes`], and how
     /// far that is believed, 0 to 1.
     pub checks: Vec<(Check, usize, f64)>,
+    /// What the engine computer commands at a condition (by index), as read from the car.
+    pub commanded: Vec<(usize, Commanded)>,
+    /// Whether the vehicle file is an estimate, whose aims nobody has stated.
+    pub estimated: bool,
+    /// Points of a log that are no conditions: they are searched for dangers only.
+    pub passed: Vec<Driven>,
+    /// Readings (by index) that are never taken for bad, for they are dangers;
+    /// [`Diagnosis::new`](super::ranking::Diagnosis::new) sets them.
+    pub standing: Vec<usize>,
 }
 
 /// What a faulty car would show of the evidence, linear in what is in doubt.

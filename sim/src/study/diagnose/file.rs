@@ -10,6 +10,7 @@ use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
 use crate::network::{Network, Place, Reading, Vehicle};
 use crate::scenario::{Around, Mistake, Point, Surroundings};
 use crate::solve::State;
+use crate::study::dangers::{Commanded, Driven};
 use crate::study::simulate::{Comparison, running};
 use crate::{tables, words};
 
@@ -49,6 +50,10 @@ tables! {
         torque: Torque [0.0, 1500.0] or None,
         /// standard deviation of that torque; 8 % of it and 2 N m if not said
         torque_doubt: Torque [0.0, 300.0] or None,
+        /// lambda that the engine computer commands there, as read from the car; the vehicle's if not said
+        commanded_lambda: Ratio [0.5, 1.5] or None,
+        /// boost that the engine computer commands there, as read from the car; the vehicle's if not said
+        commanded_boost: GaugePressure [0.0, 4e5] or None,
         /// whether the engine runs there; false if it stalls
         runs: bool = true,
         /// what was read
@@ -195,12 +200,20 @@ impl ReadingsFile<f64> {
     /// # Errors
     /// Checks that cannot find what they are said to have found.
     pub fn evidence(&self) -> Result<Evidence, Mistake> {
-        let mut evidence = Evidence::default();
+        let mut evidence = Evidence {
+            estimated: self.car == Known::Estimated,
+            ..Evidence::default()
+        };
         for (c, taken) in self.condition.iter().enumerate() {
             if !taken.runs {
                 evidence.not_running.push(c);
                 continue;
             }
+            let commanded = Commanded {
+                lambda: taken.commanded_lambda,
+                boost: taken.commanded_boost,
+            };
+            evidence.commanded.push((c, commanded));
             for (_, reading, value) in taken.readings.given() {
                 let usual = instrument(reading).deviation(value);
                 evidence.reads.push(Read {
@@ -242,7 +255,8 @@ impl ReadingsFile<f64> {
     }
 
     /// All of it: predictions and evidence. `doubt` makes the doubt about the car from the
-    /// sound car; see [`doubt`](Self::doubt).
+    /// sound car; see [`doubt`](Self::doubt). `passed` are points of a log that are no
+    /// conditions: they are searched for dangers only.
     ///
     /// # Errors
     /// As the parts; a condition at which the sound car does not run.
@@ -250,10 +264,12 @@ impl ReadingsFile<f64> {
         &self,
         vehicle: Vehicle<f64>,
         doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
+        passed: Vec<Driven>,
     ) -> Result<(Atlas, Evidence), Mistake> {
         let car = self.network(vehicle)?;
         let conditions = self.conditions(&car)?;
-        let evidence = self.evidence()?;
+        let mut evidence = self.evidence()?;
+        evidence.passed = passed;
         if evidence.reads.is_empty() && evidence.codes.is_empty() {
             return Err(mistake(
                 "vehicle",

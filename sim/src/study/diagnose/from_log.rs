@@ -7,6 +7,7 @@ use super::doubt::instrument;
 use super::file::Taken;
 use super::readouts::{Doubts, Readouts};
 use crate::network::Reading as R;
+use crate::study::dangers::{Commanded, Driven};
 use crate::study::log::{Average, Channel, Kind, Pull, Window};
 use std::f64::consts::PI;
 
@@ -15,6 +16,8 @@ const PART_LOAD: usize = 3;
 const FULL_LOAD: usize = 2;
 /// Speeds, rpm, at which a pull is read.
 const PULL_SPEEDS: [f64; 2] = [3000.0, 4500.0];
+/// Steps of engine speed, rpm, at which a pull is searched for dangers.
+const WATCHED: f64 = 250.0;
 /// How far a pull's reading is from that of a steady point: share of the value (own choice,
 /// from pulls of the demo cars in third gear).
 const PULL_DOUBT: f64 = 0.02;
@@ -66,6 +69,57 @@ pub fn conditions(windows: &[Window], pulls: &[Pull]) -> Vec<Taken> {
     all
 }
 
+/// Every point of a log at which the engine was loaded: all windows, and all pulls from end to
+/// end. Too many to be judged by, but none may hide a danger.
+pub fn passed(windows: &[Window], pulls: &[Pull]) -> Vec<Driven> {
+    let loaded = windows.iter().filter(|w| w.kind != Kind::Idle);
+    let windows = loaded.map(|w| {
+        let pedal = match w.kind {
+            Kind::FullLoad => Some(1.0),
+            _ => w.pedal,
+        };
+        driven(w.name(), w.speed, pedal, &w.averages)
+    });
+    let pulls = pulls.iter().flat_map(|pull| {
+        let [low, high] = pull.speeds();
+        let steps = (low / WATCHED).ceil() as usize..=(high / WATCHED).floor() as usize;
+        steps.filter_map(move |step| {
+            let speed = step as f64 * WATCHED;
+            let averages = pull.at(speed)?;
+            Some(driven(pull_name(speed), speed, Some(1.0), &averages))
+        })
+    });
+    windows.chain(pulls).collect()
+}
+
+fn driven(name: String, rpm: f64, pedal: Option<f64>, averages: &[Average]) -> Driven {
+    let reads = averages.iter().filter_map(|a| match a.channel {
+        Channel::Read(reading) => Some((reading, a.mean)),
+        _ => None,
+    });
+    Driven {
+        name,
+        speed: Some(rpm * PI / 30.0),
+        pedal,
+        reads: reads.collect(),
+        commanded: Commanded {
+            lambda: commanded(averages),
+            boost: None,
+        },
+    }
+}
+
+/// Lambda that the computer commands, where it is logged.
+fn commanded(averages: &[Average]) -> Option<f64> {
+    let mut all = averages.iter();
+    let found = all.find(|a| a.channel == Channel::CommandedLambda)?;
+    Some(found.mean)
+}
+
+fn pull_name(rpm: f64) -> String {
+    format!("pull {rpm:.0} rpm")
+}
+
 /// Whether the load of a part-load window can be told.
 fn is_loaded(window: &Window) -> bool {
     let known = [R::MeteredAir, R::AbsoluteLoad, R::Manifold];
@@ -98,7 +152,7 @@ fn from_pulls(pulls: &[Pull]) -> Vec<Taken> {
     };
     let read_at = PULL_SPEEDS.iter().filter_map(|speed| {
         let averages = pull.at(*speed)?;
-        let mut taken = nothing(format!("pull {speed:.0} rpm"));
+        let mut taken = nothing(pull_name(*speed));
         taken.speed = Some(speed * PI / 30.0);
         taken.pedal = Some(1.0);
         read(
@@ -114,6 +168,7 @@ fn from_pulls(pulls: &[Pull]) -> Vec<Taken> {
 
 fn read(taken: &mut Taken, averages: &[Average], share: f64, left_out: &[R]) {
     let has = |reading| averages.iter().any(|a| a.channel == Channel::Read(reading));
+    taken.commanded_lambda = commanded(averages);
     for average in averages {
         let Channel::Read(reading) = average.channel else {
             continue;
@@ -144,6 +199,8 @@ fn nothing(name: String) -> Taken {
         pedal: None,
         torque: None,
         torque_doubt: None,
+        commanded_lambda: None,
+        commanded_boost: None,
         runs: true,
         readings: Readouts::NONE,
         doubt: Doubts::NONE,

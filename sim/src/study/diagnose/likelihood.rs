@@ -5,7 +5,7 @@
 //! (a standard linear Gaussian model; see any text on Bayesian linear regression).
 //! **One reading may be bad**: with a stated prior probability one of them carries no
 //! information, which a rank-one update of `Σ` says in closed form
-//! (Sherman-Morrison). Codes are one-sided: their watchdog's level, given the readings,
+//! (Sherman-Morrison); a reading that is a danger is never that one. Codes are one-sided: their watchdog's level, given the readings,
 //! is normal, and set means above 1.
 
 use super::evidence::{Evidence, Read, Shown};
@@ -137,7 +137,12 @@ impl Fit {
         let reads = &evidence.reads;
         let normal = Normal::new(reads, shown)?;
         let good = normal.log_density() + (1.0 - BAD).ln();
-        let bads: Vec<(f64, f64)> = (0..reads.len()).map(|i| normal.without(i)).collect();
+        // A danger is believed.
+        let bads = (0..reads.len()).map(|i| match evidence.standing.contains(&i) {
+            true => (f64::NEG_INFINITY, normal.distance()),
+            false => normal.without(i),
+        });
+        let bads: Vec<(f64, f64)> = bads.collect();
         let each = (BAD / reads.len().max(1) as f64).ln();
         let log = bads.iter().map(|(log, _)| log + each).fold(good, log_add);
         let suspect = (0..bads.len()).max_by(|a, b| bads[*a].0.total_cmp(&bads[*b].0));

@@ -4,6 +4,7 @@ pub mod atlas;
 pub mod catalogue;
 pub mod cause;
 pub mod checks;
+mod dangerous;
 pub mod doubt;
 pub mod evidence;
 pub mod exercise;

@@ -107,15 +107,26 @@ pub(super) const PLUG: [Reading; 7] = [
     Reading::WastegateDuty,
 ];
 
-/// Every test worth doing, the best gain per minute first.
+/// Every test worth doing, the best gain per minute first. While there is a danger none loads
+/// the engine, and what the danger asks for stands first, whatever it tells.
 pub fn next_tests(atlas: &Atlas, evidence: &Evidence, diagnosis: &Diagnosis) -> Vec<NextTest> {
     let candidates = candidates(atlas, diagnosis);
-    let mut tests: Vec<NextTest> = checks(evidence, &candidates);
+    let mut tests: Vec<NextTest> = checks(evidence, diagnosis, &candidates);
     tests.extend(sections(evidence, &candidates));
     tests.extend(measurements(atlas, evidence, diagnosis, &candidates));
-    tests.retain(|test| test.gain > WORTH);
+    let urgent = |test: &NextTest| {
+        let mut checks = Check::WORDS.iter();
+        let check = checks.find(|(word, ..)| *word == test.test);
+        let mut dangers = diagnosis.dangers.iter();
+        check.is_some_and(|(_, check, _)| dangers.any(|danger| check.answers(danger.hazard)))
+    };
+    tests.retain(|test| test.gain > WORTH || urgent(test));
+    // Outcomes that the readings hardly foresee are no reason to leave it.
+    for test in tests.iter_mut().filter(|test| test.gain <= WORTH) {
+        test.meaning.clear();
+    }
     let rate = |test: &NextTest| test.gain / test.minutes;
-    tests.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
+    tests.sort_by(|a, b| urgent(b).cmp(&urgent(a)).then(rate(b).total_cmp(&rate(a))));
     tests
 }
 
@@ -143,14 +154,19 @@ fn candidates(atlas: &Atlas, diagnosis: &Diagnosis) -> Vec<Candidate> {
     likely.into_iter().map(share).collect()
 }
 
-fn checks(evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
+fn checks(evidence: &Evidence, diagnosis: &Diagnosis, candidates: &[Candidate]) -> Vec<NextTest> {
+    let danger = !diagnosis.dangers.is_empty();
     let done = |check: &Check| evidence.checks.iter().any(|(done, ..)| done == check);
     let left = Check::WORDS.iter().map(|(_, check, _)| *check);
-    let tests = left.filter(|check| !done(check)).map(|check| {
+    let left = left.filter(|check| !done(check) && !(danger && check.loads()));
+    let tests = left.map(|check| {
         let odds: Vec<Vec<f64>> = candidates.iter().map(|c| check.odds(&c.faults)).collect();
         NextTest {
             test: check.word().into(),
-            what: check.meaning().into(),
+            what: match danger && check.reads() {
+                true => format!("{}: at idle, not under load", check.meaning()),
+                false => check.meaning().into(),
+            },
             gain: counted(candidates, &odds),
             minutes: check.minutes(),
             meaning: outcomes(check, candidates, &odds),
@@ -237,6 +253,9 @@ fn measurements(
 ) -> Vec<NextTest> {
     let mut tests = Vec::new();
     for (c, condition) in atlas.conditions.iter().enumerate() {
+        if !diagnosis.dangers.is_empty() && condition.loads() {
+            continue;
+        }
         let taken = |reading| {
             let mut reads = evidence.reads.iter();
             reads.any(|read| read.condition == c && read.reading == reading)

@@ -2,10 +2,12 @@
 //! against each, and a verdict that may be "none of these".
 
 use super::atlas::Atlas;
+use super::dangerous::Dangerous;
 use super::evidence::Evidence;
 use super::likelihood::{Normal, log_add};
 use super::pairs::pairs;
 use super::posterior::{Posterior, beside};
+use crate::study::dangers::Danger;
 use statrs::function::gamma::gamma_ur;
 
 /// Probability of a sound car above which no fault is shown.
@@ -88,6 +90,11 @@ pub struct Diagnosis {
     pub hypotheses: Vec<Hypothesis>,
     /// Indices of hypotheses that the evidence cannot tell apart, each group in order.
     pub inseparable: Vec<Vec<usize>>,
+    /// What is said before all of it: these readings are believed, whatever fits.
+    pub dangers: Vec<Danger>,
+    /// Whether something was read under boost while nobody has stated what lambda and boost
+    /// are aimed at there.
+    pub aimless: bool,
 }
 
 impl Diagnosis {
@@ -99,6 +106,15 @@ impl Diagnosis {
         if evidence.reads.is_empty() && evidence.codes.is_empty() {
             return Err("no reading and no code is given: nothing to judge by".into());
         }
+        let Dangerous {
+            dangers,
+            standing,
+            aimless,
+        } = Dangerous::new(atlas, evidence);
+        let evidence = &Evidence {
+            standing,
+            ..evidence.clone()
+        };
         let single = (0..atlas.suspects.len()).filter_map(|i| Posterior::of(atlas, evidence, i));
         let mut all: Vec<Posterior> = Posterior::sound(atlas, evidence).into_iter().collect();
         all.extend(single);
@@ -120,9 +136,11 @@ impl Diagnosis {
         let hypotheses: Vec<Hypothesis> = hypotheses.collect();
         let inseparable = groups(atlas, evidence, &hypotheses);
         Ok(Self {
-            verdict: verdict(evidence, &hypotheses, &inseparable),
+            verdict: verdict(evidence, &hypotheses, &inseparable, !dangers.is_empty()),
             hypotheses,
             inseparable,
+            dangers,
+            aimless,
         })
     }
 
@@ -225,7 +243,12 @@ fn witnesses(atlas: &Atlas, evidence: &Evidence, posterior: &Posterior) -> Vec<W
     all
 }
 
-fn verdict(evidence: &Evidence, hypotheses: &[Hypothesis], groups: &[Vec<usize>]) -> Verdict {
+fn verdict(
+    evidence: &Evidence,
+    hypotheses: &[Hypothesis],
+    groups: &[Vec<usize>],
+    danger: bool,
+) -> Verdict {
     let sound = hypotheses.iter().find(|h| h.posterior.faults.is_empty());
     let sound = sound.map_or(0.0, |sound| sound.probability);
     let Some(first) = hypotheses.first() else {
@@ -235,10 +258,11 @@ fn verdict(evidence: &Evidence, hypotheses: &[Hypothesis], groups: &[Vec<usize>]
         return Verdict::NothingFits;
     }
     if sound > CLEARED {
-        // An engine that does not run is not sound, whatever the rest says; nor is one whose
-        // set code had to be set aside, or a reading while its computer reports a code.
+        // An engine that does not run or is in danger is not sound, whatever the rest says; nor
+        // is one whose set code had to be set aside, or a reading while its computer reports a
+        // code.
         let stands = !evidence.not_running.is_empty();
-        return match stands || first.doubts_codes(evidence) {
+        return match danger || stands || first.doubts_codes(evidence) {
             false => Verdict::NoFaultShown,
             true => Verdict::Undecided,
         };
