@@ -20,3 +20,4 @@ pub mod posterior;
 pub mod ranking;
 pub mod readouts;
 mod stops;
+pub mod vented;
