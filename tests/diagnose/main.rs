@@ -17,6 +17,7 @@ mod refusals;
 mod setup;
 mod splits;
 mod stalls;
+mod vented;
 
 use setup::{PLUG, car, conditions, root};
 use sim::control::Code;

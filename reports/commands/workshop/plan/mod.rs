@@ -78,7 +78,7 @@ const MORE: [&str; 3] = [
     "Regulator and relief valve between supply and car, the relief set just above the step's \
      pressure: a workshop line has ten times what a hose bears.",
     "Smoke fluid: only what the machine's maker names, fresh air, no flames; not near an open fuel \
-     line, fuel vapour burns. An engine is never run with anything blanked off.",
+     line, fuel vapour burns. The engine is never run with these plugs in.",
     "Afterwards: plugs and tape out, hoses and clamps back, count them; sealant only if safe for \
      oxygen sensors; then start and look for codes, outdoors or with the exhaust drawn off.",
 ];

@@ -4,17 +4,21 @@
 //! well above a stated least size; how surely, and the minutes, are own choice.
 
 use super::catalogue::Suspect;
+use crate::control::Metering;
 use crate::network::{Ailment, Place};
 use crate::study::dangers::Hazard;
+use crate::study::workshop::plan::CRANKCASE as SMOKE;
 use crate::words;
 
-use Sees::{Fault, Leak};
+use Sees::{Either, Fault, Leak};
 
 /// What an outcome points to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Sees {
     /// A leak there, from about this hole on, m.
     Leak(Place, f64),
+    /// A leak at one of these; which, it does not tell.
+    Either([(Place, f64); 2]),
     /// A fault, from about this far from sound on, SI.
     Fault(Ailment, f64),
 }
@@ -22,15 +26,19 @@ enum Sees {
 words! {
     /// A check in the workshop, with what it is.
     pub enum Check {
-        /// Smoke or low-pressure test of the intake, engine standing, at the pressure of a smoke machine
+        /// Smoke or low-pressure test of the intake, engine standing, at 3.4 kPa (0.5 psi) at most:
+        /// it reaches the crankcase, whose seals bear no more
         Smoke = "smoke_intake",
-        /// Smoke or soapy water on the exhaust up to the oxygen sensor, engine cold
+        /// Smoke or soapy water on the exhaust up to the oxygen sensor, engine cold, oil filler cap off
         SmokeExhaust = "smoke_exhaust",
-        /// Clamp the vacuum hoses off the manifold one by one at idle and watch the trim
+        /// Clamp the vacuum hoses off the manifold one by one at idle, car parked, and watch the trim
         PinchVacuum = "pinch_vacuum_hoses",
-        /// Clamp the hose from crankcase to manifold for a few seconds at idle and watch the trim
+        /// Clamp the hose from crankcase to manifold for a few seconds at idle, breather hose left
+        /// on and open, and watch the trim
         PinchVentilation = "pinch_ventilation_hose",
-        /// Blank the breather union for one reading, then open it again
+        /// At idle only: take the breather hose off, cap and clamp the stub at the turbocharger and
+        /// nothing else, lead the open crankcase end away from hot parts into a bottle, and watch
+        /// the trim rise by the plain air that the crankcase ventilation (PCV) valve now draws
         BlankBreather = "blank_breather_union",
         /// Fit a known good air-flow meter and read again
         SwapMeter = "swap_meter",
@@ -52,7 +60,7 @@ words! {
         CoolerPressure = "cooler_pressures",
         /// Turbocharger: play and condition of the wheels, cold, with the inlet hose off
         TurboPlay = "turbocharger_play",
-        /// Compression or cylinder leak-down test
+        /// Compression or cylinder leak-down test, oil filler cap off
         Compression = "compression",
     }
 }
@@ -61,9 +69,12 @@ words! {
 const SEEN: f64 = 0.93;
 /// Probability of an outcome that points to a fault which is not there, all together.
 const FALSE_ALARM: f64 = 0.03;
-/// Pressure of a smoke machine, Pa above the outside (common practice, no source): what only
-/// boost opens it hardly opens.
-const SMOKE: f64 = 7e3;
+/// Between the places of an outcome that does not tell them apart.
+const OR: &str = "_or_";
+/// What the open crankcase ([`vented`](super::vented)) tells of, from the holes, m, on with which
+/// the trim of an idling car rises by three points less (own choice: an idle trim wanders by one or
+/// two).
+const OPENED: [(Place, f64); 2] = [(Place::BreatherUnion, 8e-3), (Place::Crankcase, 6e-3)];
 /// Width of the change from unseen to seen, in logarithms of the size.
 const EDGE: f64 = 0.25;
 
@@ -79,6 +90,19 @@ impl Check {
             Check::CoolerPressure | Check::TurboPlay => 30.0,
             Check::Compression => 45.0,
         }
+    }
+
+    /// The outcome that a word stands for: its own name, or one of the places it is about.
+    pub fn outcome(self, found: &str) -> Option<usize> {
+        let outcomes = self.outcomes();
+        let mut outcomes = outcomes.iter();
+        outcomes.position(|name| name == found || name.split(OR).any(|part| part == found))
+    }
+
+    /// Whether it can tell anything of a car that counts its air so: where manifold pressure
+    /// counts it, air that comes in moves no trim.
+    pub fn tells(self, metering: Metering) -> bool {
+        self != Check::BlankBreather || metering == Metering::AirFlowMeter
     }
 
     /// Its meaning, in one sentence.
@@ -111,6 +135,7 @@ impl Check {
     pub fn outcomes(self) -> Vec<String> {
         let seen = self.sees().into_iter().map(|sees| match sees {
             Leak(place, _) => place.word().to_string(),
+            Either(places) => places.map(|(place, _)| place.word()).join(OR),
             Fault(ailment, _) => ailment.key().to_string(),
         });
         std::iter::once("nothing".to_string()).chain(seen).collect()
@@ -163,7 +188,7 @@ impl Check {
             }
             Check::PinchVacuum => vec![Leak(P::VacuumLine, 1.2e-3)],
             Check::PinchVentilation => vec![Leak(P::VentilationValve, 1.5e-3)],
-            Check::BlankBreather => vec![Leak(P::BreatherUnion, 4e-3), Leak(P::Crankcase, 3e-3)],
+            Check::BlankBreather => vec![Either(OPENED)],
             Check::SwapMeter => vec![Fault(A::MeterReads, 0.03)],
             Check::LookAtFilter => vec![Fault(A::CloggedFilter, 2.0)],
             Check::SensorsStanding => {
@@ -197,10 +222,13 @@ impl Check {
 
 impl Sees {
     fn how_surely(&self, suspect: &Suspect, size: f64) -> f64 {
+        let here = |place: &Place| suspect.place() == Some(*place);
         let (over, least) = match (self, suspect.ailment()) {
-            (Leak(place, least), None) if suspect.place() == Some(*place) => {
-                (suspect.standing(size, SMOKE), *least)
-            }
+            (Leak(place, least), None) if here(place) => (suspect.standing(size, SMOKE), *least),
+            (Either(places), None) => match places.iter().find(|(place, _)| here(place)) {
+                Some((_, least)) => (suspect.standing(size, SMOKE), *least),
+                None => return 0.0,
+            },
             (Fault(ailment, least), Some(found)) if found == *ailment => {
                 ((size - ailment.sound()).abs(), *least)
             }

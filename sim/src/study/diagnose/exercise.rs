@@ -12,6 +12,7 @@ use super::next::{
     DRIVE, EXTRA, FITTED, NextTest, PLUG, SECTION, SECTION_DOUBT, SECTIONS, next_tests,
 };
 use super::ranking::Diagnosis;
+use super::vented;
 use crate::network::readings::FORMS;
 use crate::network::{Fault, Leak, Network, Reading};
 use crate::solve::Failure;
@@ -114,9 +115,11 @@ impl Exercise {
     /// Everything that can still be done, by its kind.
     pub fn actions(&self) -> Vec<Action> {
         let drives = self.drives().map(|(action, ..)| action);
-        let checks = Check::WORDS
-            .iter()
-            .map(|(_, check, _)| check_action(*check));
+        let metering = self.car.vehicle.metering;
+        let checks = Check::WORDS.iter().map(|(_, check, _)| *check);
+        let checks = checks
+            .filter(|check| check.tells(metering))
+            .map(check_action);
         let sections = SECTIONS.iter().map(|(key, what, _)| Action {
             key: (*key).into(),
             what: (*what).into(),
@@ -206,9 +209,14 @@ impl Exercise {
         });
         let outcome = outcome.unwrap_or(0);
         self.found.checks.push((check, outcome, 1.0));
-        match outcome {
+        let found = match outcome {
             0 => "nothing found".into(),
             seen => format!("points to: {}", check.outcomes()[seen].replace('_', " ")),
+        };
+        let told = (check == Check::BlankBreather).then(|| vented::told(&self.car));
+        match told.flatten() {
+            Some(told) => format!("{found} ({told})"),
+            None => found,
         }
     }
 

@@ -244,8 +244,7 @@ impl ReadingsFile<f64> {
             .collect();
         for (i, checked) in self.check.iter().enumerate() {
             let outcomes = checked.check.outcomes();
-            let found = outcomes.iter().position(|name| *name == checked.found);
-            let found = found.ok_or_else(|| {
+            let found = checked.check.outcome(&checked.found).ok_or_else(|| {
                 let message = format!("`{}` can find: {}", checked.check, outcomes.join(", "));
                 mistake(&format!("check.{i}.found"), &message)
             })?;

@@ -21,3 +21,4 @@ pub mod posterior;
 pub mod ranking;
 pub mod readouts;
 mod stops;
+pub mod vented;

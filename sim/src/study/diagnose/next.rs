@@ -11,6 +11,8 @@ use super::doubt::instrument;
 use super::evidence::{Evidence, Read, hole};
 use super::likelihood::Normal;
 use super::ranking::Diagnosis;
+use super::vented;
+use crate::control::Metering;
 use crate::network::readings::FORMS;
 use crate::network::{Place, Reading};
 use nalgebra::{DMatrix, DVector};
@@ -59,12 +61,15 @@ struct Candidate {
 pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
     (
         "decay_inlet_duct",
-        "pressure-decay test of the duct from meter to turbocharger, both ends blanked",
+        "pressure-decay test of the duct from meter to turbocharger, both ends plugged, 34 kPa \
+         (5 psi) at most: breather hose off, its union at the turbocharger plugged, the crankcase \
+         end left open, oil filler cap off",
         &[Place::InletDuct, Place::BreatherUnion],
     ),
     (
         "decay_boost_side",
-        "pressure-decay test from turbocharger outlet to throttle, both ends blanked",
+        "pressure-decay test from turbocharger outlet to throttle, hoses off there and plugged, \
+         plugs secured, never above normal boost",
         &[
             Place::HotPipe,
             Place::CoolerTank,
@@ -77,7 +82,8 @@ pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
     ),
     (
         "decay_manifold",
-        "flow test of the manifold with throttle blanked, engine where all inlet valves are shut",
+        "flow test of the manifold with throttle plugged, engine turned by hand to the position \
+         that lets out least, oil filler cap off and breather open",
         &[Place::ManifoldGasket, Place::VacuumLine],
     ),
 ];
@@ -111,7 +117,9 @@ pub(super) const PLUG: [Reading; 7] = [
 /// the engine, and what the danger asks for stands first, whatever it tells.
 pub fn next_tests(atlas: &Atlas, evidence: &Evidence, diagnosis: &Diagnosis) -> Vec<NextTest> {
     let candidates = candidates(atlas, diagnosis);
-    let mut tests: Vec<NextTest> = checks(evidence, diagnosis, &candidates);
+    let car = &atlas.car.network;
+    let metering = car.vehicle.metering;
+    let mut tests: Vec<NextTest> = checks(metering, evidence, diagnosis, &candidates);
     tests.extend(sections(evidence, &candidates));
     tests.extend(measurements(atlas, evidence, diagnosis, &candidates));
     let urgent = |test: &NextTest| {
@@ -127,6 +135,10 @@ pub fn next_tests(atlas: &Atlas, evidence: &Evidence, diagnosis: &Diagnosis) -> 
     }
     let rate = |test: &NextTest| test.gain / test.minutes;
     tests.sort_by(|a, b| urgent(b).cmp(&urgent(a)).then(rate(b).total_cmp(&rate(a))));
+    let opened = |test: &&mut NextTest| test.test == Check::BlankBreather.word();
+    if let Some(test) = tests.iter_mut().find(opened) {
+        test.meaning.splice(0..0, vented::told(car));
+    }
     tests
 }
 
@@ -154,11 +166,18 @@ fn candidates(atlas: &Atlas, diagnosis: &Diagnosis) -> Vec<Candidate> {
     likely.into_iter().map(share).collect()
 }
 
-fn checks(evidence: &Evidence, diagnosis: &Diagnosis, candidates: &[Candidate]) -> Vec<NextTest> {
+fn checks(
+    metering: Metering,
+    evidence: &Evidence,
+    diagnosis: &Diagnosis,
+    candidates: &[Candidate],
+) -> Vec<NextTest> {
     let danger = !diagnosis.dangers.is_empty();
     let done = |check: &Check| evidence.checks.iter().any(|(done, ..)| done == check);
     let left = Check::WORDS.iter().map(|(_, check, _)| *check);
-    let left = left.filter(|check| !done(check) && !(danger && check.loads()));
+    let left = left.filter(|check| {
+        check.tells(metering) && !done(check) && !(danger && check.loads())
+    });
     let tests = left.map(|check| {
         let odds: Vec<Vec<f64>> = candidates.iter().map(|c| check.odds(&c.faults)).collect();
         NextTest {

@@ -263,6 +263,8 @@ impl Planner<'_> {
             prepare: known(&[
                 "Exhaust cold. Let the smoke in at the tailpipe through a cone; a drain hole of the \
                  silencer is no leak.",
+                "Filler cap out, breather hose left on and open, air box open: what passes valves and \
+                 rings must get out before it presses on the crankcase's seals.",
                 "Smoke goes on through a cylinder with both valves open into the intake: turn the \
                  engine by hand until it does not.",
             ]),
