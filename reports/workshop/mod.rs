@@ -137,12 +137,32 @@ fn row(text: &mut String, label: &str, words: &str) {
     paragraph(text, &format!("{label:34}"), words);
 }
 
-/// What every table ends with.
-fn ending(text: &mut String, warnings: &[String], cautions: &[&str]) {
-    text.push('\n');
+/// What a test is to be warned of; for programs one list.
+#[derive(Default)]
+struct Warnings {
+    /// What can hurt someone: said before the answer.
+    dangers: Vec<String>,
+    /// What the answer leaves open: said after it.
+    notes: Vec<String>,
+}
+
+impl Serialize for Warnings {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(self.dangers.iter().chain(&self.notes))
+    }
+}
+
+/// Warnings, a paragraph each.
+fn warn(text: &mut String, warnings: &[String]) {
     for warning in warnings {
         paragraph(text, "WARNING  ", warning);
     }
+}
+
+/// What every table ends with.
+fn ending(text: &mut String, warnings: &[String], cautions: &[&str]) {
+    text.push('\n');
+    warn(text, warnings);
     for caution in cautions {
         paragraph(text, "- ", caution);
     }
