@@ -5,6 +5,7 @@
 mod files;
 mod payback;
 mod plan;
+mod pressures;
 mod published;
 mod random;
 mod refusals;

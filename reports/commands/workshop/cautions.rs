@@ -1,18 +1,39 @@
 //! Rows, warnings and cautions of workshop tables.
 
 use crate::text::words::paragraph;
+use serde::Serialize;
 
 /// A label and words of a table.
 pub(super) fn row(text: &mut String, label: &str, words: &str) {
     paragraph(text, &format!("{label:34}"), words);
 }
 
-/// What every table ends with.
-pub(super) fn ending(text: &mut String, warnings: &[String], cautions: &[&str]) {
-    text.push('\n');
+/// What a test is to be warned of; for programs one list.
+#[derive(Default)]
+pub(super) struct Warnings {
+    /// What can hurt someone: said before the answer.
+    pub dangers: Vec<String>,
+    /// What the answer leaves open: said after it.
+    pub notes: Vec<String>,
+}
+
+impl Serialize for Warnings {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(self.dangers.iter().chain(&self.notes))
+    }
+}
+
+/// Warnings, a paragraph each.
+pub(super) fn warn(text: &mut String, warnings: &[String]) {
     for warning in warnings {
         paragraph(text, "WARNING  ", warning);
     }
+}
+
+/// What every table ends with.
+pub(super) fn ending(text: &mut String, warnings: &[String], cautions: &[&str]) {
+    text.push('\n');
+    warn(text, warnings);
     for caution in cautions {
         paragraph(text, "- ", caution);
     }

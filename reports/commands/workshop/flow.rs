@@ -3,7 +3,7 @@
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::{TEST, ending, row};
+use crate::commands::workshop::cautions::{TEST, Warnings, ending, row, warn};
 use crate::commands::workshop::kit::{Spread, at, give, vehicle};
 use crate::commands::workshop::page::{Fact, Sheet, facts, true_hole};
 use crate::page::Page;
@@ -11,7 +11,7 @@ use crate::text::words::{heading, paragraph};
 use serde::Serialize;
 use sim::study::workshop::flow::FlowTest;
 use sim::study::workshop::in_car::{Car, around, normal_boost};
-use sim::study::workshop::{hole_flow, pressure_warnings, sharp_hole};
+use sim::study::workshop::{gentle, hole_flow, sharp_hole};
 use sim::units::round;
 
 pub(super) const HELP: &str = "\
@@ -52,7 +52,7 @@ struct File {
     boost_kpa: Option<f64>,
     flow_at_boost_g_s: Option<Spread>,
     in_car: Option<InCar>,
-    warnings: Vec<String>,
+    warnings: Warnings,
     cautions: Vec<&'static str>,
 }
 
@@ -67,13 +67,14 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
     let (high, low) = test.sides(test.pressure);
     let hole = found.area.through(|area| sharp_hole(area, high, low));
     let (ambient, kelvin) = (test.ambient_pressure, test.temperature);
-    let boost = test.boost.or(car.as_ref().map(normal_boost));
+    let normal = car.as_ref().map(normal_boost);
+    let boost = test.boost.or(normal);
     let at_boost = boost.map(|gauge| {
         let flow = hole.through(|d| hole_flow(d, ambient + gauge, ambient, kelvin));
         Spread::of(flow, 1e3)
     });
     let in_car = car.as_ref().map(|vehicle| {
-        let car = Car::new(vehicle.clone(), around(ambient, kelvin), test.place);
+        let car = Car::new(vehicle.clone(), around(ambient, kelvin), test.place());
         InCar::hole(&car, &vehicle.name, hole)
     });
     let mm = Spread::of(hole, 1e3);
@@ -106,7 +107,10 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
         boost_kpa: boost.map(|p| p / 1e3),
         flow_at_boost_g_s: at_boost,
         in_car,
-        warnings: pressure_warnings(test.pressure, car.as_ref().map(normal_boost)),
+        warnings: Warnings {
+            dangers: test.danger(normal).into_iter().collect(),
+            notes: gentle(test.pressure, normal).into_iter().collect(),
+        },
         cautions: TEST.into_iter().chain([SMOKE_CAUTION]).collect(),
     };
     let name = car.as_ref().map(|car| car.name.as_str());
@@ -170,10 +174,11 @@ fn page(car: Option<&str>, file: &File) -> Page {
     let sheet = Sheet {
         title: "Flow test",
         car,
+        dangers: &file.warnings.dangers,
         says: &file.says,
         blocks,
         in_car: file.in_car.as_ref(),
-        warnings: &file.warnings,
+        warnings: &file.warnings.notes,
         cautions: &file.cautions,
         ..Sheet::default()
     };
@@ -182,6 +187,7 @@ fn page(car: Option<&str>, file: &File) -> Page {
 
 fn table(file: &File) -> String {
     let mut text = String::new();
+    warn(&mut text, &file.warnings.dangers);
     paragraph(&mut text, "", &file.says);
     heading(&mut text, "flow test");
     let round = |x: f64| round(x, 4);
@@ -229,6 +235,6 @@ fn table(file: &File) -> String {
     if let Some(car) = &file.in_car {
         car.table(&mut text);
     }
-    ending(&mut text, &file.warnings, &file.cautions);
+    ending(&mut text, &file.warnings.notes, &file.cautions);
     text
 }

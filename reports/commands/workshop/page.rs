@@ -12,6 +12,8 @@ pub(super) struct Sheet<'a> {
     pub title: &'a str,
     /// The car's name.
     pub car: Option<&'a str>,
+    /// What can hurt someone, before all else.
+    pub dangers: &'a [String],
     /// The answer in a sentence.
     pub says: &'a str,
     /// What stands under the answer.
@@ -26,9 +28,11 @@ pub(super) struct Sheet<'a> {
 impl Sheet<'_> {
     /// The page.
     pub fn page(self) -> Page {
-        let mut blocks = vec![Block::Says(self.says.into())];
+        let cautions = |all: &[String]| all.iter().cloned().map(Block::Caution).collect::<Vec<_>>();
+        let mut blocks = cautions(self.dangers);
+        blocks.push(Block::Says(self.says.into()));
         blocks.extend(self.blocks);
-        blocks.extend(self.warnings.iter().cloned().map(Block::Caution));
+        blocks.extend(cautions(self.warnings));
         let heading = "The answer".into();
         let mut sections = vec![Section { heading, blocks }];
         sections.extend(self.sections);

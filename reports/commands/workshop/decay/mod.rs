@@ -6,7 +6,7 @@ mod page;
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::{TEST, ending, row};
+use crate::commands::workshop::cautions::{TEST, Warnings, ending, row, warn};
 use crate::commands::workshop::kit::{Spread, at, give, save, vehicle};
 use crate::page::Picture;
 use crate::text::words::{bar, heading, paragraph};
@@ -19,7 +19,7 @@ use sim::network::Vehicle;
 use sim::solve::explicit::Refused;
 use sim::study::workshop::decay::{Checked, DecayTest, Found, Heat, Pair};
 use sim::study::workshop::in_car::{Car, around, normal_boost};
-use sim::study::workshop::{AIR, hole_flow, pressure_warnings, sharp_hole};
+use sim::study::workshop::{AIR, gentle, hole_flow, sharp_hole};
 use sim::units::round;
 use std::path::PathBuf;
 
@@ -89,7 +89,7 @@ struct File {
     predicted: Option<Predicted>,
     trace: Trace,
     in_car: Option<InCar>,
-    warnings: Vec<String>,
+    warnings: Warnings,
     cautions: [&'static str; 6],
 }
 
@@ -101,7 +101,7 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     let car = vehicle(&source, test.vehicle.as_ref())?;
     let checked = test.checked(car.as_ref()).map_err(|m| at(&source, m))?;
     if car.is_some() {
-        test.holds(test.place, "place")
+        test.holds(test.place(), "place")
             .map_err(|m| at(&source, m))?;
     }
     let refused = |e: Refused| match e {
@@ -114,7 +114,6 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
             .into(),
         other => Trouble::Other(format!("the test cannot be run through: {other}")),
     };
-    let mut warnings = pressure_warnings(test.start_pressure, car.as_ref().map(normal_boost));
     let (mut file, dots) = match &test.leak {
         Some(leak) => {
             let run = test.run().map_err(|m| at(&source, m))?;
@@ -138,8 +137,10 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
             (file.map_err(refused)?, dots)
         }
     };
-    warnings.append(&mut file.warnings);
-    file.warnings = warnings;
+    let normal = car.as_ref().map(normal_boost);
+    file.warnings.dangers.extend(test.danger(normal));
+    let notes = &mut file.warnings.notes;
+    notes.splice(0..0, gentle(test.start_pressure, normal));
     let picture = || Picture {
         name: "gauge-trace".into(),
         caption:
@@ -189,7 +190,7 @@ fn measure(
     });
     let at_start = hole.through(|d| hole_flow(d, start.max(ambient), start.min(ambient), kelvin));
     let in_car = car.map(|vehicle| {
-        let car = Car::new(vehicle.clone(), around(ambient, kelvin), test.place);
+        let car = Car::new(vehicle.clone(), around(ambient, kelvin), test.place());
         InCar::hole(&car, &vehicle.name, hole)
     });
     let mm = Spread::of(hole, 1e3);
@@ -218,9 +219,9 @@ fn measure(
     if let Some(car) = &in_car {
         says += &format!("; {}", car.says());
     }
-    let mut warnings = Vec::new();
+    let mut warnings = Warnings::default();
     if found.area.low == 0.0 {
-        warnings.push(
+        warnings.notes.push(
             "the drop is not more than gauge and temperature can tell: all that is known of the leak \
              is the upper limit; wait longer"
                 .into(),
@@ -292,9 +293,11 @@ fn predict(
         test.start_pressure / 1e3,
         round(lasts, 3),
     );
-    let mut warnings = Vec::new();
+    let mut warnings = Warnings::default();
     if flow == 0.0 {
-        warnings.push("nothing flows through this leak at the start pressure".into());
+        warnings
+            .notes
+            .push("nothing flows through this leak at the start pressure".into());
     }
     Ok(File {
         says,
@@ -343,6 +346,7 @@ fn trace(
 
 fn table(test: &DecayTest, checked: &Checked, file: &File) -> String {
     let mut text = String::new();
+    warn(&mut text, &file.warnings.dangers);
     paragraph(&mut text, "", &file.says);
     if let Some(found) = &file.found {
         heading(&mut text, "pressure decay");
@@ -391,6 +395,6 @@ fn table(test: &DecayTest, checked: &Checked, file: &File) -> String {
     if let Some(car) = &file.in_car {
         car.table(&mut text);
     }
-    ending(&mut text, &file.warnings, &file.cautions);
+    ending(&mut text, &file.warnings.notes, &file.cautions);
     text
 }

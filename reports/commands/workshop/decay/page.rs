@@ -19,10 +19,11 @@ pub(super) fn page(test: &DecayTest, car: Option<&str>, file: &File, picture: Pi
     let sheet = Sheet {
         title: "Pressure-decay test",
         car,
+        dangers: &file.warnings.dangers,
         says: &file.says,
         blocks,
         in_car: file.in_car.as_ref(),
-        warnings: &file.warnings,
+        warnings: &file.warnings.notes,
         cautions: &file.cautions,
         ..Sheet::default()
     };

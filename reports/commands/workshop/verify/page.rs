@@ -31,6 +31,7 @@ pub(super) fn page(file: &File) -> Page {
             },
         ],
         in_car: file.in_car.as_ref(),
+        dangers: &[],
         warnings: &file.warnings,
         cautions: &file.cautions,
     };

@@ -9,6 +9,7 @@
 
 pub use super::emptying::{Checked, Found, Heat, Pair};
 use super::mistake;
+use super::plan::{Step, Tested, danger};
 use crate::leak::Shape;
 use crate::network::{Place, Vehicle};
 use crate::scenario::Mistake;
@@ -87,8 +88,8 @@ tables! {
         leak: OneShape or None,
         /// boost at which the flow is wanted; without it the vehicle's highest
         boost: GaugePressure [1e3, 4e5] or None,
-        /// where in the vehicle the leak is
-        place: Place = Place::ColdPipe,
+        /// where in the vehicle the leak is; `cold_pipe` if not given
+        place: Place or None,
     }
 }
 
@@ -203,6 +204,27 @@ impl DecayTest<f64> {
         self.gauge("reference.start_pressure", pair.start)?;
         self.readings("reference.", &pair)?;
         Ok(Some(pair))
+    }
+
+    /// Where in the vehicle the leak is.
+    pub fn place(&self) -> Place {
+        self.place.unwrap_or(Place::ColdPipe)
+    }
+
+    /// What is dangerous about the pressure of this test, by the limits of the plan; `boost`
+    /// is the car's normal one, Pa gauge.
+    pub fn danger(&self, boost: Option<f64>) -> Option<String> {
+        let tested = match (self.volume, self.place) {
+            (None, _) => Tested::Section(self.section),
+            (Some(_), Some(place)) => Tested::Place(place),
+            (Some(_), None) => Tested::OneOf(&Step::BY_DECAY),
+        };
+        let second = self.reference.as_ref().map(|second| second.start_pressure);
+        danger(
+            self.start_pressure.max(second.unwrap_or(f64::MIN)),
+            tested,
+            boost,
+        )
     }
 
     /// How far a trace runs that is wanted for a leak: an end, Pa gauge, or a time, s.

@@ -2,6 +2,7 @@
 //! shows what it takes.
 
 pub use super::meter::Shown;
+use super::plan::{Step, Tested, danger};
 use super::{AIR, EVEN, Span, effective_flow, interval, mistake};
 use crate::flow::isentropic::{choked_function_squared, critical_pressure_ratio, flow_function};
 use crate::flow::orifice::Discharge;
@@ -39,8 +40,8 @@ tables! {
         boost: GaugePressure [1e3, 4e5] or None,
         /// vehicle file: what the hole does in this car
         vehicle: String or None,
-        /// where in the vehicle the leak is
-        place: Place = Place::ColdPipe,
+        /// where in the vehicle the leak is; `cold_pipe` if not given
+        place: Place or None,
     }
 }
 
@@ -120,6 +121,19 @@ impl FlowTest<f64> {
             part: second.unwrap_or_else(|| sharp_part(area.value, low / high)),
             measured: second.is_some(),
         })
+    }
+
+    /// Where in the vehicle the leak is.
+    pub fn place(&self) -> Place {
+        self.place.unwrap_or(Place::ColdPipe)
+    }
+
+    /// What is dangerous about the pressure of this test, by the limits of the plan; `boost`
+    /// is the car's normal one, Pa gauge.
+    pub fn danger(&self, boost: Option<f64>) -> Option<String> {
+        let tested = self.place.map_or(Tested::OneOf(&Step::ALL), Tested::Place);
+        let second = self.second_pressure.unwrap_or(f64::MIN);
+        danger(self.pressure.max(second), tested, boost)
     }
 
     /// Upstream and downstream pressure, Pa abs, at a gauge pressure inside.

@@ -119,31 +119,14 @@ pub fn hole_flow(diameter: f64, high: f64, low: f64, temperature: f64) -> f64 {
 /// practice, no source).
 pub const USUAL_TEST: f64 = 20.0 * 6_894.757_293_168;
 
-/// Warnings about a test pressure, Pa gauge, given the car's normal boost, Pa gauge.
-pub fn pressure_warnings(pressure: f64, boost: Option<f64>) -> Vec<String> {
-    let mut said = Vec::new();
-    if let Some(boost) = boost.filter(|boost| pressure > *boost) {
-        said.push(format!(
-            "the test pressure of {:.0} kPa gauge is above this car's normal boost of {:.0} kPa: \
-             never test above it",
-            pressure / 1e3,
-            boost / 1e3
-        ));
-    } else if pressure > USUAL_TEST {
-        said.push(format!(
-            "the test pressure of {:.0} kPa gauge is above the 138 kPa (20 psi) that intakes are \
-             tested with at most (common practice, no source)",
-            pressure / 1e3
-        ));
-    }
-    if boost.is_some_and(|boost| pressure > 0.0 && pressure < 0.5 * boost) {
-        said.push(
-            "what flows at boost is that of a hole that keeps its size; a split opens with pressure \
-             and then passes more"
-                .into(),
-        );
-    }
-    said
+/// What a test at a pressure, Pa gauge, far below the car's normal boost, Pa gauge, leaves open.
+pub fn gentle(pressure: f64, boost: Option<f64>) -> Option<String> {
+    let gentle = boost.is_some_and(|boost| pressure > 0.0 && pressure < 0.5 * boost);
+    gentle.then(|| {
+        "what flows at boost is that of a hole that keeps its size; a split opens with pressure \
+         and then passes more"
+            .into()
+    })
 }
 
 fn mistake(key: &str, message: impl Into<String>) -> Mistake {

@@ -1,11 +1,14 @@
 //! A plan of pressure and smoke tests for one car: stages in their order, each with
 //! a safe pressure, what to blank off, and what a tight system and holes would show.
 
+mod limit;
 mod stages;
+
+pub use limit::{Limit, Step, Tested, danger};
 
 use super::decay::{Checked, Heat, Section};
 use super::in_car::normal_boost;
-use super::{AIR, USUAL_TEST, effective_flow, sharp_hole};
+use super::{AIR, effective_flow, sharp_hole};
 use crate::leak::{RoundHole, Shape};
 use crate::medium::GasState;
 use crate::network::{Ambient, Place, Vehicle};
@@ -79,12 +82,6 @@ fn known(texts: &[&str]) -> Vec<String> {
     texts.iter().map(|text| (*text).to_string()).collect()
 }
 
-/// Down to a whole 5 kPa above that, to a whole 0.1 kPa below.
-fn rounded(pressure: f64) -> f64 {
-    let step = if pressure >= 10e3 { 5e3 } else { 1e2 };
-    (pressure / step + 1e-9).floor() * step
-}
-
 /// The plan for a car in the workshop's air.
 pub fn plan(car: &Vehicle<f64>, ambient: &Ambient) -> Vec<Stage> {
     let planner = Planner {
@@ -111,19 +108,10 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
-    /// A pressure that neither the car's boost nor the usual test pressure is below, and
-    /// why it is that.
-    fn limit(&self, own: f64, why: &str) -> (f64, String) {
-        let boost = self.boost / 1e3;
-        let least = own.min(self.boost).min(USUAL_TEST);
-        let why = if least >= own {
-            why.to_string()
-        } else if self.boost <= USUAL_TEST {
-            format!("normal boost of this car is {boost:.0} kPa: never test above it")
-        } else {
-            "intakes are tested with 138 kPa (20 psi) at most (common practice, no source)".into()
-        };
-        (rounded(least), why)
+    /// A step's highest pressure, Pa gauge, and why it is that.
+    fn limit(&self, step: Step) -> (f64, String) {
+        let Limit { pressure, why } = step.limit(Some(self.boost));
+        (pressure, why)
     }
 
     fn checked(&self, pressure: f64, volume: f64, bore: f64) -> Checked {
@@ -178,8 +166,3 @@ impl Planner<'_> {
 
 type Gas = GasState<f64>;
 type Flow = crate::flow::Flow<f64>;
-
-fn held(section: Section) -> Vec<Place> {
-    let all = Place::WORDS.iter().map(|(_, place, _)| *place);
-    all.filter(|place| section.holds(*place)).collect()
-}

@@ -1,8 +1,6 @@
 //! The stages, one function each.
 
-use super::{
-    BORE, CRANKCASE, Gas, MANIFOLD, Planner, SMOKE, SUCTION, Stage, Tight, held, known, rounded,
-};
+use super::{BORE, Gas, Planner, Stage, Step, Tight, known};
 use crate::flow::orifice::{Discharge, orifice};
 use crate::network::{Place, RecirculationOutlet};
 use crate::study::workshop::decay::Section;
@@ -11,14 +9,10 @@ use std::f64::consts::PI;
 impl Planner<'_> {
     /// Smoke through the whole intake: the gentlest, and it reaches everything.
     pub(super) fn smoke(&self) -> Stage {
-        let (pressure, why) = self.limit(
-            CRANKCASE,
-            "breather and ventilation valve carry it into the crankcase, whose shaft seals are \
-             made to hold oil, not pressure",
-        );
+        let (pressure, why) = self.limit(Step::Smoke);
         let inlet = [Place::BeforeMeter, Place::InletDuct, Place::BreatherUnion];
         Stage {
-            name: "smoke through the whole intake",
+            name: Step::Smoke.name(),
             pressure,
             why,
             volume: Some(self.all_volume() + self.car.crankcase.volume),
@@ -66,7 +60,7 @@ impl Planner<'_> {
 
     /// Hot pipe, cooler, cold pipe, plugged at both ends.
     pub(super) fn charge(&self) -> Stage {
-        let (pressure, why) = self.limit(f64::INFINITY, "");
+        let (pressure, why) = self.limit(Step::Charge);
         let volume = Section::CompressorToThrottle.volume(self.car);
         let opens = self.valve_opens();
         let signal = match opens < pressure {
@@ -91,11 +85,11 @@ impl Planner<'_> {
             }
         };
         Stage {
-            name: "charge pipes and cooler by pressure",
+            name: Step::Charge.name(),
             pressure,
             why,
             volume: Some(volume),
-            places: held(Section::CompressorToThrottle),
+            places: Step::Charge.places(),
             prepare,
             read: known(&[
                 "Shut off the supply, wait half a minute until the air has taken the temperature of \
@@ -110,23 +104,17 @@ impl Planner<'_> {
 
     /// The same with the manifold: valves and rings let air out.
     pub(super) fn manifold(&self) -> Stage {
-        let (pressure, why) = self.limit(
-            MANIFOLD,
-            "air passes open valves and rings into the crankcase: 10 psi at most (common practice, \
-             no source)",
-        );
+        let (pressure, why) = self.limit(Step::Manifold);
         let volume = Section::CompressorToManifold.volume(self.car);
         let area = self.car.cylinders.blow_by_area;
         let through = |a: &Gas, b: &Gas| orifice(area, Discharge::Constant(1.0), a, b);
         let half = self.half(&self.checked(pressure, volume, BORE), through);
-        let mut places = held(Section::CompressorToManifold);
-        places.retain(|place| !Section::CompressorToThrottle.holds(*place));
         Stage {
-            name: "manifold by pressure",
+            name: Step::Manifold.name(),
             pressure,
             why,
             volume: Some(volume),
-            places,
+            places: Step::Manifold.places(),
             prepare: known(&[
                 "Hose back on the throttle, plug at the compressor outlet stays; hold the throttle \
                  open by the maker's way, not by wedging it.",
@@ -148,18 +136,14 @@ impl Planner<'_> {
 
     /// From the meter on: seals that never see pressure in the car.
     pub(super) fn inlet(&self) -> Stage {
-        let (pressure, why) = self.limit(
-            SUCTION,
-            "ducts and seals before the compressor never see pressure in the car: 5 psi at most \
-             (common practice, no source)",
-        );
+        let (pressure, why) = self.limit(Step::Inlet);
         let volume = self.all_volume();
         Stage {
-            name: "inlet duct by pressure",
+            name: Step::Inlet.name(),
             pressure,
             why,
             volume: Some(volume),
-            places: vec![Place::InletDuct, Place::BreatherUnion],
+            places: Step::Inlet.places(),
             prepare: known(&[
                 "Plug the duct behind the meter (the meter itself is not made for pressure); all \
                  other hoses back on.",
@@ -185,14 +169,14 @@ impl Planner<'_> {
     pub(super) fn capsule(&self) -> Stage {
         let gate = &self.car.wastegate;
         let moves = gate.preload / gate.capsule_area;
-        let (pressure, why) = self.limit(f64::INFINITY, "");
+        let (pressure, why) = self.limit(Step::Capsule);
         let volume = gate.signal_volume;
         Stage {
-            name: "wastegate capsule by hand pump",
+            name: Step::Capsule.name(),
             pressure,
             why,
             volume: Some(volume),
-            places: vec![Place::WastegateSignal],
+            places: Step::Capsule.places(),
             prepare: known(&[
                 "Take the signal hose off the boost pipe and pump there; plug the hose to the boost \
                  valve.",
@@ -210,13 +194,13 @@ impl Planner<'_> {
     /// Chamber above the recirculation valve's diaphragm.
     pub(super) fn chamber(&self) -> Stage {
         let valve = &self.car.recirculation_valve;
-        let (pressure, why) = self.limit(f64::INFINITY, "");
+        let (pressure, why) = self.limit(Step::Chamber);
         Stage {
-            name: "recirculation valve by hand pump",
+            name: Step::Chamber.name(),
             pressure,
             why,
             volume: Some(valve.signal_volume),
-            places: vec![Place::RecirculationCover, Place::RecirculationDiaphragm],
+            places: Step::Chamber.places(),
             prepare: known(&[
                 "Take the signal hose off the manifold and pump there; the charge pipe stays open, so \
                  that a torn diaphragm shows.",
@@ -229,14 +213,13 @@ impl Planner<'_> {
 
     /// Crankcase, by smoke only.
     pub(super) fn crankcase(&self) -> Stage {
+        let (pressure, why) = self.limit(Step::Crankcase);
         Stage {
-            name: "crankcase by smoke",
-            pressure: rounded(CRANKCASE.min(self.boost)),
-            why: "shaft seals are made to hold oil, not pressure, and dipsticks jump: never more than \
-                  0.5 psi, 14 inches of water (common practice, no source)"
-                .into(),
+            name: Step::Crankcase.name(),
+            pressure,
+            why,
             volume: Some(self.car.crankcase.volume),
-            places: vec![Place::Crankcase, Place::VentilationValve],
+            places: Step::Crankcase.places(),
             prepare: known(&[
                 "Let the smoke in through the breather hose, which is the vent: the machine's own \
                  relief must open at this pressure, so that nothing is blocked.",
@@ -245,21 +228,19 @@ impl Planner<'_> {
             ]),
             read: known(&["Look at filler cap, dipstick, covers and both ends of the crankshaft."]),
             tight: Tight::NoSmoke,
-            holes: self.holes(rounded(CRANKCASE.min(self.boost)), None, BORE),
+            holes: self.holes(pressure, None, BORE),
         }
     }
 
     /// Exhaust up to the sensor, by smoke only.
     pub(super) fn exhaust(&self) -> Stage {
-        let pressure = rounded(SMOKE.1.min(self.boost));
+        let (pressure, why) = self.limit(Step::Exhaust);
         Stage {
-            name: "exhaust by smoke",
+            name: Step::Exhaust.name(),
             pressure,
-            why: "as much as a smoke machine gives, 1.5 psi; flexible joints and sensors are made for \
-                  flow, not for standing pressure"
-                .into(),
+            why,
             volume: None,
-            places: vec![Place::ExhaustManifold, Place::BeforeOxygenSensor],
+            places: Step::Exhaust.places(),
             prepare: known(&[
                 "Exhaust cold. Let the smoke in at the tailpipe through a cone; a drain hole of the \
                  silencer is no leak.",
