@@ -15,6 +15,9 @@ pub(super) struct File {
     pub hypotheses: Vec<Line>,
     pub inseparable: Vec<Vec<String>>,
     pub next_tests: Vec<Test>,
+    /// What a person should know of how the log was read.
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    pub log_notes: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -82,6 +85,7 @@ pub(super) fn file(found: &Diagnosed) -> File {
             .map(|group| group.iter().map(name).collect())
             .collect(),
         next_tests: found.next.iter().map(test).collect(),
+        log_notes: (found.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
     }
 }
 

@@ -144,6 +144,9 @@ pub(super) fn table(found: &Diagnosed) -> String {
     paragraph(&mut text, "car   ", &format!("{}, {known}", found.car));
     if let Some(log) = &found.log {
         paragraph(&mut text, "log   ", &logged(found, log));
+        for note in &log.notes {
+            paragraph(&mut text, "note  ", note);
+        }
     }
     text.push('\n');
     paragraph(&mut text, "", &verdict(found));
