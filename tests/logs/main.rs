@@ -3,6 +3,7 @@
 //! The files in `files` are one drive of the program's own invented car, with noise and
 //! rounding put on, written in the many ways logs are written.
 
+mod clock;
 mod files;
 mod hostile;
 mod properties;

@@ -17,6 +17,9 @@ pub(super) struct File {
     pub hypotheses: Vec<Line>,
     pub inseparable: Vec<Vec<String>>,
     pub next_tests: Vec<Test>,
+    /// What a person should know of how the log was read.
+    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    pub log_notes: Vec<String>,
 }
 
 /// A danger; lambda is a plain number, boost kPa above ambient.
@@ -102,6 +105,7 @@ pub(super) fn file(found: &Diagnosed) -> File {
             .map(|group| group.iter().map(name).collect())
             .collect(),
         next_tests: found.next.iter().map(test).collect(),
+        log_notes: (found.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
     }
 }
 

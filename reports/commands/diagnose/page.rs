@@ -48,7 +48,10 @@ pub(super) fn page(found: &Diagnosed) -> Page {
     sections.push(readings(&file));
     Page {
         title,
-        lead: vec![format!("Car: {}.", found.car)],
+        lead: [format!("Car: {}.", found.car)]
+            .into_iter()
+            .chain(file.log_notes.iter().map(|note| format!("Log: {note}.")))
+            .collect(),
         sections,
         notes: vec![
             "A probability counts that cars of one make differ and that one reading may be bad; it holds \

@@ -181,6 +181,9 @@ pub(super) fn table(found: &Diagnosed) -> String {
     paragraph(&mut text, "car   ", &format!("{}, {known}", found.car));
     if let Some(log) = &found.log {
         paragraph(&mut text, "log   ", &logged(found, log));
+        for note in &log.notes {
+            paragraph(&mut text, "note  ", note);
+        }
     }
     if let Some(remark) = remark(found) {
         paragraph(&mut text, "note  ", remark);

@@ -5,12 +5,14 @@
 //! what is not understood is named and left out.
 
 mod decide;
+mod feed;
 mod head;
 mod lines;
 mod mapping;
 mod moment;
 mod names;
 mod pressure;
+mod steps;
 mod survey;
 mod tally;
 mod time;
@@ -22,9 +24,9 @@ pub use mapping::{Mapping, Only, Said};
 
 use crate::input::InputError;
 use decide::Reader;
+use feed::Feed;
 use head::Head;
 use lines::number;
-use moment::Moments;
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::log::{Channel, Finder, Found, Pace, Pull, Window};
@@ -74,7 +76,7 @@ pub struct Log {
     pub ambient: f64,
     /// Rows of numbers.
     pub rows: u64,
-    /// Length, s.
+    /// Length, s, jumps of the clock left out.
     pub seconds: f64,
     /// What a person should know of how it was read.
     pub notes: Vec<String>,
@@ -128,8 +130,8 @@ pub fn read(path: &Path, mapping: &Mapping) -> Result<Log, InputError> {
         windows: found.windows,
         pulls: found.pulls,
         ambient: ambient * 1e3,
-        rows: tally.passed.rows,
-        seconds: tally.seconds,
+        rows: tally.times.rows,
+        seconds: tally.times.seconds,
     })
 }
 
@@ -208,54 +210,41 @@ fn second_time(
 ) -> Result<(Found, Tally), InputError> {
     let channels: Vec<Channel> = readers.iter().map(|reader| reader.channel).collect();
     let ranges: Vec<[f64; 2]> = channels.iter().map(|channel| channel.range()).collect();
-    let mut finder = Finder::new(&channels, pace(readers, survey, clock.step(survey)));
+    let mut feed = Feed::new(clock, Finder::new(&channels, pace(readers, survey, clock)));
     let mut fresh = vec![f64::NAN; readers.len()];
-    let mut moments = Moments::new(match clock {
-        Clock::Column(_, factor, _) => factor,
-        Clock::Rows(_) => 1.0,
-    });
     let only = mapping.only.as_ref().and_then(|only| {
         let place = head.names.iter().position(|name| *name == only.column)?;
         Some((place, only.is.as_bytes()))
     });
-    let (mut counted, mut wild, mut seconds, mut last) = (0u64, 0, 0.0, f64::NAN);
+    let mut wild = 0;
     let passed = rows(path, head, |cells| {
         if only.is_some_and(|(place, is)| cells.get(place) != is) {
             return;
         }
-        let now = match clock {
-            Clock::Rows(interval) => Some(counted as f64 * interval),
-            Clock::Column(i, ..) => moments.next(cells.get(i)),
-        };
-        counted += 1;
-        let Some(now) = now else { return };
-        if now > last {
-            seconds += now - last;
-        }
-        last = now;
         for ((value, reader), [low, high]) in fresh.iter_mut().zip(readers).zip(&ranges) {
             let read = number(cells.get(reader.place)).map(|x| reader.affine.of(x));
             let sane = read.filter(|x| (*low..=*high).contains(x));
             wild += u64::from(read.is_some() && sane.is_none());
             *value = sane.unwrap_or(f64::NAN);
         }
-        finder.row(now, &fresh);
+        let time = match clock {
+            Clock::Column(i, ..) => cells.get(i),
+            Clock::Rows(_) => &[],
+        };
+        feed.row(time, &fresh);
     })?;
-    let passed = survey::Passed {
-        rows: counted,
-        ..passed
-    };
+    let (found, times) = feed.finish();
     let tally = Tally {
         passed,
-        moments,
-        seconds,
+        times,
         wild,
     };
-    Ok((finder.finish(), tally))
+    Ok((found, tally))
 }
 
-/// What the finder must know beforehand; `step` is the mean time between rows, s.
-fn pace(readers: &[Reader], survey: &Survey, step: f64) -> Pace {
+/// What the finder must know beforehand.
+fn pace(readers: &[Reader], survey: &Survey, clock: Clock) -> Pace {
+    let step = clock.step(survey);
     let place = |channel: Channel| readers.iter().find(|reader| reader.channel == channel);
     let duration = step * survey.passed.rows as f64;
     let each = |reader: &Reader| duration / survey.columns[reader.place].numbers.max(1) as f64;
@@ -290,7 +279,7 @@ fn pace(readers: &[Reader], survey: &Survey, step: f64) -> Pace {
     });
     Pace {
         block,
-        gap: (2.0 * block).max(5.0 * step).max(2.0),
+        gap: (2.0 * block).max(5.0 * clock.usual(survey)).max(2.0),
         pedal,
         load,
         steps: steps.collect(),

@@ -42,6 +42,8 @@ pub(super) fn clock(cell: &[u8]) -> Option<(f64, f64)> {
 
 /// Time that runs back by less is taken as noise of the clock, s.
 const JITTER: f64 = 1.0;
+/// No log is as long, s: 30 years. Counted from farther off, tenths of a second would blur.
+const FARTHEST: f64 = 1e9;
 
 /// Turns the cells of a time column into seconds from the first.
 #[derive(Clone, Copy, Debug)]
@@ -73,34 +75,43 @@ impl Moments {
         }
     }
 
-    /// The time of the next row, s; that of the row above where the cell has none; none
-    /// before the first.
-    pub fn next(&mut self, cell: &[u8]) -> Option<f64> {
+    /// The time of the next row, s, and what passed since the row above: not a number at the
+    /// first. Where the cell has no time, that of the row above; none before the first.
+    ///
+    /// A clock that runs back behind the start, or far ahead, starts from 0 there.
+    pub fn next(&mut self, cell: &[u8]) -> Option<(f64, f64)> {
         let read = match number(cell) {
             Some(value) => Some((value * self.factor, f64::INFINITY)),
             None => clock(cell),
         };
-        let Some((mut time, period)) = read else {
+        // Before the first row there is nothing to count from.
+        let start = |read: f64| if self.first.is_nan() { read } else { self.first };
+        let time = |read: f64| read + self.turns - start(read);
+        // A number may be too large for its unit.
+        let Some((read, period)) = read.filter(|(read, _)| time(*read).is_finite()) else {
             self.odd += 1;
-            return (!self.last.is_nan()).then_some(self.last);
+            return (!self.last.is_nan()).then_some((self.last, 0.0));
         };
-        if self.first.is_nan() {
-            self.first = time;
-        }
-        time += self.turns - self.first;
+        let mut time = time(read);
+        self.first = start(read);
         if self.last - time > 0.5 * period {
             self.turns += period;
             time += period;
         }
-        if time < self.last {
-            if self.last - time < JITTER {
+        let passed = time - self.last;
+        if passed < 0.0 {
+            if passed > -JITTER {
                 self.odd += 1;
-                return Some(self.last);
+                return Some((self.last, 0.0));
             }
             self.restarts += 1;
         }
-        self.same += u64::from(time == self.last);
+        if !(0.0..=FARTHEST).contains(&time) {
+            self.first = read + self.turns;
+            time = 0.0;
+        }
+        self.same += u64::from(passed == 0.0);
         self.last = time;
-        Some(time)
+        Some((time, passed))
     }
 }

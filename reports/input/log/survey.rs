@@ -1,5 +1,6 @@
 //! The first time through a log: what its numbers look like.
 
+use super::steps::Steps;
 use crate::input::InputError;
 use crate::input::log::head::Head;
 use crate::input::log::lines::{Lines, number, split, text};
@@ -170,18 +171,14 @@ enum State {
 pub(super) struct Survey {
     pub columns: Vec<Column>,
     pub passed: Passed,
-    /// Steps of the time column, in its own unit, sorted: some of the first that are not zero.
-    pub steps: Vec<f64>,
-    /// All its steps forward together, in its own unit.
-    pub elapsed: f64,
+    /// Steps of the time column.
+    pub steps: Steps,
 }
 
 /// Engine speeds, rpm, between which it idles, and below which it stands; a pedal or road
 /// speed decides better, but not every log has them.
 const IDLES: [f64; 2] = [450.0, 1150.0];
 const STANDS: f64 = 30.0;
-/// Steps of time looked at.
-const STEPS: usize = 20_000;
 
 /// Looks at the columns in `wanted` (all if a cell of theirs may decide something), with the
 /// engine's speed (rpm per number) and the time in theirs, if known.
@@ -196,8 +193,8 @@ pub(super) fn survey(
     time: Option<usize>,
 ) -> Result<Survey, InputError> {
     let mut columns = vec![Column::new(); head.names.len()];
-    let mut steps = Vec::new();
-    let (mut turns, mut last, mut elapsed) = (f64::NAN, f64::NAN, 0.0);
+    let mut steps = Steps::new();
+    let mut turns = f64::NAN;
     let looked: Vec<usize> = (0..wanted.len()).filter(|i| wanted[*i]).collect();
     let passed = rows(path, head, |cells| {
         if let Some((i, factor)) = speed {
@@ -215,20 +212,13 @@ pub(super) fn survey(
         }
         let now = time.map_or(&[][..], |i| cells.get(i));
         if let Some(now) = number(now).or_else(|| Some(clock(now)?.0)) {
-            if now > last {
-                elapsed += now - last;
-                if steps.len() < STEPS {
-                    steps.push(now - last);
-                }
-            }
-            last = now;
+            steps.add(now);
         }
     })?;
-    steps.sort_by(f64::total_cmp);
+    steps.finish();
     Ok(Survey {
         columns,
         passed,
         steps,
-        elapsed,
     })
 }

@@ -1,16 +1,16 @@
 //! What was met in a log, in words.
 
-use crate::input::log::decide::Reader;
-use crate::input::log::moment::Moments;
-use crate::input::log::survey;
+use super::decide::Reader;
+use super::feed::Times;
+use super::survey;
 use sim::study::log::{Channel, Found};
+use sim::units::round;
 
 /// What was met on the second way through.
 #[derive(Clone, Debug)]
 pub(super) struct Tally {
     pub passed: survey::Passed,
-    pub moments: Moments,
-    pub seconds: f64,
+    pub times: Times,
     /// Cells out of the range of their channel.
     pub wild: u64,
 }
@@ -19,6 +19,7 @@ impl Tally {
     /// What a person should know of it.
     pub fn notes(&self, found: &Found, readers: &[Reader]) -> Vec<String> {
         let mut notes = Vec::new();
+        let times = &self.times;
         let mut counted = |count: u64, what: &str| {
             if count > 0 {
                 notes.push(format!("{what}: {count}"));
@@ -34,13 +35,26 @@ impl Tally {
             "rows with fewer cells than there are names",
         );
         counted(
-            self.moments.odd,
+            times.moments.odd,
             "rows without a time, or a little before the row above: that one's time is taken",
         );
-        counted(self.moments.same, "rows with the time of the row above");
+        counted(times.moments.same, "rows with the time of the row above");
         counted(
-            self.moments.restarts,
+            times.moments.restarts,
             "clock runs back by more than 1 s, and the log goes on in another piece",
+        );
+        let (jumps, farthest) = times.jumps;
+        let [gap, farthest] = [times.gap, farthest.min(1e300)].map(|s| round(s, 3));
+        counted(
+            jumps,
+            &format!(
+                "clock jumps ahead by more than {gap} s ({farthest} s at most): nothing is held \
+                 over a jump, and its time does not count"
+            ),
+        );
+        counted(
+            times.astray,
+            "rows whose clock jumps away and comes back with the next row left out",
         );
         counted(self.wild, "cells out of all range left out");
         counted(found.pulls_dropped, "pulls beyond those kept left out");

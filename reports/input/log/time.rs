@@ -39,10 +39,10 @@ impl Clock {
             let second = convert(1.0, name, of)?;
             return Ok(Clock::Column(i, 1.0 / second, name));
         }
-        // Between 2 and 5 a step could be either.
-        match survey.steps.get(survey.steps.len() / 2) {
-            Some(step) if *step <= 2.0 => Ok(Clock::Column(i, 1.0, "s")),
-            Some(step) if *step >= 5.0 => Ok(Clock::Column(i, 1e-3, "ms")),
+        // Between 2 and 5 a step could be either; from a minute on it is less than a millisecond.
+        match survey.steps.usual() {
+            Some(step) if step <= 2.0 => Ok(Clock::Column(i, 1.0, "s")),
+            Some(step) if (5.0..=60e3).contains(&step) => Ok(Clock::Column(i, 1e-3, "ms")),
             Some(_) => Err(format!(
                 "the column of time has no unit, and its steps do not tell it{fix}"
             )),
@@ -57,12 +57,25 @@ impl Clock {
         }
     }
 
-    /// Mean time between rows, s.
+    /// Usual time between rows, s: the median of those that are not at once, or the mean
+    /// where it is less.
+    pub fn usual(&self, survey: &Survey) -> f64 {
+        let step = self.step(survey);
+        match self {
+            Clock::Rows(_) => step,
+            Clock::Column(_, factor, _) => {
+                let median = survey.steps.usual().unwrap_or(0.0) * factor;
+                median.min(step)
+            }
+        }
+    }
+
+    /// Mean time between rows, s, jumps of the clock left out.
     pub fn step(&self, survey: &Survey) -> f64 {
         match self {
             Clock::Rows(interval) => *interval,
             Clock::Column(_, factor, _) => {
-                survey.elapsed * factor / survey.passed.rows.max(1) as f64
+                survey.steps.elapsed(*factor) / survey.passed.rows.max(1) as f64
             }
         }
     }

@@ -71,6 +71,8 @@ const ALSO: &[(&str, &str)] = &[
     ("kmh", "km/h"),
     ("mi/h", "mph"),
     ("msec", "ms"),
+    ("µs", "us"),
+    ("μs", "us"),
     ("millisecond", "ms"),
     ("milliseconds", "ms"),
     ("secs", "s"),

@@ -163,6 +163,7 @@ const TIME: &[Unit] = &[
         .shown_from(1.0)
         .also(&["sec", "second", "seconds"]),
     unit("us", 1.0, 1e6),
+    unit("ns", 1.0, 1e9),
     unit("min", 60.0, 1.0).also(&["minute", "minutes"]),
     unit("h", 3600.0, 1.0).also(&["hour", "hours"]),
 ];

@@ -118,7 +118,9 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
         Err(why) => {
             return Ok(Answer {
                 terminal: None,
-                failures: vec![format!("{}: {why}", car.vehicle.name)],
+                failures: std::iter::once(format!("{}: {why}", car.vehicle.name))
+                    .chain(notes.into_iter().map(|note| format!("the log: {note}")))
+                    .collect(),
             });
         }
     };

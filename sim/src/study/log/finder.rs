@@ -12,7 +12,8 @@ pub struct Pace {
     /// Length of the pieces whose means are compared, s: 1, or what it takes for each
     /// of speed, load and pedal to come once.
     pub block: f64,
-    /// Time between rows, s, over which nothing is taken to be held.
+    /// Time between rows, s, over which nothing is taken to be held;
+    /// [`LONGEST_HELD`] at most.
     pub gap: f64,
     /// What stands for the pedal, where it rests and where it is down, in its unit.
     pub pedal: Option<(Channel, [f64; 2])>,
@@ -45,6 +46,9 @@ const PEDAL_LIMIT: f64 = 0.02;
 const LEAST: (f64, usize) = (5.0, 4);
 const LEAD_IN: f64 = 2.0;
 const LONGEST: f64 = 60.0;
+/// Longest time, s, over which a value is taken to be held, however slow the log (own choice:
+/// twice the longest window).
+pub const LONGEST_HELD: f64 = 2.0 * LONGEST;
 /// Coolant, °C, from which the engine counts as warm (common practice, no source).
 const WARM: f64 = 70.0;
 /// Pedal shares up to which it is released, and from which it is down (common practice, no source).
@@ -116,9 +120,18 @@ impl Finder {
             clusters: Clusters::default(),
             pulls: Pulls::default(),
             cold: 0.0,
-            pace,
+            pace: Pace {
+                block: pace.block.max(1.0),
+                gap: pace.gap.min(LONGEST_HELD),
+                ..pace
+            },
             places,
         }
+    }
+
+    /// Time between rows, s, over which nothing is taken to be held.
+    pub fn gap(&self) -> f64 {
+        self.pace.gap
     }
 
     /// The next row: `fresh` holds what came at `time` (s), not a number where nothing did.
@@ -132,9 +145,12 @@ impl Finder {
         }
         self.time = time;
         // A block is over when the first row beyond it comes; it ends where it should.
-        while time - self.block_start >= self.pace.block {
+        // Counted by division, and at most `gap` at a row: a clock cannot make it long.
+        let first = self.block_start;
+        let over = ((time - first) / self.pace.block).floor();
+        for i in 1..=over as u32 {
             self.close_block();
-            self.block_start += self.pace.block;
+            self.block_start = first + f64::from(i) * self.pace.block;
         }
         for ((held, sums), value) in (self.held.iter_mut().zip(&mut self.block)).zip(fresh) {
             if value.is_finite() {

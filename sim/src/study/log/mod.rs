@@ -15,7 +15,7 @@ mod pull;
 
 pub use average::Average;
 pub use channel::Channel;
-pub use finder::{Finder, Found, Pace};
+pub use finder::{Finder, Found, LONGEST_HELD, Pace};
 pub use pull::{Pull, Sample};
 
 use crate::control::Command;
