@@ -29,7 +29,10 @@ fn plan() -> Vec<Building> {
             continue;
         }
         if line.starts_with(' ') {
-            let floors = &mut buildings.last_mut().expect("a floor without a house").floors;
+            let floors = &mut buildings
+                .last_mut()
+                .expect("a floor without a house")
+                .floors;
             floors.push(words.collect());
         } else {
             buildings.push(Building {
@@ -107,7 +110,11 @@ fn a_wrong_arrow_is_found() {
         floors: floors.map(|room| vec![room.to_string()]).to_vec(),
     };
     fs::write(folder.join("upper/mod.rs"), "use crate::lower::Thing;\n").unwrap();
-    fs::write(folder.join("lower.rs"), "\nuse super::upper::{Other, self};\n").unwrap();
+    fs::write(
+        folder.join("lower.rs"),
+        "\nuse super::upper::{Other, self};\n",
+    )
+    .unwrap();
     let wrong = building(["upper", "lower"]).wrong(&folder);
     let all = wrong.join("\n");
     assert!(all.contains("planted/lower.rs:2: `lower` does not stand above `upper::Other`"));

@@ -1,8 +1,8 @@
 //! A diagnosis as a page.
 
 use crate::commands::diagnose::form::{File, Line, Witness};
-use crate::commands::diagnose::{Diagnosed, form};
 use crate::commands::diagnose::words::UNLOADED;
+use crate::commands::diagnose::{Diagnosed, form};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
 use crate::figure::scene::{Scene, Side, Words};

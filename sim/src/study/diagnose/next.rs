@@ -175,9 +175,8 @@ fn checks(
     let danger = !diagnosis.dangers.is_empty();
     let done = |check: &Check| evidence.checks.iter().any(|(done, ..)| done == check);
     let left = Check::WORDS.iter().map(|(_, check, _)| *check);
-    let left = left.filter(|check| {
-        check.tells(metering) && !done(check) && !(danger && check.loads())
-    });
+    let left =
+        left.filter(|check| check.tells(metering) && !done(check) && !(danger && check.loads()));
     let tests = left.map(|check| {
         let odds: Vec<Vec<f64>> = candidates.iter().map(|c| check.odds(&c.faults)).collect();
         NextTest {
