@@ -7,14 +7,14 @@ mod setup;
 use rayon::prelude::*;
 use setup::{PLUG, car, conditions};
 use sim::network::{Network, Place};
-use sim::study::diagnose::atlas::Atlas;
-use sim::study::diagnose::catalogue::Suspect;
-use sim::study::diagnose::checks::Check;
-use sim::study::diagnose::doubt::CarDoubt;
-use sim::study::diagnose::garage::{Chance, another, evidence, separation};
-use sim::study::diagnose::likelihood::cumulative;
-use sim::study::diagnose::next::next_tests;
-use sim::study::diagnose::ranking::{Diagnosis, Verdict};
+use sim::study::judging::diagnose::catalogue::Suspect;
+use sim::study::judging::diagnose::checks::Check;
+use sim::study::judging::diagnose::garage::{Chance, another, evidence, separation};
+use sim::study::judging::diagnose::ladders::Ladders;
+use sim::study::judging::diagnose::likelihood::cumulative;
+use sim::study::judging::diagnose::next::next_tests;
+use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
+use sim::study::knowing::doubt::CarDoubt;
 use std::collections::BTreeMap;
 use std::time::Instant;
 
@@ -45,20 +45,25 @@ fn main() {
     let conditions = conditions();
     let doubt = CarDoubt::usual(&car, 1.0);
     let start = Instant::now();
-    let atlas =
-        Atlas::new(&car, conditions, doubt).unwrap_or_else(|(name, why)| panic!("{name}: {why}"));
+    let ladders =
+        Ladders::new(&car, conditions, doubt).unwrap_or_else(|(name, why)| panic!("{name}: {why}"));
     println!(
-        "atlas of predictions: {:.2} s",
+        "ladders of predictions: {:.2} s",
         start.elapsed().as_secs_f64()
     );
     let mut chance = Chance::new(7);
-    let real = another(&car, &atlas.doubt, &mut chance);
-    let gasket = atlas.suspect("leak: manifold gasket").expect("a place");
-    let faults = [(atlas.suspects[gasket], 3e-3)];
-    let found = evidence(&real, &faults, &atlas.conditions, &PLUG, &mut chance);
+    let real = another(&car, &ladders.doubt, &mut chance);
+    let gasket = ladders.suspect("leak: manifold gasket").expect("a place");
+    let faults = [(ladders.suspects[gasket], 3e-3)];
+    let found = evidence(&real, &faults, &ladders.conditions, &PLUG, &mut chance);
     let times = (0..5).map(|_| {
         let start = Instant::now();
-        let near = Atlas::near(&car, atlas.conditions.clone(), atlas.doubt.clone(), &found);
+        let near = Ladders::near(
+            &car,
+            ladders.conditions.clone(),
+            ladders.doubt.clone(),
+            &found,
+        );
         let near = near.unwrap_or_else(|(name, why)| panic!("{name}: {why}"));
         let diagnosis = Diagnosis::new(&near, &found, false).expect("something was read");
         let tests = next_tests(&near, &found, &diagnosis);
@@ -83,9 +88,9 @@ fn main() {
     ] {
         let scores: Vec<Score> = (0..count)
             .into_par_iter()
-            .map(|i| one(&atlas, &car, i, other, checks))
+            .map(|i| one(&ladders, &car, i, other, checks))
             .collect();
-        report(title, &atlas, &scores);
+        report(title, &ladders, &scores);
     }
 }
 
@@ -102,9 +107,9 @@ fn outcome(check: Check, faults: &[(Suspect, f64)], chance: &mut Chance) -> usiz
     reached.unwrap_or(0)
 }
 
-fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool, checks: &[Check]) -> Score {
+fn one(ladders: &Ladders, car: &Network<f64>, seed: u64, other: bool, checks: &[Check]) -> Score {
     let mut chance = Chance::new(seed + 1);
-    let mut real = another(car, &atlas.doubt, &mut chance);
+    let mut real = another(car, &ladders.doubt, &mut chance);
     if other {
         let v = &mut real.vehicle;
         v.cylinders.friction_constant *= 0.75;
@@ -117,9 +122,9 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool, checks: &[Chec
     }
     let kind = chance.even();
     let hidden = |chance: &mut Chance, leak: bool| {
-        let of_kind: Vec<usize> = (0..atlas.suspects.len())
+        let of_kind: Vec<usize> = (0..ladders.suspects.len())
             .filter(|i| {
-                let place = atlas.suspects[*i].place();
+                let place = ladders.suspects[*i].place();
                 place.is_some() == leak && place != Some(Place::BeforeMeter)
             })
             .collect();
@@ -131,7 +136,7 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool, checks: &[Chec
         _ => Some(hidden(&mut chance, false)),
     };
     let size = truth.map(|i| {
-        let suspect = &atlas.suspects[i];
+        let suspect = &ladders.suspects[i];
         match suspect.place() {
             Some(_) => HOLES.0 * (HOLES.1 / HOLES.0).powf(chance.even()),
             None => suspect.size(chance.between(0.4, 1.0)),
@@ -140,15 +145,15 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool, checks: &[Chec
     let faults: Vec<_> = truth
         .iter()
         .zip(size)
-        .map(|(i, size)| (atlas.suspects[*i], size))
+        .map(|(i, size)| (ladders.suspects[*i], size))
         .collect();
-    let mut found = evidence(&real, &faults, &atlas.conditions, &PLUG, &mut chance);
+    let mut found = evidence(&real, &faults, &ladders.conditions, &PLUG, &mut chance);
     let seen = checks.iter();
     found.checks = seen
         .map(|check| (*check, outcome(*check, &faults, &mut chance), 1.0))
         .collect();
     let start = Instant::now();
-    let diagnosis = Diagnosis::new(atlas, &found, false).expect("something was read");
+    let diagnosis = Diagnosis::new(ladders, &found, false).expect("something was read");
     let seconds = start.elapsed().as_secs_f64();
     let is = |i: usize| diagnosis.hypotheses[i].posterior.faults.first().copied() == truth;
     let rank = (0..diagnosis.hypotheses.len()).position(is);
@@ -156,7 +161,7 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool, checks: &[Chec
     let probability = |i: &usize| diagnosis.hypotheses[*i].probability;
     let covered = rank.zip(size).map(|(rank, size)| {
         let h = &diagnosis.hypotheses[rank];
-        let shown = size * atlas.suspects[truth.unwrap_or(0)].unit().1;
+        let shown = size * ladders.suspects[truth.unwrap_or(0)].unit().1;
         (h.sizes[0].low90..=h.sizes[0].high90).contains(&shown)
     });
     Score {
@@ -170,8 +175,8 @@ fn one(atlas: &Atlas, car: &Network<f64>, seed: u64, other: bool, checks: &[Chec
         covered,
         // A car that does not run at a condition is found without reading it.
         bound: truth.zip(size).map_or(0.0, |(i, size)| {
-            let u = atlas.suspects[i].coordinate(size);
-            separation(atlas, i, u, &PLUG).map_or(1.0, |d| cumulative(d - ONE_PERCENT))
+            let u = ladders.suspects[i].coordinate(size);
+            separation(ladders, i, u, &PLUG).map_or(1.0, |d| cumulative(d - ONE_PERCENT))
         }),
         fit: diagnosis.hypotheses[0].fit,
         seconds,
@@ -182,7 +187,7 @@ fn faulty(score: &Score) -> bool {
     setup::called_faulty(score.verdict, score.sound)
 }
 
-fn report(title: &str, atlas: &Atlas, scores: &[Score]) {
+fn report(title: &str, ladders: &Ladders, scores: &[Score]) {
     println!("\n{title}: {} cars", scores.len());
     let sound: Vec<&Score> = scores.iter().filter(|s| s.truth.is_none()).collect();
     let alarms = sound.iter().filter(|s| faulty(s)).count();
@@ -197,7 +202,7 @@ fn report(title: &str, atlas: &Atlas, scores: &[Score]) {
             100.0 * of.iter().filter(|s| s.sound < limit).count() as f64 / of.len() as f64
         };
         let leaking = |s: &Score| {
-            let suspect = s.truth.map(|i| &atlas.suspects[i]);
+            let suspect = s.truth.map(|i| &ladders.suspects[i]);
             suspect.is_some_and(|suspect| suspect.place().is_some())
         };
         println!(
@@ -214,7 +219,7 @@ fn report(title: &str, atlas: &Atlas, scores: &[Score]) {
         "nothing fits: {nothing}; fit below 0.05 in {:.1} %",
         100.0 * share(scores, |s| s.fit < 0.05)
     );
-    let place = |s: &Score| s.truth.and_then(|i| atlas.suspects[i].place());
+    let place = |s: &Score| s.truth.and_then(|i| ladders.suspects[i].place());
     let leaks: Vec<&Score> = scores.iter().filter(|s| place(s).is_some()).collect();
     line("leaks", &leaks);
     let other: Vec<&Score> = scores
@@ -225,7 +230,9 @@ fn report(title: &str, atlas: &Atlas, scores: &[Score]) {
     let mut by: BTreeMap<String, Vec<&Score>> = BTreeMap::new();
     for score in scores {
         if let Some(i) = score.truth {
-            by.entry(atlas.suspects[i].name()).or_default().push(score);
+            by.entry(ladders.suspects[i].name())
+                .or_default()
+                .push(score);
         }
     }
     for (name, scores) in &by {
@@ -234,7 +241,7 @@ fn report(title: &str, atlas: &Atlas, scores: &[Score]) {
     calibration(scores);
     let seconds: f64 = scores.iter().map(|s| s.seconds).sum();
     println!(
-        "time per diagnosis, atlas known: {:.1} ms",
+        "time per diagnosis, ladders known: {:.1} ms",
         1e3 * seconds / scores.len() as f64
     );
 }

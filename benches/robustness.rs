@@ -10,7 +10,7 @@ use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
 use sim::solve::stability::growth;
 use sim::solve::steady::{remembered, steady};
 use sim::solve::{Failure, State};
-use sim::study::simulate::side;
+use sim::study::running::simulate::side;
 use std::collections::BTreeMap;
 use std::path::Path;
 

@@ -1,12 +1,12 @@
 //! A car in ten numbers: ten invented cars, and numbers that contradict each other.
 //!
-//! The ranges of the card are outside values (marks in `sim::study::sizing`);
+//! The ranges of the card are outside values (marks in `sim::study::making::sizing`);
 //! the 5 % are the promise made to whoever gives the numbers.
 
 use rayon::prelude::*;
 use sim::network::{Network, Reading};
-use sim::study::simulate::side;
-use sim::study::sizing::{SURROUNDINGS, TenNumbers, card, size};
+use sim::study::making::sizing::{SURROUNDINGS, TenNumbers, card, size};
+use sim::study::running::simulate::side;
 use std::f64::consts::PI;
 use std::path::Path;
 use std::process::Command;

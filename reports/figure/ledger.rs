@@ -5,7 +5,7 @@ use crate::figure::ink::Ink;
 use crate::figure::scene::{Point, Scene, Side as Stands, Words};
 use sim::network::flows::FLOWS;
 use sim::network::readings::Reading as R;
-use sim::study::simulate::Side;
+use sim::study::running::simulate::Side;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 

@@ -5,7 +5,7 @@
 
 use crate::input::{InputError, Source};
 use serde::Deserialize;
-use sim::study::fit::{Known, KnownNumber};
+use sim::study::making::fit::{Known, KnownNumber};
 use std::path::{Path, PathBuf};
 
 #[derive(Deserialize)]

@@ -4,10 +4,10 @@
 use super::*;
 use serde_json::Value;
 use sim::control::BoostControl;
-use sim::study::dangers::{Aims, Commanded, Driven, Hazard, LEAN, LEANEST, OVERBOOST};
-use sim::study::diagnose::evidence::Read;
-use sim::study::diagnose::next::next_tests;
-use sim::study::simulate::running;
+use sim::study::judging::diagnose::evidence::Read;
+use sim::study::judging::diagnose::next::next_tests;
+use sim::study::running::dangers::{Aims, Commanded, Driven, Hazard, LEAN, LEANEST, OVERBOOST};
+use sim::study::running::simulate::running;
 
 /// Idle and cruise of a healthy car, and full load with these readings.
 fn case(codes: &str, full_load: &str) -> String {
@@ -334,7 +334,7 @@ fn a_dangerous_reading_is_never_the_bad_one() {
                 assert_ne!(answer.verdict, Verdict::NoFaultShown, "{said}");
                 let mut all = answer.hypotheses.iter();
                 assert!(all.all(|h| h.posterior.fit.bad != Some(index)), "{said}");
-                for test in next_tests(atlas(), &found, &answer) {
+                for test in next_tests(ladders(), &found, &answer) {
                     let loads = ["full_load", "cruise", "back_pressure", "cooler_pressures"];
                     let calm = loads.iter().all(|word| !test.test.contains(word));
                     assert!(calm, "{}: {said}", test.test);

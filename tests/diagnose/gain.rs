@@ -1,9 +1,9 @@
 //! What a test is worth: mutual information against closed forms, and its ranking.
 
 use super::*;
-use sim::study::diagnose::checks::Check;
-use sim::study::diagnose::next::{NextTest, next_tests};
-use sim::study::diagnose::posterior::{Posterior, Sample};
+use sim::study::judging::diagnose::checks::Check;
+use sim::study::judging::diagnose::next::{NextTest, next_tests};
+use sim::study::judging::diagnose::posterior::{Posterior, Sample};
 
 /// Binary entropy, bits (F).
 fn entropy(p: f64) -> f64 {
@@ -14,7 +14,7 @@ fn entropy(p: f64) -> f64 {
 fn tests(name: &str, size: f64, p: f64) -> Vec<NextTest> {
     let found = read(&car(), &[], 1);
     let index = suspect(name);
-    let u = atlas().suspects[index].coordinate(size);
+    let u = ladders().suspects[index].coordinate(size);
     let mut answer = diagnose(&found);
     let mut sound = answer.hypotheses.iter();
     let mut sound = sound
@@ -30,11 +30,11 @@ fn tests(name: &str, size: f64, p: f64) -> Vec<NextTest> {
         faults: vec![index],
         best: vec![u],
         samples: vec![near.to_vec()],
-        ..Posterior::of(atlas(), &found, index).unwrap()
+        ..Posterior::of(ladders(), &found, index).unwrap()
     };
     (sound.probability, faulty.probability) = (1.0 - p, p);
     answer.hypotheses = vec![sound, faulty];
-    next_tests(atlas(), &found, &answer)
+    next_tests(ladders(), &found, &answer)
 }
 
 fn gain(tests: &[NextTest], key: &str) -> f64 {
@@ -49,7 +49,7 @@ fn gain(tests: &[NextTest], key: &str) -> f64 {
 fn a_check_tells_what_a_binary_channel_tells() {
     let name = "air-flow meter reads low";
     for (size, p) in [(0.85, 0.5), (0.85, 0.1), (0.97, 0.5), (0.96, 0.3)] {
-        let fault = [(atlas().suspects[suspect(name)], size)];
+        let fault = [(ladders().suspects[suspect(name)], size)];
         let (a, b) = (
             Check::SwapMeter.odds(&fault)[1],
             Check::SwapMeter.odds(&[])[1],
@@ -111,7 +111,7 @@ fn a_check_done_is_not_asked_for_again() {
     let mut found = read(&car(), &[("leak: vacuum line", 3e-3)], 4);
     let before = diagnose(&found);
     let asked = |found: &Evidence, answer: &Diagnosis| {
-        let tests = next_tests(atlas(), found, answer);
+        let tests = next_tests(ladders(), found, answer);
         gain(&tests, "pinch_vacuum_hoses")
     };
     assert!(asked(&found, &before) > 0.1);

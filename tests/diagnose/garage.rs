@@ -2,7 +2,7 @@
 
 use super::*;
 use sim::network::Place;
-use sim::study::diagnose::garage::another;
+use sim::study::judging::diagnose::garage::another;
 
 const CARS: u64 = 60;
 
@@ -17,16 +17,19 @@ struct Seen {
 
 fn hidden(seed: u64) -> Seen {
     let mut chance = Chance::new(seed);
-    let real = another(&car(), &atlas().doubt, &mut chance);
-    let leaks: Vec<usize> = (0..atlas().suspects.len())
+    let real = another(&car(), &ladders().doubt, &mut chance);
+    let leaks: Vec<usize> = (0..ladders().suspects.len())
         .filter(|i| {
-            let place = atlas().suspects[*i].place();
+            let place = ladders().suspects[*i].place();
             place.is_some() && place != Some(Place::BeforeMeter)
         })
         .collect();
     let truth = (!seed.is_multiple_of(3)).then(|| leaks[chance.below(leaks.len())]);
     let size = 3e-3 * 4f64.powf(chance.even());
-    let faults: Vec<_> = truth.iter().map(|i| (atlas().suspects[*i], size)).collect();
+    let faults: Vec<_> = truth
+        .iter()
+        .map(|i| (ladders().suspects[*i], size))
+        .collect();
     let found = evidence(&real, &faults, &conditions(), &PLUG, &mut chance);
     let answer = diagnose(&found);
     let rank = answer.hypotheses.iter();
@@ -34,7 +37,7 @@ fn hidden(seed: u64) -> Seen {
         .into_iter()
         .position(|h| h.posterior.faults.first().copied() == truth);
     let group = rank.map(|rank| answer.group(rank)).unwrap_or_default();
-    let named = truth.map_or("none".into(), |i| atlas().suspects[i].name());
+    let named = truth.map_or("none".into(), |i| ladders().suspects[i].name());
     Seen {
         truth,
         called: called_faulty(&answer),
@@ -67,7 +70,7 @@ fn hidden_faults_are_found_sized_and_not_invented() {
     // Unmetered air behind the throttle is what these readings tell best.
     let gasket = suspect("leak: manifold gasket");
     for car in &seen {
-        let curve = |i: usize| atlas().suspects[i].curve;
+        let curve = |i: usize| ladders().suspects[i].curve;
         if car.truth.is_some_and(|i| curve(i) == curve(gasket)) {
             assert!(car.called, "missed: {}", car.said);
         }

@@ -1,8 +1,8 @@
 //! Verdicts on cars whose fault is known: sound ones, dirty meters, misread values.
 
 use super::*;
-use sim::study::diagnose::evidence::Read;
-use sim::study::diagnose::next::next_tests;
+use sim::study::judging::diagnose::evidence::Read;
+use sim::study::judging::diagnose::next::next_tests;
 
 /// How far a sound car's trim may lie off, either way: meter or fuel delivery by 5 % (P).
 const OFF: [f64; 6] = [0.95, 0.97, 0.99, 1.01, 1.03, 1.05];
@@ -56,12 +56,12 @@ fn a_dirty_meter_is_not_called_a_leak() {
         found.reads.retain(|read| read.condition != 1);
         let answer = diagnose(&found);
         let group = answer.group(0);
-        let named = |i: &usize| answer.hypotheses[*i].name(atlas());
+        let named = |i: &usize| answer.hypotheses[*i].name(ladders());
         assert!(called_faulty(&answer), "seed {seed}: {}", summary(&answer));
         let meter = group.iter().any(|i| named(i) == "air-flow meter reads low");
         let p = probability(&answer, "air-flow meter reads low");
         let leaks = answer.hypotheses.iter().filter(|h| leak_on_top(h));
-        let others = leaks.filter(|h| !twins.contains(&h.name(atlas()).as_str()));
+        let others = leaks.filter(|h| !twins.contains(&h.name(ladders()).as_str()));
         let others: f64 = others.map(|h| h.probability).sum();
         assert!(
             meter && p > 0.15 && others < 0.1,
@@ -69,7 +69,7 @@ fn a_dirty_meter_is_not_called_a_leak() {
             summary(&answer)
         );
         // What tells the two apart is on the list.
-        let tests = next_tests(atlas(), &found, &answer);
+        let tests = next_tests(ladders(), &found, &answer);
         assert!(
             tests
                 .iter()
@@ -87,7 +87,7 @@ fn a_dirty_meter_is_sized() {
     let answer = diagnose(&read(&car(), &[("air-flow meter reads low", 0.88)], 7));
     let first = &answer.hypotheses[0];
     assert_eq!(
-        first.name(atlas()),
+        first.name(ladders()),
         "air-flow meter reads low",
         "{}",
         summary(&answer)
@@ -173,13 +173,13 @@ fn the_order_of_readings_and_codes_does_not_matter() {
     turned.reads.reverse();
     turned.codes.reverse();
     turned.reads.swap(2, 9);
-    same(&diagnose(&found), &diagnose(&turned), atlas());
+    same(&diagnose(&found), &diagnose(&turned), ladders());
 }
 
-fn same(a: &Diagnosis, b: &Diagnosis, other: &Atlas) {
+fn same(a: &Diagnosis, b: &Diagnosis, other: &Ladders) {
     assert_eq!(a.hypotheses.len(), b.hypotheses.len());
     for h in &a.hypotheses {
-        let name = h.name(atlas());
+        let name = h.name(ladders());
         let p = b.hypotheses.iter().filter(|h| h.name(other) == name);
         let p: f64 = p.map(|h| h.probability).sum();
         let apart = (p - h.probability).abs();
@@ -191,7 +191,7 @@ fn same(a: &Diagnosis, b: &Diagnosis, other: &Atlas) {
 fn the_order_of_conditions_does_not_matter() {
     let mut turned = conditions();
     turned.reverse();
-    let other = Atlas::new(&car(), turned, CarDoubt::usual(&car(), 1.0))
+    let other = Ladders::new(&car(), turned, CarDoubt::usual(&car(), 1.0))
         .unwrap_or_else(|(name, why)| panic!("{name}: {why}"));
     let found = read(&car(), &[("leak: manifold gasket", 3e-3)], 14);
     let mut moved = found.clone();

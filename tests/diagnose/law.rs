@@ -8,8 +8,8 @@
 use nalgebra::{DMatrix, DVector};
 use sim::control::Code;
 use sim::network::Reading;
-use sim::study::diagnose::evidence::{Evidence, Read, Shown};
-use sim::study::diagnose::likelihood::{Fit, Normal, cumulative, log_add};
+use sim::study::judging::diagnose::evidence::{Evidence, Read, Shown};
+use sim::study::judging::diagnose::likelihood::{Fit, Normal, cumulative, log_add};
 
 const DEVIATIONS: [f64; 4] = [0.5, 1.0, 0.2, 2.0];
 const MEANS: [f64; 4] = [10.0, -3.0, 1.0, 40.0];

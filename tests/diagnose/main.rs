@@ -22,22 +22,23 @@ mod vented;
 use setup::{PLUG, car, conditions, root};
 use sim::control::Code;
 use sim::network::{Network, Reading as R};
-use sim::study::diagnose::atlas::Atlas;
-use sim::study::diagnose::doubt::CarDoubt;
-use sim::study::diagnose::evidence::Evidence;
-use sim::study::diagnose::garage::{Chance, evidence};
-use sim::study::diagnose::ranking::{Diagnosis, Hypothesis, Verdict};
+use sim::study::judging::diagnose::evidence::Evidence;
+use sim::study::judging::diagnose::garage::{Chance, evidence};
+use sim::study::judging::diagnose::ladders::Ladders;
+use sim::study::judging::diagnose::ranking::{Diagnosis, Hypothesis, Verdict};
+use sim::study::knowing::doubt::CarDoubt;
 use std::path::{Path, PathBuf};
 use std::process::{Command as Program, Output};
 use std::sync::OnceLock;
 
 /// Predictions for the car, made once.
-fn atlas() -> &'static Atlas {
-    static ATLAS: OnceLock<Atlas> = OnceLock::new();
-    ATLAS.get_or_init(|| {
+fn ladders() -> &'static Ladders {
+    static LADDERS: OnceLock<Ladders> = OnceLock::new();
+    LADDERS.get_or_init(|| {
         let car = car();
         let doubt = CarDoubt::usual(&car, 1.0);
-        Atlas::new(&car, conditions(), doubt).unwrap_or_else(|(name, why)| panic!("{name}: {why}"))
+        Ladders::new(&car, conditions(), doubt)
+            .unwrap_or_else(|(name, why)| panic!("{name}: {why}"))
     })
 }
 
@@ -52,22 +53,22 @@ fn with(factors: &[(&str, f64)]) -> Network<f64> {
 /// Readings of `car` with `faults` (name, size in SI); instruments scatter by `seed`.
 fn read(car: &Network<f64>, faults: &[(&str, f64)], seed: u64) -> Evidence {
     let faults: Vec<_> = (faults.iter())
-        .map(|(name, size)| (atlas().suspects[suspect(name)], *size))
+        .map(|(name, size)| (ladders().suspects[suspect(name)], *size))
         .collect();
     evidence(car, &faults, &conditions(), &PLUG, &mut Chance::new(seed))
 }
 
 fn suspect(name: &str) -> usize {
-    (atlas().suspect(name)).unwrap_or_else(|| panic!("no suspect is called `{name}`"))
+    (ladders().suspect(name)).unwrap_or_else(|| panic!("no suspect is called `{name}`"))
 }
 
 fn diagnose(evidence: &Evidence) -> Diagnosis {
-    Diagnosis::new(atlas(), evidence, false).unwrap()
+    Diagnosis::new(ladders(), evidence, false).unwrap()
 }
 
 fn probability(diagnosis: &Diagnosis, name: &str) -> f64 {
     let named = diagnosis.hypotheses.iter();
-    let mut named = named.filter(|h| h.name(atlas()) == name);
+    let mut named = named.filter(|h| h.name(ladders()) == name);
     named.next().map_or(0.0, |h| h.probability)
 }
 
@@ -80,7 +81,7 @@ fn leak_on_top(first: &Hypothesis) -> bool {
     let faults = first.posterior.faults.iter();
     faults
         .into_iter()
-        .any(|i| atlas().suspects[*i].place().is_some())
+        .any(|i| ladders().suspects[*i].place().is_some())
 }
 
 /// Everything that is likely, for the message of a test that fails.
@@ -88,7 +89,7 @@ fn summary(diagnosis: &Diagnosis) -> String {
     let likely = diagnosis.hypotheses.iter().filter(|h| h.probability > 0.02);
     let likely: Vec<String> = likely
         .map(|h| {
-            let (name, p) = (h.name(atlas()), h.probability);
+            let (name, p) = (h.name(ladders()), h.probability);
             format!("{name} {p:.3} (fit {:.3}, {:?})", h.fit, h.sizes)
         })
         .collect();

@@ -18,7 +18,7 @@ fn alone(condition: usize, seed: u64) -> Diagnosis {
 fn at_idle_alone_a_dirty_meter_cannot_be_told_from_a_vacuum_leak() {
     for seed in 1..=4 {
         let answer = alone(0, seed);
-        let named = |i: &usize| answer.hypotheses[*i].name(atlas());
+        let named = |i: &usize| answer.hypotheses[*i].name(ladders());
         let groups = answer.inseparable.iter();
         let mut groups = groups.map(|group| group.iter().map(named).collect::<Vec<_>>());
         let meter = |name: &String| name == "air-flow meter reads low";
@@ -39,7 +39,8 @@ fn the_next_test_tells_them_apart() {
     let mut found = read(&car(), &[("air-flow meter reads low", 0.88)], 1);
     found.reads.retain(|read| read.condition == 0);
     found.codes.clear();
-    let tests = sim::study::diagnose::next::next_tests(atlas(), &found, &diagnose(&found));
+    let tests =
+        sim::study::judging::diagnose::next::next_tests(ladders(), &found, &diagnose(&found));
     let best: Vec<&str> = tests
         .iter()
         .take(5)

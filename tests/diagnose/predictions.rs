@@ -1,9 +1,9 @@
 //! Predictions between rungs, and their exact derivatives, against cars solved anew.
 
 use super::*;
-use sim::study::diagnose::doubt::instrument;
-use sim::study::diagnose::evidence::{Read, Shown};
-use sim::study::simulate::{Comparison, Side, side};
+use sim::study::judging::diagnose::evidence::{Read, Shown};
+use sim::study::knowing::doubt::instrument;
+use sim::study::running::simulate::{Comparison, Side, side};
 
 /// All that the plug gives, values not known.
 fn wanted() -> Vec<Read> {
@@ -20,11 +20,11 @@ fn wanted() -> Vec<Read> {
 
 /// The largest miss in instrument deviations, and what it is.
 fn miss(index: usize, size: f64) -> (f64, String) {
-    let u = atlas().suspects[index].coordinate(size);
-    let solved = atlas().solved(&[(atlas().suspects[index], u)]);
+    let u = ladders().suspects[index].coordinate(size);
+    let solved = ladders().solved(&[(ladders().suspects[index], u)]);
     let (mut worst, mut what) = (0.0, String::new());
     for read in wanted() {
-        let Some(shown) = Shown::of(atlas(), &[(index, u)], &[read]) else {
+        let Some(shown) = Shown::of(ladders(), &[(index, u)], &[read]) else {
             continue;
         };
         let there = solved[read.condition].as_ref();
@@ -107,8 +107,8 @@ fn stops_between_rungs_are_missed_by_little() {
 #[test]
 fn derivatives_over_the_car_are_those_of_cars_solved_anew() {
     let wanted = wanted();
-    let sound = Shown::at(atlas(), &atlas().sound.spots, &wanted).unwrap();
-    let doubt = &atlas().doubt;
+    let sound = Shown::at(ladders(), &ladders().sound.spots, &wanted).unwrap();
+    let doubt = &ladders().doubt;
     let nominal = car();
     for key in [
         "meter.meter_scale",
@@ -157,12 +157,12 @@ fn derivatives_over_the_car_are_those_of_cars_solved_anew() {
 fn slopes_over_the_size_are_those_of_solved_cars() {
     let wanted = wanted();
     let index = suspect("leak: manifold gasket");
-    let fault = atlas().suspects[index];
-    let rung = &atlas().curves[fault.curve][6];
-    let shown = Shown::at(atlas(), &rung.spots, &wanted).unwrap();
+    let fault = ladders().suspects[index];
+    let rung = &ladders().curves[fault.curve][6];
+    let shown = Shown::at(ladders(), &rung.spots, &wanted).unwrap();
     let step = 1e-4;
-    let up = atlas().solved(&[(fault, rung.u + step)]);
-    let down = atlas().solved(&[(fault, rung.u - step)]);
+    let up = ladders().solved(&[(fault, rung.u + step)]);
+    let down = ladders().solved(&[(fault, rung.u - step)]);
     for (i, read) in wanted.iter().enumerate() {
         let value = |sides: &[Option<Side>]| {
             let side = sides[read.condition].as_ref();

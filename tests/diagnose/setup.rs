@@ -5,8 +5,8 @@ use falseair::input::read_toml;
 use sim::control::Command;
 use sim::network::{Network, Reading as R};
 use sim::scenario::Surroundings;
-use sim::study::diagnose::atlas::Condition;
-use sim::study::diagnose::ranking::Verdict;
+use sim::study::judging::diagnose::ranking::Verdict;
+use sim::study::running::condition::Condition;
 use std::path::Path;
 
 /// What the diagnostic plug gives at idle, cruise and full load.

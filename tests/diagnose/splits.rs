@@ -3,9 +3,9 @@
 use super::*;
 use sim::leak::{Shape, Split};
 use sim::network::{Leak, Place};
-use sim::study::diagnose::cause::STATED;
-use sim::study::diagnose::checks::Check;
-use sim::study::diagnose::exercise::Exercise;
+use sim::study::judging::diagnose::cause::STATED;
+use sim::study::judging::diagnose::checks::Check;
+use sim::study::judging::diagnose::exercise::Exercise;
 
 const BEFORE_THROTTLE: [&str; 3] = ["hot pipe", "cooler tank", "cold pipe"];
 
@@ -56,7 +56,7 @@ fn splits_of_any_proportion_are_found_where_they_are() {
             assert!(exercise.act(&key).is_some(), "{key}");
         }
         let doubt = CarDoubt::usual(&car(), 1.0);
-        let near = Atlas::near(&car(), exercise.conditions.clone(), doubt, &exercise.found);
+        let near = Ladders::near(&car(), exercise.conditions.clone(), doubt, &exercise.found);
         let near = near.unwrap_or_else(|(at, why)| panic!("{at}: {why}"));
         let answer = Diagnosis::new(&near, &exercise.found, false).unwrap();
         let said = summary(&answer);
@@ -75,7 +75,7 @@ fn splits_of_any_proportion_are_found_where_they_are() {
 #[test]
 fn smoke_misses_a_split_that_it_would_see_as_a_hole() {
     let odds = |name: &str| {
-        let suspect = atlas().suspects[suspect(name)];
+        let suspect = ladders().suspects[suspect(name)];
         Check::Smoke.odds(&[(suspect, 4e-3)])[0]
     };
     assert!(odds("leak: cold pipe") < 0.15);

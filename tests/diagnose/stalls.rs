@@ -1,8 +1,8 @@
 //! Engines that do not run.
 
 use super::*;
-use sim::study::diagnose::garage::evidence_by;
-use sim::study::diagnose::grown::Onset;
+use sim::study::judging::diagnose::garage::evidence_by;
+use sim::study::judging::diagnose::grown::Onset;
 
 /// The sound car's readings, but for a condition at which the engine is said not to run.
 #[test]
@@ -39,7 +39,7 @@ fn a_file_that_says_so_is_not_answered_with_no_fault() {
 /// once. (Where it has grown, the idle opening follows it, and the engine idles on.)
 #[test]
 fn a_hole_that_just_stalls_the_engine_is_explained() {
-    let gasket = atlas().suspects[suspect("leak: manifold gasket")];
+    let gasket = ladders().suspects[suspect("leak: manifold gasket")];
     let opened = |size: f64, seed: u64| {
         let (faults, mut chance) = ([(gasket, size)], Chance::new(seed));
         let (car, conditions) = (car(), conditions());

@@ -4,11 +4,11 @@
 use super::*;
 use sim::network::{Leak, Place};
 use sim::scenario::Surroundings;
-use sim::study::diagnose::checks::Check;
-use sim::study::diagnose::exercise::Exercise;
-use sim::study::diagnose::next::{SECTIONS, next_tests};
-use sim::study::diagnose::vented::{rise, vented};
-use sim::study::simulate::Comparison;
+use sim::study::judging::diagnose::checks::Check;
+use sim::study::judging::diagnose::exercise::Exercise;
+use sim::study::judging::diagnose::next::{SECTIONS, next_tests};
+use sim::study::judging::diagnose::vented::{rise, vented};
+use sim::study::running::simulate::Comparison;
 use sim::study::workshop::plan::{CRANKCASE, SUCTION, plan};
 
 const KEY: &str = "blank_breather_union";
@@ -23,7 +23,7 @@ fn by_pressure() -> Network<f64> {
 
 fn leaking(name: &str, size: f64) -> f64 {
     let mut car = car();
-    atlas().suspects[suspect(name)].add(&mut car, size);
+    ladders().suspects[suspect(name)].add(&mut car, size);
     rise(&car).unwrap()
 }
 
@@ -61,7 +61,7 @@ fn the_check_tells_of_what_the_procedure_removes() {
     for (name, least) in [("leak: breather union", 8e-3), ("leak: crankcase", 6e-3)] {
         let short = sound - leaking(name, least);
         assert!((3.0..3.5).contains(&short), "{name}: {short} points");
-        let fault = |size: f64| [(atlas().suspects[suspect(name)], size)];
+        let fault = |size: f64| [(ladders().suspects[suspect(name)], size)];
         let odds = |size: f64| Check::BlankBreather.odds(&fault(size))[1];
         assert!(
             (0.4..0.55).contains(&odds(least)),
@@ -100,7 +100,7 @@ fn it_is_not_offered_where_it_tells_nothing() {
 #[test]
 fn the_amount_is_told_with_the_check() {
     let found = read(&car(), &[("leak: breather union", 14e-3)], 5);
-    let tests = next_tests(atlas(), &found, &diagnose(&found));
+    let tests = next_tests(ladders(), &found, &diagnose(&found));
     let points = format!("rises by {:.0} %", rise(&car()).unwrap());
     if let Some(test) = tests.iter().find(|test| test.test == KEY) {
         assert!(test.meaning[0].contains(&points), "{:?}", test.meaning);

@@ -11,10 +11,10 @@ use falseair::input::read_toml;
 use sim::control::{Command, ThrottleMode};
 use sim::network::{Network, Reading};
 use sim::scenario::Surroundings;
-use sim::study::diagnose::doubt::{CarDoubt, instrument};
-use sim::study::fit::{Watched, fit};
-use sim::study::sensitivity::quantities;
-use sim::study::simulate::Comparison;
+use sim::study::asking::sensitivity::quantities;
+use sim::study::knowing::doubt::{CarDoubt, instrument};
+use sim::study::making::fit::{Watched, fit};
+use sim::study::running::simulate::Comparison;
 use std::path::Path;
 
 fn root() -> &'static Path {

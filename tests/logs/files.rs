@@ -1,7 +1,7 @@
 //! One drive, written in many ways, reads the same.
 
 use super::*;
-use sim::study::log::Kind;
+use sim::study::knowing::log::Kind;
 
 /// How far means may lie apart for the rounding of units and steps: key, share, least.
 const CLOSE: &[(&str, f64, f64)] = &[

@@ -11,7 +11,7 @@ mod round_trip;
 
 use falseair::input::InputError;
 use falseair::input::log::{Log, Mapping, Taken, read};
-use sim::study::log::{Channel, Window};
+use sim::study::knowing::log::{Channel, Window};
 use std::path::{Path, PathBuf};
 
 fn root() -> &'static Path {

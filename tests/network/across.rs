@@ -5,10 +5,10 @@ use sim::control::Command;
 use sim::medium::GasState;
 use sim::network::layout::Node;
 use sim::network::{Network, Reading};
-use sim::study::across::{Across, Load, REFERENCE};
-use sim::study::diagnose::doubt::CarDoubt;
-use sim::study::diagnose::garage::{Chance, another};
-use sim::study::simulate::Comparison;
+use sim::study::asking::across::{Across, Load, REFERENCE};
+use sim::study::judging::diagnose::garage::{Chance, another};
+use sim::study::knowing::doubt::CarDoubt;
+use sim::study::running::simulate::Comparison;
 
 fn sound() -> Network<f64> {
     network(&car("brindle-16"), Vec::new(), Command::IDLE)

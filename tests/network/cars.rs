@@ -4,7 +4,7 @@ use falseair::input::read_toml;
 use sim::control::{BoostControl, Command, Memory};
 use sim::leak::{RoundHole, Shape};
 use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
-use sim::study::simulate::Comparison;
+use sim::study::running::simulate::Comparison;
 use std::path::Path;
 
 pub const AMBIENT: Ambient = Ambient {

@@ -6,7 +6,7 @@ use sim::control::arithmetic::{trim_of_inward_leak, trim_of_outward_leak};
 use sim::control::{BoostControl, Code, Command};
 use sim::network::readings::Reading as R;
 use sim::network::{Ailment, Fault, Place, Vehicle};
-use sim::study::simulate::{Comparison, PointResult, Side};
+use sim::study::running::simulate::{Comparison, PointResult, Side};
 
 const MM: f64 = 1e-3;
 
@@ -101,7 +101,7 @@ fn a_leak_beyond_the_trims_range_runs_both_to_their_stops() {
 /// One outward leak, three ways to command boost, three stories.
 #[test]
 fn the_same_outward_leak_tells_three_stories() {
-    use sim::study::explain::explain;
+    use sim::study::running::explain::explain;
     for car in cars() {
         let at = |control| {
             let car = with_boost(&car, control);

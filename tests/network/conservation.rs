@@ -5,7 +5,7 @@ use crate::cars::{cars, hole, learnt, network};
 use sim::control::{Command, SpeedMode};
 use sim::network::Place;
 use sim::solve::implicit::Tolerance;
-use sim::study::trace::{Run, closure, drive};
+use sim::study::running::trace::{Run, closure, drive};
 
 /// Idle, tip-in, pull in gear, lift-off: every element reverses or chokes somewhere.
 pub fn tip_in_and_out() -> Vec<(String, Vec<Run>)> {
@@ -86,7 +86,7 @@ fn the_ledger_of_a_steady_point_closes() {
                 vec![hole(Place::ColdPipe, 4e-3), hole(Place::InletDuct, 8e-3)],
                 command,
             );
-            let side = sim::study::simulate::side(&leaky, None).unwrap();
+            let side = sim::study::running::simulate::side(&leaky, None).unwrap();
             let l = side.ledger;
             let sum = l.metered_in + l.unmetered_in + l.blow_by - l.lost - l.engine;
             assert!(

@@ -6,8 +6,8 @@ use sim::control::{Code, Command, SpeedMode};
 use sim::network::readings::Reading as R;
 use sim::network::{Ailment, Network, Place};
 use sim::solve::implicit::Tolerance;
-use sim::study::simulate::Comparison;
-use sim::study::trace::{Run, Trace, closure, drive};
+use sim::study::running::simulate::Comparison;
+use sim::study::running::trace::{Run, Trace, closure, drive};
 
 const MM: f64 = 1e-3;
 

@@ -1,8 +1,8 @@
 //! When a valve of a drive stands open.
 
 use sim::network::{Reading, Readings};
-use sim::study::openings::{VALVES, openings};
-use sim::study::trace::Sample;
+use sim::study::running::openings::{VALVES, openings};
+use sim::study::running::trace::Sample;
 
 fn samples(opening: &[f64]) -> Vec<Sample> {
     let all = opening.iter().enumerate().map(|(i, pct)| {

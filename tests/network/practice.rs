@@ -6,7 +6,7 @@ use sim::control::{BoostControl, Command};
 use sim::leak::{BowedCover, RingGap, Shape};
 use sim::network::readings::Reading as R;
 use sim::network::{Leak, Place, Vehicle};
-use sim::study::simulate::{Side, side};
+use sim::study::running::simulate::{Side, side};
 
 fn at(car: &Vehicle, leaks: Vec<Leak<f64>>, command: Command) -> Side {
     side(&network(car, leaks, command), None).unwrap()

@@ -11,8 +11,8 @@ use sim::control::{Code, Command, Metering, SpeedMode};
 use sim::network::readings::Reading as R;
 use sim::network::{Place, Vehicle};
 use sim::solve::implicit::Tolerance;
-use sim::study::simulate::{Side, side};
-use sim::study::trace::drive;
+use sim::study::running::simulate::{Side, side};
+use sim::study::running::trace::drive;
 
 struct Pair {
     healthy: Side,

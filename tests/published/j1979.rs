@@ -10,7 +10,7 @@ use sim::control::j1979::{
 use sim::dual::Dual;
 use sim::machine::standards;
 use sim::network::readings::FORMS;
-use sim::study::on_the_bus;
+use sim::study::running::on_the_bus;
 
 #[test]
 fn bytes_of_the_standard() {

@@ -6,7 +6,7 @@ use sim::flow::orifice::{Discharge, orifice, regime};
 use sim::flow::{Flow, Regime};
 use sim::medium::{Fuel, GasState, Medium};
 use sim::solve::explicit::{Refused, advance, until};
-use sim::study::tank::{Tank, TankGas, Wall, decay_flow};
+use sim::study::running::tank::{Tank, TankGas, Wall, decay_flow};
 
 const AIR: TankGas = TankGas::Perfect {
     gas_constant: 287.05,

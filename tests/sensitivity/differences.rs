@@ -9,8 +9,8 @@ use sim::network::readings::{ALL, FORMS, READINGS};
 use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
 use sim::solve::steady::steady;
 use sim::solve::{State, linearise};
-use sim::study::sensitivity::{Quantity, Sensitivity, named, quantities};
-use sim::study::simulate::Comparison;
+use sim::study::asking::sensitivity::{Quantity, Sensitivity, named, quantities};
+use sim::study::running::simulate::Comparison;
 use std::f64::consts::PI;
 use std::path::Path;
 

@@ -3,8 +3,8 @@
 use crate::differences::{car, hole, points};
 use sim::control::Command;
 use sim::network::{Place, Reading};
-use sim::study::sensitivity::{Linear, Seeded, Sensitivity, Told, quantities};
-use sim::study::simulate::Comparison;
+use sim::study::asking::sensitivity::{Linear, Seeded, Sensitivity, Told, quantities};
+use sim::study::running::simulate::Comparison;
 
 #[test]
 fn all_quantities_at_once_cost_a_few_evaluations() {

@@ -5,9 +5,9 @@ use crate::differences::{car, hole, points};
 use sim::control::{Code, Command};
 use sim::leak::{BowedCover, RingGap, Shape};
 use sim::network::{Ailment, Leak, Network, Place, Reading};
-use sim::study::sensitivity::{Sensitivity, named, quantities};
-use sim::study::simulate::{Comparison, Side};
-use sim::study::threshold::{Outcome, Symptom, Watch, Worsening};
+use sim::study::asking::sensitivity::{Sensitivity, named, quantities};
+use sim::study::asking::threshold::{Outcome, Symptom, Watch, Worsening};
+use sim::study::running::simulate::{Comparison, Side};
 
 /// What a symptom looks at, for a check by hand.
 type Look = fn(&Side, &Side) -> f64;

@@ -7,7 +7,7 @@ use sim::leak::{RoundHole, Shape};
 use sim::network::readings::{FORMS, Reading};
 use sim::network::{Leak, Network, Place};
 use sim::scenario::Surroundings;
-use sim::study::simulate::Comparison;
+use sim::study::running::simulate::Comparison;
 
 #[test]
 fn rows_are_those_of_a_comparison_started_afresh() {

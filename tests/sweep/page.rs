@@ -4,8 +4,8 @@
 mod numbers;
 
 use super::{refused, scratch, sweep};
-use sim::study::sweep::sample::SobolPoints;
-use sim::study::sweep::tally::{Look, Tally, share};
+use sim::study::asking::sweep::sample::SobolPoints;
+use sim::study::asking::sweep::tally::{Look, Tally, share};
 use std::f64::consts::PI;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -5,8 +5,8 @@ use crate::text::words::{cautions, heading, paragraph};
 use serde_json::{Map, Value, json};
 use sim::network::readings::{ALL, FORMS};
 use sim::network::{Network, Reading};
-use sim::study::across::{SpeedLine, Spot, Working};
-use sim::study::simulate::Side;
+use sim::study::asking::across::{SpeedLine, Spot, Working};
+use sim::study::running::simulate::Side;
 use std::f64::consts::PI;
 use std::fmt::Write;
 

@@ -8,8 +8,8 @@ use crate::answer::{Answer, Asked, Trouble};
 use crate::input::case::{Case, read};
 use rayon::prelude::*;
 use sim::network::Reading;
-use sim::study::across::{Across as Question, Load, SpeedLine, Spot};
-use sim::study::simulate::Comparison;
+use sim::study::asking::across::{Across as Question, Load, SpeedLine, Spot};
+use sim::study::running::simulate::Comparison;
 use std::path::PathBuf;
 
 pub(crate) const HELP: &str = "\

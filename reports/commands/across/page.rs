@@ -11,7 +11,7 @@ use crate::text::number::slug;
 use crate::text::words::capital;
 use sim::network::Reading;
 use sim::network::readings::FORMS;
-use sim::study::across::{Load, REFERENCE, Spot, Working};
+use sim::study::asking::across::{Load, REFERENCE, Spot, Working};
 
 pub(super) fn page(answers: &Answers) -> Page {
     let lines = answers.lines.iter().enumerate();

@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 use sim::network::Reading;
 use sim::network::readings::FORMS;
-use sim::study::picture_book::{Book, FOLLOWED, Leaf, SHOWS, Start, deviations};
+use sim::study::asking::atlas::{Book, FOLLOWED, Leaf, SHOWS, Start, deviations};
 use std::fmt::Write;
 use std::path::PathBuf;
 

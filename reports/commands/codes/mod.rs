@@ -7,7 +7,7 @@ use clap::ValueEnum;
 use rayon::prelude::*;
 use sim::control::Code;
 use sim::network::Leak;
-use sim::study::first_codes::{First, HOLES, Sign, Watch, Worsening};
+use sim::study::asking::codes::{First, HOLES, Sign, Watch, Worsening};
 use sim::units::{Dimension, show_to};
 use std::fmt::Write;
 use std::path::PathBuf;

@@ -4,8 +4,8 @@ use crate::answer::Trouble;
 use crate::commands::diagnose::{Diagnosed, words};
 use serde::Serialize;
 use sim::network::readings::FORMS;
-use sim::study::dangers::{Hazard, Source};
-use sim::study::diagnose::ranking::Hypothesis;
+use sim::study::judging::diagnose::ranking::Hypothesis;
+use sim::study::running::dangers::{Hazard, Source};
 
 #[derive(Serialize)]
 pub(super) struct File {
@@ -92,7 +92,7 @@ pub(super) struct Test {
 pub(super) fn file(found: &Diagnosed) -> File {
     let hypotheses = &found.diagnosis.hypotheses;
     let kept = hypotheses.iter().filter(|h| h.probability >= 1e-6);
-    let name = |i: &usize| hypotheses[*i].name(&found.atlas);
+    let name = |i: &usize| hypotheses[*i].name(&found.ladders);
     let groups = found.diagnosis.inseparable.iter();
     File {
         dangers: found.diagnosis.dangers.iter().map(danger).collect(),
@@ -119,7 +119,7 @@ fn round(value: f64, digits: usize) -> f64 {
     sim::units::round(value, digits).parse().unwrap_or(value)
 }
 
-fn danger(danger: &sim::study::dangers::Danger) -> Danger {
+fn danger(danger: &sim::study::running::dangers::Danger) -> Danger {
     let (unit, factor) = match danger.hazard {
         Hazard::LeanUnderBoost => ("", 1.0),
         Hazard::Overboost => ("kPa", 1e-3),
@@ -146,7 +146,7 @@ fn danger(danger: &sim::study::dangers::Danger) -> Danger {
     }
 }
 
-fn test(next: &sim::study::diagnose::next::NextTest) -> Test {
+fn test(next: &sim::study::judging::diagnose::next::NextTest) -> Test {
     Test {
         test: next.test.clone(),
         what: next.what.clone(),
@@ -157,7 +157,11 @@ fn test(next: &sim::study::diagnose::next::NextTest) -> Test {
 }
 
 fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
-    let suspects = h.posterior.faults.iter().map(|i| &found.atlas.suspects[*i]);
+    let suspects = h
+        .posterior
+        .faults
+        .iter()
+        .map(|i| &found.ladders.suspects[*i]);
     let mut parts = suspects.zip(&h.sizes).map(|(suspect, size)| {
         let place = suspect.place().map(|place| place.word().to_string());
         let size = Size {
@@ -178,7 +182,7 @@ fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
     let witnesses = h.witnesses.iter().map(|w| {
         let read = &reads[w.read];
         Witness {
-            condition: found.atlas.conditions[read.condition].name.clone(),
+            condition: found.ladders.conditions[read.condition].name.clone(),
             reading: told(w.read),
             unit: FORMS[read.reading as usize].unit,
             read: round(read.value, 6),
@@ -190,7 +194,7 @@ fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
         }
     });
     Line {
-        name: h.name(&found.atlas),
+        name: h.name(&found.ladders),
         fault,
         place,
         probability: round(h.probability, 4),

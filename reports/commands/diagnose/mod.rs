@@ -11,12 +11,12 @@ use crate::input::{Source, log, read_toml};
 use serde::Deserialize;
 use sim::network::{Network, Vehicle};
 use sim::scenario::Mistake;
-use sim::study::diagnose::atlas::Atlas;
-use sim::study::diagnose::evidence::Evidence;
-use sim::study::diagnose::file::{Known, ReadingsFile};
-use sim::study::diagnose::from_log::{conditions, passed};
-use sim::study::diagnose::next::{NextTest, next_tests};
-use sim::study::diagnose::ranking::Diagnosis;
+use sim::study::judging::diagnose::evidence::Evidence;
+use sim::study::judging::diagnose::file::{Known, ReadingsFile};
+use sim::study::judging::diagnose::from_log::{conditions, passed};
+use sim::study::judging::diagnose::ladders::Ladders;
+use sim::study::judging::diagnose::next::{NextTest, next_tests};
+use sim::study::judging::diagnose::ranking::Diagnosis;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -51,7 +51,7 @@ pub struct Diagnosed {
     /// The car's name.
     pub car: String,
     /// Predictions.
-    pub atlas: Atlas,
+    pub ladders: Ladders,
     /// What was found.
     pub evidence: Evidence,
     /// How the log was read, where there was one.
@@ -96,13 +96,13 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
         }),
         None => Ok(file.doubt(sound)),
     };
-    let (atlas, evidence) = file.prepared(vehicle, doubt, watched).map_err(at)?;
-    let diagnosis = Diagnosis::new(&atlas, &evidence, pairs).map_err(Trouble::Other)?;
-    let next = next_tests(&atlas, &evidence, &diagnosis);
+    let (ladders, evidence) = file.prepared(vehicle, doubt, watched).map_err(at)?;
+    let diagnosis = Diagnosis::new(&ladders, &evidence, pairs).map_err(Trouble::Other)?;
+    let next = next_tests(&ladders, &evidence, &diagnosis);
     Ok(Diagnosed {
         file,
         car: name,
-        atlas,
+        ladders,
         evidence,
         log,
         diagnosis,

@@ -4,8 +4,8 @@ use crate::commands::diagnose::Diagnosed;
 use crate::input::log::{Log, Taken};
 use crate::text::words::{bar, cautions, fixed, heading, paragraph};
 use sim::network::readings::FORMS;
-use sim::study::diagnose::file::Known;
-use sim::study::diagnose::ranking::{Hypothesis, Size, Verdict, Witness};
+use sim::study::judging::diagnose::file::Known;
+use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict, Witness};
 use sim::units::round;
 use std::fmt::Write;
 
@@ -34,7 +34,7 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
     let Some(first) = diagnosis.hypotheses.first() else {
         return "Nothing to say.".into();
     };
-    let name = first.name(&found.atlas);
+    let name = first.name(&found.ladders);
     match diagnosis.verdict {
         Verdict::NoFaultShown => format!(
             "These readings are those of a sound car ({}). A fault too small to show in them \
@@ -53,7 +53,7 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
                 .sum();
             let names = group.iter().map(|i| {
                 let h = &diagnosis.hypotheses[*i];
-                format!("{}{}", h.name(&found.atlas), sizes(h))
+                format!("{}{}", h.name(&found.ladders), sizes(h))
             });
             let names: Vec<String> = names.collect();
             format!(
@@ -96,7 +96,7 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
 
 /// Why a car is not called sound all the same.
 fn but(found: &Diagnosed, first: &Hypothesis) -> String {
-    let name = |c: usize| &found.atlas.conditions[c].name;
+    let name = |c: usize| &found.ladders.conditions[c].name;
     let stands = found.evidence.not_running.iter();
     let stands = stands.map(|c| format!("the engine does not run at {}", name(*c)));
     let bad = first.posterior.fit.bad.map(|i| {
@@ -119,7 +119,7 @@ fn but(found: &Diagnosed, first: &Hypothesis) -> String {
 
 /// What to do about a reading that fits nothing: no one is sent to load an engine in danger.
 fn again(found: &Diagnosed, condition: usize) -> &'static str {
-    let loads = found.atlas.conditions[condition].loads();
+    let loads = found.ladders.conditions[condition].loads();
     match loads && !found.diagnosis.dangers.is_empty() {
         true => "read it again once the danger is past, not before",
         false => "read it again",
@@ -197,10 +197,10 @@ pub(super) fn table(found: &Diagnosed) -> String {
             break;
         }
         let faults = h.posterior.faults.iter().zip(&h.sizes);
-        let mut lines = faults.map(|(i, size)| (span(size), found.atlas.suspects[*i].name()));
+        let mut lines = faults.map(|(i, size)| (span(size), found.ladders.suspects[*i].name()));
         let (size, name) = lines
             .next()
-            .unwrap_or((String::new(), h.name(&found.atlas)));
+            .unwrap_or((String::new(), h.name(&found.ladders)));
         let share = percent(h.probability).replace("over ", "> ");
         let (bar, fit) = (bar(h.probability, 5), fixed(h.fit, 2));
         let _ = writeln!(text, "{bar}{share:>8}  {size:24}{fit:>5}  {name}");
@@ -214,7 +214,7 @@ pub(super) fn table(found: &Diagnosed) -> String {
     // What a sound car cannot be told from is said below, with sizes.
     for group in groups.filter(|group| !group.iter().any(sound)) {
         let names: Vec<String> = (group.iter())
-            .map(|i| found.diagnosis.hypotheses[*i].name(&found.atlas))
+            .map(|i| found.diagnosis.hypotheses[*i].name(&found.ladders))
             .collect();
         text.push('\n');
         paragraph(&mut text, "cannot be told apart yet: ", &names.join("; "));
@@ -256,7 +256,7 @@ fn unseen(text: &mut String, found: &Diagnosed) {
             let [index] = h.posterior.faults[..] else {
                 return None;
             };
-            let suspect = found.atlas.suspects[index];
+            let suspect = found.ladders.suspects[index];
             let (name, high) = (suspect.place().map(|_| suspect.name())?, h.sizes[0].high90);
             let name = name.trim_start_matches("leak: ").to_string();
             Some((high, format!("{name} {} mm", fixed(high, 1))))
@@ -290,10 +290,10 @@ fn arguments(text: &mut String, found: &Diagnosed) {
             .into_iter()
             .filter(faulty)
             .collect();
-        heading(text, &all[i].name(&found.atlas));
+        heading(text, &all[i].name(&found.ladders));
         if group.len() > 1 {
             let others = group.iter().filter(|j| **j != i);
-            let others: Vec<String> = others.map(|j| all[*j].name(&found.atlas)).collect();
+            let others: Vec<String> = others.map(|j| all[*j].name(&found.ladders)).collect();
             paragraph(text, "and nearly the same for: ", &others.join("; "));
         }
         argue(text, found, &all[i]);
@@ -316,7 +316,7 @@ fn argue(text: &mut String, found: &Diagnosed, h: &Hypothesis) {
         let words = format!(
             "{} at {} fits nothing here and is left out: {}",
             FORMS[read.reading as usize].label,
-            found.atlas.conditions[read.condition].name,
+            found.ladders.conditions[read.condition].name,
             again(found, read.condition)
         );
         paragraph(text, "doubtful ", &words);
@@ -340,7 +340,7 @@ fn testimony(found: &Diagnosed, w: &Witness) -> String {
     format!(
         "{} at {}: read {}; this fault gives {}, a sound car {}",
         form.label,
-        found.atlas.conditions[read.condition].name,
+        found.ladders.conditions[read.condition].name,
         show(read.value),
         show(w.shown),
         show(w.sound)

@@ -3,7 +3,7 @@
 use crate::input::log::{Log, Mapped, Taken};
 use crate::text::words::{cautions, heading, paragraph};
 use serde_json::{Map, Value, json};
-use sim::study::log::{Average, Pull, RULE, Window};
+use sim::study::knowing::log::{Average, Pull, RULE, Window};
 use sim::units::round;
 use std::fmt::Write;
 use std::path::Path;

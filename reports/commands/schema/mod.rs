@@ -9,8 +9,8 @@ use clap::ValueEnum;
 use sim::network::Vehicle;
 use sim::params::{Described, Form};
 use sim::scenario::Scenario;
-use sim::study::diagnose::file::ReadingsFile;
-use sim::study::sweep::Study;
+use sim::study::asking::sweep::Study;
+use sim::study::judging::diagnose::file::ReadingsFile;
 use std::path::PathBuf;
 
 /// Options of `schema`.

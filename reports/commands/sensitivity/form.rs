@@ -4,7 +4,7 @@ use crate::answer::head::head;
 use crate::commands::sensitivity::{Answers, Effect, Of, Shown};
 use crate::text::words::{WIDTH, cautions, heading, paragraph};
 use ::csv::Writer;
-use sim::study::sensitivity::{PointSlopes, Stop};
+use sim::study::asking::sensitivity::{PointSlopes, Stop};
 use sim::units::{convert, round, show_to, si_unit};
 use std::fmt::Write;
 

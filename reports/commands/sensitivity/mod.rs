@@ -12,8 +12,10 @@ use sim::network::readings::{ALL, FORMS};
 use sim::network::{Ailment, Reading, Vehicle};
 use sim::params::{Described, Field, Form, nearest};
 use sim::solve::Failure;
-use sim::study::sensitivity::{PointSlopes, Quantity, Sensitivity as Study, named, quantities};
-use sim::study::simulate::Comparison;
+use sim::study::asking::sensitivity::{
+    PointSlopes, Quantity, Sensitivity as Study, named, quantities,
+};
+use sim::study::running::simulate::Comparison;
 use sim::units::{Dimension, convert, natural_unit};
 use std::path::PathBuf;
 

@@ -2,9 +2,9 @@
 
 use sim::control::Code;
 use sim::solve::Failure;
-use sim::study::openings::{VALVES, openings};
-use sim::study::simulate::{PointResult, Side};
-use sim::study::trace::Trace;
+use sim::study::running::openings::{VALVES, openings};
+use sim::study::running::simulate::{PointResult, Side};
+use sim::study::running::trace::Trace;
 
 /// An operating point with its answer.
 pub struct Answered {

@@ -9,8 +9,8 @@ use sim::control::Code;
 use sim::network::flows::FLOWS;
 use sim::network::readings::FORMS;
 use sim::network::{AirLedger, Readings as Values};
-use sim::study::simulate::{LeakReading, Side as Answer};
-use sim::study::trace::Trace;
+use sim::study::running::simulate::{LeakReading, Side as Answer};
+use sim::study::running::trace::Trace;
 
 /// Operating points, or a drive.
 #[derive(serde::Serialize)]

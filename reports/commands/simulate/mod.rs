@@ -16,9 +16,9 @@ use answers::{Answered, Drives};
 use rayon::prelude::*;
 use sim::network::Network;
 use sim::solve::implicit::Tolerance;
-use sim::study::explain::explain;
-use sim::study::simulate::{Comparison, PointResult, Side};
-use sim::study::trace::{drive, plan};
+use sim::study::running::explain::explain;
+use sim::study::running::simulate::{Comparison, PointResult, Side};
+use sim::study::running::trace::{drive, plan};
 use sim::units::Dimension;
 use std::path::PathBuf;
 

@@ -6,7 +6,7 @@ use crate::commands::simulate::answers::Drives;
 use crate::input::case::Case;
 use crate::text::words::{cautions, fixed, heading, paragraph};
 use sim::network::readings::{FORMS, Reading as R};
-use sim::study::trace::Sample;
+use sim::study::running::trace::Sample;
 use std::fmt::Write;
 
 /// Column heads.

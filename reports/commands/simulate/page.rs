@@ -9,7 +9,7 @@ use crate::text::ledger::LEDGER;
 use crate::text::number::{difference, slug};
 use sim::control::Code;
 use sim::network::readings::FORMS;
-use sim::study::simulate::Side;
+use sim::study::running::simulate::Side;
 
 /// What a page about this car says of itself first.
 fn head(case: &Case) -> Page {

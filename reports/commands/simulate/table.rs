@@ -9,7 +9,7 @@ use sim::control::Code;
 use sim::network::Network;
 use sim::network::places::Account;
 use sim::network::readings::{ALL, FORMS, Reading as R};
-use sim::study::simulate::{LeakReading, Side};
+use sim::study::running::simulate::{LeakReading, Side};
 use std::fmt::Write;
 
 /// Columns of one number.

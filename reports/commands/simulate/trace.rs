@@ -7,8 +7,8 @@ use crate::figure::ink::Ink;
 use crate::figure::scene::{Point, Scene, Words};
 use sim::network::Reading as R;
 use sim::network::readings::FORMS;
-use sim::study::openings::VALVES;
-use sim::study::trace::Trace;
+use sim::study::running::openings::VALVES;
+use sim::study::running::trace::Trace;
 
 const WIDTH: f64 = 900.0;
 const PANEL: f64 = 132.0;

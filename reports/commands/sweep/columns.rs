@@ -4,7 +4,7 @@ use crate::text::ledger::LEDGER;
 use serde::{Deserialize, Serialize};
 use sim::network::readings::{FORMS, Reading};
 use sim::params::{Content, Described};
-use sim::study::sweep::{Axis, Derivative, Outcome, Plan, REDUCED, Row, Target, Value};
+use sim::study::asking::sweep::{Axis, Derivative, Outcome, Plan, REDUCED, Row, Target, Value};
 use sim::units::{Dimension, convert, natural_unit, round, written};
 
 /// What stands in a column.

@@ -28,7 +28,7 @@ use progress::Progress;
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use sim::network::Vehicle;
-use sim::study::sweep::{Plan, Study, Sweep as Cases};
+use sim::study::asking::sweep::{Plan, Study, Sweep as Cases};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::fs;

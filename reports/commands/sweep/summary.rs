@@ -6,7 +6,7 @@ use crate::commands::sweep::columns::{Column, Kind};
 use crate::commands::sweep::manifest::{Manifest, other};
 use ::csv::{Reader, StringRecord};
 use serde::Serialize;
-use sim::study::sweep::tally::{Bins, Look, Tally, share};
+use sim::study::asking::sweep::tally::{Bins, Look, Tally, share};
 use std::collections::BTreeMap;
 use std::fs::File;
 use std::path::Path;

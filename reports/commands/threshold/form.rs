@@ -4,7 +4,7 @@ use crate::commands::threshold::Answers;
 use crate::text::words::{cautions, heading, paragraph};
 use ::csv::Writer;
 use sim::network::Leak;
-use sim::study::threshold::{HOLES, Outcome, Thresholds, Worsening};
+use sim::study::asking::threshold::{HOLES, Outcome, Thresholds, Worsening};
 use std::fmt::Write;
 
 /// A thousandth of an inch, m (exact).

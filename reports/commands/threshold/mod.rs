@@ -12,7 +12,7 @@ use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::Leak;
 use sim::scenario::FileLeak;
-use sim::study::threshold::{Symptom, Thresholds, Watch, Worsening};
+use sim::study::asking::threshold::{Symptom, Thresholds, Watch, Worsening};
 use std::f64::consts::PI;
 use std::path::PathBuf;
 

@@ -9,7 +9,7 @@ use crate::figure::scene::{Scene, Side, Words};
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
 use crate::text::words::sentence;
 use sim::network::Leak;
-use sim::study::threshold::{Outcome, Thresholds, Worsening};
+use sim::study::asking::threshold::{Outcome, Thresholds, Worsening};
 
 /// Largest hole drawn, mm.
 const DRAWN: f64 = 20.0;

@@ -3,7 +3,7 @@
 use crate::text::words::{fixed, paragraph};
 use serde::Serialize;
 use sim::network::Vehicle;
-use sim::study::sizing::{Card, Figure, Flag};
+use sim::study::making::sizing::{Card, Figure, Flag};
 use std::fmt::Write;
 
 fn range(figure: &Figure) -> String {

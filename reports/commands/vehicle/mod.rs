@@ -14,7 +14,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use gas_stand::GasStand;
 use serde::Deserialize;
 use sim::network::Vehicle;
-use sim::study::sizing::{SizedCar, TenNumbers, card, size};
+use sim::study::making::sizing::{SizedCar, TenNumbers, card, size};
 use sim::units::{Dimension, parse};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};

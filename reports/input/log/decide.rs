@@ -7,7 +7,7 @@ use crate::input::log::unit::{Affine, Datum, Given, Scale, affine, fits, unit};
 use crate::input::log::words::{Meaning, meaning};
 use crate::input::log::{Mapped, Taken, pressure};
 use sim::network::Reading;
-use sim::study::log::Channel;
+use sim::study::knowing::log::Channel;
 use sim::units::Dimension;
 
 /// What a column is thought to be before its numbers are looked at.

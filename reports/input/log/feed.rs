@@ -3,7 +3,7 @@
 
 use super::moment::Moments;
 use super::time::Clock;
-use sim::study::log::{Finder, Found};
+use sim::study::knowing::log::{Finder, Found};
 
 /// A row whose time does not follow that of the row above.
 #[derive(Clone, Debug)]

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 use serde::de::{Deserializer, Error, MapAccess, Visitor};
 use sim::spelling::unknown_listed;
-use sim::study::log::Channel;
+use sim::study::knowing::log::Channel;
 use std::collections::BTreeMap;
 use std::fmt;
 

@@ -29,7 +29,7 @@ use head::Head;
 use lines::number;
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
-use sim::study::log::{Channel, Finder, Found, Pace, Pull, Window};
+use sim::study::knowing::log::{Channel, Finder, Found, Pace, Pull, Window};
 use sim::units::{Dimension, parse};
 use std::path::Path;
 use survey::{Survey, rows};

@@ -4,7 +4,7 @@
 use crate::input::log::survey::Column;
 use crate::input::log::unit::{Affine, Datum, Given, Scale, affine};
 use sim::network::Reading;
-use sim::study::log::Channel;
+use sim::study::knowing::log::Channel;
 use sim::units::Dimension;
 
 /// Where a pressure is taken, as far as its values show it.

@@ -1,6 +1,6 @@
 //! Steps of a log's clock: the usual one, and the time that passes, jumps left out.
 
-use sim::study::log::LONGEST_HELD;
+use sim::study::knowing::log::LONGEST_HELD;
 
 /// Steps looked at to find the usual one.
 const KEPT: usize = 20_000;

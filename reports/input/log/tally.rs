@@ -3,7 +3,7 @@
 use super::decide::Reader;
 use super::feed::Times;
 use super::survey;
-use sim::study::log::{Channel, Found};
+use sim::study::knowing::log::{Channel, Found};
 use sim::units::round;
 
 /// What was met on the second way through.
@@ -79,7 +79,7 @@ impl Tally {
         if found.windows.is_empty() {
             notes.push(format!(
                 "no steady window was found ({})",
-                sim::study::log::RULE
+                sim::study::knowing::log::RULE
             ));
         }
         notes

@@ -1,6 +1,6 @@
 //! Units as logs write them, and what they make of a number.
 
-use sim::study::log::Channel;
+use sim::study::knowing::log::Channel;
 use sim::units::{Dimension, convert, parse};
 
 /// From where a pressure counts.

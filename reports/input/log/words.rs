@@ -5,7 +5,7 @@
 use crate::input::log::names::{EMPTY, NAMES, SAME, TIMES};
 use crate::input::log::unit::{Given, Scale, datum, fits, unit};
 use sim::spelling::quote;
-use sim::study::log::Channel;
+use sim::study::knowing::log::Channel;
 use sim::units::Dimension;
 
 /// What a column is taken for.

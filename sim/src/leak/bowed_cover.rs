@@ -6,11 +6,11 @@
 //! `16/5 (x - 2x³ + x⁴)`, its area 4 % less.
 
 use super::slot::across;
+use crate::quantities;
+use crate::flow::{Flow, Regime};
 use crate::flow::gap::{Across, SQUARE_ENTRANCE};
 use crate::flow::upwind::{Law, Upwind};
-use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
-use crate::quantities;
 use crate::scalar::{Over, Scalar};
 
 quantities! {

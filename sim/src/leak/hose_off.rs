@@ -1,9 +1,9 @@
 //! A hose off its stub, or a plug left out: the whole bore is open.
 
-use crate::flow::orifice::{self, Discharge, orifice};
-use crate::flow::{Flow, Regime};
-use crate::medium::GasState;
 use crate::quantities;
+use crate::flow::{Flow, Regime};
+use crate::flow::orifice::{Discharge, orifice, self};
+use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
 
 quantities! {

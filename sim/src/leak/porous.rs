@@ -1,9 +1,9 @@
 //! A wall that gas seeps through: a porous casting, perished rubber.
 
-use crate::flow::upwind::{Law, Upwind};
-use crate::flow::{Flow, Regime};
-use crate::medium::GasState;
 use crate::quantities;
+use crate::flow::{Flow, Regime};
+use crate::flow::upwind::{Law, Upwind};
+use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
 
 quantities! {

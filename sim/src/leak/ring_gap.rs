@@ -1,11 +1,11 @@
 //! The ring gap around a pipe in its bore: seal missing, or too thin to touch.
 
 use super::slot::across;
+use crate::quantities;
+use crate::flow::{Flow, Regime};
 use crate::flow::gap::{Across, SQUARE_ENTRANCE};
 use crate::flow::upwind::{Law, Upwind};
-use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
-use crate::quantities;
 use crate::scalar::{Over, Scalar};
 use std::f64::consts::PI;
 

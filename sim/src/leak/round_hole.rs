@@ -1,9 +1,9 @@
 //! A drilled or worn-through hole in a thin wall.
 
-use crate::flow::orifice::{self, Discharge, orifice};
-use crate::flow::{Flow, Regime};
-use crate::medium::GasState;
 use crate::quantities;
+use crate::flow::{Flow, Regime};
+use crate::flow::orifice::{Discharge, orifice, self};
+use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
 
 quantities! {

@@ -1,10 +1,10 @@
 //! A slot of even gap: a lifted flange, a missing corner of a gasket.
 
+use crate::quantities;
+use crate::flow::{Flow, Regime};
 use crate::flow::gap::{Across, SQUARE_ENTRANCE, Strip};
 use crate::flow::upwind::{Law, Upwind};
-use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
-use crate::quantities;
 use crate::scalar::{Over, Scalar};
 
 quantities! {

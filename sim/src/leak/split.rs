@@ -1,11 +1,11 @@
 //! A split in a hose or boot that opens with pressure inside.
 
 use super::slot::{SlotLaw, across, strip};
+use crate::quantities;
+use crate::flow::{Flow, Regime};
 use crate::flow::gap::SQUARE_ENTRANCE;
 use crate::flow::upwind::Upwind;
-use crate::flow::{Flow, Regime};
 use crate::medium::GasState;
-use crate::quantities;
 use crate::scalar::{Over, Scalar};
 
 quantities! {

@@ -1,22 +1,8 @@
-//! Questions asked of the network.
+//! Questions asked of the network, each floor with those below it.
 
-pub mod across;
-pub mod dangers;
-pub mod diagnose;
-pub mod explain;
-pub mod first_codes;
-pub mod fit;
-pub mod live;
-pub mod log;
-pub mod on_the_bus;
-pub mod openings;
-pub mod picture_book;
-pub mod sensitivity;
-pub mod simulate;
-pub mod sizing;
-pub mod sweep;
-pub mod tank;
-pub mod threshold;
-pub mod trace;
-mod warnings;
+pub mod asking;
+pub mod judging;
+pub mod knowing;
+pub mod making;
+pub mod running;
 pub mod workshop;

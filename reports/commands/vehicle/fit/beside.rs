@@ -1,6 +1,6 @@
 //! The text of the file that says what is left in doubt of a fitted car.
 
-use sim::study::fit::Known;
+use sim::study::making::fit::Known;
 use sim::units::round;
 use std::fmt::Write;
 use std::path::Path;

@@ -15,9 +15,9 @@ use clap::ValueEnum;
 use sim::control::Command;
 use sim::network::{Network, Reading, Vehicle};
 use sim::scenario::Surroundings;
-use sim::study::diagnose::doubt::CarDoubt;
-use sim::study::fit::{Fit, fit, watched};
-use sim::study::log::Channel;
+use sim::study::knowing::doubt::CarDoubt;
+use sim::study::knowing::log::Channel;
+use sim::study::making::fit::{Fit, fit, watched};
 use sim::units::Dimension;
 use std::path::{Path, PathBuf};
 

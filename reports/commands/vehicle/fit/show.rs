@@ -5,7 +5,7 @@ use crate::input::beside::beside;
 use crate::text::words::{cautions, heading, paragraph};
 use serde_json::{Value, json};
 use sim::network::readings::FORMS;
-use sim::study::fit::{Fitted as Number, Left};
+use sim::study::making::fit::{Fitted as Number, Left};
 use sim::units::round;
 use std::fmt::Write;
 

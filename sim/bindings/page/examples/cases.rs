@@ -3,7 +3,7 @@
 
 use page_engine::point::steady;
 use serde_json::{Value, json};
-use sim::study::diagnose::garage::Chance;
+use sim::study::judging::diagnose::garage::Chance;
 
 const CASES: usize = 200;
 const PLACES: [&str; 16] = [

@@ -10,9 +10,9 @@ use sim::scenario::{Scenario, Surroundings};
 use sim::solve::implicit::Tolerance;
 use sim::solve::steady::steady;
 use sim::solve::{Failure, State};
-use sim::study::explain::explain;
-use sim::study::live::Live;
-use sim::study::simulate::seen;
+use sim::study::running::explain::explain;
+use sim::study::running::live::Live;
+use sim::study::running::simulate::seen;
 
 /// Longest step of time that is caught up at once, s: a page that slept does not run on for hours.
 const LONGEST: f64 = 1.0;

@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 use sim::control::Command;
 use sim::network::{Network, Vehicle};
 use sim::scenario::Surroundings;
-use sim::study::diagnose::exercise::{Advice, Done, Exercise};
-use sim::study::diagnose::next::NextTest;
+use sim::study::judging::diagnose::exercise::{Advice, Done, Exercise};
+use sim::study::judging::diagnose::next::NextTest;
 
 /// What is under the seal.
 #[derive(Clone, Debug, Serialize, Deserialize)]

@@ -6,8 +6,8 @@ use sim::network::flows::FLOWS;
 use sim::network::readings::FORMS;
 use sim::network::{Ailment, Place, Vehicle};
 use sim::scenario::Scenario;
-use sim::study::diagnose::catalogue::suspects;
-use sim::study::simulate::{Comparison, Side};
+use sim::study::judging::diagnose::catalogue::suspects;
+use sim::study::running::simulate::{Comparison, Side};
 
 /// A scenario's points, sound and faulty, every reading by its key; as the program's
 /// `simulate --format json` has them.

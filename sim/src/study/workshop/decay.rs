@@ -2,7 +2,7 @@
 //! shut, and the gauge creeps towards ambient.
 //!
 //! From two gauge readings to the leak: the effective area (discharge included) is
-//! that with which the tank of [`tank`](crate::study::tank) passes both readings.
+//! that with which the tank of [`tank`](crate::study::running::tank) passes both readings.
 //! Whatever the walls do, it lies between that of adiabatic and of isothermal air;
 //! the likeliest is with natural convection from walls that keep their temperature,
 //! its film within a factor of two ([`FILM_DOUBT`]).

@@ -6,7 +6,7 @@ use crate::flow::Flow;
 use crate::flow::orifice::{Discharge, orifice};
 use crate::medium::GasState;
 use crate::solve::explicit::Refused;
-use crate::study::tank::{Tank, Wall, decay_flow};
+use crate::study::running::tank::{Tank, Wall, decay_flow};
 
 /// A test that makes sense.
 #[derive(Clone, Copy, Debug)]

@@ -8,7 +8,7 @@ use crate::network::readings::Reading as R;
 use crate::network::{Ambient, Leak, MOST_LEAKS, Network, Place, Vehicle};
 use crate::scenario::{Mistake, Surroundings};
 use crate::solve::Failure;
-use crate::study::simulate::{Comparison, Side, cruise};
+use crate::study::running::simulate::{Comparison, Side, cruise};
 use std::f64::consts::PI;
 
 /// Speeds of the full-load points, rpm: near the turbo's threshold, mid, high.

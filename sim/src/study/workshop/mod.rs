@@ -20,10 +20,10 @@ pub mod seal;
 pub mod trouble;
 pub mod verify;
 
-use super::tank::TankGas;
 use crate::flow::orifice::{Discharge, orifice};
 use crate::leak::equivalent_hole;
 use crate::scenario::Mistake;
+use crate::study::running::tank::TankGas;
 
 /// Air of a leak test: gas constant of dry air (`iso2533`, to five digits).
 pub const AIR: TankGas = TankGas::Perfect {

@@ -12,7 +12,7 @@ use super::{AIR, effective_flow, sharp_hole};
 use crate::leak::{RoundHole, Shape};
 use crate::medium::GasState;
 use crate::network::{Ambient, Place, Vehicle};
-use crate::study::tank::decay_flow;
+use crate::study::running::tank::decay_flow;
 
 /// Smoke machines hold 0.5 to 1.5 psi (S), Pa.
 pub const SMOKE: (f64, f64) = (3_447.0, 10_342.0);

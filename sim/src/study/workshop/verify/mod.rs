@@ -20,7 +20,7 @@ use crate::network::{Network, Reading};
 use crate::params::{Content, Described, Form};
 use crate::scenario::{Around, Mistake, Points, Surroundings};
 use crate::spelling::unknown_listed;
-use crate::study::simulate::cruise;
+use crate::study::running::simulate::cruise;
 use crate::study::workshop::in_car::FULL_LOAD;
 use crate::tables;
 use serde::de::{Deserialize, Deserializer, Error, Visitor};

@@ -1,0 +1,219 @@
+//! Every place, hole by hole, at idle, light cruise and full load: what a car with that leak
+//! shows, from which size on a gauge shows it or a code is set, and a rule to read it by.
+
+use crate::control::Code;
+use crate::network::readings::{FORMS, Reading};
+use crate::network::{Network, Place};
+use crate::solve::Failure;
+use crate::solve::steady::MOST_STEPS;
+use crate::study::asking::threshold::Worsening;
+use crate::study::knowing::doubt::instrument;
+use crate::study::running::condition::{Condition, standard};
+use crate::study::running::simulate::{Comparison, Side};
+
+/// Readings that are followed, in the order shown.
+pub const FOLLOWED: [Reading; 10] = [
+    Reading::FuelTrim,
+    Reading::Lambda,
+    Reading::MeteredAir,
+    Reading::MeteringError,
+    Reading::Manifold,
+    Reading::Boost,
+    Reading::WastegateDuty,
+    Reading::ShaftSpeed,
+    Reading::Torque,
+    Reading::EngineSpeed,
+];
+/// Smallest and largest hole, m, and how many between in equal ratios.
+const HOLES: (f64, f64, usize) = (0.5e-3, 10e-3, 14);
+/// A reading shows where it is off by this many standard deviations of its instrument.
+pub const SHOWS: f64 = 2.0;
+/// Hole, m, that the rules speak of.
+const RULE: f64 = 3e-3;
+
+/// The book of one car.
+pub struct Book {
+    /// Names of the conditions.
+    pub conditions: Vec<String>,
+    /// The sound car at each.
+    pub sound: Vec<Side>,
+    /// Diameters of the holes, m.
+    pub sizes: Vec<f64>,
+    /// One page a place.
+    pub pages: Vec<Leaf>,
+}
+
+/// What a leak at one place does.
+pub struct Leaf {
+    /// Where.
+    pub place: Place,
+    /// By condition, then by size; none where the engine does not run.
+    pub sides: Vec<Vec<Option<Side>>>,
+    /// Codes with the smallest of the sizes that sets each, by condition.
+    pub codes: Vec<(usize, Code, f64)>,
+    /// How to read it, in a line.
+    pub rule: String,
+}
+
+/// A car that is about to be leafed through, place by place.
+pub struct Start {
+    car: Network<f64>,
+    cars: Comparison,
+    conditions: Vec<Condition>,
+    sound: Vec<Side>,
+    sizes: Vec<f64>,
+}
+
+impl Start {
+    /// The sound car at every condition.
+    ///
+    /// # Errors
+    /// It does not run at one of them.
+    pub fn new(car: &Network<f64>) -> Result<Self, Failure> {
+        let cars = Comparison::new(car);
+        let conditions = standard(car);
+        let sound = conditions
+            .iter()
+            .map(|c| cars.point(&c.name, c.command).healthy);
+        let sound: Result<Vec<Side>, Failure> = sound.collect();
+        let (low, high, count) = HOLES;
+        let size = |i: usize| low * (high / low).powf(i as f64 / (count - 1) as f64);
+        Ok(Self {
+            sound: sound?,
+            car: car.clone(),
+            cars,
+            conditions,
+            sizes: (0..count).map(size).collect(),
+        })
+    }
+
+    /// The places there are pages of.
+    pub fn places(&self) -> Vec<Place> {
+        Place::WORDS.iter().map(|(_, place, _)| *place).collect()
+    }
+
+    /// One page. A leak that grows: each size starts from the one before, with what the
+    /// computer had learnt there.
+    pub fn leaf(&self, place: Place) -> Leaf {
+        let mut sides: Vec<Vec<Option<Side>>> = vec![Vec::new(); self.conditions.len()];
+        let mut known = *self.cars.learnt(false);
+        let mut last: Vec<Option<Side>> = self.sound.iter().cloned().map(Some).collect();
+        for size in &self.sizes {
+            let mut leaking = self.car.clone();
+            Worsening::Hole(place).add(&mut leaking, *size);
+            let grown = self.cars.instead_near(&leaking, &known, MOST_STEPS);
+            known = *grown.learnt(true);
+            for (c, condition) in self.conditions.iter().enumerate() {
+                let guess = last[c].as_ref().map(|side| side.state);
+                let side = guess.and_then(|guess| grown.faulty(condition.command, &guess).ok());
+                last[c] = side.clone();
+                sides[c].push(side);
+            }
+        }
+        let names: Vec<&str> = self.conditions.iter().map(|c| c.name.as_str()).collect();
+        Leaf {
+            place,
+            codes: codes(&self.sound, &sides, &self.sizes),
+            rule: rule(&names, &self.sound, &sides, &self.sizes),
+            sides,
+        }
+    }
+
+    /// The book of these pages.
+    pub fn book(self, pages: Vec<Leaf>) -> Book {
+        Book {
+            conditions: self.conditions.into_iter().map(|c| c.name).collect(),
+            sound: self.sound,
+            sizes: self.sizes,
+            pages,
+        }
+    }
+}
+
+/// A change of a reading in standard deviations of its instrument.
+pub fn deviations(reading: Reading, sound: &Side, side: &Side) -> Option<f64> {
+    let (from, to) = (sound.readings.get(reading)?, side.readings.get(reading)?);
+    Some((to - from) / instrument(reading).deviation(from))
+}
+
+impl Book {
+    /// Smallest of the sizes, m, from which the reading shows at a condition.
+    pub fn shows(&self, leaf: &Leaf, condition: usize, reading: Reading) -> Option<f64> {
+        let sides = leaf.sides[condition].iter().zip(&self.sizes);
+        let mut shown = sides.filter_map(|(side, size)| {
+            let off = deviations(reading, &self.sound[condition], side.as_ref()?)?;
+            (off.abs() > SHOWS).then_some(*size)
+        });
+        shown.next()
+    }
+
+    /// Followed readings that show anywhere on this page.
+    pub fn telling(&self, leaf: &Leaf) -> Vec<Reading> {
+        let shows = |reading: &Reading| {
+            (0..self.conditions.len()).any(|c| self.shows(leaf, c, *reading).is_some())
+        };
+        FOLLOWED.into_iter().filter(shows).collect()
+    }
+}
+
+fn codes(sound: &[Side], sides: &[Vec<Option<Side>>], sizes: &[f64]) -> Vec<(usize, Code, f64)> {
+    let mut found: Vec<(usize, Code, f64)> = Vec::new();
+    for (c, column) in sides.iter().enumerate() {
+        for (side, size) in column.iter().zip(sizes) {
+            for code in side.iter().flat_map(|side| &side.codes) {
+                let known = found.iter().any(|(at, known, _)| *at == c && known == code);
+                if !known && !sound[c].codes.contains(code) {
+                    found.push((c, *code, *size));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// What a 3 mm hole moves beyond doubt, condition by condition.
+fn rule(names: &[&str], sound: &[Side], sides: &[Vec<Option<Side>>], sizes: &[f64]) -> String {
+    let nearest = (0..sizes.len()).min_by(|a, b| {
+        (sizes[*a] / RULE)
+            .ln()
+            .abs()
+            .total_cmp(&(sizes[*b] / RULE).ln().abs())
+    });
+    let Some(at) = nearest else {
+        return String::new();
+    };
+    let size = format!("{:.1} mm", sizes[at] * 1e3);
+    let said = names.iter().enumerate().map(|(c, name)| {
+        let Some(side) = &sides[c][at] else {
+            return format!("at {name} the engine does not run steadily");
+        };
+        let moved = FOLLOWED.iter().filter_map(|reading| {
+            let off = deviations(*reading, &sound[c], side)?;
+            (off.abs() > SHOWS).then(|| {
+                let form = &FORMS[*reading as usize];
+                let (a, b) = (sound[c].readings.get(*reading), side.readings.get(*reading));
+                let apart = a.zip(b).map_or(0.0, |(a, b)| b - a);
+                let way = if apart > 0.0 { "up" } else { "down" };
+                format!(
+                    "{} {way} {:.*} {}",
+                    form.label,
+                    form.decimals,
+                    apart.abs(),
+                    form.unit
+                )
+                .trim_end()
+                .to_string()
+            })
+        });
+        let moved: Vec<String> = moved.collect();
+        match moved.is_empty() {
+            true => format!("nothing at {name}"),
+            false => format!("at {name} {}", moved.join(", ")),
+        }
+    });
+    let said: Vec<String> = said.collect();
+    match said.iter().all(|words| words.starts_with("nothing")) {
+        true => format!("A {size} hole here shows in no reading."),
+        false => format!("A {size} hole here moves: {}.", said.join("; ")),
+    }
+}

@@ -1,0 +1,8 @@
+//! What a leak does: how far each number moves a reading, from which size it shows, where and how.
+
+pub mod across;
+pub mod atlas;
+pub mod codes;
+pub mod sensitivity;
+pub mod sweep;
+pub mod threshold;

@@ -1,0 +1,346 @@
+//! From which size on a leak or fault shows: root finding on exact derivatives.
+//!
+//! A ladder of sizes is climbed from the sound car to the worst. Between two rungs a
+//! symptom's margin (how far a reading is beyond what was asked, how far a
+//! watchdog's level is beyond 1) is known at both ends with its exact slope;
+//! where it changes sign, or its cubic through both ends says that it may have
+//! come up and gone again, the first root is closed in on by Newton's method kept
+//! inside its bracket. So symptoms that are not monotone in the size, or never
+//! show, need no care; one that comes and goes between two rungs (26 % apart for holes)
+//! without a trace in both slopes is missed.
+//!
+//! The leak grows while the car is driven: the states of each size are sought from
+//! those of the one before. A hole that opens at once, as `simulate` has it, may stall
+//! an engine that a growing one does not. At every size the computer has learnt its
+//! trims with the leak or fault, and symptoms are judged before a code reduces the torque.
+
+mod symptom;
+mod worsening;
+
+pub use symptom::Symptom;
+pub use worsening::{HOLES, Worsening};
+
+use crate::control::Command;
+use crate::network::Network;
+use crate::solve::{Failure, State, steady};
+use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
+use crate::study::running::simulate::{Comparison, Side, cruise, running};
+use symptom::Signal;
+
+/// Rungs of the ladder between least and worst.
+const RUNGS: usize = 16;
+/// Share of the size to which thresholds are found.
+const CLOSE: f64 = 1e-8;
+/// Most steps of one search: a bisection to the last bit needs fewer.
+const MOST_STEPS: usize = 50;
+/// Halvings of a rung in which a car stops running.
+const HALVINGS: usize = 6;
+
+/// From where on a symptom shows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// From this size on, SI, first at this point.
+    From {
+        /// The size.
+        size: f64,
+        /// The point.
+        point: String,
+    },
+    /// The sound car shows it at this point.
+    Sound(String),
+    /// Not up to the worst size, nor up to where the last point stops running.
+    Never,
+}
+
+/// What a growing leak or fault does.
+#[derive(Clone, Debug)]
+pub struct Thresholds {
+    /// One outcome a symptom, in their order.
+    pub outcomes: Vec<Outcome>,
+    /// Points at which the engine does not run steadily from a size on, SI; larger sizes are
+    /// not watched there.
+    pub stops: Vec<(String, f64)>,
+}
+
+/// The points at which a car is watched, with the sound car's answer at each.
+pub struct Watch {
+    car: Comparison,
+    points: Vec<(String, Command, Side)>,
+}
+
+/// A car at one size, its computer taught.
+struct Sized {
+    size: f64,
+    car: Comparison,
+    seeded: Seeded<1>,
+    told: Told,
+}
+
+/// One point of such a car, with its derivatives over the size.
+struct Spot {
+    at: Linear,
+    slopes: Slopes,
+    state: State,
+}
+
+/// One search: a signal at a point, of a worsening.
+#[derive(Clone, Copy)]
+struct Search {
+    worsening: Worsening,
+    point: usize,
+    signal: Signal,
+}
+
+/// An end of a bracket: size, margin and slope.
+type End = (f64, (f64, f64));
+
+impl Watch {
+    /// Watches a sound car at the points of [`usual_points`](Watch::usual_points).
+    pub fn new(car: &Network<f64>) -> Self {
+        Self::at(car, Self::usual_points(car))
+    }
+
+    /// Idle, light cruise, and full load at three speeds.
+    pub fn usual_points(car: &Network<f64>) -> Vec<(String, Command)> {
+        let mut points = vec![
+            ("idle".to_string(), Command::IDLE),
+            ("cruise".to_string(), cruise(car)),
+        ];
+        for rpm in [2500.0, 3500.0, 5000.0] {
+            let speed = rpm * std::f64::consts::PI / 30.0;
+            points.push((format!("full load {rpm}"), Command::full_load(speed)));
+        }
+        points
+    }
+
+    /// Watches a sound car at these points; those that it cannot run at are left out.
+    pub fn at(car: &Network<f64>, points: Vec<(String, Command)>) -> Self {
+        let car = Comparison::new(&car.healthy());
+        let runs = points.into_iter().filter_map(|(name, command)| {
+            let sound = car.point(&name, command).healthy.ok()?;
+            Some((name, command, sound))
+        });
+        let points = runs.collect();
+        Self { car, points }
+    }
+
+    /// Names of the points watched.
+    pub fn points(&self) -> impl Iterator<Item = &str> {
+        self.points.iter().map(|(name, ..)| name.as_str())
+    }
+
+    /// The smallest size at which each symptom shows, over all points.
+    pub fn thresholds(&self, worsening: Worsening, symptoms: &[Symptom]) -> Thresholds {
+        let mut outcomes = vec![Outcome::Never; symptoms.len()];
+        let mut stops: Vec<(String, f64)> = Vec::new();
+        let mut low = self.sized(worsening, worsening.sound(), None);
+        let mut spots: Vec<Option<Spot>> = (self.points.iter().enumerate())
+            .map(|(p, (_, _, sound))| self.spot(&low, p, &sound.state).ok())
+            .collect();
+        let sizes = (0..=RUNGS).map(|rung| worsening.size(rung as f64 / RUNGS as f64));
+        for size in sizes.filter(|size| *size != worsening.sound()) {
+            let high = self.sized(worsening, size, Some(&low));
+            for (p, (name, _, sound)) in self.points.iter().enumerate() {
+                if stops.iter().any(|(stopped, _)| stopped == name) {
+                    continue;
+                }
+                let state = spots[p].as_ref().map_or(sound.state, |spot| spot.state);
+                let (end, spot) = match self.spot(&high, p, &state) {
+                    Ok(spot) => (size, Some(spot)),
+                    // A torque that cannot be held is no stop: the car still runs.
+                    Err(Failure::Unreachable { .. }) => (size, None),
+                    Err(_) => {
+                        let (last, spot) = self.last_running(worsening, p, &low, size, &state);
+                        stops.push((name.clone(), last));
+                        (last, spot)
+                    }
+                };
+                for (outcome, symptom) in outcomes.iter_mut().zip(symptoms) {
+                    for signal in symptom.signals(&self.car.network, sound) {
+                        let search = Search {
+                            worsening,
+                            point: p,
+                            signal,
+                        };
+                        let ends = [(low.size, spots[p].as_ref()), (end, spot.as_ref())];
+                        if let Some(new) = self.first(search, &low, ends) {
+                            *outcome = earlier(outcome, new, name, worsening.sound());
+                        }
+                    }
+                }
+                spots[p] = spot;
+            }
+            low = high;
+            if outcomes.iter().all(|outcome| *outcome != Outcome::Never) {
+                break;
+            }
+        }
+        Thresholds { outcomes, stops }
+    }
+
+    /// The car at a size; its states are sought from those of a similar one.
+    fn sized(&self, worsening: Worsening, size: f64, near: Option<&Sized>) -> Sized {
+        let network = worsening.applied(&self.car.network, size);
+        let learnt = near.map_or(self.car.learnt(false), |near| near.car.learnt(true));
+        let car = self.car.instead_near(&network, learnt, steady::MOST_STEPS);
+        let (key, slope) = worsening.direction();
+        let mut seeded = Seeded::along(&network, &[(&key, slope)]);
+        let mut memory = Columns::zeros(1);
+        if network.command.learning {
+            memory = memory_slopes(&network, &mut seeded, car.learnt(true), &memory);
+        }
+        Sized {
+            size,
+            car,
+            seeded,
+            told: Told {
+                memory,
+                torque: None,
+            },
+        }
+    }
+
+    fn spot(&self, sized: &Sized, point: usize, guess: &State) -> Result<Spot, Failure> {
+        let command = sized.car.command(self.points[point].1, true);
+        let network = sized.car.network.with(command);
+        let state = running(&network, Some(guess))?.state;
+        let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
+            state: "state at a singular point".into(),
+            rate: 0.0,
+        })?;
+        let slopes = at.slopes(&mut sized.seeded.clone(), &sized.told);
+        Ok(Spot { at, slopes, state })
+    }
+
+    /// Largest size below `size` at which a point still runs, and the car there.
+    fn last_running(
+        &self,
+        worsening: Worsening,
+        point: usize,
+        low: &Sized,
+        size: f64,
+        guess: &State,
+    ) -> (f64, Option<Spot>) {
+        let (mut runs, mut fails) = (low.size, size);
+        let mut last = None;
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (runs + fails);
+            match self.spot(&self.sized(worsening, middle, Some(low)), point, guess) {
+                Ok(spot) => (runs, last) = (middle, Some(spot)),
+                Err(_) => fails = middle,
+            }
+        }
+        (runs, last)
+    }
+
+    /// The first size between two ends at which a signal shows.
+    fn first(&self, search: Search, low: &Sized, ends: [(f64, Option<&Spot>); 2]) -> Option<f64> {
+        let margin = |spot: Option<&Spot>| spot.and_then(|spot| spot.margin(search.signal));
+        let [a, b] = ends.map(|(size, spot)| (size, margin(spot)));
+        match (a.1, b.1) {
+            (Some(m), _) if m.0 >= 0.0 => Some(a.0),
+            (Some(m), Some(n)) if n.0 >= 0.0 => {
+                Some(self.close_in(search, low, (a.0, m), (b.0, n), ends[0].1?))
+            }
+            (Some(m), Some(n)) => {
+                let peak = peak((a.0, m), (b.0, n))?;
+                let sized = self.sized(search.worsening, peak, Some(low));
+                let spot = self.spot(&sized, search.point, &ends[0].1?.state).ok()?;
+                let top = spot.margin(search.signal).filter(|top| top.0 >= 0.0)?;
+                Some(self.close_in(search, low, (a.0, m), (peak, top), ends[0].1?))
+            }
+            // Comes up with the reading or watchdog itself.
+            (None, Some(n)) if n.0 >= 0.0 => Some(b.0),
+            _ => None,
+        }
+    }
+
+    /// The root between `a`, where the margin is negative, and `b`, where it is not:
+    /// Newton's method, by halves where that would leave the bracket.
+    fn close_in(&self, search: Search, low: &Sized, a: End, b: End, near: &Spot) -> f64 {
+        let (mut from, mut to) = (a.0, b.0);
+        let secant = a.0 - a.1.0 * (b.0 - a.0) / (b.1.0 - a.1.0);
+        let inside = |x: f64, from: f64, to: f64| x > from.min(to) && x < from.max(to);
+        let mut x = if inside(secant, from, to) {
+            secant
+        } else {
+            0.5 * (from + to)
+        };
+        let mut guess = near.state;
+        for _ in 0..MOST_STEPS {
+            let sized = self.sized(search.worsening, x, Some(low));
+            let spot = self.spot(&sized, search.point, &guess).ok();
+            let margin = spot.as_ref().and_then(|spot| spot.margin(search.signal));
+            let (value, slope) = margin.unwrap_or((f64::INFINITY, f64::INFINITY));
+            if value >= 0.0 {
+                to = x;
+            } else {
+                from = x;
+                guess = spot.map_or(guess, |spot| spot.state);
+            }
+            let newton = x - value / slope;
+            let next = if inside(newton, from, to) {
+                newton
+            } else {
+                0.5 * (from + to)
+            };
+            let close = CLOSE * to.abs().max(from.abs());
+            if (next - x).abs() <= close || (to - from).abs() <= close {
+                return next;
+            }
+            x = next;
+        }
+        to
+    }
+}
+
+impl Spot {
+    fn margin(&self, signal: Signal) -> Option<(f64, f64)> {
+        signal.margin(
+            |reading| {
+                let value = self.at.readings.get(reading)?;
+                Some((value, self.slopes.readings[(reading as usize, 0)]))
+            },
+            |code| {
+                let level = self.at.levels[code as usize]?;
+                Some((level, self.slopes.levels[(code as usize, 0)]))
+            },
+        )
+    }
+}
+
+/// Where the cubic through two negative margins with their slopes comes up to zero, or
+/// nearly; none where it does not.
+fn peak(a: End, b: End) -> Option<f64> {
+    let width = b.0 - a.0;
+    let (rise, fall) = (a.1.1 * width, b.1.1 * width);
+    if rise <= 0.0 || fall >= 0.0 {
+        return None;
+    }
+    let cubic = |t: f64| {
+        let (u, v) = (1.0 - t, t);
+        let ends = u * u * (1.0 + 2.0 * v) * a.1.0 + v * v * (1.0 + 2.0 * u) * b.1.0;
+        ends + u * u * v * rise - u * v * v * fall
+    };
+    let shares = (1..32).map(|i| f64::from(i) / 32.0);
+    let top = shares.max_by(|s, t| cubic(*s).total_cmp(&cubic(*t)))?;
+    let nearly = 0.1 * a.1.0.abs().max(b.1.0.abs());
+    (cubic(top) > -nearly).then_some(a.0 + top * width)
+}
+
+fn earlier(known: &Outcome, size: f64, point: &str, sound: f64) -> Outcome {
+    match known {
+        Outcome::Sound(_) => known.clone(),
+        // Two points that show it alike: the first counts.
+        Outcome::From { size: before, .. }
+            if (before - sound).abs() <= (size - sound).abs() * (1.0 + 1e-6) =>
+        {
+            known.clone()
+        }
+        _ if size == sound => Outcome::Sound(point.into()),
+        _ => Outcome::From {
+            size,
+            point: point.into(),
+        },
+    }
+}

@@ -1,0 +1,93 @@
+//! Which readings of the evidence are dangers: they stand, whatever else fits.
+
+use super::evidence::Evidence;
+use super::ladders::Ladders;
+use crate::control::{SpeedMode, ThrottleMode};
+use crate::network::Reading;
+use crate::study::running::condition::Condition;
+use crate::study::running::dangers::{Aims, Danger, Driven};
+
+/// What the evidence says of dangers.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Dangerous {
+    /// Those found: at the conditions, in the rest of a log, by codes.
+    pub dangers: Vec<Danger>,
+    /// Indices of readings that are dangers and so may not be set aside.
+    pub standing: Vec<usize>,
+    /// Whether something was read under boost while nobody has stated what is aimed at there.
+    pub aimless: bool,
+}
+
+impl Condition {
+    /// Whether the engine is loaded there: anything but running free.
+    pub fn loads(&self) -> bool {
+        self.command.speed != SpeedMode::Free
+    }
+
+    fn driven(&self, index: usize, evidence: &Evidence) -> Driven {
+        let (speed, pedal) = match (self.command.speed, self.command.throttle) {
+            (SpeedMode::Held(speed), ThrottleMode::Torque(_)) => (Some(speed), None),
+            (SpeedMode::Held(speed), _) => (Some(speed), Some(self.command.pedal)),
+            _ => (None, Some(self.command.pedal)),
+        };
+        let reads = evidence.reads.iter().filter(|read| read.condition == index);
+        let commanded = evidence.commanded.iter().find(|(c, _)| *c == index);
+        Driven {
+            name: self.name.clone(),
+            speed,
+            pedal,
+            reads: reads.map(|read| (read.reading, read.value)).collect(),
+            commanded: commanded.map(|(_, said)| *said).unwrap_or_default(),
+        }
+    }
+}
+
+impl Dangerous {
+    pub fn new(ladders: &Ladders, evidence: &Evidence) -> Self {
+        let car = &ladders.car.network;
+        let aims = Aims {
+            vehicle: &car.vehicle,
+            ambient: car.ambient.pressure,
+            estimated: evidence.estimated,
+        };
+        let driven = ladders.conditions.iter().enumerate();
+        let driven: Vec<Driven> = driven.map(|(c, at)| at.driven(c, evidence)).collect();
+        let mut found = Self::default();
+        for (c, driven) in driven.iter().enumerate() {
+            for danger in aims.dangers(driven) {
+                let beyond = danger.beyond.iter().flat_map(|beyond| &beyond.readings);
+                let beyond: Vec<Reading> = beyond.copied().collect();
+                let reads = evidence.reads.iter().enumerate();
+                let stand = reads.filter(|(_, r)| r.condition == c && beyond.contains(&r.reading));
+                found.standing.extend(stand.map(|(i, _)| i));
+                found.dangers.push(danger);
+            }
+        }
+        found.add_passed(&aims, &evidence.passed);
+        let set = |code| evidence.codes.contains(&(code, true));
+        found.dangers = Danger::with_codes(found.dangers, set);
+        let stated = |d: &Driven| d.commanded.lambda.is_some() || d.commanded.boost.is_some();
+        let all = || driven.iter().chain(&evidence.passed);
+        let seen = |d: &Driven| !d.reads.is_empty() && aims.under_boost(d);
+        found.aimless = evidence.estimated && !all().any(stated) && all().any(seen);
+        found
+    }
+
+    /// Of all other points of a log the worst of each hazard.
+    fn add_passed(&mut self, aims: &Aims, passed: &[Driven]) {
+        let mut worst: Vec<Danger> = Vec::new();
+        for danger in passed.iter().flat_map(|driven| aims.dangers(driven)) {
+            match worst.iter_mut().find(|known| known.hazard == danger.hazard) {
+                Some(known) if known.excess() < danger.excess() => *known = danger,
+                Some(_) => {}
+                None => worst.push(danger),
+            }
+        }
+        let known = |new: &Danger| {
+            let mut all = self.dangers.iter();
+            all.any(|known| known.hazard == new.hazard && known.excess() >= new.excess())
+        };
+        worst.retain(|danger| !known(danger));
+        self.dangers.extend(worst);
+    }
+}

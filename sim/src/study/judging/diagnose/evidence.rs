@@ -1,0 +1,238 @@
+//! What was found at the car.
+
+use super::catalogue::Suspect;
+use super::checks::Check;
+use super::ladders::{Ladders, Spot};
+use crate::control::Code;
+use crate::network::{Place, Reading};
+use crate::study::running::dangers::{Commanded, Driven};
+use nalgebra::{DMatrix, DVector};
+
+/// A reading at one of the conditions.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Read {
+    /// Index of the condition.
+    pub condition: usize,
+    /// Which.
+    pub reading: Reading,
+    /// Its value, the reading's own unit.
+    pub value: f64,
+    /// Standard deviation of instrument and moment, the same unit.
+    pub deviation: f64,
+}
+
+/// Pressure at which a section of the tract is tested, Pa above the outside (own choice, well
+/// below boost).
+const TEST: f64 = 5e4;
+
+/// Diameter, m, of the hole that all leaks among `faults` (suspects with their sizes, SI) at
+/// some places are to a test of that section.
+pub fn hole(faults: &[(Suspect, f64)], places: &[Place]) -> f64 {
+    let inside = faults.iter().filter(|(suspect, _)| {
+        let place = suspect.place();
+        place.is_some_and(|place| places.contains(&place))
+    });
+    let areas = inside.map(|(suspect, size)| suspect.standing(*size, TEST).powi(2));
+    areas.sum::<f64>().sqrt()
+}
+
+/// A hole measured by a workshop test of a section (pressure decay, flow).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// Places that the section holds.
+    pub places: Vec<Place>,
+    /// Diameter of the sharp-edged hole that leaks as much beyond a tight section, m; 0
+    /// where it was tight.
+    pub diameter: f64,
+    /// Standard deviation, m.
+    pub deviation: f64,
+}
+
+/// Everything that was found.
+#[derive(Clone, Debug, Default)]
+pub struct Evidence {
+    /// Readings.
+    pub reads: Vec<Read>,
+    /// Trouble codes that were looked for, and whether they were set.
+    pub codes: Vec<(Code, bool)>,
+    /// Conditions at which the engine did not run.
+    pub not_running: Vec<usize>,
+    /// Workshop tests of sections.
+    pub openings: Vec<Opening>,
+    /// Other checks, with the index of what they found among [`Check::outcomes`], and how
+    /// far that is believed, 0 to 1.
+    pub checks: Vec<(Check, usize, f64)>,
+    /// What the engine computer commands at a condition (by index), as read from the car.
+    pub commanded: Vec<(usize, Commanded)>,
+    /// Whether the vehicle file is an estimate, whose aims nobody has stated.
+    pub estimated: bool,
+    /// Points of a log that are no conditions: they are searched for dangers only.
+    pub passed: Vec<Driven>,
+    /// Readings (by index) that are never taken for bad, for they are dangers;
+    /// [`Diagnosis::new`](super::ranking::Diagnosis::new) sets them.
+    pub standing: Vec<usize>,
+}
+
+/// What a faulty car would show of the evidence, linear in what is in doubt.
+///
+/// Doubts are independent standard normal numbers: those of the car, then one for the
+/// demand of each condition.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// One a reading.
+    pub means: DVector<f64>,
+    /// What the fault changes of each: the means less those of the sound car.
+    pub changes: DVector<f64>,
+    /// Their slopes over `u`.
+    pub by_u: DVector<f64>,
+    /// Their slopes over the doubts, one row a reading.
+    pub by_doubt: DMatrix<f64>,
+}
+
+impl Shown {
+    fn nothing(ladders: &Ladders, count: usize) -> Self {
+        Shown {
+            means: DVector::zeros(count),
+            changes: DVector::zeros(count),
+            by_u: DVector::zeros(count),
+            by_doubt: DMatrix::zeros(count, ladders.doubts()),
+        }
+    }
+
+    /// What a rung's `spots` show of `reads`; none where the engine does not run at one of
+    /// their conditions, or a reading has no meaning there.
+    pub fn at(ladders: &Ladders, spots: &[Option<Spot>], reads: &[Read]) -> Option<Self> {
+        let mut shown = Self::nothing(ladders, reads.len());
+        for (i, read) in reads.iter().enumerate() {
+            let spot = spots[read.condition].as_ref()?;
+            let mean = spot.readings.get(read.reading)?;
+            let row = read.reading as usize;
+            let sound = ladders.sound.spots[read.condition].as_ref();
+            let sound = sound.and_then(|sound| sound.readings.get(read.reading));
+            shown.changes[i] = mean - sound.unwrap_or(mean);
+            shown.set(ladders, i, read.condition, mean, |column| {
+                spot.slopes.readings[(row, column)]
+            });
+        }
+        Some(shown)
+    }
+
+    /// What suspects (by index) at their `u` show together; none where the engine does not run.
+    pub fn of(ladders: &Ladders, faults: &[(usize, f64)], reads: &[Read]) -> Option<Self> {
+        let sound = Self::at(ladders, &ladders.sound.spots, reads)?;
+        let mut together = sound.clone();
+        for (i, u) in faults {
+            let ladder = &ladders.curves[ladders.suspects[*i].curve];
+            let above = ladder.partition_point(|rung| rung.u < *u);
+            let above = above.min(ladder.len() - 1);
+            let (a, b) = (&ladder[above.saturating_sub(1)], &ladder[above]);
+            let width = b.u - a.u;
+            let t = if width > 0.0 { (u - a.u) / width } else { 0.0 };
+            let (a, b) = (
+                Self::at(ladders, &a.spots, reads)?,
+                Self::at(ladders, &b.spots, reads)?,
+            );
+            let alone = Self::between(&a, &b, width, t);
+            together = match faults.len() {
+                1 => alone,
+                _ => Self::of_two(ladders, reads, [&together, &alone, &sound]),
+            };
+        }
+        Some(together)
+    }
+
+    /// The highest level of each of `codes` over all conditions; codes that no condition
+    /// enables show −1.
+    pub fn levels(ladders: &Ladders, spots: &[Option<Spot>], codes: &[(Code, bool)]) -> Self {
+        let mut shown = Self::nothing(ladders, codes.len());
+        for (i, (code, _)) in codes.iter().enumerate() {
+            let enabled = spots.iter().enumerate().filter_map(|(c, spot)| {
+                let spot = spot.as_ref()?;
+                Some((c, spot, spot.levels[*code as usize]?))
+            });
+            let row = *code as usize;
+            match enabled.max_by(|a, b| a.2.total_cmp(&b.2)) {
+                Some((c, spot, level)) => shown.set(ladders, i, c, level, |column| {
+                    spot.slopes.levels[(row, column)]
+                }),
+                None => shown.means[i] = -1.0,
+            }
+        }
+        shown
+    }
+
+    /// Row `i`, read at `condition`: its mean and its slopes over the ladders's columns, turned
+    /// into those over independent doubts.
+    fn set(
+        &mut self,
+        ladders: &Ladders,
+        i: usize,
+        condition: usize,
+        mean: f64,
+        slope: impl Fn(usize) -> f64,
+    ) {
+        let (demand, size) = ladders.columns();
+        let count = ladders.doubt.count();
+        self.means[i] = mean;
+        self.by_u[i] = slope(size);
+        for (k, j, factor) in &ladders.links {
+            self.by_doubt[(i, *j)] += slope(*k) * factor;
+        }
+        self.by_doubt[(i, count + condition)] = slope(demand);
+    }
+
+    /// Two faults at once, each shown alone: the sum of what they change in a sound car. See
+    /// [`of_two`](Self::of_two) for readings with stops.
+    pub fn together(a: &Self, b: &Self, sound: &Self) -> Self {
+        Self {
+            means: &a.means + &b.means - &sound.means,
+            changes: &a.changes + &b.changes,
+            by_u: DVector::zeros(a.means.len()),
+            by_doubt: &a.by_doubt + &b.by_doubt - &sound.by_doubt,
+        }
+    }
+
+    /// Between two rungs `width` apart, `t` of the way: the cubic through both with their
+    /// slopes, limited where it would overshoot; doubts on a straight line.
+    pub fn between(a: &Self, b: &Self, width: f64, t: f64) -> Self {
+        let s = 1.0 - t;
+        let mut by_doubt = a.by_doubt.clone();
+        by_doubt.zip_apply(&b.by_doubt, |a, b| *a = s * *a + t * b);
+        Self {
+            means: Self::means_between(a, b, width, t),
+            changes: &a.changes * s + &b.changes * t,
+            by_u: &a.by_u * s + &b.by_u * t,
+            by_doubt,
+        }
+    }
+
+    /// The means alone.
+    pub fn means_between(a: &Self, b: &Self, width: f64, t: f64) -> DVector<f64> {
+        let s = 1.0 - t;
+        let (from, to) = (s * s * (1.0 + 2.0 * t), t * t * (1.0 + 2.0 * s));
+        let (rise, fall) = (s * s * t * width, s * t * t * width);
+        DVector::from_fn(a.means.len(), |i, _| {
+            let secant = (b.means[i] - a.means[i]) / width;
+            let [start, end] = limited([a.by_u[i], b.by_u[i]], secant);
+            from * a.means[i] + to * b.means[i] + rise * start - fall * end
+        })
+    }
+}
+
+/// Slope against the rise of the step, as a share of it, that still counts as none: at a stop
+/// it is nothing but rounding.
+const LEVEL: f64 = 0.01;
+/// Length of both slopes, in shares of the rise, up to which a cubic is monotone
+/// (fritsch_carlson_1980).
+const MONOTONE: f64 = 3.0;
+
+/// Slopes at the ends of a step: shortened where both go the way of the step and the cubic
+/// would overshoot, as where a trim comes to its stop; kept where it turns within the step.
+fn limited(slopes: [f64; 2], secant: f64) -> [f64; 2] {
+    let [start, end] = slopes.map(|slope| slope / secant);
+    let length = start.hypot(end);
+    match secant != 0.0 && start > -LEVEL && end > -LEVEL && length > MONOTONE {
+        true => slopes.map(|slope| slope * MONOTONE / length),
+        false => slopes,
+    }
+}

@@ -1,0 +1,329 @@
+//! A car with a hidden fault, for people to find: what can be done at it, what each costs in
+//! minutes, what it shows, and afterwards what would have been best at each step.
+
+use super::catalogue::Suspect;
+use super::checks::Check;
+use super::evidence::{Evidence, Opening, hole};
+use super::garage::{Chance, another, evidence};
+use super::ladders::Ladders;
+use super::next::{
+    DRIVE, EXTRA, FITTED, NextTest, PLUG, SECTION, SECTION_DOUBT, SECTIONS, next_tests,
+};
+use super::ranking::Diagnosis;
+use super::vented;
+use crate::network::readings::FORMS;
+use crate::network::{Fault, Leak, Network, Reading};
+use crate::solve::Failure;
+use crate::study::knowing::doubt::CarDoubt;
+use crate::study::running::condition::Condition;
+use crate::study::running::condition::standard;
+use crate::study::running::simulate::Comparison;
+
+/// A car with a hidden fault.
+pub struct Exercise {
+    /// The sound car of its make, which trainees know.
+    car: Network<f64>,
+    /// The car in the bay: drawn from its make, with the fault.
+    hidden: Network<f64>,
+    /// What is wrong, as suspects with their sizes, SI.
+    pub truth: Vec<(Suspect, f64)>,
+    /// How it can be driven.
+    pub conditions: Vec<Condition>,
+    /// What was found so far; the codes were read when the car came in.
+    pub found: Evidence,
+    /// What was done, in order.
+    pub done: Vec<Done>,
+    chance: Chance,
+}
+
+/// Something that can be done at the car.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Action {
+    /// Its key, that of [`NextTest::test`].
+    pub key: String,
+    /// What to do.
+    pub what: String,
+    /// Minutes of work.
+    pub minutes: f64,
+}
+
+/// Something that was done.
+#[derive(Clone, Debug)]
+pub struct Done {
+    /// What.
+    pub action: Action,
+    /// What was read: label, value, unit, decimals.
+    pub readings: Vec<(&'static str, f64, &'static str, usize)>,
+    /// What was found, in words.
+    pub words: String,
+    /// What was known before it.
+    before: Evidence,
+}
+
+/// What would have been best before a step.
+#[derive(Clone, Debug)]
+pub struct Advice {
+    /// Probability of what is really wrong, those that cannot be told from it included.
+    pub truth: f64,
+    /// The most probable fault, and its probability.
+    pub first: (String, f64),
+    /// The test that told most per minute.
+    pub best: Option<NextTest>,
+    /// What was done told so much, bits; none where it was not worth a line.
+    pub chosen: Option<NextTest>,
+}
+
+impl Exercise {
+    /// A car of the make of `car` with these leaks and faults; `seed` draws how it differs
+    /// from its make, and every reading's scatter.
+    ///
+    /// # Errors
+    /// The sound car does not run at idle, light cruise or full load.
+    pub fn new(
+        car: &Network<f64>,
+        leaks: Vec<Leak<f64>>,
+        faults: Vec<Fault<f64>>,
+        seed: u64,
+    ) -> Result<Self, Failure> {
+        let mut chance = Chance::new(seed);
+        let doubt = CarDoubt::usual(car, 1.0);
+        let drawn = another(car, &doubt, &mut chance);
+        let conditions = standard(car);
+        let truth = truth(car, &leaks, &faults, &conditions)?;
+        let hidden = drawn.leaking(leaks).ailing(faults);
+        let nothing: [&[Reading]; 3] = [&[]; 3];
+        let came = evidence(&hidden, &[], &conditions, &nothing, &mut chance);
+        Ok(Self {
+            car: car.clone(),
+            hidden,
+            truth,
+            conditions,
+            found: Evidence {
+                codes: came.codes,
+                not_running: came.not_running,
+                ..Evidence::default()
+            },
+            done: Vec::new(),
+            chance,
+        })
+    }
+
+    /// Minutes spent.
+    pub fn minutes(&self) -> f64 {
+        self.done.iter().map(|done| done.action.minutes).sum()
+    }
+
+    /// Everything that can still be done, by its kind.
+    pub fn actions(&self) -> Vec<Action> {
+        let drives = self.drives().map(|(action, ..)| action);
+        let metering = self.car.vehicle.metering;
+        let checks = Check::WORDS.iter().map(|(_, check, _)| *check);
+        let checks = checks
+            .filter(|check| check.tells(metering))
+            .map(check_action);
+        let sections = SECTIONS.iter().map(|(key, what, _)| Action {
+            key: (*key).into(),
+            what: (*what).into(),
+            minutes: SECTION,
+        });
+        let all = drives.chain(checks).chain(sections);
+        all.filter(|action| !self.done.iter().any(|done| done.action.key == action.key))
+            .collect()
+    }
+
+    /// Drives, with the condition and what is read there.
+    fn drives(&self) -> impl Iterator<Item = (Action, usize, Vec<Reading>)> + '_ {
+        self.conditions
+            .iter()
+            .enumerate()
+            .flat_map(|(c, condition)| {
+                let word = condition.name.replace(' ', "_");
+                let plug = Action {
+                    key: format!("readings_{word}"),
+                    what: format!("the plug's readings at {}", condition.name),
+                    minutes: DRIVE,
+                };
+                let extra = EXTRA.iter().map({
+                    let name = condition.name.clone();
+                    move |(reading, what)| {
+                        let action = Action {
+                            key: format!("{}_{word}", FORMS[*reading as usize].key),
+                            what: format!("{what}, at {name}"),
+                            minutes: FITTED,
+                        };
+                        (action, c, vec![*reading])
+                    }
+                });
+                std::iter::once((plug, c, PLUG.to_vec())).chain(extra)
+            })
+    }
+
+    /// Does it. None if there is no such action left.
+    pub fn act(&mut self, key: &str) -> Option<&Done> {
+        let action = self
+            .actions()
+            .into_iter()
+            .find(|action| action.key == key)?;
+        let before = self.found.clone();
+        let drive = self.drives().find(|(drive, ..)| drive.key == key);
+        let check = Check::WORDS.iter().find(|(word, ..)| *word == key);
+        let (readings, words) = match (drive, check) {
+            (Some((_, condition, readings)), _) => self.drive(condition, &readings),
+            (None, Some((_, check, _))) => (Vec::new(), self.check(*check)),
+            (None, None) => (Vec::new(), self.section(key)?),
+        };
+        self.done.push(Done {
+            action,
+            readings,
+            words,
+            before,
+        });
+        self.done.last()
+    }
+
+    fn drive(
+        &mut self,
+        condition: usize,
+        readings: &[Reading],
+    ) -> (Vec<(&'static str, f64, &'static str, usize)>, String) {
+        let mut plug: Vec<&[Reading]> = vec![&[]; self.conditions.len()];
+        plug[condition] = readings;
+        let seen = evidence(&self.hidden, &[], &self.conditions, &plug, &mut self.chance);
+        if seen.not_running.contains(&condition) {
+            return (Vec::new(), "the engine does not run there".into());
+        }
+        let shown = seen.reads.iter().map(|read| {
+            let form = &FORMS[read.reading as usize];
+            (form.label, read.value, form.unit, form.decimals)
+        });
+        let shown = shown.collect();
+        self.found.reads.extend(seen.reads);
+        (shown, String::new())
+    }
+
+    fn check(&mut self, check: Check) -> String {
+        let odds = check.odds(&self.truth);
+        let mut left = self.chance.even();
+        let outcome = odds.iter().position(|odds| {
+            left -= odds;
+            left < 0.0
+        });
+        let outcome = outcome.unwrap_or(0);
+        self.found.checks.push((check, outcome, 1.0));
+        let found = match outcome {
+            0 => "nothing found".into(),
+            seen => format!("points to: {}", check.outcomes()[seen].replace('_', " ")),
+        };
+        let told = (check == Check::BlankBreather).then(|| vented::told(&self.car));
+        match told.flatten() {
+            Some(told) => format!("{found} ({told})"),
+            None => found,
+        }
+    }
+
+    fn section(&mut self, key: &str) -> Option<String> {
+        let (_, _, places) = SECTIONS.iter().find(|(section, ..)| *section == key)?;
+        let hole = hole(&self.truth, places);
+        let (share, least) = SECTION_DOUBT;
+        let deviation = least.hypot(share * hole);
+        let diameter = (hole + deviation * self.chance.normal()).max(0.0);
+        self.found.openings.push(Opening {
+            places: places.to_vec(),
+            diameter,
+            deviation: least.hypot(share * diameter),
+        });
+        Some(match diameter > 2.0 * least {
+            true => format!("leaks as a {:.1} mm hole", diameter * 1e3),
+            false => "tight, as far as the test can tell".into(),
+        })
+    }
+
+    /// What would have been best before each step, and before any further one.
+    ///
+    /// # Errors
+    /// The sound car does not run (then there was no exercise).
+    pub fn debrief(&self) -> Result<Vec<Advice>, String> {
+        let doubt = CarDoubt::usual(&self.car, 1.0);
+        let ladders = Ladders::new(&self.car, self.conditions.clone(), doubt);
+        let ladders = ladders.map_err(|(at, why)| format!("{at}: {why}"))?;
+        let ends = std::iter::once(&self.found);
+        let stages = self.done.iter().map(|done| &done.before).chain(ends);
+        let keys = self.done.iter().map(|done| Some(done.action.key.as_str()));
+        let keys = keys.chain(std::iter::once(None));
+        stages
+            .zip(keys)
+            .map(|(known, key)| self.advice(&ladders, known, key))
+            .collect()
+    }
+
+    fn advice(
+        &self,
+        ladders: &Ladders,
+        known: &Evidence,
+        key: Option<&str>,
+    ) -> Result<Advice, String> {
+        let diagnosis = Diagnosis::new(ladders, known, false)?;
+        let tests = next_tests(ladders, known, &diagnosis);
+        let is_truth = |faults: &[usize]| {
+            let mut named = faults.iter().map(|i| &ladders.suspects[*i]);
+            match self.truth.is_empty() {
+                true => faults.is_empty(),
+                false => named.any(|named| self.truth.iter().any(|(t, _)| t.curve == named.curve)),
+            }
+        };
+        let truth = diagnosis.hypotheses.iter();
+        let truth = truth.filter(|h| is_truth(&h.posterior.faults));
+        let first = diagnosis.hypotheses.first();
+        let first = first.map(|h| (h.name(ladders), h.probability));
+        Ok(Advice {
+            truth: truth.map(|h| h.probability).sum(),
+            first: first.unwrap_or_default(),
+            chosen: key.and_then(|key| tests.iter().find(|test| test.test == key).cloned()),
+            best: tests.into_iter().next(),
+        })
+    }
+}
+
+fn check_action(check: Check) -> Action {
+    Action {
+        key: check.word().into(),
+        what: check.meaning().into(),
+        minutes: check.minutes(),
+    }
+}
+
+/// The suspects that these leaks and faults are; a leak of a shape that is none of theirs as
+/// the sharp hole that passes as much where it passes most.
+fn truth(
+    car: &Network<f64>,
+    leaks: &[Leak<f64>],
+    faults: &[Fault<f64>],
+    conditions: &[Condition],
+) -> Result<Vec<(Suspect, f64)>, Failure> {
+    let all = super::catalogue::suspects(car);
+    let leaking = Comparison::new(&car.leaking(leaks.to_vec()));
+    let mut holes = vec![0.0_f64; leaks.len()];
+    for condition in conditions {
+        let point = leaking.point(&condition.name, condition.command);
+        point.healthy?;
+        let side = point.faulty.and_then(Result::ok);
+        for (hole, leak) in holes
+            .iter_mut()
+            .zip(side.iter().flat_map(|side| &side.leaks))
+        {
+            *hole = hole.max(leak.equivalent_hole.unwrap_or(0.0) * 1e-3);
+        }
+    }
+    let leaks = leaks.iter().zip(holes).filter_map(|(leak, hole)| {
+        let known = all.iter().find_map(|s| Some((*s, s.like(leak)?)));
+        let there = || all.iter().find(|s| s.place() == Some(leak.place));
+        known.or_else(|| Some((*there()?, hole)))
+    });
+    let faults = faults.iter().filter_map(|fault| {
+        let of = all.iter().filter(|s| s.ailment() == Some(fault.ailment));
+        // The direction in which this size lies.
+        let mut of = of.filter(|s| (s.size(1.0) > s.size(0.0)) == (fault.severity > s.size(0.0)));
+        Some((*of.next()?, fault.severity))
+    });
+    Ok(leaks.chain(faults).collect())
+}

@@ -1,0 +1,352 @@
+//! What a readings file says, typed and checked: the car, how it was driven, what was read.
+
+use super::checks::Check;
+use super::evidence::{Evidence, Opening, Read};
+use super::ladders::Ladders;
+use super::named_log::NamedLog;
+use super::readouts::{Doubts, Readouts};
+use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
+use crate::network::{Network, Place, Reading, Vehicle};
+use crate::scenario::{Around, Mistake, Point, Surroundings};
+use crate::solve::State;
+use crate::study::knowing::doubt::{CarDoubt, instrument};
+use crate::study::running::condition::{Condition, standard};
+use crate::study::running::dangers::{Commanded, Driven};
+use crate::study::running::simulate::{Comparison, running};
+use crate::{tables, words};
+
+words! {
+    /// How well the vehicle file describes this car.
+    pub enum Known {
+        /// from ten numbers or from another car of its make: twice the usual spread
+        Estimated = "estimated",
+        /// measured numbers: the usual spread between sound cars
+        Measured = "measured",
+        /// fitted to this very car's healthy readings: half of it
+        Fitted = "fitted",
+    }
+}
+
+/// Readings in a file.
+pub type Found = Readouts<f64>;
+/// Doubts in a file.
+pub type Deviations = Doubts<f64>;
+/// Codes in a file.
+pub type Codes = Vec<Code>;
+/// Places in a file.
+pub type Places = Vec<Place>;
+
+tables! {
+    /// Readings taken while the car was driven in one way.
+    pub struct Taken {
+        /// what it is called
+        name: String,
+        /// pedal released, engine free
+        idle: bool = false,
+        /// engine speed, held
+        speed: AngularSpeed [60.0, 900.0] or None,
+        /// pedal position at this speed; 100 % is full load
+        pedal: Ratio [0.0, 1.0] or None,
+        /// torque at this speed; without it and `pedal` it is found from the air read
+        torque: Torque [0.0, 1500.0] or None,
+        /// standard deviation of that torque; 8 % of it and 2 N m if not said
+        torque_doubt: Torque [0.0, 300.0] or None,
+        /// lambda that the engine computer commands there, as read from the car; the vehicle's if not said
+        commanded_lambda: Ratio [0.5, 1.5] or None,
+        /// boost that the engine computer commands there, as read from the car; the vehicle's if not said
+        commanded_boost: GaugePressure [0.0, 4e5] or None,
+        /// whether the engine runs there; false if it stalls
+        runs: bool = true,
+        /// what was read
+        readings: Found = Readouts::NONE,
+        /// standard deviations, where the usual ones do not hold
+        doubt: Deviations = Doubts::NONE,
+    }
+}
+
+tables! {
+    /// A hole that a workshop test of a section gave.
+    pub struct FoundHole {
+        /// places that the section holds
+        places: Places,
+        /// sharp hole that leaks as much, beyond a tight section; 0 if it was tight
+        diameter: Length [0.0, 0.1],
+        /// its standard deviation; 12 % and 0.5 mm if not said
+        doubt: Length [0.0, 0.05] or None,
+    }
+}
+
+tables! {
+    /// A check in the workshop.
+    pub struct Checked {
+        /// which
+        check: Check,
+        /// what it found: `nothing`, or the place or fault it points to
+        found: String,
+        /// how far that is believed: 100 % as it was done by the book, 0 % not at all
+        trust: Ratio [0.0, 1.0] = 1.0,
+    }
+}
+
+/// Conditions in a file.
+pub type Conditions = Vec<Taken>;
+/// Holes in a file.
+pub type Holes = Vec<FoundHole>;
+/// Checks in a file.
+pub type CheckList = Vec<Checked>;
+
+tables! {
+    /// A readings file.
+    pub struct ReadingsFile {
+        /// what the case is called
+        title: String = String::new(),
+        /// what is known of it
+        about: String = String::new(),
+        /// path of the vehicle file, from the readings file
+        vehicle: String,
+        /// how well it describes this car
+        car: Known = Known::Measured,
+        /// the air around the car
+        ambient: Around = Surroundings::STANDARD,
+        /// boost control instead of the vehicle's own
+        boost_control: BoostControl or None,
+        /// duty for boost control `fixed_duty` instead of the vehicle's own
+        fixed_duty: Ratio [0.0, 1.0] or None,
+        /// a drive log, whose steady windows and pulls join the conditions
+        log: NamedLog or None,
+        /// readings, one table for each way the car was driven
+        condition: Conditions = Vec::new(),
+        /// trouble codes set; an empty list says that they were read and none is set
+        codes: Codes or None,
+        /// workshop tests of sections
+        hole: Holes = Vec::new(),
+        /// other checks
+        check: CheckList = Vec::new(),
+    }
+}
+
+/// Standard deviation of a section test's hole: share, m.
+const HOLE_DOUBT: (f64, f64) = (0.12, 0.5e-3);
+
+impl ReadingsFile<f64> {
+    /// The sound car of the file.
+    ///
+    /// # Errors
+    /// A boost control that it has no numbers for.
+    pub fn network(&self, mut vehicle: Vehicle<f64>) -> Result<Network<f64>, Mistake> {
+        vehicle.boost.control = self.boost_control.unwrap_or(vehicle.boost.control);
+        vehicle.boost.fixed_duty = self.fixed_duty.unwrap_or(vehicle.boost.fixed_duty);
+        let counted = vehicle.boost.control == BoostControl::CountedCharge;
+        if counted && vehicle.boost.target_charge.is_none() {
+            return Err(mistake(
+                "boost_control",
+                "boost control by counted charge needs `target_charge` in the vehicle's `[boost]`",
+            ));
+        }
+        let ambient = self.ambient.ambient();
+        Ok(Network::new(vehicle, Vec::new(), ambient, Command::IDLE))
+    }
+
+    /// How much is in doubt about the car, when nothing is known of it in particular.
+    pub fn doubt(&self, car: &Network<f64>) -> CarDoubt {
+        let times = match self.car {
+            Known::Estimated => 2.0,
+            Known::Measured => 1.0,
+            Known::Fitted => 0.5,
+        };
+        CarDoubt::usual(car, times)
+    }
+
+    /// The conditions of the file, and the standard ones (idle, light cruise, full load) of
+    /// which it has none; the latter come last.
+    ///
+    /// # Errors
+    /// Keys that do not name a condition; a load that no torque gives.
+    pub fn conditions(&self, car: &Network<f64>) -> Result<Vec<Condition>, Mistake> {
+        let mut all = Vec::new();
+        for (i, taken) in self.condition.iter().enumerate() {
+            let at = |m: Mistake| mistake(&format!("condition.{i}.{}", m.key), &m.message);
+            all.push(taken.condition(car).map_err(at)?);
+        }
+        for condition in standard(car) {
+            let kind = kind(&condition.command);
+            if !all
+                .iter()
+                .any(|c: &Condition| self::kind(&c.command) == kind)
+            {
+                all.push(condition);
+            }
+        }
+        Ok(all)
+    }
+
+    /// What was found, for the conditions of [`conditions`](Self::conditions).
+    ///
+    /// # Errors
+    /// Checks that cannot find what they are said to have found.
+    pub fn evidence(&self) -> Result<Evidence, Mistake> {
+        let mut evidence = Evidence {
+            estimated: self.car == Known::Estimated,
+            ..Evidence::default()
+        };
+        for (c, taken) in self.condition.iter().enumerate() {
+            if !taken.runs {
+                evidence.not_running.push(c);
+                continue;
+            }
+            let commanded = Commanded {
+                lambda: taken.commanded_lambda,
+                boost: taken.commanded_boost,
+            };
+            evidence.commanded.push((c, commanded));
+            for (_, reading, value) in taken.readings.given() {
+                let usual = instrument(reading).deviation(value);
+                evidence.reads.push(Read {
+                    condition: c,
+                    reading,
+                    value,
+                    deviation: taken
+                        .doubt
+                        .of(reading)
+                        .filter(|d| *d > 0.0)
+                        .unwrap_or(usual),
+                });
+            }
+        }
+        if let Some(set) = &self.codes {
+            let all = Code::WORDS.iter().map(|(_, code, _)| *code);
+            evidence.codes = all.map(|code| (code, set.contains(&code))).collect();
+        }
+        evidence.openings = (self.hole.iter())
+            .map(|hole| Opening {
+                places: hole.places.clone(),
+                diameter: hole.diameter,
+                deviation: hole
+                    .doubt
+                    .filter(|d| *d > 0.0)
+                    .unwrap_or_else(|| HOLE_DOUBT.1.hypot(HOLE_DOUBT.0 * hole.diameter)),
+            })
+            .collect();
+        for (i, checked) in self.check.iter().enumerate() {
+            let outcomes = checked.check.outcomes();
+            let found = checked.check.outcome(&checked.found).ok_or_else(|| {
+                let message = format!("`{}` can find: {}", checked.check, outcomes.join(", "));
+                mistake(&format!("check.{i}.found"), &message)
+            })?;
+            evidence.checks.push((checked.check, found, checked.trust));
+        }
+        Ok(evidence)
+    }
+
+    /// All of it: predictions and evidence. `doubt` makes the doubt about the car from the
+    /// sound car; see [`doubt`](Self::doubt). `passed` are points of a log that are no
+    /// conditions: they are searched for dangers only.
+    ///
+    /// # Errors
+    /// As the parts; a condition at which the sound car does not run.
+    pub fn prepared(
+        &self,
+        vehicle: Vehicle<f64>,
+        doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
+        passed: Vec<Driven>,
+    ) -> Result<(Ladders, Evidence), Mistake> {
+        let car = self.network(vehicle)?;
+        let conditions = self.conditions(&car)?;
+        let mut evidence = self.evidence()?;
+        evidence.passed = passed;
+        if evidence.reads.is_empty() && evidence.codes.is_empty() {
+            return Err(mistake(
+                "vehicle",
+                "nothing to judge by: give `[[condition]]` tables with `readings`, or `codes`",
+            ));
+        }
+        let names: Vec<String> = conditions.iter().map(|c| c.name.clone()).collect();
+        let doubt = doubt(&car)?;
+        let ladders = Ladders::near(&car, conditions, doubt, &evidence);
+        let ladders = ladders.map_err(|(name, why)| {
+            let index = names.iter().position(|n| *n == name).unwrap_or(0);
+            let message = format!("the sound car does not run at `{name}`: {why}");
+            mistake(&format!("condition.{index}.name"), &message)
+        })?;
+        Ok((ladders, evidence))
+    }
+}
+
+impl Taken<f64> {
+    fn condition(&self, car: &Network<f64>) -> Result<Condition, Mistake> {
+        if let (false, Some(speed), None, None) = (self.idle, self.speed, self.torque, self.pedal) {
+            let torque = self.torque_read(&Comparison::new(car), speed)?;
+            let command = Command::torque(speed, torque);
+            return Ok(Condition::new(
+                &self.name,
+                command,
+                self.torque_doubt.or(Some(0.15 * torque)),
+            ));
+        }
+        let point = Point {
+            name: self.name.clone(),
+            idle: self.idle,
+            speed: self.speed,
+            torque: self.torque,
+            pedal: self.pedal,
+        };
+        Ok(Condition::new(
+            &self.name,
+            point.command()?,
+            self.torque_doubt,
+        ))
+    }
+
+    /// The torque at which the sound car counts the air that was read.
+    fn torque_read(&self, cars: &Comparison, speed: f64) -> Result<f64, Mistake> {
+        let read = [
+            Reading::MeteredAir,
+            Reading::AbsoluteLoad,
+            Reading::Manifold,
+        ];
+        let given = self.readings.given();
+        let mut read = read
+            .iter()
+            .filter_map(|wanted| given.iter().find(|g| g.1 == *wanted));
+        let Some((_, reading, value)) = read.next() else {
+            return Err(mistake(
+                "speed",
+                "how much load? give `torque` or `pedal`, or read `metered_air`, `absolute_load` or `manifold_pressure`",
+            ));
+        };
+        let mut guess = State::from(cars.network.start());
+        let mut shown = |torque: f64| {
+            let command = cars.command(Command::torque(speed, torque), false);
+            let side = running(&cars.network.with(command), Some(&guess)).ok()?;
+            guess = side.state;
+            side.readings.get(*reading)
+        };
+        let displacement = cars.network.vehicle.cylinders.displacement;
+        // Up to a mean pressure of 25 bar; by halves, since a car may not reach it.
+        let (mut low, mut high) = (0.0, 25e5 * displacement / (4.0 * std::f64::consts::PI));
+        for _ in 0..40 {
+            let middle = 0.5 * (low + high);
+            match shown(middle) {
+                Some(shown) if shown < *value => low = middle,
+                _ => high = middle,
+            }
+        }
+        Ok(0.5 * (low + high))
+    }
+}
+
+/// 0 idle, 1 part load, 2 full load.
+fn kind(command: &Command) -> u8 {
+    match (command.speed, command.throttle) {
+        (SpeedMode::Free, _) => 0,
+        (_, ThrottleMode::Pedal) if command.pedal > 0.9 => 2,
+        _ => 1,
+    }
+}
+
+fn mistake(key: &str, message: &str) -> Mistake {
+    Mistake {
+        key: key.into(),
+        message: message.into(),
+    }
+}

@@ -1,0 +1,83 @@
+//! Predictions as they are kept: a ladder of sizes for each suspect, with exact derivatives.
+//!
+//! Between rungs values follow the cubic through both ends with their exact slopes, limited
+//! where they would overshoot; derivatives over the car a straight line.
+
+use super::catalogue::Suspect;
+use crate::control::watchdogs::Levels;
+use crate::network::Readings;
+use crate::solve::State;
+use crate::study::asking::sensitivity::Slopes;
+use crate::study::knowing::doubt::CarDoubt;
+use crate::study::running::condition::Condition;
+use crate::study::running::simulate::{Comparison, Learnt};
+
+/// Squared distance beyond the best of a ladder from which a rung is behind: its
+/// likelihood is below e⁻⁵⁰ of the best. So many steps in a row, each further, end the climb.
+pub(super) const BEHIND: f64 = 100.0;
+
+/// The car at one condition and size.
+#[derive(Clone, Debug)]
+pub struct Spot {
+    /// Readings.
+    pub readings: Readings<f64>,
+    /// Watchdog levels.
+    pub levels: Levels<f64>,
+    /// Derivatives: one column a number in doubt (by itself), then demand, then `u`.
+    pub slopes: Slopes,
+    pub(super) state: State,
+    /// d(state)/du.
+    pub(super) by_u: State,
+}
+
+/// One rung.
+#[derive(Clone, Debug)]
+pub struct Rung {
+    /// Where on the ladder, 0 to 1.
+    pub u: f64,
+    /// The car at every condition; none where it does not run.
+    pub spots: Vec<Option<Spot>>,
+    pub(super) learnt: Learnt,
+}
+
+/// Predictions for a car.
+pub struct Ladders {
+    /// The conditions.
+    pub conditions: Vec<Condition>,
+    /// What may be wrong.
+    pub suspects: Vec<Suspect>,
+    /// What is in doubt.
+    pub doubt: CarDoubt,
+    /// The sound car.
+    pub sound: Rung,
+    /// Ladders, by [`Suspect::curve`].
+    pub curves: Vec<Vec<Rung>>,
+    pub(super) car: Comparison,
+    /// Entries of the doubt's factor that are not zero: row, column, value.
+    pub(super) links: Vec<(usize, usize, f64)>,
+}
+
+impl Ladders {
+    /// Independent doubts: those of the car, and the demand of each condition.
+    pub fn doubts(&self) -> usize {
+        self.doubt.count() + self.conditions.len()
+    }
+
+    /// Columns of [`Spot::slopes`]: demand, and `u`.
+    pub fn columns(&self) -> (usize, usize) {
+        (self.doubt.count(), self.doubt.count() + 1)
+    }
+}
+
+impl Rung {
+    /// Whether the engine stands still where it ran on the rung below.
+    pub(super) fn lost(&self, below: &Rung) -> bool {
+        let spots = self.spots.iter().zip(&below.spots);
+        let (now, before) = (&self.learnt, &below.learnt);
+        spots
+            .into_iter()
+            .any(|(now, before)| now.is_none() && before.is_some())
+            || now.idle.is_none() && before.idle.is_some()
+            || now.cruise.is_none() && before.cruise.is_some()
+    }
+}

@@ -1,0 +1,24 @@
+//! From readings to faults: ranked, sized, with doubt, and the next test.
+
+pub mod catalogue;
+pub mod cause;
+pub mod checks;
+pub mod climb;
+mod dangerous;
+pub mod evidence;
+pub mod exercise;
+pub mod file;
+pub mod focus;
+pub mod from_log;
+pub mod garage;
+pub mod grown;
+pub mod ladders;
+pub mod likelihood;
+pub mod named_log;
+pub mod next;
+pub mod pairs;
+pub mod posterior;
+pub mod ranking;
+pub mod readouts;
+mod stops;
+pub mod vented;

@@ -1,0 +1,3 @@
+//! From readings to what is wrong.
+
+pub mod diagnose;

@@ -1,0 +1,4 @@
+//! What is known beforehand: how cars of a make differ and instruments err, what a log holds.
+
+pub mod doubt;
+pub mod log;

@@ -1,0 +1,117 @@
+//! What is left in doubt of a fitted car, in numbers without units, so that a file can hold it.
+
+use crate::network::Network;
+use crate::study::knowing::doubt::CarDoubt;
+use nalgebra::DMatrix;
+
+/// A number and how well it is known.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KnownNumber {
+    /// Its dotted key.
+    pub key: String,
+    /// Standard deviation over that of a car of its make ([`CarDoubt::usual`]).
+    pub doubt: f64,
+    /// Correlation with each number before it.
+    pub with: Vec<f64>,
+}
+
+/// What is left in doubt of a car.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Known {
+    /// One a number.
+    pub numbers: Vec<KnownNumber>,
+}
+
+impl Known {
+    /// From the covariance in standard deviations of the prior (`spreads`, SI), of which
+    /// the first rows are those of `keys`.
+    pub fn new(
+        car: &Network<f64>,
+        keys: &[String],
+        spreads: &[f64],
+        covariance: &DMatrix<f64>,
+    ) -> Self {
+        let usual = CarDoubt::usual(car, 1.0);
+        let of = |key: &str| {
+            let place = usual.keys.iter().position(|own| own == key);
+            place
+                .map(|i| usual.factor.row(i).norm())
+                .filter(|usual| *usual > 0.0)
+        };
+        let numbers = keys.iter().enumerate().map(|(i, key)| {
+            let deviation = covariance[(i, i)].sqrt();
+            let with = (0..i).map(|j| covariance[(i, j)] / (deviation * covariance[(j, j)].sqrt()));
+            KnownNumber {
+                key: key.clone(),
+                doubt: deviation * spreads[i] / of(key).unwrap_or(spreads[i]),
+                with: with.collect(),
+            }
+        });
+        Self {
+            numbers: numbers.collect(),
+        }
+    }
+
+    /// The doubt of `car`, the fitted one; numbers that are not listed are in doubt as usual.
+    ///
+    /// # Errors
+    /// A key that is in no doubt, a list of correlations of the wrong length, and
+    /// correlations that no numbers can have.
+    pub fn doubt(&self, car: &Network<f64>) -> Result<CarDoubt, String> {
+        let usual = CarDoubt::usual(car, 1.0);
+        let count = usual.count();
+        let mut covariance = &usual.factor * usual.factor.transpose();
+        let mut places = Vec::new();
+        for (i, number) in self.numbers.iter().enumerate() {
+            let key = &number.key;
+            let place = usual.keys.iter().position(|own| own == key);
+            let place = place.ok_or_else(|| {
+                crate::spelling::unknown("number", key, usual.keys.iter().map(String::as_str))
+            })?;
+            if places.contains(&place) {
+                return Err(format!("`{key}` is given twice"));
+            }
+            if number.with.len() != i {
+                return Err(format!(
+                    "`{key}` needs {i} correlations, one with each number above it"
+                ));
+            }
+            if !(number.doubt > 0.0 && number.doubt <= 10.0) {
+                return Err(format!(
+                    "the doubt of `{key}` must be above 0 and at most 10 times the usual"
+                ));
+            }
+            places.push(place);
+        }
+        let deviation: Vec<f64> = (self.numbers.iter().zip(&places))
+            .map(|(number, place)| number.doubt * usual.factor.row(*place).norm())
+            .collect();
+        for (i, number) in self.numbers.iter().enumerate() {
+            covariance[(places[i], places[i])] = deviation[i] * deviation[i];
+            for (j, with) in number.with.iter().enumerate() {
+                let both = with * deviation[i] * deviation[j];
+                covariance[(places[i], places[j])] = both;
+                covariance[(places[j], places[i])] = both;
+            }
+        }
+        // By deviations, so that a pascal and a square metre meet at eye level.
+        let scale: Vec<f64> = (0..count)
+            .map(|i| covariance[(i, i)].sqrt().max(f64::MIN_POSITIVE))
+            .collect();
+        let scaled = DMatrix::from_fn(count, count, |i, j| {
+            if i == j {
+                1.0
+            } else {
+                covariance[(i, j)] / (scale[i] * scale[j])
+            }
+        });
+        let factor = scaled
+            .cholesky()
+            .ok_or("these correlations are those of no numbers")?;
+        let factor = factor.l();
+        Ok(CarDoubt {
+            factor: DMatrix::from_fn(count, count, |i, j| scale[i] * factor[(i, j)]),
+            keys: usual.keys,
+        })
+    }
+}

@@ -1,0 +1,244 @@
+//! This very car: the numbers in doubt that its healthy readings determine.
+//!
+//! Maximum a posteriori by Gauss-Newton (a standard nonlinear least-squares method; see
+//! any text on Bayesian regression), with the exact derivatives of the steady points and
+//! what the computer learns counted in. The prior is that of [`CarDoubt`]: so a number that
+//! the readings do not touch keeps its value and its doubt, and two that they cannot tell
+//! apart share what they tell.
+//!
+//! **One condition may be bad** (a door open, an air conditioner on): a condition as a whole
+//! counts with the weight of a multivariate Student law, `(ν + n)/(ν + d²)`, ν = 4
+//! (iteratively reweighted; own choice of ν).
+//!
+//! Limits: the covariance is that of the linearised problem at the end; the load of a
+//! part-load condition is one more unknown, found from what was read there.
+
+mod known;
+mod model;
+mod points;
+
+pub use known::{Known, KnownNumber};
+pub use points::{Watched, heard, watched};
+
+use crate::network::{Network, Reading};
+use crate::solve::Failure;
+use crate::study::asking::sensitivity::quantities;
+use crate::study::knowing::doubt::{CarDoubt, UNCERTAIN};
+use model::{Model, Point};
+use nalgebra::{DMatrix, DVector};
+
+/// Degrees of freedom of a condition's law.
+const NU: f64 = 4.0;
+/// Iterations with every condition in full, and at most.
+const PLAIN: usize = 3;
+const MOST: usize = 25;
+/// The longest step, standard deviations, and that below which it is done.
+const LONGEST: f64 = 2.0;
+const DONE: f64 = 2e-3;
+/// Weight below which a condition counts as set aside.
+const ASIDE: f64 = 0.3;
+
+/// A number of the car after the fit, SI.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fitted {
+    /// Its dotted key.
+    pub key: String,
+    /// In plain words.
+    pub name: &'static str,
+    /// Value and standard deviation before.
+    pub before: (f64, f64),
+    /// And after.
+    pub after: (f64, f64),
+}
+
+impl Fitted {
+    /// Whether the readings tell anything of it: its doubt is less than nine tenths of before.
+    pub fn told(&self) -> bool {
+        self.after.1 < 0.9 * self.before.1
+    }
+}
+
+/// One reading beside the car's, before and after.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Left {
+    /// Name of the condition.
+    pub condition: String,
+    /// Which.
+    pub reading: Reading,
+    /// Value read, and its standard deviation.
+    pub read: (f64, f64),
+    /// What the car as given shows, and what the fitted one does.
+    pub shown: (f64, f64),
+    /// Weight of its condition, about 1 where it agrees with the others.
+    pub weight: f64,
+}
+
+/// A car fitted to its readings.
+#[derive(Clone, Debug)]
+pub struct Fit {
+    /// The car.
+    pub car: Network<f64>,
+    /// Its numbers in doubt.
+    pub numbers: Vec<Fitted>,
+    /// What is left in doubt.
+    pub known: Known,
+    /// Readings, before and after.
+    pub left: Vec<Left>,
+    /// Conditions that do not agree with the rest and count for little.
+    pub aside: Vec<String>,
+    /// Gauss-Newton steps.
+    pub steps: usize,
+}
+
+/// Why there is no fit.
+#[derive(Clone, Debug)]
+pub enum Unfit {
+    /// No condition holds a reading that can be compared.
+    Nothing,
+    /// The car does not run at a condition.
+    NotRunning(String, Failure),
+    /// The steps do not come to an end.
+    Unsettled,
+}
+
+impl std::fmt::Display for Unfit {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        match self {
+            Unfit::Nothing => write!(f, "no condition holds a reading to compare the car with"),
+            Unfit::NotRunning(name, why) => write!(f, "the car does not run at `{name}`: {why}"),
+            Unfit::Unsettled => write!(
+                f,
+                "the fit does not settle: the readings may be of another car"
+            ),
+        }
+    }
+}
+
+/// Fits `car`, sound, to what was read at `watched`; its numbers are known as
+/// `doubt` says, each by itself.
+///
+/// # Errors
+/// See [`Unfit`].
+pub fn fit(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<Fit, Unfit> {
+    let model = Model::new(car, watched, doubt).ok_or(Unfit::Nothing)?;
+    let start = model.start()?;
+    let first = model.show(&start)?;
+    let (mut at, mut shown, mut steps) = (start, first.clone(), 0);
+    loop {
+        let weights = match steps {
+            0..PLAIN => vec![1.0; shown.len()],
+            _ => shown.iter().map(weight).collect(),
+        };
+        let (information, pull) = normal(&at.numbers, &shown, &weights);
+        let factor = information.cholesky().ok_or(Unfit::Unsettled)?;
+        let step = factor.solve(&pull);
+        let longest = step.amax();
+        if longest < DONE && steps > PLAIN {
+            let covariance = factor.inverse();
+            return Ok(finish(
+                car,
+                &model,
+                &at.numbers,
+                (&first, &shown),
+                &covariance,
+                &weights,
+                steps,
+            ));
+        }
+        if steps >= MOST || !longest.is_finite() {
+            return Err(Unfit::Unsettled);
+        }
+        // Shorter where the car does not run so far away.
+        let mut share = (LONGEST / longest).min(1.0);
+        (at, shown) = loop {
+            let trial = at.moved(&step, share);
+            match model.show(&trial) {
+                Ok(shown) => break (trial, shown),
+                Err(why) if share < 0.05 => return Err(why),
+                Err(_) => share *= 0.5,
+            }
+        };
+        for (guess, point) in at.guesses.iter_mut().zip(&shown) {
+            *guess = point.state;
+        }
+        steps += 1;
+    }
+}
+
+fn weight(point: &Point) -> f64 {
+    let count = point.apart.len() as f64;
+    (NU + count) / (NU + point.apart.norm_squared())
+}
+
+/// `Σ w JᵀJ + I` and `Σ w Jᵀr − z`: unknowns count in standard deviations of their prior.
+fn normal(z: &DVector<f64>, shown: &[Point], weights: &[f64]) -> (DMatrix<f64>, DVector<f64>) {
+    let mut information = DMatrix::identity(z.len(), z.len());
+    let mut pull = -z.clone();
+    for (point, weight) in shown.iter().zip(weights) {
+        information += point.slopes.tr_mul(&point.slopes) * *weight;
+        pull += point.slopes.tr_mul(&point.apart) * *weight;
+    }
+    (information, pull)
+}
+
+fn finish(
+    car: &Network<f64>,
+    model: &Model,
+    z: &DVector<f64>,
+    (first, last): (&[Point], &[Point]),
+    covariance: &DMatrix<f64>,
+    weights: &[f64],
+    steps: usize,
+) -> Fit {
+    let fitted = model.car(z);
+    let before = quantities(car);
+    let value = |key: &str| {
+        before
+            .iter()
+            .find(|q| q.key == key)
+            .map_or(0.0, |q| q.value)
+    };
+    let name = |key: &str| {
+        let known = UNCERTAIN.iter().find(|number| number.key == key);
+        known.map_or("", |number| number.name)
+    };
+    let numbers = model
+        .keys
+        .iter()
+        .zip(&model.spreads)
+        .enumerate()
+        .map(|(i, (key, spread))| {
+            let was = value(key);
+            Fitted {
+                key: key.clone(),
+                name: name(key),
+                before: (was, *spread),
+                after: (was + z[i] * spread, spread * covariance[(i, i)].sqrt()),
+            }
+        });
+    let mut left = Vec::new();
+    for (((watched, before), after), weight) in
+        model.watched.iter().zip(first).zip(last).zip(weights)
+    {
+        for (i, (reading, value, deviation)) in watched.reads.iter().enumerate() {
+            left.push(Left {
+                condition: watched.name.clone(),
+                reading: *reading,
+                read: (*value, *deviation),
+                shown: (before.shown[i], after.shown[i]),
+                weight: *weight,
+            });
+        }
+    }
+    let aside = model.watched.iter().zip(weights);
+    let aside = aside.filter(|(_, weight)| **weight < ASIDE);
+    let numbers: Vec<Fitted> = numbers.collect();
+    Fit {
+        known: Known::new(&fitted, model.keys, &model.spreads, covariance),
+        aside: aside.map(|(watched, _)| watched.name.clone()).collect(),
+        car: fitted,
+        numbers,
+        left,
+        steps,
+    }
+}

@@ -1,0 +1,47 @@
+//! How a car is driven while it is read.
+
+use crate::control::{Command, ThrottleMode};
+use crate::network::Network;
+
+/// How the car was driven while readings were taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Condition {
+    /// What it is called.
+    pub name: String,
+    /// What was asked of the car.
+    pub command: Command,
+    /// Standard deviation of a torque held, N m.
+    pub demand_doubt: f64,
+}
+
+impl Condition {
+    /// A condition; `doubt` is the standard deviation of its torque, N m, where one is known.
+    pub fn new(name: &str, command: Command, doubt: Option<f64>) -> Self {
+        let usual = match command.throttle {
+            ThrottleMode::Torque(torque) => TORQUE_DOUBT.1.hypot(TORQUE_DOUBT.0 * torque),
+            ThrottleMode::Pedal => 0.0,
+        };
+        Self {
+            name: name.into(),
+            command,
+            demand_doubt: doubt.unwrap_or(usual),
+        }
+    }
+}
+
+/// Standard deviation of a torque that was not measured: share, N m.
+const TORQUE_DOUBT: (f64, f64) = (0.08, 2.0);
+/// Standard conditions that are predicted even where nothing was read, for the next test.
+const STANDARD_FULL_LOAD: f64 = 366.5;
+
+/// Idle, light cruise and full load, as they are driven where nothing else is said.
+pub fn standard(car: &Network<f64>) -> Vec<Condition> {
+    [
+        ("idle", Command::IDLE),
+        ("light cruise", super::simulate::cruise(car)),
+        ("full load", Command::full_load(STANDARD_FULL_LOAD)),
+    ]
+    .into_iter()
+    .map(|(name, command)| Condition::new(name, command, None))
+    .collect()
+}

@@ -1,0 +1,12 @@
+//! The car run: points, drives, the live pair, and what is said of them.
+
+pub mod condition;
+pub mod dangers;
+pub mod explain;
+pub mod live;
+pub mod on_the_bus;
+pub mod openings;
+pub mod simulate;
+pub mod tank;
+pub mod trace;
+pub(in crate::study) mod warnings;

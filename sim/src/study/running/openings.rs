@@ -1,0 +1,54 @@
+//! When the valves of a drive stand open.
+
+use crate::network::Reading;
+use crate::study::running::trace::Sample;
+
+/// A valve: its reading, its name, from which opening on it counts as open, and below which as
+/// shut again, %. A valve that hunts about one of the two is not told twice.
+pub type Valve = (Reading, &'static str, f64, f64);
+
+/// Valves that are watched. Limits are own choice: a recirculation valve creeps shut over seconds at
+/// idle, a wastegate leaks a hair at its seat.
+pub const VALVES: [Valve; 2] = [
+    (
+        Reading::RecirculationValve,
+        "recirculation valve",
+        25.0,
+        20.0,
+    ),
+    (Reading::Wastegate, "wastegate", 2.0, 1.0),
+];
+
+/// Times between which a valve stands open in these samples, s; no end if it still does.
+/// Between two samples the opening is taken to change evenly.
+pub fn openings(samples: &[Sample], valve: &Valve) -> Vec<(f64, Option<f64>)> {
+    let (reading, _, open, shut) = *valve;
+    let opening = |sample: &Sample| sample.readings.values[reading as usize];
+    let mut all: Vec<(f64, Option<f64>)> = Vec::new();
+    let mut stands_open = false;
+    for (i, sample) in samples.iter().enumerate() {
+        let now = opening(sample);
+        let changed = match stands_open {
+            false if now >= open => open,
+            true if now <= shut => shut,
+            _ => continue,
+        };
+        let time = match i.checked_sub(1).map(|before| &samples[before]) {
+            None => sample.time,
+            Some(before) => {
+                let was = opening(before);
+                let share = (changed - was) / (now - was);
+                before.time + (sample.time - before.time) * share
+            }
+        };
+        stands_open = !stands_open;
+        match stands_open {
+            true => all.push((time, None)),
+            false => all
+                .last_mut()
+                .into_iter()
+                .for_each(|last| last.1 = Some(time)),
+        }
+    }
+    all
+}

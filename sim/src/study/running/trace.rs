@@ -1,0 +1,189 @@
+//! A drive as a time trace.
+
+use crate::control::{Code, Command, Memory};
+use crate::network::layout::{STATES, VOLUMES, ledger, state};
+use crate::network::{Network, Readings};
+use crate::scenario::{Mistake, Pieces};
+use crate::solve::implicit::{Cost, Step, Tolerance};
+use crate::solve::steady::steady;
+use crate::solve::{Book, Failure, State};
+use crate::study::running::live::Live;
+
+/// One moment of a trace.
+#[derive(Clone, Copy, Debug)]
+pub struct Sample {
+    /// s since the start of the drive.
+    pub time: f64,
+    /// What can be read.
+    pub readings: Readings<f64>,
+}
+
+/// A drive that was run.
+#[derive(Clone, Debug)]
+pub struct Trace {
+    /// Evenly spaced samples.
+    pub samples: Vec<Sample>,
+    /// Time at which each piece of the drive begins, s, and its name.
+    pub pieces: Vec<(f64, String)>,
+    /// Trouble codes set on the way: time, s, and code.
+    pub codes: Vec<(f64, Code)>,
+    /// Ledger over the whole drive, kg and J.
+    pub book: Book,
+    /// State at its beginning.
+    pub start: State,
+    /// State at its end.
+    pub end: State,
+    /// What it cost.
+    pub cost: Cost,
+    /// Why it ended early, if it did.
+    pub failure: Option<Failure>,
+}
+
+/// One piece of a drive as the solver runs it: duration in s, command.
+pub type Run = (f64, Command);
+
+/// The pieces of a drive, one after the other; each name with its runs.
+///
+/// # Errors
+/// The pieces contradict themselves (key in the list `drive`).
+pub fn plan(pieces: &Pieces) -> Result<Vec<(String, Vec<Run>)>, Mistake> {
+    let mut pedal = pieces.first().map_or(0.0, |piece| piece.pedal);
+    let mut all = Vec::new();
+    for (i, piece) in pieces.iter().enumerate() {
+        let runs = piece.commands(pedal).map_err(|m| Mistake {
+            key: format!("drive.{i}.{}", m.key),
+            ..m
+        })?;
+        pedal = piece.pedal;
+        all.push((piece.name.clone(), runs));
+    }
+    Ok(all)
+}
+
+/// Runs a drive from the steady point of its first command, with a sample every
+/// `interval` seconds. `memory` is what the computer has learnt before it.
+///
+/// # Errors
+/// There is no steady point to start from.
+pub fn drive(
+    network: &Network<f64>,
+    plan: &[(String, Vec<Run>)],
+    memory: Memory,
+    interval: f64,
+    tolerance: Tolerance,
+) -> Result<Trace, Failure> {
+    let Some(first) = plan.first().and_then(|(_, runs)| runs.first()) else {
+        return Err(Failure::StepTooSmall { time: 0.0 });
+    };
+    let learning = network.command.learning;
+    let mut network = network.with(Command {
+        memory: Some(memory),
+        learning,
+        ..first.1
+    });
+    // As at an operating point: the leak opens on an engine that runs.
+    let rest = State::from(network.start());
+    let sound = steady(&network.healthy(), &rest).map_or(rest, |found| found.state);
+    let start = steady(&network, &sound)?.state;
+    let mut run = Live::new(start);
+    let mut trace = Trace {
+        samples: Vec::new(),
+        pieces: Vec::new(),
+        codes: Vec::new(),
+        book: Book::zeros(),
+        start,
+        end: start,
+        cost: Cost::default(),
+        failure: None,
+    };
+    let mut end = 0.0;
+    'drive: for (name, runs) in plan {
+        trace.pieces.push((end, name.clone()));
+        for &(duration, command) in runs {
+            let reduced = network.command.reduced;
+            network.command = Command {
+                reduced,
+                learning,
+                ..command
+            };
+            end += duration;
+            while run.time < end {
+                let seen = |network: &Network<f64>, step: &Step| {
+                    sample_step(&mut trace.samples, network, step, interval);
+                };
+                if let Err(failure) = run.on(&mut network, end, tolerance, seen) {
+                    trace.failure = Some(failure);
+                    break 'drive;
+                }
+            }
+        }
+    }
+    Ok(Trace {
+        codes: run.codes,
+        book: run.book,
+        end: run.state,
+        cost: run.cost,
+        ..trace
+    })
+}
+
+fn sample_step(samples: &mut Vec<Sample>, network: &Network<f64>, step: &Step, interval: f64) {
+    let end = step.from + step.length;
+    // Sample times are counted, not added up, so that they do not drift.
+    while samples.len() as f64 * interval <= end + 1e-9 * interval {
+        let at = samples.len() as f64 * interval;
+        samples.push(sample(network, at, &step.at(at.clamp(step.from, end))));
+    }
+}
+
+fn sample(network: &Network<f64>, time: f64, x: &State) -> Sample {
+    let moment = network.evaluate(&x.data.0[0]);
+    Sample {
+        time,
+        readings: network.readings(&x.data.0[0], &moment),
+    }
+}
+
+/// How well the books of a run close.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Closure {
+    /// Intake side: unexplained mass over the mass that passed.
+    pub intake: f64,
+    /// Exhaust side: unexplained mass over the mass that passed.
+    pub exhaust: f64,
+    /// Unexplained energy over the fuel's heat.
+    pub energy: f64,
+}
+
+/// Books of a run from `start` to `end`: in less out less stored.
+pub fn closure(network: &Network<f64>, start: &State, end: &State, book: &Book) -> Closure {
+    let change = |indices: &[usize]| indices.iter().map(|&i| end[i] - start[i]).sum::<f64>();
+    let intake = change(&[0, 3, 6, 9, 12, state::CAPSULE, state::CHAMBER]);
+    let exhaust = change(&[15, 18]);
+    let volumes: f64 = (0..VOLUMES)
+        .map(|v| end[3 * v + 1] - start[3 * v + 1])
+        .sum();
+    let signal = network.signal_energy();
+    let energy = volumes + signal * change(&[state::CAPSULE, state::CHAMBER]);
+    debug_assert!(start.len() == STATES);
+    let b = |i: usize| book[i];
+    let intake_gap = b(ledger::METERED_IN) + b(ledger::UNMETERED_IN) + b(ledger::BLOW_BY)
+        - b(ledger::LOST)
+        - b(ledger::ENGINE_IN)
+        - intake;
+    let exhaust_gap = b(ledger::ENGINE_IN) + b(ledger::FUEL) + b(ledger::EXHAUST_IN)
+        - b(ledger::BLOW_BY)
+        - b(ledger::EXHAUST_LOST)
+        - b(ledger::TAILPIPE)
+        - exhaust;
+    let energy_gap = b(ledger::ENTHALPY_IN) + b(ledger::TURBO_WORK)
+        - b(ledger::ENGINE_WORK)
+        - b(ledger::HEAT)
+        - energy;
+    let heat = b(ledger::FUEL) * network.vehicle.fuel.lower_heating_value;
+    Closure {
+        intake: intake_gap / b(ledger::METERED_IN).max(1e-9),
+        exhaust: exhaust_gap / b(ledger::TAILPIPE).max(1e-9),
+        energy: energy_gap / heat.max(1.0),
+    }
+}
