@@ -7,7 +7,7 @@ use sim::control::BoostControl;
 use sim::study::judging::diagnose::evidence::Read;
 use sim::study::judging::diagnose::next::next_tests;
 use sim::study::running::dangers::{Aims, Commanded, Driven, Hazard, LEAN, LEANEST, OVERBOOST};
-use sim::study::running::simulate::running;
+use sim::study::running::simulate::Comparison;
 
 /// Idle and cruise of a healthy car, and full load with these readings.
 fn case(codes: &str, full_load: &str) -> String {
@@ -73,7 +73,15 @@ fn endangered(name: &str, rest: &str, kind: &str, words: &[&str]) -> Value {
     assert_ne!(json["verdict"], "no_fault_shown", "{}", json["says"]);
     let healthy = ["are those of a sound car", "are those of a healthy car"];
     assert!(healthy.iter().all(|words| !flat.contains(words)), "{table}");
-    assert!(!flat.contains("read it again ") || flat.contains("once the danger is past"));
+    // Readings taken at idle may be taken again.
+    let mut doubtful = flat.split(" fits nothing");
+    let mut before = doubtful.next().unwrap_or_default();
+    for after in doubtful {
+        let past = after.find("read it again once the danger is past");
+        let calm = before.ends_with("at idle") || past.is_some_and(|at| at < 40);
+        assert!(calm, "{name}:\n{table}");
+        before = after;
+    }
     assert!(json["dangers"].as_array().unwrap().len() < 3, "{json:#}");
     let beyond = danger["readings"].as_array().unwrap();
     for h in json["hypotheses"].as_array().unwrap() {
@@ -196,6 +204,9 @@ fn where_no_aim_is_known_it_is_said_once() {
     assert_eq!(json["remarks"], Value::Array(Vec::new()));
 }
 
+/// No danger.
+const NONE: [Hazard; 0] = [];
+
 /// The car at full load and 3500 rpm, or as `change` has it.
 fn judged(estimated: bool, reads: &[(R, f64)], change: impl FnOnce(&mut Driven)) -> Vec<Hazard> {
     let car = car();
@@ -225,21 +236,21 @@ fn limits_hold_from_both_sides() {
         let reads = [(R::LambdaSensor, lambda), (R::BoostSensor, 85.0)];
         judged(estimated, &reads, |_| ())
     };
-    assert_eq!(lambda(false, 0.9 + LEAN), []);
+    assert_eq!(lambda(false, 0.9 + LEAN), NONE);
     assert_eq!(lambda(false, 0.9 + LEAN + 0.001), lean);
-    assert_eq!(lambda(true, LEANEST), []);
+    assert_eq!(lambda(true, LEANEST), NONE);
     assert_eq!(lambda(true, LEANEST + 0.001), lean);
     let most = 85.0 + OVERBOOST * 1e-3;
     for reading in [R::Boost, R::BoostSensor] {
-        assert_eq!(judged(false, &[(reading, most)], |_| ()), []);
+        assert_eq!(judged(false, &[(reading, most)], |_| ()), NONE);
         assert_eq!(judged(false, &[(reading, most + 0.1)], |_| ()), over);
         // Twice as far above an estimate.
-        assert_eq!(judged(true, &[(reading, 115.0)], |_| ()), []);
+        assert_eq!(judged(true, &[(reading, 115.0)], |_| ()), NONE);
         assert_eq!(judged(true, &[(reading, 115.1)], |_| ()), over);
     }
     // The manifold tells it too, from the air around.
     let manifold = |gauge: f64| [(R::Manifold, 101.325 + gauge)];
-    assert_eq!(judged(false, &manifold(99.9), |_| ()), []);
+    assert_eq!(judged(false, &manifold(99.9), |_| ()), NONE);
     assert_eq!(judged(false, &manifold(100.1), |_| ()), over);
 }
 
@@ -253,21 +264,21 @@ fn lean_counts_under_boost_only() {
         judged(false, &reads, |driven| driven.pedal = pedal)
     };
     assert_eq!(at(None, 1.02, Some(1.0)), lean);
-    assert_eq!(at(None, 1.2, Some(0.5)), []);
-    assert_eq!(at(Some(9.9), 1.02, Some(1.0)), []);
+    assert_eq!(at(None, 1.2, Some(0.5)), NONE);
+    assert_eq!(at(Some(9.9), 1.02, Some(1.0)), NONE);
     assert_eq!(at(Some(10.1), 1.02, Some(1.0)), lean);
     // Part load aims at 1 by closed loop.
-    assert_eq!(at(Some(30.0), 1.05, Some(0.5)), []);
+    assert_eq!(at(Some(30.0), 1.05, Some(0.5)), NONE);
     assert_eq!(at(Some(30.0), 1.051, Some(0.5)), lean);
     // No pedal told, but the boost of full load; and less.
     assert_eq!(at(Some(85.0), 1.02, None), lean);
-    assert_eq!(at(Some(40.0), 1.02, None), []);
+    assert_eq!(at(Some(40.0), 1.02, None), NONE);
     // An aim beyond 1 allows no more than 1 does.
     let asked = |lambda| {
         let reads = [(R::LambdaSensor, lambda), (R::BoostSensor, 85.0)];
         judged(false, &reads, |d| d.commanded.lambda = Some(1.2))
     };
-    assert_eq!(asked(1.05), []);
+    assert_eq!(asked(1.05), NONE);
     assert_eq!(asked(1.06), lean);
 }
 
@@ -285,7 +296,8 @@ fn healthy_cars_at_full_load_are_in_no_danger() {
                 let command = sim::control::Command::full_load(speed);
                 let air = sim::scenario::Surroundings::STANDARD.ambient();
                 let car = Network::new(vehicle.clone(), Vec::new(), air, command);
-                let side = running(&car, None).unwrap();
+                let side = Comparison::new(&car).point("full load", command).healthy;
+                let side = side.unwrap();
                 let all = [R::LambdaSensor, R::Boost, R::BoostSensor, R::Manifold];
                 let reads = all.map(|reading| (reading, side.readings.get(reading).unwrap()));
                 let aims = Aims {
@@ -300,7 +312,7 @@ fn healthy_cars_at_full_load_are_in_no_danger() {
                     reads: reads.to_vec(),
                     commanded: Commanded::default(),
                 });
-                assert_eq!(found, [], "{make} {control} {rpm}");
+                assert!(found.is_empty(), "{make} {control} {rpm}: {found:?}");
             }
         }
     }
@@ -310,7 +322,8 @@ fn healthy_cars_at_full_load_are_in_no_danger() {
 #[test]
 fn healthy_readings_raise_no_danger() {
     for seed in 1..=20 {
-        assert_eq!(diagnose(&read(&car(), &[], seed)).dangers, [], "{seed}");
+        let found = diagnose(&read(&car(), &[], seed)).dangers;
+        assert!(found.is_empty(), "{seed}: {found:?}");
     }
 }
 

@@ -295,11 +295,12 @@ fn next(file: &File) -> Section {
         }));
     }
     for test in file.next_tests.iter().take(3) {
-        blocks.push(Block::Words(format!(
-            "{} ({} min). What it would mean:",
-            test.what,
-            number(test.minutes, 0)
-        )));
+        let what = format!("{} ({} min).", test.what, number(test.minutes, 0));
+        if test.outcomes.is_empty() {
+            blocks.push(Block::Words(what));
+            continue;
+        }
+        blocks.push(Block::Words(format!("{what} What it would mean:")));
         blocks.push(Block::List(test.outcomes.clone()));
     }
     Section {
