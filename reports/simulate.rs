@@ -12,7 +12,7 @@ use sim::scenario::{Mistake, Scenario, Surroundings};
 use sim::solve::Failure;
 use sim::solve::implicit::Tolerance;
 use sim::study::explain::explain;
-use sim::study::openings::{VALVES, openings};
+use sim::study::openings::{OverLimit, VALVES, openings, over_limit};
 use sim::study::simulate::{Comparison, PointResult, Side};
 use sim::study::trace::{Trace, drive, plan};
 use std::path::Path;
@@ -109,6 +109,8 @@ pub struct Drives {
     pub duration: f64,
     /// Time between samples, s.
     pub interval: f64,
+    /// Engine speed from which the fuel is cut, rpm.
+    pub speed_limit: f64,
     /// Without leaks and faults.
     pub healthy: Result<Trace, Failure>,
     /// With them, if there are any.
@@ -140,6 +142,17 @@ impl Drives {
                 let found = openings(samples, valve).into_iter();
                 all.extend(found.map(|(from, to)| (valve.1, which, from, to)));
             }
+        }
+        all
+    }
+
+    /// When the engine of each car runs over its speed limit.
+    pub fn over_limit(&self) -> Vec<(&'static str, OverLimit)> {
+        let mut all = Vec::new();
+        for (which, trace) in self.sides() {
+            let samples = trace.as_ref().map_or(&[][..], |trace| &trace.samples);
+            let found = over_limit(samples, self.speed_limit).into_iter();
+            all.extend(found.map(|over| (which, over)));
         }
         all
     }
@@ -305,6 +318,7 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
         pieces,
         duration,
         interval,
+        speed_limit: case.network.vehicle.speed_limit::<f64>() * 30.0 / std::f64::consts::PI,
         healthy,
         faulty,
     })

@@ -85,7 +85,13 @@ impl Moments {
             None => clock(cell),
         };
         // Before the first row there is nothing to count from.
-        let start = |read: f64| if self.first.is_nan() { read } else { self.first };
+        let start = |read: f64| {
+            if self.first.is_nan() {
+                read
+            } else {
+                self.first
+            }
+        };
         let time = |read: f64| read + self.turns - start(read);
         // A number may be too large for its unit.
         let Some((read, period)) = read.filter(|(read, _)| time(*read).is_finite()) else {

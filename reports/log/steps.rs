@@ -48,7 +48,9 @@ impl Steps {
 
     /// The median; none where the time never goes on.
     pub fn usual(&self) -> Option<f64> {
-        self.kept.get(self.kept.len().saturating_sub(1) / 2).copied()
+        self.kept
+            .get(self.kept.len().saturating_sub(1) / 2)
+            .copied()
     }
 
     /// All steps together, s, those that are jumps left out (to within a power of two);

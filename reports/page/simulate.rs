@@ -3,6 +3,7 @@
 use super::{Block, Cell, Column, Page, Picture, Section, Table, difference, slug};
 use crate::figure::{ledger, trace};
 use crate::output::ledger::LEDGER;
+use crate::output::moments::over_limit;
 use crate::simulate::{Answered, Case, Drives};
 use sim::control::Code;
 use sim::network::readings::FORMS;
@@ -38,6 +39,8 @@ pub fn drive(case: &Case, drives: &Drives) -> Page {
     };
     let mut blocks = vec![Block::Picture(picture)];
     blocks.extend(drives.failures().into_iter().map(Block::Caution));
+    let cuts = over_limit(drives).into_iter();
+    blocks.extend(cuts.map(|said| Block::Words(format!("Fuel cut, {said}."))));
     let codes = drives.codes();
     if !codes.is_empty() {
         let rows = codes.iter().enumerate().map(|(i, (time, which, code))| {
