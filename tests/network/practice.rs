@@ -300,6 +300,7 @@ fn cylinders_stay_sane_for_any_mixture() {
                 let mut orders = sim::machine::cylinders::Orders {
                     filling: 0.9,
                     fuel: 0.0,
+                    fired: 1.0,
                     spark_retard: 0.0,
                 };
                 let run = |orders: &_| car.cylinders.cycle(medium, &manifold, 1.1e5, speed, orders);

@@ -2,7 +2,7 @@
 
 use sim::control::Code;
 use sim::solve::Failure;
-use sim::study::running::openings::{VALVES, openings};
+use sim::study::running::openings::{OverLimit, VALVES, openings, over_limit};
 use sim::study::running::simulate::{PointResult, Side};
 use sim::study::running::trace::Trace;
 
@@ -51,6 +51,8 @@ pub struct Drives {
     pub duration: f64,
     /// Time between samples, s.
     pub interval: f64,
+    /// Engine speed from which the fuel is cut, rpm.
+    pub speed_limit: f64,
     /// Without leaks and faults.
     pub healthy: Result<Trace, Failure>,
     /// With them, if there are any.
@@ -82,6 +84,17 @@ impl Drives {
                 let found = openings(samples, valve).into_iter();
                 all.extend(found.map(|(from, to)| (valve.1, which, from, to)));
             }
+        }
+        all
+    }
+
+    /// When the engine of each car runs over its speed limit.
+    pub fn over_limit(&self) -> Vec<(&'static str, OverLimit)> {
+        let mut all = Vec::new();
+        for (which, trace) in self.sides() {
+            let samples = trace.as_ref().map_or(&[][..], |trace| &trace.samples);
+            let found = over_limit(samples, self.speed_limit).into_iter();
+            all.extend(found.map(|over| (which, over)));
         }
         all
     }

@@ -64,6 +64,7 @@ struct Drive<'a> {
     faulty: Option<Vec<Sample<'a>>>,
     codes: Vec<Set>,
     valves: Vec<Open>,
+    speed_limit_cuts: Vec<Cut>,
     failures: Vec<String>,
 }
 
@@ -74,6 +75,15 @@ struct Open {
     side: &'static str,
     open_s: f64,
     shut_s: Option<f64>,
+}
+
+/// The engine over its speed limit; no end if it is at the end of the drive.
+#[derive(serde::Serialize)]
+struct Cut {
+    side: &'static str,
+    from_s: f64,
+    to_s: Option<f64>,
+    highest_rpm: f64,
 }
 
 #[derive(serde::Serialize)]
@@ -224,6 +234,12 @@ pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
         open_s,
         shut_s,
     });
+    let cuts = drives.over_limit().into_iter().map(|(side, over)| Cut {
+        side,
+        from_s: over.from,
+        to_s: over.to,
+        highest_rpm: over.highest,
+    });
     let faulty = drives.faulty.as_ref();
     text(
         case,
@@ -233,6 +249,7 @@ pub fn trace(case: &Case, drives: &Drives) -> Result<String, String> {
             faulty: faulty.and_then(|trace| trace.as_ref().ok()).map(samples),
             codes: set.collect(),
             valves: open.collect(),
+            speed_limit_cuts: cuts.collect(),
             failures: drives.failures(),
         },
     )

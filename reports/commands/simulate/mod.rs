@@ -149,6 +149,7 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
         pieces,
         duration,
         interval,
+        speed_limit: case.network.vehicle.speed_limit::<f64>() * 30.0 / std::f64::consts::PI,
         healthy,
         faulty,
     })

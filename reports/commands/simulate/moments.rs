@@ -6,6 +6,7 @@ use crate::commands::simulate::answers::Drives;
 use crate::input::case::Case;
 use crate::text::words::{cautions, fixed, heading, paragraph};
 use sim::network::readings::{FORMS, Reading as R};
+use sim::study::running::openings::OverLimit;
 use sim::study::running::trace::Sample;
 use std::fmt::Write;
 
@@ -63,6 +64,12 @@ pub fn trace(case: &Case, drives: &Drives) -> String {
         let said = format!("{which}: {valve} open from {from:.2} s to {to}");
         paragraph(&mut text, "VALVE  ", &said);
     }
+    for (i, said) in over_limit(drives).into_iter().enumerate() {
+        if i == 0 {
+            text.push('\n');
+        }
+        paragraph(&mut text, "FUEL CUT  ", &said);
+    }
     for (i, failure) in drives.failures().iter().enumerate() {
         if i == 0 {
             text.push('\n');
@@ -71,6 +78,26 @@ pub fn trace(case: &Case, drives: &Drives) -> String {
     }
     cautions(&mut text);
     text
+}
+
+/// When the speed limiter cut the fuel, in words.
+pub fn over_limit(drives: &Drives) -> Vec<String> {
+    let limit = drives.speed_limit;
+    let words = |(which, over): (&str, OverLimit)| {
+        let to = over.to.map_or("the end".into(), |to| format!("{to:.2} s"));
+        // More than the limiter lets the engine run by itself.
+        let driven = match over.highest > 1.03 * limit {
+            true => {
+                "; the car drives the engine over its limit: valves, rods and pistons are not made for it"
+            }
+            false => "",
+        };
+        format!(
+            "{which}: speed limit of {limit:.0} rpm, from {:.2} s to {to}, {:.0} rpm at most{driven}",
+            over.from, over.highest
+        )
+    };
+    drives.over_limit().into_iter().map(words).collect()
 }
 
 /// Samples of one piece that are shown: at least its first, evenly spaced.

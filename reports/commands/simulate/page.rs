@@ -1,6 +1,7 @@
 //! The pages of `simulate`.
 
 use crate::commands::simulate::answers::{Answered, Drives};
+use crate::commands::simulate::moments::over_limit;
 use crate::commands::simulate::trace;
 use crate::figure::ledger;
 use crate::input::case::Case;
@@ -36,6 +37,8 @@ pub fn drive(case: &Case, drives: &Drives) -> Page {
     };
     let mut blocks = vec![Block::Picture(picture)];
     blocks.extend(drives.failures().into_iter().map(Block::Caution));
+    let cuts = over_limit(drives).into_iter();
+    blocks.extend(cuts.map(|said| Block::Words(format!("Fuel cut, {said}."))));
     let codes = drives.codes();
     if !codes.is_empty() {
         let rows = codes.iter().enumerate().map(|(i, (time, which, code))| {

@@ -113,7 +113,8 @@ impl<P: Scalar> Boost<P> {
             S::lift(high),
             0.2,
         );
-        let share = full_load_share(sensed.pedal);
+        // While fuel is cut there is no gas to make boost of: nothing is learnt from that.
+        let share = full_load_share(sensed.pedal) * (-sensed.cut + 1.0);
         learn * share + forget * (-share + 1.0)
     }
 }
@@ -131,6 +132,8 @@ pub struct Sensed<S> {
     pub speed: S,
     /// Pedal as the computer heeds it.
     pub pedal: S,
+    /// Share of fuel cut.
+    pub cut: S,
 }
 
 /// Boost error, bar, up to which the controller learns at full rate.

@@ -108,6 +108,10 @@ quantities! {
     }
 }
 
+/// Engine speed over idle speed from which an engine with the pedal released has not come
+/// down to idle yet (own choice).
+const FALLS: f64 = 1.5;
+
 /// What the watchdogs see: sensors and the computer's own numbers.
 #[derive(Clone, Copy, Debug)]
 pub struct Observed<S> {
@@ -121,7 +125,7 @@ pub struct Observed<S> {
     pub trim: S,
     /// Sensed over commanded lambda.
     pub mixture: S,
-    /// Share of overrun fuel cut.
+    /// Share of fuel cut, on overrun or by the speed limiter.
     pub cut: S,
     /// Meter over air by manifold pressure; none without a meter.
     pub meter_ratio: Option<S>,
@@ -148,13 +152,14 @@ impl<P: Scalar> Watchdogs<P> {
         let pedal = seen.pedal.value();
         let (released, full) = (pedal < 0.01, pedal > 0.9);
         let idle = released && command.speed == SpeedMode::Free;
-        let closed = pedal < 0.8 && seen.cut.value() < 0.01;
+        let fuelled = seen.cut.value() < 0.01;
+        let closed = pedal < 0.8 && fuelled;
         let part_load = closed && pedal > 0.04;
         let charged =
             seen.control != BoostControl::Spring && seen.control != BoostControl::FixedDuty;
         let boost = seen.boost - seen.ambient;
         let (from, to) = (self.underboost_from.value(), self.underboost_to.value());
-        let watched = full && charged && (from..=to).contains(&seen.speed.value());
+        let watched = full && fuelled && charged && (from..=to).contains(&seen.speed.value());
         let ceiling = if charged {
             seen.wanted_boost
         } else {
@@ -168,8 +173,14 @@ impl<P: Scalar> Watchdogs<P> {
             Code::RichAtIdle => if_so(closed && idle, -seen.trim / self.idle_trim),
             Code::LeanOffIdle => if_so(part_load, seen.trim / self.part_load_trim),
             Code::RichOffIdle => if_so(part_load, -seen.trim / self.part_load_trim),
-            Code::LeanAtLoad => if_so(full, (seen.mixture - 1.0) / self.full_load_mixture),
-            Code::RichAtLoad => if_so(full, (-seen.mixture + 1.0) / self.full_load_mixture),
+            Code::LeanAtLoad => if_so(
+                full && fuelled,
+                (seen.mixture - 1.0) / self.full_load_mixture,
+            ),
+            Code::RichAtLoad => if_so(
+                full && fuelled,
+                (-seen.mixture + 1.0) / self.full_load_mixture,
+            ),
             Code::Overboost => Some((boost - ceiling) / self.overboost),
             Code::Underboost => if_so(watched, (seen.wanted_boost - boost) / self.underboost),
             Code::IdleHigh => if_so(idle, (seen.speed - seen.idle_speed) / self.idle_high),
@@ -187,7 +198,9 @@ impl<P: Scalar> Watchdogs<P> {
                 let share = seen.manifold / seen.ambient;
                 let high = share / self.idle_manifold_high;
                 let low = S::lift(self.idle_manifold_low) / share;
-                Some(high.max(low))
+                // An engine that still falls to idle empties its manifold further than any idle.
+                let falls = seen.speed.value() > FALLS * seen.idle_speed.value();
+                Some(if falls { high } else { high.max(low) })
             }
             Code::ManifoldPressure => if_so(
                 full,

@@ -83,7 +83,9 @@ pub struct Cycle<S> {
     pub fuel: S,
     /// Air taken in whose oxygen is still unburned, kg/s.
     pub air: S,
-    /// Mixture in the cylinders, air over stoichiometric air.
+    /// Share of the working cycles that get fuel.
+    pub fired: S,
+    /// Mixture in these, air over stoichiometric air.
     pub lambda: S,
     /// Gas past the rings into the crankcase, kg/s.
     pub blow_by: S,
@@ -142,8 +144,10 @@ pub fn torque_of_mean_pressure<P: Scalar, S: Over<P>>(pressure: S, displacement:
 pub struct Orders<S> {
     /// Base filling at this speed (before the residual term).
     pub filling: S,
-    /// Fuel, kg/s.
+    /// Fuel, kg/s, were every working cycle to get it.
     pub fuel: S,
+    /// Share of the working cycles that get it.
+    pub fired: S,
     /// Spark retard asked for, degrees.
     pub spark_retard: S,
 }
@@ -212,16 +216,20 @@ impl<P: Scalar> Cylinders<P> {
             exhaust,
         );
         let intake = speed_density_flow(volumetric, manifold.density(), self.displacement, speed);
-        let fuel = orders.fuel;
+        let fuel = orders.fuel * orders.fired;
         let air = intake * medium.burnable_air_fraction(manifold.fuel_fraction);
-        let lambda = air / (fuel + 1e-9) / medium.stoichiometric_air_fuel_ratio();
+        let lambda = air / (orders.fuel + 1e-9) / medium.stoichiometric_air_fuel_ratio();
         let fuel_fraction = (intake * manifold.fuel_fraction + fuel) / (intake + fuel);
 
         let room = S::constant(298.15);
         let total = intake + fuel;
-        let reactants =
-            intake * medium.enthalpy(room, manifold.fuel_fraction) + fuel * medium.fuel_enthalpy();
-        let heat_release = reactants - total * medium.enthalpy(room, fuel_fraction);
+        // As if every cycle got fuel; those without release nothing and pump air.
+        let charge = intake + orders.fuel;
+        let burned_fraction = (intake * manifold.fuel_fraction + orders.fuel) / charge;
+        let reactants = intake * medium.enthalpy(room, manifold.fuel_fraction)
+            + orders.fuel * medium.fuel_enthalpy();
+        let heat_release =
+            (reactants - charge * medium.enthalpy(room, burned_fraction)) * orders.fired;
         let spark_retard = orders.spark_retard + self.knock_retard(manifold, lambda);
         // Nusselt ∝ Re^0.8: the share lost to the walls falls with flow^(−0.2) (heywood1988 ch. 12).
         let slow = (S::lift(self.coolant_reference_flow) / (intake + 1e-5)).powf(0.2);
@@ -244,6 +252,7 @@ impl<P: Scalar> Cylinders<P> {
             intake,
             fuel,
             air,
+            fired: orders.fired,
             lambda,
             blow_by,
             blow_by_enthalpy,

@@ -47,7 +47,7 @@ readings! {
     EngineAir: "engine_air_g_s" "air into engine" "g/s" 2,
     /// 100 (engine air / metered air − 1): positive is lean before trim.
     MeteringError: "metering_error_pct" "metering error" "%" 1,
-    /// Mixture in the cylinders.
+    /// Mixture in the cylinders, those without fuel left aside.
     Lambda: "lambda" "lambda in cylinders" "" 3,
     /// Mixture as the oxygen sensor reads it.
     LambdaSensor: "lambda_sensor" "lambda at sensor" "" 3,
@@ -110,7 +110,7 @@ readings! {
 /// Number of readings.
 pub const READINGS: usize = FORMS.len();
 
-/// Lambda from which no fuel to speak of is injected (overrun cut).
+/// Lambda of all cycles together from which no fuel to speak of is injected.
 const NO_FUEL: f64 = 20.0;
 
 /// Below this power, W, fuel per work means nothing.
@@ -176,7 +176,7 @@ impl<P: Scalar> Network<P> {
         set(R::MeteredAir, counted * KILO);
         set(R::EngineAir, cycle.air * KILO);
         set(R::MeteringError, (cycle.air / counted - 1.0) * 100.0);
-        if cycle.lambda.value() < NO_FUEL {
+        if cycle.lambda.value() < NO_FUEL * cycle.fired.value() {
             set(R::Lambda, cycle.lambda);
         }
         set(R::LambdaSensor, x[state::OXYGEN]);

@@ -4,7 +4,7 @@ use super::layout::{Node, state};
 use super::places::Account;
 use super::{Gases, Leak, Network};
 use crate::control::boost::Sensed;
-use crate::control::fuelling::Trims;
+use crate::control::fuelling::{Trims, limiter_cut};
 use crate::control::metering::Charge;
 use crate::control::{Metering, SpeedMode, idle_share};
 use crate::flow::orifice::{Discharge, orifice};
@@ -100,6 +100,10 @@ pub struct Computer<S> {
     /// Air that fuel is dosed for, kg/s.
     pub counted_air: S,
     /// Share of overrun fuel cut.
+    pub overrun: S,
+    /// Share of the working cycles that the speed limiter leaves without fuel.
+    pub limited: S,
+    /// Share of fuel cut, by both.
     pub cut: S,
     /// Boost sensor, Pa over ambient.
     pub boost: S,
@@ -120,6 +124,7 @@ impl<S: Scalar> Computer<S> {
             charge: self.charge,
             speed: x[state::ENGINE],
             pedal: self.pedal,
+            cut: self.cut,
         }
     }
 }
@@ -277,11 +282,16 @@ impl<P: Scalar> Network<P> {
             Metering::SpeedDensity => estimate,
         };
         let counted_air = positive_part(counted, 1e-6);
+        let driven = self.command.driven();
+        let overrun = v.fuelling.overrun_cut(driven, pedal, speed);
+        let limited = limiter_cut(v.speed_limit(), speed);
         Computer {
             pedal,
             estimate,
             counted_air,
-            cut: v.fuelling.overrun_cut(self.command.driven(), pedal, speed),
+            overrun,
+            limited,
+            cut: overrun + limited * (-overrun + 1.0),
             boost: cold.pressure - self.ambient.pressure + v.boost.sensor_offset,
             manifold: sensed,
             charge: absolute_load(counted_air, speed, v.cylinders.displacement),
@@ -309,9 +319,10 @@ impl<P: Scalar> Network<P> {
                 computer.counted_air,
                 computer.pedal,
                 &computer.trims,
-                computer.cut,
+                computer.overrun,
                 self.medium.stoichiometric_air_fuel_ratio(),
             ),
+            fired: -computer.limited + 1.0,
             spark_retard: v
                 .drive
                 .spark_retard(idle_share(computer.pedal) * (-computer.cut + 1.0), speed),

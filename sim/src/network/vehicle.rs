@@ -13,6 +13,7 @@ use crate::machine::throttle::Throttle;
 use crate::machine::turbine::Turbine;
 use crate::machine::wastegate::Wastegate;
 use crate::medium::Fuel;
+use crate::scalar::{Over, Scalar};
 use crate::volume::{ExhaustPipe, InletDuct, Pipe};
 use crate::{tables, words};
 
@@ -55,6 +56,8 @@ tables! {
         manifold: Pipe<P>,
         /// filling of the cylinders over engine speed, exhaust at manifold pressure
         filling: AngularSpeed [0.0, 1500.0] -> Ratio [0.3, 1.3],
+        /// engine speed from which the engine computer cuts the fuel, all of it 2 % above; left out: 5 % above the last speed of the filling table (workshop rule of thumb, no published source)
+        engine_speed_limit: AngularSpeed [200.0, 1500.0] or None,
         /// cylinders, combustion, friction
         cylinders: Cylinders<P>,
         /// crankcase and its ventilation
@@ -89,5 +92,18 @@ tables! {
         watchdogs: Watchdogs<P>,
         /// the car on the road
         road: Road<P>,
+    }
+}
+
+/// Speed limit over the last speed of the filling table, where none is given (common
+/// practice, no source: a limiter acts somewhat beyond where the engine still breathes well).
+const LIMIT_OVER_FILLING: f64 = 1.05;
+
+impl<P: Scalar> Vehicle<P> {
+    /// Crank speed, rad/s, from which the engine computer cuts the fuel.
+    pub fn speed_limit<S: Over<P>>(&self) -> S {
+        let last = || (self.filling.points().last()).map_or(P::constant(f64::MAX), |p| p[0]);
+        let limit = self.engine_speed_limit;
+        S::lift(limit.unwrap_or_else(|| last() * LIMIT_OVER_FILLING))
     }
 }

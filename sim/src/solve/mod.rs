@@ -142,6 +142,13 @@ pub enum Failure {
         /// Torque with the throttle at its stop, N m.
         got: f64,
     },
+    /// With the pedal down, a speed is held at which the engine computer cuts the fuel.
+    OverLimit {
+        /// Speed asked for, rpm.
+        asked: f64,
+        /// Speed limit of the engine, rpm.
+        limit: f64,
+    },
     /// The compressor surges: flow and boost go on swinging.
     Surging,
     /// The idle hunts: crank speed keeps swinging.
@@ -187,6 +194,10 @@ impl std::fmt::Display for Failure {
             Failure::Unreachable { wanted, got } => write!(
                 f,
                 "the engine cannot reach {wanted:.1} N m here: with the throttle wide open it gives {got:.1} N m"
+            ),
+            Failure::OverLimit { asked, limit } => write!(
+                f,
+                "{asked:.0} rpm is over the engine's speed limit of {limit:.0} rpm: the engine computer cuts the fuel there (`engine_speed_limit` of the vehicle file)"
             ),
             Failure::Hunting { low, high } => write!(
                 f,

@@ -10,7 +10,8 @@
 use super::implicit::{Integrator, STALL_SPEED, Tolerance, plausible};
 use super::lu::Factors;
 use super::{Failure, Linearised, State, rates, straight};
-use crate::control::{Command, Memory, SpeedMode};
+use crate::control::fuelling::limiter_cut;
+use crate::control::{Command, Memory, SpeedMode, idle_share};
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES, state, state_name};
 
@@ -60,10 +61,28 @@ const SWING: f64 = 20.0;
 /// # Errors
 /// [`Failure::Surging`] when the compressor keeps surging, [`Failure::Hunting`] when idle
 /// keeps swinging,
+/// [`Failure::OverLimit`] when a speed is held at which there is no fuel,
 /// [`Failure::Stalled`] when the engine stops, [`Failure::Unsettled`] when it
 /// runs but does not come to rest.
 pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> {
     steady_within(network, guess, MOST_STEPS)
+}
+
+/// Whether load is asked for at a held speed at which the engine computer cuts the fuel. On
+/// the overrun it is cut anyway.
+fn over_limit(network: &Network<f64>) -> Result<(), Failure> {
+    let command = &network.command;
+    let limit: f64 = network.vehicle.speed_limit();
+    match command.speed {
+        SpeedMode::Held(speed)
+            if limiter_cut(limit, speed) > 0.0
+                && !(command.driven() && idle_share(command.pedal) == 1.0) =>
+        {
+            let [asked, limit] = [speed, limit].map(|s| s * 30.0 / std::f64::consts::PI);
+            Err(Failure::OverLimit { asked, limit })
+        }
+        _ => Ok(()),
+    }
 }
 
 /// The same, giving up on an engine that does not come to rest within so many steps: what
@@ -76,6 +95,7 @@ pub fn steady_within(
     guess: &State,
     most_steps: usize,
 ) -> Result<Steady, Failure> {
+    over_limit(network)?;
     let kept = network.command.memory.unwrap_or(remembered(guess));
     let mut evaluations = 0;
     let alone = newton(network, kept, guess, &mut evaluations);

@@ -1,4 +1,4 @@
-//! When the valves of a drive stand open.
+//! When the valves of a drive stand open, and when the engine runs over its speed limit.
 
 use crate::network::Reading;
 use crate::study::running::trace::Sample;
@@ -51,4 +51,33 @@ pub fn openings(samples: &[Sample], valve: &Valve) -> Vec<(f64, Option<f64>)> {
         }
     }
     all
+}
+
+/// The engine over its speed limit, where the engine computer cuts the fuel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OverLimit {
+    /// Time at which it gets there, s.
+    pub from: f64,
+    /// Time at which it is back below, s; none if it is not.
+    pub to: Option<f64>,
+    /// Highest speed, rpm.
+    pub highest: f64,
+}
+
+/// When the engine runs over `limit` (rpm) in these samples; a dip of 1 % below is not told.
+pub fn over_limit(samples: &[Sample], limit: f64) -> Vec<OverLimit> {
+    let valve = (Reading::EngineSpeed, "", limit, 0.99 * limit);
+    let times = openings(samples, &valve).into_iter();
+    let told = times.map(|(from, to)| {
+        let within = samples
+            .iter()
+            .filter(|s| s.time >= from && to.is_none_or(|to| s.time <= to));
+        let speeds = within.map(|s| s.readings.values[Reading::EngineSpeed as usize]);
+        OverLimit {
+            from,
+            to,
+            highest: speeds.fold(limit, f64::max),
+        }
+    });
+    told.collect()
 }

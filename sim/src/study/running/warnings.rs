@@ -15,6 +15,10 @@ pub(in crate::study) fn danger(warning: &str) -> Option<&str> {
     (!BEYOND.iter().any(|end| said.ends_with(end))).then_some(about)
 }
 
+/// Speed over the limit from which an engine is driven beyond it, not kept at it (own choice:
+/// the limiter keeps it within 2 %).
+const OVER_REVVED: f64 = 1.03;
+
 /// What is dangerous, or beyond the model, in this state; worded as cautions.
 pub(in crate::study) fn warnings(
     network: &Network<f64>,
@@ -30,6 +34,17 @@ pub(in crate::study) fn warnings(
             "turbo over its speed limit: {:.0} krpm, allowed {:.0} krpm; do not run the engine like this",
             x[state::SHAFT] * rpm / 1e3,
             v.shaft.speed_limit * rpm / 1e3
+        ));
+    }
+    let [speed, limit] = [x[state::ENGINE], v.speed_limit()].map(|s: f64| s * rpm);
+    if speed > OVER_REVVED * limit {
+        found.push(format!(
+            "engine over its speed limit: {speed:.0} rpm, allowed {limit:.0} rpm: valves, rods and pistons are not made for it; do not run the engine like this"
+        ));
+    } else if s.computer.limited > 0.01 {
+        found.push(format!(
+            "engine at its speed limit: above {limit:.0} rpm the engine computer cuts the fuel, here {:.0} % of it; do not hold it there",
+            100.0 * s.computer.limited
         ));
     }
     let boost = moment.gases.at(Node::ColdPipe).pressure - network.ambient.pressure;

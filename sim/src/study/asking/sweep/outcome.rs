@@ -71,6 +71,7 @@ pub(super) fn failed(failure: &Failure) -> Failed {
             Failure::Hunting { .. } => "hunting",
             Failure::Unsettled { .. } => "unsettled",
             Failure::StepTooSmall { .. } => "step_too_small",
+            Failure::OverLimit { .. } => "over_speed_limit",
         },
         why: failure.to_string(),
     }

@@ -21,6 +21,10 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
             100.0 * numbers.fuel.ethanol()
         ),
     ));
+    n.push((
+        "engine_speed_limit".into(),
+        "18 % above the rated speed, where the filling table ends (common practice)".into(),
+    ));
     let vehicle = Vehicle {
         name: numbers.name.clone(),
         about: format!(
@@ -40,6 +44,7 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
         throttle: intake::throttle(draft, n)?,
         manifold: intake::manifold(draft, n)?,
         filling: engine::filling(draft, n)?,
+        engine_speed_limit: Some(engine::speed_limit(draft).clamp(200.0, 1500.0)),
         cylinders: engine::cylinders(draft, n)?,
         crankcase: engine::crankcase(draft, n)?,
         exhaust_manifold: exhaust::manifold(draft, n)?,

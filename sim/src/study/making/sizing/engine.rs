@@ -64,6 +64,11 @@ pub(super) fn filling(draft: &Draft, notes: &mut Notes) -> Result<Curve<f64>, Re
     Curve::new(points.to_vec()).map_err(|why| Refusal::Part("filling".into(), why))
 }
 
+/// Speed from which the fuel is cut, rad/s: where the filling table ends (common practice, no source).
+pub(super) fn speed_limit(draft: &Draft) -> f64 {
+    FILLING[FILLING.len() - 1][0] * draft.numbers.rated_speed
+}
+
 /// Compression ratio: 10.6 less 0.9 for each bar of peak boost (common practice, no source).
 pub(super) fn compression_ratio(draft: &Draft) -> f64 {
     (10.6 - 0.9 * draft.numbers.peak_boost / 1e5).clamp(8.5, 10.5)
