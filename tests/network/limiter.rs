@@ -11,9 +11,9 @@ use sim::network::{Network, Place, Vehicle};
 use sim::solve::implicit::Tolerance;
 use sim::solve::steady::steady;
 use sim::solve::{Failure, State, linearise, linearise_by_duals, rates};
-use sim::study::live::Live;
-use sim::study::sizing::{TenNumbers, size};
-use sim::study::trace::{Run, Sample, Trace, closure, drive};
+use sim::study::running::live::Live;
+use sim::study::making::sizing::{TenNumbers, size};
+use sim::study::running::trace::{Run, Sample, Trace, closure, drive};
 
 /// Invented.
 const TEN: &str = "displacement = \"1.4 L\"\ncylinders = 4\nrated_power = \"103 kW\"\n\
