@@ -2,13 +2,14 @@
 
 use crate::codes::Codes;
 use crate::diagnose::Diagnose;
+use crate::output::write::OutFile;
 use crate::page::Pictures;
 use crate::schema::Schema;
 use crate::sensitivity::Sensitivity;
 use crate::sweep::Sweep;
 use crate::threshold::Threshold;
 use crate::workshop::Workshop;
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{Parser, Subcommand, ValueEnum, ValueHint};
 use sim::units::{Dimension, parse, show_range};
 use std::path::PathBuf;
 
@@ -115,8 +116,8 @@ pub struct Simulate {
     #[arg(long, value_enum, default_value_t = Format::Table)]
     pub format: Format,
     /// File for the result, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Threads to use, one a core if not given; the result is the same.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,

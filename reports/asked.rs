@@ -1,9 +1,9 @@
 //! What a command that answers and draws is asked for: a form, a file, pictures.
 
+use crate::output::write::OutFile;
 use crate::page::{Page, Pictures};
 use crate::simulate::{Answer, Trouble};
-use clap::ValueEnum;
-use std::path::PathBuf;
+use clap::{ValueEnum, ValueHint};
 
 /// Form of an answer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -21,8 +21,8 @@ pub struct Asked {
     #[arg(long, value_enum, default_value_t = Form::Table)]
     pub format: Form,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Page and pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -33,7 +33,7 @@ impl Asked {
     /// what has none.
     ///
     /// # Errors
-    /// Something cannot be made or written.
+    /// Something cannot be made.
     pub fn give(
         &self,
         page: impl FnOnce() -> Page,
@@ -41,11 +41,11 @@ impl Asked {
         json: impl FnOnce() -> Result<String, Trouble>,
         failures: Vec<String>,
     ) -> Result<Answer, Trouble> {
-        self.pictures.deliver(|| Ok(page()))?;
+        let drawn = self.pictures.drawn(|| Ok(page()))?;
         let text = match self.format {
             Form::Table => table(),
             Form::Json => json()?,
         };
-        Answer::given(text, self.out.as_deref(), failures)
+        Ok(Answer::given(text, self.out.as_ref(), failures).with(drawn))
     }
 }

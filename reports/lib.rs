@@ -8,6 +8,7 @@ pub mod classroom;
 pub mod codes;
 pub mod diagnose;
 pub mod figure;
+mod files;
 pub mod fit;
 pub mod gas_stand;
 pub mod input;

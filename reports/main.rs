@@ -1,7 +1,7 @@
 //! The `falseair` program: exit code 0 for an answer, 1 where the physics has
 //! none, 2 for input that cannot be used.
 
-use clap::Parser;
+use clap::{CommandFactory, FromArgMatches};
 use falseair::across::across;
 use falseair::args::{Args, Command};
 use falseair::atlas::atlas;
@@ -11,6 +11,7 @@ use falseair::diagnose::diagnose;
 use falseair::input::colour_on;
 use falseair::log::log;
 use falseair::output::colour::coloured;
+use falseair::output::write::{named, write_all};
 use falseair::schema::schema;
 use falseair::sensitivity::sensitivity;
 use falseair::shell::{completions, manual};
@@ -23,7 +24,15 @@ use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let answer = match Args::parse().command {
+    let matches = Args::command().get_matches();
+    let command = match Args::from_arg_matches(&matches) {
+        Ok(arguments) => arguments.command,
+        Err(e) => e.exit(),
+    };
+    if let Err(message) = named(&matches) {
+        return complain(&message);
+    }
+    let answer = match command {
         Command::Simulate(options) => simulate(&options),
         Command::Atlas(options) => atlas(&options),
         Command::Codes(options) => codes(&options),
@@ -42,6 +51,9 @@ fn main() -> ExitCode {
     };
     match answer {
         Ok(answer) => {
+            if let Err(message) = write_all(&answer.files) {
+                return complain(&message);
+            }
             if let Some(text) = answer.terminal {
                 let text = match colour_on(&std::io::stdout()) {
                     true => coloured(&text),

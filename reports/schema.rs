@@ -4,14 +4,14 @@
 pub mod json;
 pub mod table;
 
+use crate::output::write::OutFile;
 use crate::simulate::{Answer, Trouble};
-use clap::ValueEnum;
+use clap::{ValueEnum, ValueHint};
 use sim::network::Vehicle;
 use sim::params::{Described, Form};
 use sim::scenario::Scenario;
 use sim::study::diagnose::file::ReadingsFile;
 use sim::study::sweep::Study;
-use std::path::PathBuf;
 
 /// Options of `schema`.
 #[derive(Debug, clap::Args)]
@@ -23,8 +23,8 @@ pub struct Schema {
     #[arg(long, value_enum, default_value_t = SchemaFormat::Json)]
     pub format: SchemaFormat,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
 }
 
 /// A kind of file that people write.
@@ -81,5 +81,5 @@ pub fn schema(options: &Schema) -> Result<Answer, Trouble> {
         SchemaFormat::Json => format!("{:#}\n", json::schema(&form, title)),
         SchemaFormat::Table => table::reference(&form, title),
     };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }

@@ -2,8 +2,10 @@
 
 use crate::args::Format;
 use crate::output::sensitivity as form;
+use crate::output::write::OutFile;
 use crate::page::Pictures;
 use crate::simulate::{Answer, Case, Trouble, read};
+use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::{Code, Command};
 use sim::leak::Shape;
@@ -37,8 +39,8 @@ pub struct Sensitivity {
     #[arg(long, value_enum, default_value_t = Format::Table)]
     pub format: Format,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -202,7 +204,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
         },
     };
     let pictures = &options.pictures;
-    pictures.deliver(|| Ok(crate::page::sensitivity::page(&answers)))?;
+    let drawn = pictures.drawn(|| Ok(crate::page::sensitivity::page(&answers)))?;
     let text = match options.format {
         Format::Table => form::table(&answers),
         Format::Json => form::json(&answers).map_err(Trouble::Other)?,
@@ -211,7 +213,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     let failed = answers.points.iter();
     let failures = failed.filter_map(|(name, p)| Some(format!("{name}: {}", p.as_ref().err()?)));
     let failures = failures.collect();
-    Answer::given(text, options.out.as_deref(), failures)
+    Ok(Answer::given(text, options.out.as_ref(), failures).with(drawn))
 }
 
 fn wanted(keys: &[String], tabular: bool) -> Result<Vec<Of>, String> {

@@ -2,7 +2,7 @@
 
 use crate::args::{Format, Simulate};
 use crate::input::{InputError, Source, read_toml};
-use crate::output::write::write_beside;
+use crate::output::write::{OutFile, Output};
 use crate::output::{csv, json, moments, table};
 use crate::page;
 use rayon::prelude::*;
@@ -19,26 +19,42 @@ use std::path::Path;
 
 /// What is printed, and what had no answer.
 pub struct Answer {
-    /// Text for the terminal; none when it went to a file.
+    /// Text for the terminal; none when it goes to a file.
     pub terminal: Option<String>,
+    /// What is to be written.
+    pub files: Vec<Output>,
     /// Physics without an answer, one line each.
     pub failures: Vec<String>,
 }
 
 impl Answer {
-    /// This text, written to `out` if that is given.
-    ///
-    /// # Errors
-    /// The file cannot be written.
-    pub fn given(text: String, out: Option<&Path>, failures: Vec<String>) -> Result<Self, Trouble> {
-        let terminal = match out {
-            Some(path) => {
-                save(path, text.as_bytes())?;
-                None
-            }
-            None => Some(text),
+    /// This text, for `out` if that is given.
+    pub fn given(text: String, out: Option<&OutFile>, failures: Vec<String>) -> Self {
+        let (terminal, files) = match out {
+            Some(file) => (None, vec![file.holding(text)]),
+            None => (Some(text), Vec::new()),
         };
-        Ok(Self { terminal, failures })
+        Self {
+            terminal,
+            files,
+            failures,
+        }
+    }
+
+    /// No answer, and why.
+    pub fn none(failures: Vec<String>) -> Self {
+        Self {
+            terminal: None,
+            files: Vec::new(),
+            failures,
+        }
+    }
+
+    /// The same with more to be written.
+    #[must_use]
+    pub fn with(mut self, files: impl IntoIterator<Item = Output>) -> Self {
+        self.files.extend(files);
+        self
     }
 }
 
@@ -177,33 +193,28 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
     let threads = options.threads.map_or(0, usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     let pool = pool.map_err(|e| Trouble::Other(format!("cannot start threads: {e}")))?;
-    let (text, failures) = if options.time {
+    let pictures = &options.pictures;
+    let (text, drawn, failures) = if options.time {
         let drives = pool.install(|| run_drive(&case, &source, options.interval))?;
-        let pictures = &options.pictures;
-        pictures.deliver(|| Ok(page::simulate::drive(&case, &drives)))?;
+        let drawn = pictures.drawn(|| Ok(page::simulate::drive(&case, &drives)))?;
         let text = match options.format {
             Format::Table => moments::trace(&case, &drives),
             Format::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,
             Format::Csv => csv::trace(&drives).map_err(Trouble::Other)?,
         };
-        (text, drives.failures())
+        (text, drawn, drives.failures())
     } else {
         let points = pool.install(|| run_points(&case, &source))?;
-        let pictures = &options.pictures;
-        pictures.deliver(|| Ok(page::simulate::points(&case, &points)))?;
+        let drawn = pictures.drawn(|| Ok(page::simulate::points(&case, &points)))?;
         let text = match options.format {
             Format::Table => table::points(&case, &points),
             Format::Json => json::points(&case, &points).map_err(Trouble::Other)?,
             Format::Csv => csv::points(&points).map_err(Trouble::Other)?,
         };
         let failures = points.iter().flat_map(Answered::failures);
-        (text, failures.collect())
+        (text, drawn, failures.collect())
     };
-    Answer::given(text, options.out.as_deref(), failures)
-}
-
-fn save(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
-    write_beside(path, bytes).map_err(|e| Trouble::Other(e.to_string()))
+    Ok(Answer::given(text, options.out.as_ref(), failures).with(drawn))
 }
 
 /// The sound car of a vehicle file, in standard surroundings.

@@ -2,9 +2,10 @@
 //! large a gap may be that must not.
 
 use crate::output::threshold as form;
+use crate::output::write::OutFile;
 use crate::page::Pictures;
 use crate::simulate::{Answer, Trouble, car};
-use clap::ValueEnum;
+use clap::{ValueEnum, ValueHint};
 use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::Leak;
@@ -34,8 +35,8 @@ pub struct Threshold {
     #[arg(long, value_enum, default_value_t = ThresholdFormat::Table)]
     pub format: ThresholdFormat,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -154,7 +155,7 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         rows,
     };
     let pictures = &options.pictures;
-    pictures.deliver(|| Ok(crate::page::threshold::page(&answers)))?;
+    let drawn = pictures.drawn(|| Ok(crate::page::threshold::page(&answers)))?;
     let text = match (options.format, options.tolerance) {
         (ThresholdFormat::Json, _) => form::json(&answers).map_err(Trouble::Other)?,
         (ThresholdFormat::Csv, _) => form::csv(&answers).map_err(Trouble::Other)?,
@@ -162,5 +163,5 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         (ThresholdFormat::Table, _) => form::table(&answers),
         (ThresholdFormat::Markdown, _) => form::markdown(&answers),
     };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()).with(drawn))
 }

@@ -8,9 +8,9 @@ pub use beside::{beside, read_beside};
 use crate::input::read_toml;
 use crate::log::{Log, Mapping, Only, Taken, read};
 use crate::output::vehicle_file::{Digits, vehicle_file};
-use crate::output::write::write_beside;
+use crate::output::write::{OutFile, Output};
 use crate::simulate::{Answer, Trouble};
-use clap::ValueEnum;
+use clap::{ValueEnum, ValueHint};
 use sim::control::Command;
 use sim::network::{Network, Reading, Vehicle};
 use sim::scenario::Surroundings;
@@ -18,7 +18,7 @@ use sim::study::diagnose::doubt::CarDoubt;
 use sim::study::fit::{Fit, fit, watched};
 use sim::study::log::Channel;
 use sim::units::{Dimension, parse};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Options of `vehicle fit`.
 #[derive(Debug, clap::Args)]
@@ -48,8 +48,8 @@ pub struct FitArgs {
     #[arg(long, value_enum, default_value_t = Known::Measured)]
     pub known: Known,
     /// File for the fitted car.
-    #[arg(long, value_name = "FITTED.toml")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FITTED.toml", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Write over files that exist.
     #[arg(long, requires = "out")]
     pub force: bool,
@@ -119,21 +119,19 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     let fit = match fit(&car, &conditions, &doubt) {
         Ok(fit) => fit,
         Err(why) => {
-            return Ok(Answer {
-                terminal: None,
-                failures: vec![format!("{}: {why}", car.vehicle.name)],
-            });
+            return Ok(Answer::none(vec![format!("{}: {why}", car.vehicle.name)]));
         }
     };
     let fitted = Fitted { fit, log, notes };
-    if let Some(path) = &options.out {
-        write(options, path, &fitted)?;
-    }
+    let files = match &options.out {
+        Some(file) => written(options, file, &fitted)?.into(),
+        None => Vec::new(),
+    };
     let text = match options.format {
         crate::log::Form::Table => show::table(options, &fitted),
         crate::log::Form::Json => show::json(options, &fitted).map_err(Trouble::Other)?,
     };
-    Answer::given(text, None, Vec::new())
+    Ok(Answer::given(text, None, Vec::new()).with(files))
 }
 
 /// Temperature of the air outside, K; none, with a note, where nobody says it.
@@ -162,9 +160,10 @@ fn air(log: &Log, options: &FitArgs, notes: &mut Vec<String>) -> Option<f64> {
     None
 }
 
-fn write(options: &FitArgs, path: &Path, fitted: &Fitted) -> Result<(), Trouble> {
-    let doubt = beside(path);
-    for path in [path, &doubt] {
+/// The car's file and that of its doubt.
+fn written(options: &FitArgs, file: &OutFile, fitted: &Fitted) -> Result<[Output; 2], Trouble> {
+    let doubt = beside(file);
+    for path in [&**file, &doubt] {
         if path.exists() && !options.force {
             let message = format!("`{}` exists; write over it with --force", path.display());
             return Err(Trouble::Other(message));
@@ -172,9 +171,6 @@ fn write(options: &FitArgs, path: &Path, fitted: &Fitted) -> Result<(), Trouble>
     }
     let vehicle = &fitted.fit.car.vehicle;
     let text = vehicle_file(vehicle, &show::notes(options, fitted), Digits::Six);
-    let save = |path: &Path, text: &str| {
-        write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))
-    };
-    save(path, &text)?;
-    save(&doubt, &beside::text(path, &fitted.fit.known, &options.log))
+    let known = beside::text(file, &fitted.fit.known, &options.log);
+    Ok([file.holding(text), file.beside(doubt, known)])
 }

@@ -3,8 +3,9 @@
 use super::show::{json, table};
 use super::{Mapping, Only, read};
 use crate::input::read_toml;
+use crate::output::write::OutFile;
 use crate::simulate::{Answer, Trouble};
-use clap::ValueEnum;
+use clap::{ValueEnum, ValueHint};
 use std::path::PathBuf;
 
 /// Options of `log`.
@@ -27,8 +28,8 @@ pub struct LogArgs {
     #[arg(long, value_enum, default_value_t = Form::Table)]
     pub format: Form,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
 }
 
 /// Form of the answer.
@@ -69,5 +70,5 @@ pub fn log(options: &LogArgs) -> Result<Answer, Trouble> {
         Form::Table => table(&options.log, &log),
         Form::Json => json(&options.log, &log).map_err(Trouble::Other)?,
     };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }

@@ -1,9 +1,12 @@
 //! `falseair sweep join`: the shares of a sweep, checked and put together.
 
 use super::manifest::{Manifest, other};
-use super::{ResultFormat, assemble, enter, finished};
+use super::{CHUNKS, ResultFormat, apart, assemble, enter, finished, manifest};
+use crate::files;
+use crate::output::write::OutFolder;
 use crate::page::Pictures;
 use crate::simulate::Trouble;
+use clap::ValueHint;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -14,8 +17,8 @@ pub struct Join {
     #[arg(required = true)]
     pub folders: Vec<PathBuf>,
     /// Folder for the results.
-    #[arg(long, value_name = "FOLDER")]
-    pub out: PathBuf,
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub out: OutFolder,
     /// Forms of the results.
     #[arg(long, value_enum, value_delimiter = ',', default_values_t = ResultFormat::ALL)]
     pub format: Vec<ResultFormat>,
@@ -37,6 +40,8 @@ pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
                 found.part
             )));
         }
+        files::reading(&folder.join(manifest::NAME)).map_err(other)?;
+        files::reading_all_in(&folder.join(CHUNKS));
         match &first {
             Some((before, at)) if before.study() != found.study() => {
                 return Err(other(format!(
@@ -52,6 +57,7 @@ pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
     let Some((share, _)) = first else {
         return Err(other("no folder to join".into()));
     };
+    apart(&options.out, &options.pictures)?;
     let whole = Manifest {
         part: "1/1".into(),
         complete: false,

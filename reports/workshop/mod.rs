@@ -18,7 +18,6 @@ mod verify;
 use crate::asked::Asked;
 use crate::input::{InputError, Source, read_toml};
 use crate::output::words::paragraph;
-use crate::output::write::write_beside;
 use crate::page::Page;
 use crate::simulate::{Answer, Trouble};
 use clap::Subcommand;
@@ -83,10 +82,6 @@ fn give(
         Ok(text.map_err(|e| Trouble::Other(e.to_string()))? + "\n")
     };
     asked.give(page, table, json, Vec::new())
-}
-
-fn save(path: &Path, text: &str) -> Result<(), Trouble> {
-    write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))
 }
 
 /// A mistake at its place in the file or among the flags.

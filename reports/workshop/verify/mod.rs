@@ -5,16 +5,17 @@ pub(super) mod page;
 
 use super::car::InCar;
 use super::given::Given;
-use super::{JOINT, TEST, at, give, save, vehicle};
+use super::{JOINT, TEST, at, give, vehicle};
 use crate::asked::Asked;
+use crate::output::write::OutFile;
 use crate::simulate::{Answer, Trouble};
+use clap::ValueHint;
 use serde::Serialize;
 use sim::network::Vehicle;
 use sim::network::readings::FORMS;
 use sim::study::workshop::in_car::{Car, with_boost};
 use sim::study::workshop::trouble::Trouble as Fault;
 use sim::study::workshop::verify::{Bench, Datum, Fitted, Quantity, Verify as Question, verdict};
-use std::path::PathBuf;
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -34,8 +35,8 @@ pub struct Verify {
     #[command(flatten)]
     asked: Asked,
     /// Also write a one-page record for the customer into this HTML file.
-    #[arg(long, value_name = "FILE.html")]
-    record: Option<PathBuf>,
+    #[arg(long, value_name = "FILE.html", value_hint = ValueHint::FilePath)]
+    record: Option<OutFile>,
 }
 
 /// A size, in its own unit as text and in SI.
@@ -171,15 +172,18 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
         before: Side::new(&bench, &before, &earlier),
         after: Side::new(&bench, &after, &later),
     };
-    if let Some(path) = &options.record {
-        save(path, &super::record::page(&file).map_err(Trouble::Other)?)?;
-    }
-    give(
+    let record = options.record.as_ref().map(|record| {
+        let page = super::record::page(&file).map_err(Trouble::Other)?;
+        Ok::<_, Trouble>(record.holding(page))
+    });
+    let record = record.transpose()?;
+    let answer = give(
         &options.asked,
         || page::page(&file),
         || form::table(&file),
         &file,
-    )
+    )?;
+    Ok(answer.with(record))
 }
 
 fn cautions(question: &Question) -> Vec<&'static str> {
