@@ -4,6 +4,7 @@ pub mod answer;
 pub mod cli;
 pub mod commands;
 pub mod figure;
+mod files;
 pub mod input;
 pub mod page;
 pub mod text;

@@ -1,17 +1,29 @@
 //! The `falseair` program: exit code 0 for an answer, 1 where the physics has
 //! none, 2 for input that cannot be used.
 
-use clap::Parser;
+use clap::{CommandFactory, FromArgMatches};
 use falseair::answer::Trouble;
 use falseair::cli::Args;
 use falseair::input::colour_on;
 use falseair::text::colour::coloured;
+use falseair::text::write::{named, write_all};
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    match Args::parse().command.run() {
+    let matches = Args::command().get_matches();
+    let command = match Args::from_arg_matches(&matches) {
+        Ok(arguments) => arguments.command,
+        Err(e) => e.exit(),
+    };
+    if let Err(message) = named(&matches) {
+        return complain(&message);
+    }
+    match command.run() {
         Ok(answer) => {
+            if let Err(message) = write_all(&answer.files) {
+                return complain(&message);
+            }
             if let Some(text) = answer.terminal {
                 let text = match colour_on(&std::io::stdout()) {
                     true => coloured(&text),

@@ -2,8 +2,9 @@
 
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::page::Page;
+use crate::text::write::OutFile;
 use clap::ValueEnum;
-use std::path::PathBuf;
+use clap::ValueHint;
 
 /// Form of an answer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -32,8 +33,8 @@ pub struct Asked {
     #[arg(long, value_enum, default_value_t = Form::Table)]
     pub format: Form,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Page and pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -44,7 +45,7 @@ impl Asked {
     /// what has none.
     ///
     /// # Errors
-    /// Something cannot be made or written.
+    /// Something cannot be made.
     pub fn give(
         &self,
         page: impl FnOnce() -> Page,
@@ -52,11 +53,11 @@ impl Asked {
         json: impl FnOnce() -> Result<String, Trouble>,
         failures: Vec<String>,
     ) -> Result<Answer, Trouble> {
-        self.pictures.deliver(|| Ok(page()))?;
+        let drawn = self.pictures.drawn(|| Ok(page()))?;
         let text = match self.format {
             Form::Table => table(),
             Form::Json => json()?,
         };
-        Answer::given(text, self.out.as_deref(), failures)
+        Ok(Answer::given(text, self.out.as_ref(), failures).with(drawn))
     }
 }

@@ -11,31 +11,46 @@ pub use asked::{Asked, Form, Format};
 pub use pictures::Pictures;
 
 use crate::input::InputError;
-use crate::text::write::write_beside;
-use std::path::Path;
+use crate::text::write::{OutFile, Output};
 
 /// What is printed, and what had no answer.
 pub struct Answer {
-    /// Text for the terminal; none when it went to a file.
+    /// Text for the terminal; none when it goes to a file.
     pub terminal: Option<String>,
+    /// What is to be written.
+    pub files: Vec<Output>,
     /// Physics without an answer, one line each.
     pub failures: Vec<String>,
 }
 
 impl Answer {
-    /// This text, written to `out` if that is given.
-    ///
-    /// # Errors
-    /// The file cannot be written.
-    pub fn given(text: String, out: Option<&Path>, failures: Vec<String>) -> Result<Self, Trouble> {
-        let terminal = match out {
-            Some(path) => {
-                save(path, text.as_bytes())?;
-                None
-            }
-            None => Some(text),
+    /// This text, for `out` if that is given.
+    pub fn given(text: String, out: Option<&OutFile>, failures: Vec<String>) -> Self {
+        let (terminal, files) = match out {
+            Some(file) => (None, vec![file.holding(text)]),
+            None => (Some(text), Vec::new()),
         };
-        Ok(Self { terminal, failures })
+        Self {
+            terminal,
+            files,
+            failures,
+        }
+    }
+
+    /// No answer, and why.
+    pub fn none(failures: Vec<String>) -> Self {
+        Self {
+            terminal: None,
+            files: Vec::new(),
+            failures,
+        }
+    }
+
+    /// The same with more to be written.
+    #[must_use]
+    pub fn with(mut self, files: impl IntoIterator<Item = Output>) -> Self {
+        self.files.extend(files);
+        self
     }
 }
 
@@ -51,8 +66,4 @@ impl From<InputError> for Trouble {
     fn from(e: InputError) -> Self {
         Trouble::Input(e)
     }
-}
-
-fn save(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
-    write_beside(path, bytes).map_err(|e| Trouble::Other(e.to_string()))
 }

@@ -2,22 +2,22 @@
 
 use crate::answer::Trouble;
 use crate::page::Page;
-use crate::text::write::write_beside;
-use std::path::{Path, PathBuf};
+use crate::text::write::{OutFile, OutFolder, Output};
+use clap::ValueHint;
 
 /// Options of every command that draws.
 #[derive(Clone, Debug, Default, clap::Args)]
 #[command(next_help_heading = "Pictures")]
 pub struct Pictures {
     /// Also write a page with pictures: one file that needs no network.
-    #[arg(long, value_name = "FILE.html")]
-    pub report: Option<PathBuf>,
+    #[arg(long, value_name = "FILE.html", value_hint = ValueHint::FilePath)]
+    pub report: Option<OutFile>,
     /// Also write each picture into this folder as SVG.
-    #[arg(long, value_name = "FOLDER")]
-    pub svg: Option<PathBuf>,
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub svg: Option<OutFolder>,
     /// Also write each picture into this folder as PNG.
-    #[arg(long, value_name = "FOLDER")]
-    pub png: Option<PathBuf>,
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub png: Option<OutFolder>,
 }
 
 impl Pictures {
@@ -26,47 +26,34 @@ impl Pictures {
         self.report.is_some() || self.svg.is_some() || self.png.is_some()
     }
 
-    /// Writes what is asked; `page` is made only if something is.
+    /// What is asked, to be written; `page` is made only if something is.
     ///
     /// # Errors
-    /// The page cannot be made, a file cannot be written.
-    pub fn deliver(&self, page: impl FnOnce() -> Result<Page, Trouble>) -> Result<(), Trouble> {
+    /// The page cannot be made.
+    pub fn drawn(
+        &self,
+        page: impl FnOnce() -> Result<Page, Trouble>,
+    ) -> Result<Vec<Output>, Trouble> {
+        let mut all = Vec::new();
         if !self.asked() {
-            return Ok(());
+            return Ok(all);
         }
         let page = page()?;
-        // Everything is made before the first file is written.
-        let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
+        all.extend(self.svg.iter().chain(&self.png).map(OutFolder::made));
         for picture in page.pictures() {
-            let file =
-                |folder: &Path, ending: &str| folder.join(&picture.name).with_extension(ending);
+            let (name, scene, caption) = (&picture.name, &picture.scene, &picture.caption);
             if let Some(folder) = &self.svg {
-                let svg = picture
-                    .scene
-                    .svg(&picture.caption)
-                    .map_err(Trouble::Other)?;
-                files.push((file(folder, "svg"), svg.into_bytes()));
+                let svg = scene.svg(caption).map_err(Trouble::Other)?;
+                all.push(folder.holding(format!("{name}.svg"), svg));
             }
             if let Some(folder) = &self.png {
-                let png = picture.scene.png().map_err(Trouble::Other)?;
-                files.push((file(folder, "png"), png));
+                let png = scene.png().map_err(Trouble::Other)?;
+                all.push(folder.holding(format!("{name}.png"), png));
             }
         }
-        if let Some(path) = &self.report {
-            let html = page.html().map_err(Trouble::Other)?;
-            files.push((path.clone(), html.into_bytes()));
+        if let Some(file) = &self.report {
+            all.push(file.holding(page.html().map_err(Trouble::Other)?));
         }
-        for folder in [&self.svg, &self.png].into_iter().flatten() {
-            std::fs::create_dir_all(folder).map_err(|e| {
-                Trouble::Other(format!(
-                    "cannot make the folder `{}`: {e}",
-                    folder.display()
-                ))
-            })?;
-        }
-        for (path, bytes) in &files {
-            write_beside(path, bytes).map_err(|e| Trouble::Other(e.to_string()))?;
-        }
-        Ok(())
+        Ok(all)
     }
 }

@@ -1,5 +1,6 @@
 //! Getting a file's text, or a plain reason why not.
 
+use crate::files;
 use crate::input::InputError;
 use sim::spelling::nearest;
 use std::fs::{self, File};
@@ -9,13 +10,14 @@ use std::path::Path;
 /// The largest input read, bytes.
 const LIMIT: u64 = 4_000_000;
 
-/// Opens a file for reading.
+/// Opens a file for reading: the one way to any input.
 pub(crate) fn open(path: &Path) -> Result<File, InputError> {
     let error = |message: String| InputError::new(path, message);
     let about = fs::metadata(path).map_err(|e| error(unopened(path, &e)))?;
     if about.is_dir() {
         return Err(error("this is a folder, not a file".into()));
     }
+    files::reading(path).map_err(error)?;
     File::open(path).map_err(|e| error(unopened(path, &e)))
 }
 

@@ -3,6 +3,7 @@
 mod answers;
 mod bad_input;
 mod help;
+mod outputs;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -339,7 +339,7 @@ fn a_result_that_cannot_be_written() {
     let path = table.to_str().unwrap();
     let output = falseair(&["vehicle", "gas-stand", path, "--out", path]);
     assert_eq!(output.status.code(), Some(2));
-    assert!(text(&output.stderr).contains("is the gas-stand table itself"));
+    assert!(text(&output.stderr).contains("which this command reads"));
     assert_eq!(std::fs::read_to_string(&table).unwrap(), plain_table());
     let output = falseair(&["vehicle", "gas-stand", path, "--format", "csv"]);
     assert_eq!(output.status.code(), Some(2));

@@ -11,8 +11,8 @@ use sim::network::{Network, Place, Vehicle};
 use sim::solve::implicit::Tolerance;
 use sim::solve::steady::steady;
 use sim::solve::{Failure, State, linearise, linearise_by_duals, rates};
-use sim::study::running::live::Live;
 use sim::study::making::sizing::{TenNumbers, size};
+use sim::study::running::live::Live;
 use sim::study::running::trace::{Run, Sample, Trace, closure, drive};
 
 /// Invented.

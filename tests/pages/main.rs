@@ -3,6 +3,7 @@
 //! looks at them in `look.sh`.
 
 mod gallery;
+mod glands;
 mod numbers;
 
 use numbers::{check, result};

@@ -46,6 +46,37 @@ fn the_physics_knows_no_files_terminal_or_clock() {
     }
 }
 
+/// Inputs are opened and results written in one place each, where they are held against one
+/// another; a sweep keeps a folder of its own, which it checks itself.
+#[test]
+fn files_are_read_and_written_in_one_place() {
+    let reports = root().join("reports");
+    let (reader, writer) = (["input/file.rs"], ["output/write.rs"]);
+    let opening = [
+        "File::open",
+        "fs::read(",
+        "fs::read_to_string",
+        "OpenOptions",
+    ];
+    let writing = [
+        "File::create",
+        "fs::write",
+        "fs::rename",
+        "fs::copy",
+        "create_dir",
+        "write_beside(",
+    ];
+    for file in rust_files(&reports) {
+        let inside = file.strip_prefix(&reports).unwrap().to_string_lossy();
+        let text = fs::read_to_string(&file).unwrap();
+        let used = |words: &[&str]| words.iter().any(|word| text.contains(word));
+        let own = inside.starts_with("sweep/") || writer.contains(&&*inside);
+        assert!(own || !used(&writing), "{inside} writes a file of its own");
+        let own = own || reader.contains(&&*inside);
+        assert!(own || !used(&opening), "{inside} reads a file of its own");
+    }
+}
+
 #[test]
 fn every_leak_shape_is_registered() {
     let folder = root().join("sim/src/leak");

@@ -5,12 +5,14 @@ mod sheets;
 
 use crate::answer::{Answer, Trouble};
 use crate::input::case::read;
-use crate::input::{Source, read_toml};
-use crate::text::write::write_beside;
+use crate::input::{Source, open, read_toml};
+use crate::text::write::{OutFile, OutFolder, Output};
+use clap::ValueHint;
 use page_engine::lesson::Secret;
 use page_engine::seal;
 use serde_json::{Value, json};
 use sim::network::Vehicle;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 pub(crate) const HELP: &str = "\
@@ -31,8 +33,8 @@ pub struct Classroom {
     /// Vehicle file.
     pub vehicle: PathBuf,
     /// File for the page.
-    #[arg(long, value_name = "LESSON.html")]
-    pub out: PathBuf,
+    #[arg(long, value_name = "LESSON.html", value_hint = ValueHint::FilePath)]
+    pub out: OutFile,
     /// Scenario whose leaks and faults are hidden in the lesson, for this vehicle.
     #[arg(long, value_name = "SCENARIO.toml")]
     pub hide: Option<PathBuf>,
@@ -44,8 +46,8 @@ pub struct Classroom {
     #[arg(long, value_name = "N", requires = "hide")]
     pub seed: Option<u32>,
     /// Folder for an exercise sheet and an answer sheet to print.
-    #[arg(long, value_name = "FOLDER", requires = "hide")]
-    pub sheets: Option<PathBuf>,
+    #[arg(long, value_name = "FOLDER", requires = "hide", value_hint = ValueHint::DirPath)]
+    pub sheets: Option<OutFolder>,
 }
 
 /// Runs the command.
@@ -56,7 +58,7 @@ pub fn classroom(options: &Classroom) -> Result<Answer, Trouble> {
     let vehicle: Vehicle<f64> = read_toml(&options.vehicle)?;
     let car = as_json(&options.vehicle)?;
     let mut sealed = String::new();
-    let mut files = Vec::new();
+    let mut files: Vec<Output> = Vec::new();
     if let Some(path) = &options.hide {
         let secret = secret(path, options.seed)?;
         let phrase = passphrase(options)?;
@@ -66,21 +68,18 @@ pub fn classroom(options: &Classroom) -> Result<Answer, Trouble> {
         let chance = chance::<{ seal::CHANCE }>()?;
         sealed = seal::seal(&plain, &phrase, &chance).map_err(Trouble::Other)?;
         if let Some(folder) = &options.sheets {
-            std::fs::create_dir_all(folder)
-                .map_err(|e| Trouble::Other(format!("cannot make `{}`: {e}", folder.display())))?;
             let sheets = sheets::sheets(&vehicle.name, &car, &secret).map_err(Trouble::Other)?;
-            files.extend(sheets.map(|(name, html)| (folder.join(name), html)));
+            files.push(folder.made());
+            files.extend(sheets.map(|(name, html)| folder.holding(name, html)));
         }
     }
     let page = page::page(&vehicle.name, &car, &sealed);
-    files.push((options.out.clone(), page));
-    for (path, html) in &files {
-        write_beside(path, html.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))?;
-    }
+    files.push(options.out.holding(page));
     let said: String = (files.iter())
-        .map(|(path, html)| format!("{}  {} kB\n", path.display(), html.len().div_ceil(1000)))
+        .filter_map(|file| Some((file.path().display(), file.size()?.div_ceil(1000))))
+        .map(|(path, size)| format!("{path}  {size} kB\n"))
         .collect();
-    Answer::given(said, None, Vec::new())
+    Ok(Answer::given(said, None, Vec::new()).with(files))
 }
 
 /// A TOML file as JSON, numbers as they are.
@@ -111,9 +110,9 @@ fn secret(path: &Path, seed: Option<u32>) -> Result<Secret, Trouble> {
 fn passphrase(options: &Classroom) -> Result<String, Trouble> {
     let found = match &options.passphrase_file {
         Some(path) => {
-            let text = std::fs::read_to_string(path);
-            let text =
-                text.map_err(|e| Trouble::Other(format!("cannot read `{}`: {e}", path.display())))?;
+            let mut text = String::new();
+            let read = open(path)?.read_to_string(&mut text);
+            read.map_err(|e| Trouble::Other(format!("cannot read `{}`: {e}", path.display())))?;
             text.lines().next().unwrap_or("").trim().to_string()
         }
         None => std::env::var(PASSPHRASE).unwrap_or_default(),

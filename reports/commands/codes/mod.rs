@@ -3,7 +3,9 @@
 use crate::answer::{Answer, Trouble};
 use crate::input::case::car;
 use crate::text::words::{heading, paragraph};
+use crate::text::write::OutFile;
 use clap::ValueEnum;
+use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::Code;
 use sim::network::Leak;
@@ -21,8 +23,8 @@ pub struct Codes {
     #[arg(long, value_enum, default_value_t = CodesFormat::Table)]
     pub format: CodesFormat,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
 }
 
 /// Form of the table of codes.
@@ -70,7 +72,7 @@ pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
             json.map_err(|e| Trouble::Other(e.to_string()))? + "\n"
         }
     };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }
 
 fn row(worsening: Worsening, firsts: &[First]) -> Row {

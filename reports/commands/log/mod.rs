@@ -5,7 +5,10 @@ mod show;
 use crate::answer::{Answer, Form, Trouble};
 use crate::input::log::{Mapping, Only, only, read};
 use crate::input::read_toml;
-use show::{json, table};
+use crate::text::write::OutFile;
+use clap::ValueHint;
+use show::json;
+use show::table;
 use std::path::PathBuf;
 
 /// Options of `log`.
@@ -28,8 +31,8 @@ pub struct LogArgs {
     #[arg(long, value_enum, default_value_t = Form::Table)]
     pub format: Form,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
 }
 
 /// Runs the command.
@@ -49,5 +52,5 @@ pub fn log(options: &LogArgs) -> Result<Answer, Trouble> {
         Form::Table => table(&options.log, &log),
         Form::Json => json(&options.log, &log).map_err(Trouble::Other)?,
     };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }

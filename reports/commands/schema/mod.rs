@@ -5,13 +5,15 @@ pub mod json;
 pub mod table;
 
 use crate::answer::{Answer, Trouble};
+use crate::text::write::OutFile;
 use clap::ValueEnum;
+use clap::ValueHint;
 use sim::network::Vehicle;
-use sim::params::{Described, Form};
+use sim::params::Described;
+use sim::params::Form;
 use sim::scenario::Scenario;
 use sim::study::asking::sweep::Study;
 use sim::study::judging::diagnose::file::ReadingsFile;
-use std::path::PathBuf;
 
 /// Options of `schema`.
 #[derive(Debug, clap::Args)]
@@ -23,8 +25,8 @@ pub struct Schema {
     #[arg(long, value_enum, default_value_t = SchemaFormat::Json)]
     pub format: SchemaFormat,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
 }
 
 /// A kind of file that people write.
@@ -81,5 +83,5 @@ pub fn schema(options: &Schema) -> Result<Answer, Trouble> {
         SchemaFormat::Json => format!("{:#}\n", json::schema(&form, title)),
         SchemaFormat::Table => table::reference(&form, title),
     };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }

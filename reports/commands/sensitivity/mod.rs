@@ -5,6 +5,8 @@ mod page;
 
 use crate::answer::{Answer, Format, Pictures, Trouble};
 use crate::input::case::{Case, read};
+use crate::text::write::OutFile;
+use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::{Code, Command};
 use sim::leak::Shape;
@@ -40,8 +42,8 @@ pub struct Sensitivity {
     #[arg(long, value_enum, default_value_t = Format::Table)]
     pub format: Format,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -205,7 +207,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
         },
     };
     let pictures = &options.pictures;
-    pictures.deliver(|| Ok(crate::commands::sensitivity::page::page(&answers)))?;
+    let drawn = pictures.drawn(|| Ok(page::page(&answers)))?;
     let text = match options.format {
         Format::Table => form::table(&answers),
         Format::Json => form::json(&answers).map_err(Trouble::Other)?,
@@ -214,7 +216,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     let failed = answers.points.iter();
     let failures = failed.filter_map(|(name, p)| Some(format!("{name}: {}", p.as_ref().err()?)));
     let failures = failures.collect();
-    Answer::given(text, options.out.as_deref(), failures)
+    Ok(Answer::given(text, options.out.as_ref(), failures).with(drawn))
 }
 
 fn wanted(keys: &[String], tabular: bool) -> Result<Vec<Of>, String> {

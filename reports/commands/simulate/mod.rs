@@ -12,7 +12,9 @@ use crate::answer::options::within;
 use crate::answer::{Answer, Format, Pictures, Trouble};
 use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
+use crate::text::write::OutFile;
 use answers::{Answered, Drives};
+use clap::ValueHint;
 use rayon::prelude::*;
 use sim::network::Network;
 use sim::solve::implicit::Tolerance;
@@ -37,8 +39,8 @@ pub struct Simulate {
     #[arg(long, value_enum, default_value_t = Format::Table)]
     pub format: Format,
     /// File for the result, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Threads to use, one a core if not given; the result is the same.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
@@ -63,29 +65,28 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
     let threads = options.threads.map_or(0, usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     let pool = pool.map_err(|e| Trouble::Other(format!("cannot start threads: {e}")))?;
-    let (text, failures) = if options.time {
+    let pictures = &options.pictures;
+    let (text, drawn, failures) = if options.time {
         let drives = pool.install(|| run_drive(&case, &source, options.interval))?;
-        let pictures = &options.pictures;
-        pictures.deliver(|| Ok(page::drive(&case, &drives)))?;
+        let drawn = pictures.drawn(|| Ok(page::drive(&case, &drives)))?;
         let text = match options.format {
             Format::Table => moments::trace(&case, &drives),
             Format::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,
             Format::Csv => csv::trace(&drives).map_err(Trouble::Other)?,
         };
-        (text, drives.failures())
+        (text, drawn, drives.failures())
     } else {
         let points = pool.install(|| run_points(&case, &source))?;
-        let pictures = &options.pictures;
-        pictures.deliver(|| Ok(page::points(&case, &points)))?;
+        let drawn = pictures.drawn(|| Ok(page::points(&case, &points)))?;
         let text = match options.format {
             Format::Table => table::points(&case, &points),
             Format::Json => json::points(&case, &points).map_err(Trouble::Other)?,
             Format::Csv => csv::points(&points).map_err(Trouble::Other)?,
         };
         let failures = points.iter().flat_map(Answered::failures);
-        (text, failures.collect())
+        (text, drawn, failures.collect())
     };
-    Answer::given(text, options.out.as_deref(), failures)
+    Ok(Answer::given(text, options.out.as_ref(), failures).with(drawn))
 }
 
 fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {

@@ -2,7 +2,10 @@
 
 use crate::answer::{Pictures, Trouble};
 use crate::commands::sweep::manifest::{Manifest, other};
-use crate::commands::sweep::{ResultFormat, assemble, enter, finished};
+use crate::commands::sweep::{CHUNKS, ResultFormat, apart, assemble, enter, finished, manifest};
+use crate::files;
+use crate::text::write::OutFolder;
+use clap::ValueHint;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -13,8 +16,8 @@ pub struct Join {
     #[arg(required = true)]
     pub folders: Vec<PathBuf>,
     /// Folder for the results.
-    #[arg(long, value_name = "FOLDER")]
-    pub out: PathBuf,
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub out: OutFolder,
     /// Forms of the results.
     #[arg(long, value_enum, value_delimiter = ',', default_values_t = ResultFormat::ALL)]
     pub format: Vec<ResultFormat>,
@@ -36,6 +39,8 @@ pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
                 found.part
             )));
         }
+        files::reading(&folder.join(manifest::NAME)).map_err(other)?;
+        files::reading_all_in(&folder.join(CHUNKS));
         match &first {
             Some((before, at)) if before.study() != found.study() => {
                 return Err(other(format!(
@@ -51,6 +56,7 @@ pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
     let Some((share, _)) = first else {
         return Err(other("no folder to join".into()));
     };
+    apart(&options.out, &options.pictures)?;
     let whole = Manifest {
         part: "1/1".into(),
         complete: false,

@@ -16,10 +16,14 @@ mod progress;
 mod summary;
 
 use crate::answer::{Answer, Pictures, Trouble};
+use crate::files;
 use crate::input::Source;
 use crate::page::Page;
+use crate::text::write::OutFolder;
 use crate::text::write::write_beside;
-use clap::{Subcommand, ValueEnum};
+use clap::Subcommand;
+use clap::ValueEnum;
+use clap::ValueHint;
 use columns::Table;
 pub use join::Join;
 use join::joined;
@@ -45,8 +49,8 @@ pub struct Sweep {
     #[arg(required = true)]
     pub study: Option<PathBuf>,
     /// Folder for the results; started again with the same folder, the sweep goes on.
-    #[arg(long, value_name = "FOLDER", required = true)]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FOLDER", required = true, value_hint = ValueHint::DirPath)]
+    pub out: Option<OutFolder>,
     /// Threads to use, one a core if not given; the result is the same.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
@@ -120,11 +124,24 @@ pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
         // The command line asks for it.
         _ => return Err(other("a study file is needed".into())),
     };
-    pictures.deliver(|| draw(out))?;
-    Ok(Answer {
-        terminal: Some(text),
-        failures: Vec::new(),
-    })
+    let drawn = pictures.drawn(|| draw(out))?;
+    Ok(Answer::given(text, None, Vec::new()).with(drawn))
+}
+
+/// Checks that the folder's own files replace nothing that was read, and that page and pictures
+/// replace none of them; the folder is written into long before the page is.
+fn apart(out: &Path, pictures: &Pictures) -> Result<(), Trouble> {
+    let own = [CHUNKS, manifest::NAME, summary::NAME];
+    let own = own
+        .into_iter()
+        .chain(ResultFormat::ALL.map(ResultFormat::file));
+    let own: Vec<PathBuf> = own.map(|name| out.join(name)).collect();
+    let mut paths: Vec<&Path> = own.iter().map(PathBuf::as_path).collect();
+    paths.extend(pictures.report.as_deref());
+    let folders: Vec<&Path> = (pictures.svg.iter().chain(&pictures.png))
+        .map(|folder| &**folder)
+        .collect();
+    files::apart(&paths, &folders).map_err(other)
 }
 
 /// Whether a page can be made of what is asked for.
@@ -182,6 +199,7 @@ fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
 
 fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<String, Trouble> {
     let (study, plan, input_sha256) = read(study_path)?;
+    apart(out, &options.pictures)?;
     let table = Table::new(&plan);
     let (k, n) = options.part.unwrap_or((1, 1));
     let wanted = Manifest {

@@ -7,7 +7,9 @@ mod page;
 use crate::answer::options::engine_speed;
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::input::case::car;
+use crate::text::write::OutFile;
 use clap::ValueEnum;
+use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::Leak;
@@ -37,8 +39,8 @@ pub struct Threshold {
     #[arg(long, value_enum, default_value_t = ThresholdFormat::Table)]
     pub format: ThresholdFormat,
     /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -147,7 +149,7 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         rows,
     };
     let pictures = &options.pictures;
-    pictures.deliver(|| Ok(crate::commands::threshold::page::page(&answers)))?;
+    let drawn = pictures.drawn(|| Ok(page::page(&answers)))?;
     let text = match (options.format, options.tolerance) {
         (ThresholdFormat::Json, _) => form::json(&answers).map_err(Trouble::Other)?,
         (ThresholdFormat::Csv, _) => form::csv(&answers).map_err(Trouble::Other)?,
@@ -155,5 +157,5 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         (ThresholdFormat::Table, _) => form::table(&answers),
         (ThresholdFormat::Markdown, _) => form::markdown(&answers),
     };
-    Answer::given(text, options.out.as_deref(), Vec::new())
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()).with(drawn))
 }

@@ -8,9 +8,12 @@ pub mod vehicle_file;
 use crate::answer::{Answer, Trouble};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::read_toml;
-use crate::text::write::write_beside;
+use crate::text::write::OutFile;
 use card as card_form;
-use clap::{Args, Subcommand, ValueEnum};
+use clap::Args;
+use clap::Subcommand;
+use clap::ValueEnum;
+use clap::ValueHint;
 use gas_stand::GasStand;
 use serde::Deserialize;
 use sim::network::Vehicle;
@@ -91,8 +94,8 @@ pub struct New {
     #[arg(long, conflicts_with = "numbers")]
     pub name: Option<String>,
     /// File to write, instead of the terminal.
-    #[arg(long, value_name = "FILE.toml")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE.toml", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Write over a file that exists.
     #[arg(long, requires = "out")]
     pub force: bool,
@@ -191,17 +194,12 @@ fn new(options: &New) -> Result<Answer, Trouble> {
     let numbers = options.read()?;
     let car = size(&numbers).map_err(|why| Trouble::Other(why.to_string()))?;
     let text = vehicle_file(&car.vehicle, &car.notes, Digits::Six);
-    let terminal = match &options.out {
-        None => text,
-        Some(path) => {
-            let written = write_beside(path, text.as_bytes());
-            written.map_err(|e| Trouble::Other(e.to_string()))?;
-            spare(path, &car)
+    Ok(match &options.out {
+        None => Answer::given(text, None, Vec::new()),
+        Some(file) => {
+            let said = spare(file, &car);
+            Answer::given(said, None, Vec::new()).with([file.holding(text)])
         }
-    };
-    Ok(Answer {
-        terminal: Some(terminal),
-        failures: Vec::new(),
     })
 }
 
@@ -235,10 +233,7 @@ fn check(options: &Check) -> Result<Answer, Trouble> {
     let card = match card(&vehicle) {
         Ok(card) => card,
         Err(why) => {
-            return Ok(Answer {
-                terminal: None,
-                failures: vec![format!("{}: {why}", vehicle.name)],
-            });
+            return Ok(Answer::none(vec![format!("{}: {why}", vehicle.name)]));
         }
     };
     let text = match options.format {
@@ -253,8 +248,5 @@ fn check(options: &Check) -> Result<Answer, Trouble> {
     if !card.warnings.is_empty() {
         failures.push(format!("warnings of the model: {}", card.warnings.len()));
     }
-    Ok(Answer {
-        terminal: Some(text),
-        failures,
-    })
+    Ok(Answer::given(text, None, failures))
 }

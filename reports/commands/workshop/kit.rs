@@ -3,7 +3,6 @@
 use crate::answer::{Answer, Asked, Trouble};
 use crate::input::{InputError, Source, read_toml};
 use crate::page::Page;
-use crate::text::write::write_beside;
 use serde::Serialize;
 use sim::network::Vehicle;
 use sim::scenario::Mistake;
@@ -23,10 +22,6 @@ pub(super) fn give(
         Ok(text.map_err(|e| Trouble::Other(e.to_string()))? + "\n")
     };
     asked.give(page, table, json, Vec::new())
-}
-
-pub(super) fn save(path: &Path, text: &str) -> Result<(), Trouble> {
-    write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))
 }
 
 /// A mistake at its place in the file or among the flags.

@@ -10,16 +10,21 @@ use crate::answer::{Answer, Trouble};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::log::{Log, Mapping, Only, Taken, read};
 use crate::input::read_toml;
-use crate::text::write::write_beside;
+use crate::text::write::{OutFile, Output};
 use clap::ValueEnum;
+use clap::ValueHint;
 use sim::control::Command;
-use sim::network::{Network, Reading, Vehicle};
+use sim::network::Network;
+use sim::network::Reading;
+use sim::network::Vehicle;
 use sim::scenario::Surroundings;
 use sim::study::knowing::doubt::CarDoubt;
 use sim::study::knowing::log::Channel;
-use sim::study::making::fit::{Fit, fit, watched};
+use sim::study::making::fit::Fit;
+use sim::study::making::fit::fit;
+use sim::study::making::fit::watched;
 use sim::units::Dimension;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Options of `vehicle fit`.
 #[derive(Debug, clap::Args)]
@@ -49,8 +54,8 @@ pub struct FitArgs {
     #[arg(long, value_enum, default_value_t = Known::Measured)]
     pub known: Known,
     /// File for the fitted car.
-    #[arg(long, value_name = "FITTED.toml")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FITTED.toml", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Write over files that exist.
     #[arg(long, requires = "out")]
     pub force: bool,
@@ -116,23 +121,21 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     let fit = match fit(&car, &conditions, &doubt) {
         Ok(fit) => fit,
         Err(why) => {
-            return Ok(Answer {
-                terminal: None,
-                failures: std::iter::once(format!("{}: {why}", car.vehicle.name))
-                    .chain(notes.into_iter().map(|note| format!("the log: {note}")))
-                    .collect(),
-            });
+            let said = std::iter::once(format!("{}: {why}", car.vehicle.name));
+            let notes = notes.into_iter().map(|note| format!("the log: {note}"));
+            return Ok(Answer::none(said.chain(notes).collect()));
         }
     };
     let fitted = Fitted { fit, log, notes };
-    if let Some(path) = &options.out {
-        write(options, path, &fitted)?;
-    }
+    let files = match &options.out {
+        Some(file) => written(options, file, &fitted)?.into(),
+        None => Vec::new(),
+    };
     let text = match options.format {
         crate::answer::Form::Table => show::table(options, &fitted),
         crate::answer::Form::Json => show::json(options, &fitted).map_err(Trouble::Other)?,
     };
-    Answer::given(text, None, Vec::new())
+    Ok(Answer::given(text, None, Vec::new()).with(files))
 }
 
 /// Temperature of the air outside, K; none, with a note, where nobody says it.
@@ -161,9 +164,10 @@ fn air(log: &Log, options: &FitArgs, notes: &mut Vec<String>) -> Option<f64> {
     None
 }
 
-fn write(options: &FitArgs, path: &Path, fitted: &Fitted) -> Result<(), Trouble> {
-    let doubt = beside(path);
-    for path in [path, &doubt] {
+/// The car's file and that of its doubt.
+fn written(options: &FitArgs, file: &OutFile, fitted: &Fitted) -> Result<[Output; 2], Trouble> {
+    let doubt = beside(file);
+    for path in [&**file, &doubt] {
         if path.exists() && !options.force {
             let message = format!("`{}` exists; write over it with --force", path.display());
             return Err(Trouble::Other(message));
@@ -171,9 +175,6 @@ fn write(options: &FitArgs, path: &Path, fitted: &Fitted) -> Result<(), Trouble>
     }
     let vehicle = &fitted.fit.car.vehicle;
     let text = vehicle_file(vehicle, &show::notes(options, fitted), Digits::Six);
-    let save = |path: &Path, text: &str| {
-        write_beside(path, text.as_bytes()).map_err(|e| Trouble::Other(e.to_string()))
-    };
-    save(path, &text)?;
-    save(&doubt, &beside::text(path, &fitted.fit.known, &options.log))
+    let known = beside::text(file, &fitted.fit.known, &options.log);
+    Ok([file.holding(text), file.beside(doubt, known)])
 }

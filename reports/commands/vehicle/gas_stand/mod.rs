@@ -6,8 +6,9 @@ pub mod form;
 use crate::answer::{Answer, Trouble};
 use crate::input::InputError;
 use crate::input::gas_stand::{Machine, Points, StandTable};
-use crate::text::write::write_beside;
+use crate::text::write::OutFile;
 use clap::ValueEnum;
+use clap::ValueHint;
 use form as output;
 use sim::machine::compressor::Compressor;
 use sim::machine::gas_stand::{Quality, Unseen};
@@ -26,8 +27,8 @@ pub struct GasStand {
     /// File for the `[compressor]` or `[turbine]` table, replaced if there.
     ///
     /// Without it the table stands below the report.
-    #[arg(long, value_name = "FILE.toml")]
-    pub out: Option<PathBuf>,
+    #[arg(long, value_name = "FILE.toml", value_hint = ValueHint::FilePath)]
+    pub out: Option<OutFile>,
     /// Form of the report.
     #[arg(long, value_enum, default_value_t = Form::Table)]
     pub format: Form,
@@ -168,30 +169,14 @@ fn written(field: &'static Field, value: f64, quality: &Quality) -> Value {
 /// # Errors
 /// A table that cannot be used; a file that cannot be written.
 pub fn run(options: &GasStand) -> Result<Answer, Trouble> {
-    if let Some(out) = &options.out {
-        let same = out
-            .canonicalize()
-            .ok()
-            .zip(options.table.canonicalize().ok());
-        if same.is_some_and(|(out, table)| out == table) {
-            let message = format!("`{}` is the gas-stand table itself", out.display());
-            return Err(Trouble::Other(message));
-        }
-    }
     let fitted = fit(StandTable::read(&options.table)?)?;
     let toml = output::toml(&fitted);
-    if let Some(path) = &options.out {
-        let saved = write_beside(path, toml.as_bytes());
-        saved.map_err(|e| Trouble::Other(e.to_string()))?;
-    }
+    let files = options.out.as_ref().map(|file| file.holding(toml));
     let text = match options.format {
         Form::Table => output::report(&fitted, options.out.as_deref()),
         Form::Json => output::json(&fitted).map_err(Trouble::Other)?,
     };
-    Ok(Answer {
-        terminal: Some(text),
-        failures: Vec::new(),
-    })
+    Ok(Answer::given(text, None, Vec::new()).with(files))
 }
 
 impl Fitted {

@@ -7,9 +7,11 @@ use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::{TEST, Warnings, ending, row, warn};
-use crate::commands::workshop::kit::{Spread, at, give, save, vehicle};
+use crate::commands::workshop::kit::{Spread, at, give, vehicle};
 use crate::page::Picture;
 use crate::text::words::{bar, heading, paragraph};
+use crate::text::write::OutFile;
+use clap::ValueHint;
 use serde::Serialize;
 use sim::flow::Flow;
 use sim::flow::orifice::{Discharge, orifice};
@@ -21,7 +23,6 @@ use sim::study::workshop::decay::{Checked, DecayTest, Found, Heat, Pair};
 use sim::study::workshop::in_car::{Car, around, normal_boost};
 use sim::study::workshop::{AIR, gentle, hole_flow, sharp_hole};
 use sim::units::round;
-use std::path::PathBuf;
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -42,8 +43,8 @@ pub struct Decay {
     #[command(flatten)]
     asked: Asked,
     /// Also draw the gauge trace into this SVG file.
-    #[arg(long, value_name = "FILE.svg")]
-    plot: Option<PathBuf>,
+    #[arg(long, value_name = "FILE.svg", value_hint = ValueHint::FilePath)]
+    plot: Option<OutFile>,
 }
 
 /// What two readings find.
@@ -155,18 +156,15 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
             dots: &dots,
         }),
     };
-    if let Some(path) = &options.plot {
+    let plot = options.plot.as_ref().map(|plot| {
         let svg = picture().scene.svg(&file.says).map_err(Trouble::Other)?;
-        save(path, &svg)?;
-    }
+        Ok::<_, Trouble>(plot.holding(svg))
+    });
+    let plot = plot.transpose()?;
     let name = car.as_ref().map(|car| car.name.as_str());
     let page = || page::page(&test, name, &file, picture());
-    give(
-        &options.asked,
-        page,
-        || table(&test, &checked, &file),
-        &file,
-    )
+    let table = || table(&test, &checked, &file);
+    Ok(give(&options.asked, page, table, &file)?.with(plot))
 }
 
 /// From readings to the leak, and to the car.

@@ -1,6 +1,7 @@
 //! O-rings in their gland, in section: how much each is squeezed.
 
 use crate::figure::ink::Ink;
+use crate::figure::measure;
 use crate::figure::scene::{Scene, Side, Words};
 
 /// A ring in the gland.
@@ -21,8 +22,15 @@ pub struct Squeezed {
 
 /// px for the deepest ring.
 const TALL: f64 = 84.0;
+/// Least width of a ring's column, px.
 const COLUMN: f64 = 152.0;
+/// Where a caption is broken into lines, px.
+const BROAD: f64 = 190.0;
+/// Between the captions of two rings, px: room too for a reader's face that is wider than the
+/// one measured.
+const APART: f64 = 24.0;
 const LETTERS: f64 = 11.5;
+const LINE: f64 = 15.0;
 
 /// Points of a circle.
 fn circle([x, y]: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
@@ -32,18 +40,34 @@ fn circle([x, y]: [f64; 2], radius: f64) -> Vec<[f64; 2]> {
         .collect()
 }
 
+/// Lines under a ring, each with whether it is bold.
+fn caption(ring: &Squeezed) -> Vec<(String, bool)> {
+    let of = |text: &str, bold| {
+        let lines = measure::lines(text, LETTERS, bold, BROAD).into_iter();
+        lines.map(move |line| (line, bold)).collect::<Vec<_>>()
+    };
+    let said = ring.said.iter().flat_map(|text| of(text, false));
+    of(&ring.name, true).into_iter().chain(said).collect()
+}
+
 /// Rings side by side in a gland of this depth, mm; all to one scale. What stands out of the gland
 /// is squeezed.
 pub fn glands(depth: f64, rings: &[Squeezed]) -> Scene {
     let deepest = rings.iter().map(|r| r.section).fold(depth, f64::max);
     let widest = rings.iter().map(|r| r.width).fold(deepest, f64::max);
     let scale = (TALL / deepest).min((COLUMN - 46.0) / widest);
-    let lines = rings.iter().map(|ring| ring.said.len()).max().unwrap_or(0);
+    let captions: Vec<_> = rings.iter().map(caption).collect();
+    let lines = captions.iter().map(Vec::len).max().unwrap_or(0);
+    let texts = captions.iter().flatten();
+    let longest = texts
+        .map(|(text, bold)| measure::width(text, LETTERS, *bold))
+        .fold(0.0, f64::max);
+    let column = COLUMN.max((longest + APART).ceil());
     let floor = 14.0 + deepest * scale;
-    let height = floor + 26.0 + 15.0 * (lines + 1) as f64;
-    let mut scene = Scene::new((COLUMN * rings.len() as f64).max(COLUMN), height);
-    for (i, ring) in rings.iter().enumerate() {
-        let x = COLUMN * (i as f64 + 0.5);
+    let height = floor + 26.0 + LINE * lines as f64;
+    let mut scene = Scene::new((column * rings.len() as f64).max(column), height);
+    for (i, (ring, caption)) in rings.iter().zip(captions).enumerate() {
+        let x = column * (i as f64 + 0.5);
         let (half, lip) = (ring.width * scale / 2.0, floor - depth * scale);
         let radius = ring.section * scale / 2.0;
         let ink = if ring.fits { Ink::Faulty } else { Ink::Leak };
@@ -60,15 +84,10 @@ pub fn glands(depth: f64, rings: &[Squeezed]) -> Scene {
             [x + half + 18.0, lip],
         ];
         scene.line(wall.to_vec(), Ink::Text, 2.0);
-        let mut y = floor + 20.0;
-        scene.words(
-            Words::new(&ring.name, [x, y], LETTERS, Ink::Text)
-                .side(Side::Middle)
-                .bold(),
-        );
-        for words in &ring.said {
-            y += 15.0;
-            scene.words(Words::new(words, [x, y], LETTERS, Ink::Text).side(Side::Middle));
+        for (j, (text, bold)) in caption.into_iter().enumerate() {
+            let at = [x, floor + 20.0 + LINE * j as f64];
+            let words = Words::new(text, at, LETTERS, Ink::Text).side(Side::Middle);
+            scene.words(if bold { words.bold() } else { words });
         }
     }
     scene

@@ -9,14 +9,15 @@ use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::{JOINT, TEST};
-use crate::commands::workshop::kit::{at, give, save, vehicle};
+use crate::commands::workshop::kit::{at, give, vehicle};
+use crate::text::write::OutFile;
+use clap::ValueHint;
 use serde::Serialize;
 use sim::network::Vehicle;
 use sim::network::readings::FORMS;
 use sim::study::workshop::in_car::{Car, with_boost};
 use sim::study::workshop::trouble::Trouble as Fault;
 use sim::study::workshop::verify::{Bench, Datum, Fitted, Quantity, Verify as Question, verdict};
-use std::path::PathBuf;
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -36,8 +37,8 @@ pub struct Verify {
     #[command(flatten)]
     asked: Asked,
     /// Also write a one-page record for the customer into this HTML file.
-    #[arg(long, value_name = "FILE.html")]
-    record: Option<PathBuf>,
+    #[arg(long, value_name = "FILE.html", value_hint = ValueHint::FilePath)]
+    record: Option<OutFile>,
 }
 
 /// A size, in its own unit as text and in SI.
@@ -173,15 +174,18 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
         before: Side::new(&bench, &before, &earlier),
         after: Side::new(&bench, &after, &later),
     };
-    if let Some(path) = &options.record {
-        save(path, &record::page(&file).map_err(Trouble::Other)?)?;
-    }
-    give(
+    let record = options.record.as_ref().map(|record| {
+        let page = record::page(&file).map_err(Trouble::Other)?;
+        Ok::<_, Trouble>(record.holding(page))
+    });
+    let record = record.transpose()?;
+    let answer = give(
         &options.asked,
         || page::page(&file),
         || form::table(&file),
         &file,
-    )
+    )?;
+    Ok(answer.with(record))
 }
 
 fn cautions(question: &Question) -> Vec<&'static str> {

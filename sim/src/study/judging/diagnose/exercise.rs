@@ -15,8 +15,7 @@ use crate::network::readings::FORMS;
 use crate::network::{Fault, Leak, Network, Reading};
 use crate::solve::Failure;
 use crate::study::knowing::doubt::CarDoubt;
-use crate::study::running::condition::Condition;
-use crate::study::running::condition::standard;
+use crate::study::running::condition::{Condition, standard};
 use crate::study::running::simulate::Comparison;
 
 /// A car with a hidden fault.
