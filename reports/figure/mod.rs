@@ -4,6 +4,7 @@ pub mod axis;
 pub mod bars;
 pub mod chart;
 mod draw;
+pub mod gland;
 pub mod hole;
 pub mod ink;
 pub mod ledger;

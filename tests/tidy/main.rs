@@ -51,7 +51,7 @@ fn the_physics_knows_no_files_terminal_or_clock() {
 #[test]
 fn files_are_read_and_written_in_one_place() {
     let reports = root().join("reports");
-    let (reader, writer) = (["input/file.rs"], ["output/write.rs"]);
+    let (reader, writer) = (["input/file.rs"], ["text/write.rs"]);
     let opening = [
         "File::open",
         "fs::read(",
@@ -70,7 +70,7 @@ fn files_are_read_and_written_in_one_place() {
         let inside = file.strip_prefix(&reports).unwrap().to_string_lossy();
         let text = fs::read_to_string(&file).unwrap();
         let used = |words: &[&str]| words.iter().any(|word| text.contains(word));
-        let own = inside.starts_with("sweep/") || writer.contains(&&*inside);
+        let own = inside.starts_with("commands/sweep/") || writer.contains(&&*inside);
         assert!(own || !used(&writing), "{inside} writes a file of its own");
         let own = own || reader.contains(&&*inside);
         assert!(own || !used(&opening), "{inside} reads a file of its own");

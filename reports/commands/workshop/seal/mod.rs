@@ -1,6 +1,5 @@
 //! `falseair workshop seal`.
 
-mod gland;
 mod page;
 
 use crate::answer::given::Given;

@@ -1,7 +1,7 @@
 //! The page of o-rings and gaskets.
 
 use crate::commands::workshop::page::{Fact, Sheet, facts};
-use crate::commands::workshop::seal::gland::{Squeezed, glands};
+use crate::figure::gland::{Squeezed, glands};
 use crate::commands::workshop::seal::{File, LIMITS, Ring};
 use crate::page::{Block, Cell, Column, Page, Picture, Table};
 
