@@ -73,6 +73,11 @@ fn a_sealed_fault_is_not_read_from_the_page() {
         }
     }
     assert!(!text.contains("http://") && !text.contains("https://"));
+    let (_, words) = text
+        .split_once("<script id=\"words\" type=\"application/json\">")
+        .unwrap();
+    let words: Value = words.split_once("</script>").unwrap().0.parse().unwrap();
+    assert!(words["title"].is_string());
     // Nothing to compare two lessons by.
     assert!(run(&arguments, Some("open sesame")).status.success());
     assert_ne!(page, std::fs::read(&out).unwrap());
@@ -236,4 +241,71 @@ fn a_live_run_settles_at_the_steady_point() {
         bench.codes().iter().all(|(_, faulty, _)| *faulty),
         "a sound car sets no code"
     );
+}
+
+/// A trim is at its stop when it is, not while it is on its way there.
+#[test]
+fn the_sentence_says_stop_only_of_a_trim_at_its_stop() {
+    use page_engine::bench::Bench;
+    let car = std::fs::read_to_string(root().join(CAR)).unwrap();
+    let car = serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap();
+    let mut bench = Bench::new(&car).unwrap();
+    let leak = r#"{"leak":[{"place":"manifold_gasket","round_hole":{"diameter":"3.5 mm"}}]}"#;
+    bench.trouble(leak).unwrap();
+    let forms = sim::network::readings::FORMS;
+    let key = |key: &str| forms.iter().position(|form| form.key == key).unwrap();
+    let (short, lambda) = (key("short_trim_pct"), key("lambda_sensor"));
+    let (mut numbers, mut on_its_way, mut at_its_stop) = (Vec::new(), 0, 0);
+    for _ in 0..120 {
+        bench.advance(0.25);
+        bench.numbers(&mut numbers);
+        let half = numbers.len() / 2;
+        let (trim, sensed) = (numbers[half + short], numbers[half + lambda]);
+        let why = bench.why();
+        if trim < 24.0 && sensed > 1.006 {
+            on_its_way += 1;
+            assert!(!why.contains("stop"), "{trim} %, sensor {sensed}: {why}");
+        } else if trim > 24.9 && sensed > 1.006 {
+            at_its_stop += 1;
+            assert!(why.contains("at its stop"), "{trim} %: {why}");
+        }
+    }
+    assert!(
+        on_its_way > 2 && at_its_stop > 2,
+        "{on_its_way} {at_its_stop}"
+    );
+}
+
+/// A fault that can go both ways is two answers, and the truth is one of them.
+#[test]
+fn direction_is_part_of_an_answer() {
+    use page_engine::lesson::{Lesson, Secret};
+    let car = std::fs::read_to_string(root().join(CAR)).unwrap();
+    let car = serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap();
+    let catalogue: Value = page_engine::point::catalogue(&car)
+        .unwrap()
+        .parse()
+        .unwrap();
+    let suspects = catalogue["suspects"].as_array().unwrap();
+    let named = |key: &str| -> Vec<&str> {
+        let these = suspects.iter().filter(|one| one["key"] == key);
+        these.map(|one| one["name"].as_str().unwrap()).collect()
+    };
+    for (meter, way) in [(0.85, "low"), (1.15, "high")] {
+        let secret = Secret {
+            trouble: serde_json::json!({ "fault": [{ "meter_reads": meter }] }),
+            seed: 3,
+        };
+        let debrief = Lesson::of(&car, &secret).unwrap().debrief().unwrap();
+        let debrief: Value = debrief.parse().unwrap();
+        let key = debrief["truth"][0]["key"].as_str().unwrap();
+        assert_eq!(key, format!("meter_reads_{way}"));
+        assert_eq!(named(key), [format!("air-flow meter reads {way}")]);
+    }
+    // Only shapes of one place share a key: they are one answer.
+    for one in suspects {
+        let alike = named(one["key"].as_str().unwrap());
+        let places = alike.iter().all(|name| name.contains(": "));
+        assert!(alike.len() == 1 || places, "{alike:?}");
+    }
 }

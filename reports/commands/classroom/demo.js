@@ -305,6 +305,29 @@ const Demo = (() => {
     }
   };
 
+  const restart = () => attempt(() => {
+    pedal(0);
+    engine.restart();
+    past.length = 0;
+  });
+  /** A healthy car again: settings, engines, sentence, tables and drawing keep nothing of a fault.
+   *  At once, since no frame is drawn while another part of the page is on show. */
+  const healthy = () => {
+    at("what").value = "";
+    at("shape").selectedIndex = 0;
+    at("size").value = 0;
+    changed();
+    script = [];
+    setPace(false);
+    restart();
+    numbers = engine.numbers();
+    for (const { chart } of rows) chart.getContext("2d").clearRect(0, 0, chart.width, chart.height);
+    const view = paint(0);
+    table();
+    books(view);
+    words(view);
+  };
+
   const start = (vehicle, catalogue) => {
     names = catalogue;
     engine = new wasm_bindgen.PageEngine(vehicle);
@@ -320,11 +343,7 @@ const Demo = (() => {
     at("lift-off").addEventListener("click", () => play(0));
     at("hold").addEventListener("click", () => go(!held));
     at("slow").addEventListener("change", () => setPace(at("slow").checked));
-    at("restart").addEventListener("click", () => attempt(() => {
-      pedal(0);
-      engine.restart();
-      past.length = 0;
-    }));
+    at("restart").addEventListener("click", restart);
     showChoice();
     showAir();
     drive();
@@ -332,5 +351,5 @@ const Demo = (() => {
     paint(0);
     requestAnimationFrame(frame);
   };
-  return { start, trouble };
+  return { start, trouble, healthy };
 })();

@@ -9,7 +9,8 @@ const Hunt = (() => {
   let sealed = "";
   const path = [];
   let arrival = null;
-  let passphrase = "";
+  // What is open: its seal and passphrase, with which the debrief opens it anew.
+  let current = null;
 
   const say = (words) => { at("hunt-status").textContent = words; };
   const minutes = () => path.reduce((sum, step) => sum + step.minutes, 0);
@@ -54,20 +55,30 @@ const Hunt = (() => {
   };
 
   const open = () => {
-    sealed = at("sealed").value.trim() || sealed;
-    passphrase = at("passphrase").value;
-    if (!sealed) return say(WORDS["none sealed"]);
-    if (!passphrase) return say(WORDS["give a passphrase"]);
+    const asked = { sealed: at("sealed").value.trim() || sealed, passphrase: at("passphrase").value };
+    const going = current ? fill(WORDS["goes on"], minutes()) : "";
+    if (!asked.sealed) return say(WORDS["none sealed"]);
+    if (!asked.passphrase) return say(`${WORDS["give a passphrase"]} ${going}`.trim());
+    if (current && asked.sealed === current.sealed && asked.passphrase === current.passphrase) {
+      at("passphrase").value = "";
+      at("trainer").open = false;
+      return say(going);
+    }
     say(WORDS.opening);
     // The words are painted before the engine works.
     setTimeout(() => {
       try {
-        lesson = new wasm_bindgen.PageLesson(vehicle, sealed, passphrase);
+        lesson = new wasm_bindgen.PageLesson(vehicle, asked.sealed, asked.passphrase);
       } catch (problem) {
-        say(String(problem));
+        say(going ? `${problem}. ${going}` : String(problem));
         return;
       }
+      current = asked;
       at("passphrase").value = "";
+      at("answer").value = "";
+      at("answer-size").value = "";
+      at("export").hidden = true;
+      at("tell").disabled = false;
       arrival = JSON.parse(lesson.arrival());
       path.length = 0;
       at("found").replaceChildren(make("li", WORDS["nothing yet"]));
@@ -97,6 +108,7 @@ const Hunt = (() => {
     }
     at("seal-passphrase").value = "";
     at("sealed").value = sealed;
+    Demo.healthy();
     return say(WORDS.sealed);
   };
 
@@ -120,28 +132,33 @@ const Hunt = (() => {
     say(WORDS.working);
     at("tell").disabled = true;
     const helper = worker();
+    const asked = current;
     helper.onmessage = ({ data }) => {
-      at("tell").disabled = false;
       helper.terminate();
+      if (current !== asked) return;
+      at("tell").disabled = false;
       if (data.problem) say(data.problem);
       else tell(JSON.parse(data.debrief), { key, size: Number(at("answer-size").value) || null });
     };
-    helper.postMessage({ wasm: Lesson.bytes(), vehicle, sealed, passphrase, keys: path.map(({ key }) => key) });
+    helper.postMessage({ wasm: Lesson.bytes(), vehicle, ...asked, keys: path.map(({ key }) => key) });
     return undefined;
   };
-  const judged = (debrief, said) => {
-    if (debrief.truth.some(({ key }) => key === said.key)) return WORDS.right;
-    const curve = (key) => names.suspects.filter((one) => one.key === key).map((one) => one.curve);
-    const twins = debrief.truth.some(({ key }) => curve(key).some((one) => curve(said.key).includes(one)));
-    return twins ? WORDS.twin : WORDS.wrong;
+  /** The verdict, and which of the truths the answer is about. */
+  const judged = ({ truth }, said) => {
+    const right = truth.find(({ key }) => key === said.key);
+    if (right) return [truth.length > 1 ? fill(WORDS["one of them"], truth.length) : WORDS.right, right];
+    const known = (key, what) => names.suspects.filter((one) => one.key === key).map((one) => one[what]);
+    const alike = (what) => truth.find(({ key }) => known(key, what).some((one) => known(said.key, what).includes(one)));
+    if (alike("part")) return [WORDS["other way"], null];
+    const twin = alike("curve");
+    return twin ? [WORDS.twin, twin] : [WORDS.wrong, null];
   };
   const tell = (debrief, said) => {
     const box = at("debrief");
     const truth = debrief.truth.map(({ name, size, unit }) => `${name}, ${Number(size.toPrecision(3))} ${unit}`.trim());
-    const verdict = judged(debrief, said);
+    const [verdict, meant] = judged(debrief, said);
     box.replaceChildren(make("h3", fill(WORDS.truth, truth.join("; "))), make("p", verdict));
-    const [first] = debrief.truth;
-    if (said.size && first) box.append(make("p", fill(WORDS.sized, said.size, first.unit, Number(first.size.toPrecision(3)), first.unit)));
+    if (said.size && meant) box.append(make("p", fill(WORDS.sized, said.size, meant.unit, Number(meant.size.toPrecision(3)), meant.unit)));
     box.append(make("p", fill(WORDS.spent, debrief.minutes)));
     const steps = make("ol", "");
     for (const stage of debrief.stages) {

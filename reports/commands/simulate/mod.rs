@@ -104,8 +104,8 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
                 .map_err(|m| source.error_at(&format!("point.{i}.{}", m.key), m.message))?;
             let result = cars.point(&wanted.name, command);
             let both = (result.healthy.as_ref().ok()).zip(faulty(&result));
-            let metering = case.network.vehicle.metering;
-            let why = both.map(|(h, f)| explain(h, f, metering, &command));
+            let car = &case.network.vehicle;
+            let why = both.map(|(h, f)| explain(h, f, car, &command));
             Ok(Answered { result, why })
         })
         .collect();

@@ -97,6 +97,16 @@ for (const key of ["readings_full_load", "readings_light_cruise", "smoke_intake"
   await page.click(`[data-key="${key}"]`);
 }
 must(/40 min/.test(await page.textContent("#spent")), `minutes: ${await page.textContent("#spent")}`);
+// Opened again: without a passphrase, with a wrong one, with its own; nothing is lost.
+for (const [phrase, told] of [["", /Give a passphrase.*goes on, 40 min/], [`${passphrase}?`, /does not open.*goes on, 40 min/], [passphrase, /^The exercise that is open goes on, 40 min/]]) {
+  if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
+  await page.fill("#passphrase", phrase);
+  await page.click("#open");
+  await page.waitForTimeout(2000);
+  const status = await page.textContent("#hunt-status");
+  must(told.test(status), `opened again with "${phrase}": ${status}`);
+  must(/40 min/.test(await page.textContent("#spent")) && await page.locator("#found li").count() === 3, `opened again with "${phrase}": what was done is gone`);
+}
 await page.fill("#notes", "what a trainee notes");
 await page.selectOption("#answer", "suspect:cold_pipe");
 await page.fill("#answer-size", "5");
@@ -112,6 +122,74 @@ const result = JSON.parse(readFileSync(await download.path(), "utf8"));
 must(result.notes === "what a trainee notes" && result.stages.length === 4 && result.minutes === 40, "the saved result is not whole");
 await accessible("debrief");
 await picture("lesson-debrief");
+
+// A fault of the demonstration is locked: nothing of it stays on show.
+const nothing = "Nothing changes that workshop instruments would show.";
+const shown = () => page.evaluate(() => {
+  const canvas = document.getElementById("drawing");
+  const copy = Object.assign(document.createElement("canvas"), { width: canvas.width, height: canvas.height });
+  const pen = copy.getContext("2d", { willReadFrequently: true });
+  pen.drawImage(canvas, 0, 0);
+  const pixels = pen.getImageData(0, 0, copy.width, copy.height).data;
+  const probe = document.createElement("span");
+  document.body.append(probe);
+  probe.style.color = getComputedStyle(document.documentElement).getPropertyValue("--leak");
+  const ink = getComputedStyle(probe).color.match(/\d+/g).map(Number);
+  probe.remove();
+  let orange = 0;
+  for (let i = 0; i < pixels.length; i += 4) if (ink.every((one, k) => pixels[i + k] === one) && pixels[i + 3] === 255) orange += 1;
+  return {
+    what: document.getElementById("what").value, size: document.getElementById("size-value").textContent,
+    why: document.getElementById("why").textContent, codes: document.getElementById("codes").textContent, orange,
+    apart: [...document.querySelectorAll("#readings tr")].map((row) => row.querySelectorAll("td.n")[2].textContent).filter((one) => Number(one.replace("\u2212", "-")) !== 0),
+    label: canvas.getAttribute("aria-label"),
+  };
+});
+const lock = async (what, place, phrase) => {
+  await page.click("#to-demonstration");
+  await page.selectOption("#load", "neutral");
+  await page.fill("#pedal", "0");
+  await page.selectOption("#what", what);
+  await page.fill("#size", String(place));
+  await page.waitForTimeout(3000);
+  const seen = await shown();
+  must(seen.apart.length > 0 && seen.why !== nothing, `${what} does not show before it is locked`);
+  await page.click("#to-hunt");
+  if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
+  await page.fill("#seal-passphrase", phrase);
+  await page.click("#seal");
+  await page.waitForFunction(() => /Hand out/.test(document.getElementById("hunt-status").textContent));
+  await page.click("#to-demonstration");
+  for (const when of [0, 1500]) {
+    await page.waitForTimeout(when);
+    const left = await shown();
+    must(!left.what && !left.size && left.why === nothing && left.codes === "none" && !left.orange && !left.apart.length && / 0\.00 g\/s/.test(left.label),
+      `${what} is still on show ${when} ms after it was locked: ${JSON.stringify(left)}`);
+  }
+  await page.click("#to-hunt");
+  return seen;
+};
+const { orange } = await lock("leak:cold_pipe", 700, "first");
+must(orange > 50, `a leak of the demonstration is drawn in ${orange} points`);
+
+// A meter that reads low: that it reads high is wrong, that it reads low is right.
+await lock("fault:meter_reads", 200, "second");
+await page.fill("#passphrase", "second");
+await page.click("#open");
+await page.waitForFunction(() => /in the bay/.test(document.getElementById("hunt-status").textContent));
+must(/ 0 min/.test(` ${await page.textContent("#spent")}`), "another exercise begins with minutes spent");
+for (const [key, told, words] of [["meter_reads_high", /the other way/, /You named what is wrong/], ["meter_reads_low", /You named what is wrong/, /other way/]]) {
+  const offered = await page.locator(`#answer option[value="suspect:${key}"]`).count();
+  must(offered, `no answer ${key} is offered`);
+  if (!offered) continue;
+  await page.selectOption("#answer", `suspect:${key}`);
+  await page.evaluate(() => document.getElementById("debrief").replaceChildren());
+  await page.click("#tell");
+  await page.waitForSelector("#debrief h3", { state: "attached" });
+  const verdict = await page.textContent("#debrief");
+  must(told.test(verdict) && !words.test(verdict), `${key}: ${verdict.slice(0, 200)}`);
+}
+await picture("lesson-locked");
 await browser.close();
 for (const words of wrong) console.log(`  ${words}`);
 console.log(`lesson: ${wrong.length ? `${wrong.length} faults` : "nothing wrong"}`);

@@ -257,7 +257,7 @@ impl Bench {
             let moment = engine.network.evaluate(&x.data.0[0]);
             seen(&engine.network, x, &moment)
         });
-        explain(&sides[0], &sides[1], self.vehicle.metering, &self.command)
+        explain(&sides[0], &sides[1], &self.vehicle, &self.command)
     }
 
     /// Trouble codes set since the start: time, whether of the faulty engine, code.

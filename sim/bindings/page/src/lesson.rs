@@ -195,10 +195,7 @@ impl Lesson {
             let (unit, factor) = suspect.unit();
             Truth {
                 name: suspect.name(),
-                key: suspect
-                    .place()
-                    .map_or(suspect.fault(), |place| place.word())
-                    .into(),
+                key: suspect.key(),
                 size: size * factor,
                 unit,
             }

@@ -63,12 +63,10 @@ pub fn catalogue(vehicle: &str) -> Result<String, String> {
     });
     let suspects = suspects(&car);
     let suspects = suspects.iter().map(|suspect| {
-        let key = suspect
-            .place()
-            .map_or(suspect.fault(), |place| place.word());
         let (unit, factor) = suspect.unit();
         json!({
-            "key": key, "name": suspect.name(), "curve": suspect.curve, "unit": unit,
+            "key": suspect.key(), "part": suspect.part(), "name": suspect.name(),
+            "curve": suspect.curve, "unit": unit,
             "low": suspect.size(0.0) * factor, "high": suspect.size(1.0) * factor,
         })
     });

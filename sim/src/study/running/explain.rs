@@ -2,7 +2,7 @@
 //! readings alone: no fault and no place is known here.
 
 use crate::control::{Command, Metering, SpeedMode, full_load_share};
-use crate::network::Reading as R;
+use crate::network::{Reading as R, Vehicle};
 use crate::study::running::simulate::Side;
 
 /// Smallest changes worth a word: about what workshop instruments show (common
@@ -34,14 +34,19 @@ mod worth {
     pub const SPARK: f64 = 0.5;
 }
 
-/// Why `faulty` reads unlike `healthy`, in a few sentences.
-pub fn explain(healthy: &Side, faulty: &Side, metering: Metering, command: &Command) -> String {
+/// Share of the short-term trim's limit from which it counts as at its stop.
+const AT_STOP: f64 = 0.99;
+
+/// Why `faulty` reads unlike `healthy`, in a few sentences; both are of the make of `car`, settled
+/// or not.
+pub fn explain(healthy: &Side, faulty: &Side, car: &Vehicle<f64>, command: &Command) -> String {
     let story = Story { healthy, faulty };
+    let metering = car.metering;
     if let Some(reduced) = story.reduced() {
         return reduced;
     }
     let full_load = full_load_share(command.pedal) > 0.5;
-    let mut rest = vec![story.mixture(full_load, metering)];
+    let mut rest = vec![story.mixture(full_load, car)];
     if command.speed == SpeedMode::Free {
         rest.push(story.idle());
     } else {
@@ -146,7 +151,7 @@ impl Story<'_> {
     }
 
     /// What that does to the mixture.
-    fn mixture(&self, full_load: bool, metering: Metering) -> Option<String> {
+    fn mixture(&self, full_load: bool, car: &Vehicle<f64>) -> Option<String> {
         let (trim, lambda) = (self.change(R::FuelTrim), self.change(R::Lambda));
         let side = if lambda > 0.0 { "leaner" } else { "richer" };
         let moved = lambda.abs() > worth::LAMBDA;
@@ -160,20 +165,29 @@ impl Story<'_> {
         let trimmed = !full_load && trim.abs() > worth::TRIM;
         let verb = if trim > 0.0 { "adds" } else { "takes off" };
         let corrected = format!("the oxygen sensor {verb} {:.1} % fuel by trim", trim.abs());
-        let deceived = (self.is(R::LambdaSensor) - 1.0).abs() < 5e-3;
         let left = format!(
             "the real mixture is {side} (lambda {:.2}), {}",
             self.is(R::Lambda),
-            match deceived {
-                true => "though the sensor reads 1.00",
-                false => "for the trim is at its stop",
-            }
+            self.uncorrected(car.fuelling.trim_limit)
         );
         match (trimmed, moved) {
             (true, true) => Some(format!("{corrected}, yet {left}")),
             (true, false) => Some(format!("{corrected}, and so hides it from the mixture")),
             (false, true) => Some(left),
-            (false, false) => self.untouched(metering),
+            (false, false) => self.untouched(car.metering),
+        }
+    }
+
+    /// Why a closed loop leaves the mixture wrong; `limit` is the short-term trim's, share.
+    fn uncorrected(&self, limit: f64) -> String {
+        let (short, sensed) = (self.is(R::ShortTrim), self.is(R::LambdaSensor));
+        let asked = sensed - 1.0;
+        if short.abs() > AT_STOP * 100.0 * limit && short * asked > 0.0 {
+            "for the trim is at its stop".into()
+        } else if (sensed - self.is(R::Lambda)).abs() > asked.abs() {
+            format!("though the sensor reads {sensed:.2}")
+        } else {
+            "and the trim does not make up for it".into()
         }
     }
 

@@ -118,17 +118,26 @@ impl Suspect {
         };
         let doc = ailment.field().doc.trim();
         let what = doc.split(':').next().unwrap_or(doc);
-        let field = ailment.field();
-        let both = field.low < ailment.sound() && ailment.sound() < field.high;
-        match (both, end < ailment.sound()) {
-            (false, _) => named(ailment, what),
-            (true, true) => {
-                format!("{what} reads low").replace("low fuel delivery reads", "fuel delivery")
-            }
-            (true, false) => {
-                format!("{what} reads high").replace("low fuel delivery reads", "fuel delivery")
+        match direction(ailment, end) {
+            None => named(ailment, what),
+            Some(way) => {
+                format!("{what} reads {way}").replace("low fuel delivery reads", "fuel delivery")
             }
         }
+    }
+
+    /// Where or what it is, in one word: the place, or the fault's key.
+    pub fn part(&self) -> &'static str {
+        self.place().map_or(self.fault(), Place::word)
+    }
+
+    /// [`part`](Self::part) with the direction where a fault has two: `meter_reads_low`.
+    pub fn key(&self) -> String {
+        let way = match self.cause {
+            Cause::Worse(Worsening::Fault(ailment, end)) => direction(ailment, end),
+            _ => None,
+        };
+        way.map_or(self.part().into(), |way| format!("{}_{way}", self.part()))
     }
 
     /// Unit of a size as shown, and what SI is multiplied by.
@@ -194,6 +203,13 @@ impl Suspect {
         };
         u.max(0.0)
     }
+}
+
+/// Which way a fault goes to `end`, where it can go both.
+fn direction(ailment: Ailment, end: f64) -> Option<&'static str> {
+    let (field, sound) = (ailment.field(), ailment.sound());
+    let both = field.low < sound && sound < field.high;
+    both.then_some(if end < sound { "low" } else { "high" })
 }
 
 fn named(ailment: Ailment, what: &str) -> String {

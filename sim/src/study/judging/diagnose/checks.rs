@@ -36,9 +36,10 @@ words! {
         /// Clamp the hose from crankcase to manifold for a few seconds at idle, breather hose left
         /// on and open, and watch the trim
         PinchVentilation = "pinch_ventilation_hose",
-        /// At idle only: take the breather hose off, cap and clamp the stub at the turbocharger and
-        /// nothing else, lead the open crankcase end away from hot parts into a bottle, and watch
-        /// the trim rise by the plain air that the crankcase ventilation (PCV) valve now draws
+        /// Engine off and cool, take the breather hose off, cap and clamp the stub at the turbocharger
+        /// and nothing else, and lead the open crankcase end away from hot parts into a bottle; then,
+        /// at idle only, watch the trim rise by the plain air that the crankcase ventilation (PCV)
+        /// valve now draws; engine off, hose back on
         BlankBreather = "blank_breather_union",
         /// Fit a known good air-flow meter and read again
         SwapMeter = "swap_meter",
