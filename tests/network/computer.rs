@@ -108,7 +108,7 @@ fn the_same_outward_leak_tells_three_stories() {
             let network = network(&car, vec![hole(Place::ColdPipe, 4.0 * MM)], Command::IDLE);
             let command = Command::full_load(rpm(3500.0));
             let (h, f) = both(Comparison::new(&network).point("", command));
-            let story = explain(&h, &f, car.metering, &command);
+            let story = explain(&h, &f, &car, &command);
             println!("{} {control}: {story}", car.name);
             let change = |reading| is(&f, reading) - is(&h, reading);
             (
