@@ -44,7 +44,7 @@ impl Tally {
             "clock runs back by more than 1 s, and the log goes on in another piece",
         );
         let (jumps, farthest) = times.jumps;
-        let [gap, farthest] = [times.gap, farthest.min(1e300)].map(|s| round(s, 3));
+        let [gap, farthest] = [times.gap, farthest.min(1e308)].map(|s| round(s, 3));
         counted(
             jumps,
             &format!(
