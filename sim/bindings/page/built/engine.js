@@ -31,9 +31,16 @@ let wasm_bindgen = (function(exports) {
          * @param {number} altitude
          */
         air(temperature, altitude) {
-            const ret = wasm.pageengine_air(this.__wbg_ptr, temperature, altitude);
-            if (ret[1]) {
-                throw takeFromExternrefTable0(ret[0]);
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pageengine_air(retptr, this.__wbg_ptr, temperature, altitude);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                if (r1) {
+                    throw takeFromExternrefTable0(r0);
+                }
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
             }
         }
         /**
@@ -44,12 +51,16 @@ let wasm_bindgen = (function(exports) {
             let deferred1_0;
             let deferred1_1;
             try {
-                const ret = wasm.pageengine_codes(this.__wbg_ptr);
-                deferred1_0 = ret[0];
-                deferred1_1 = ret[1];
-                return getStringFromWasm0(ret[0], ret[1]);
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pageengine_codes(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                deferred1_0 = r0;
+                deferred1_1 = r1;
+                return getStringFromWasm0(r0, r1);
             } finally {
-                wasm.__wbindgen_free(deferred1_0, deferred1_1, 1);
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred1_0, deferred1_1, 1);
             }
         }
         /**
@@ -58,12 +69,19 @@ let wasm_bindgen = (function(exports) {
          * @param {number} pedal
          */
         drive(load, pedal) {
-            const val2 = +pedal;
-            const ptr0 = passStringToWasm0(load, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-            const len0 = WASM_VECTOR_LEN;
-            const ret = wasm.pageengine_drive(this.__wbg_ptr, ptr0, len0, val2);
-            if (ret[1]) {
-                throw takeFromExternrefTable0(ret[0]);
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                const val2 = +pedal;
+                const ptr0 = passStringToWasm0(load, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len0 = WASM_VECTOR_LEN;
+                wasm.pageengine_drive(retptr, this.__wbg_ptr, ptr0, len0, val2);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                if (r1) {
+                    throw takeFromExternrefTable0(r0);
+                }
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
             }
         }
         /**
@@ -71,33 +89,55 @@ let wasm_bindgen = (function(exports) {
          * @param {string} vehicle
          */
         constructor(vehicle) {
-            const ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-            const len0 = WASM_VECTOR_LEN;
-            const ret = wasm.pageengine_new(ptr0, len0);
-            if (ret[2]) {
-                throw takeFromExternrefTable0(ret[1]);
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                const ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len0 = WASM_VECTOR_LEN;
+                wasm.pageengine_new(retptr, ptr0, len0);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+                if (r2) {
+                    throw takeFromExternrefTable0(r1);
+                }
+                this.__wbg_ptr = r0;
+                PageEngineFinalization.register(this, this.__wbg_ptr, this);
+                return this;
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
             }
-            this.__wbg_ptr = ret[0];
-            PageEngineFinalization.register(this, this.__wbg_ptr, this);
-            return this;
         }
         /**
          * See [`Bench::numbers`].
          * @returns {Float64Array}
          */
         numbers() {
-            const ret = wasm.pageengine_numbers(this.__wbg_ptr);
-            var v1 = getArrayF64FromWasm0(ret[0], ret[1]).slice();
-            wasm.__wbindgen_free(ret[0], ret[1] * 8, 8);
-            return v1;
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pageengine_numbers(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                var v1 = getArrayF64FromWasm0(r0, r1).slice();
+                wasm.__wbindgen_export3(r0, r1 * 8, 8);
+                return v1;
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
+            }
         }
         /**
          * See [`Bench::restart`].
          */
         restart() {
-            const ret = wasm.pageengine_restart(this.__wbg_ptr);
-            if (ret[1]) {
-                throw takeFromExternrefTable0(ret[0]);
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pageengine_restart(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                if (r1) {
+                    throw takeFromExternrefTable0(r0);
+                }
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
             }
         }
         /**
@@ -105,11 +145,18 @@ let wasm_bindgen = (function(exports) {
          * @param {string} json
          */
         trouble(json) {
-            const ptr0 = passStringToWasm0(json, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-            const len0 = WASM_VECTOR_LEN;
-            const ret = wasm.pageengine_trouble(this.__wbg_ptr, ptr0, len0);
-            if (ret[1]) {
-                throw takeFromExternrefTable0(ret[0]);
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                const ptr0 = passStringToWasm0(json, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len0 = WASM_VECTOR_LEN;
+                wasm.pageengine_trouble(retptr, this.__wbg_ptr, ptr0, len0);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                if (r1) {
+                    throw takeFromExternrefTable0(r0);
+                }
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
             }
         }
         /**
@@ -120,12 +167,16 @@ let wasm_bindgen = (function(exports) {
             let deferred1_0;
             let deferred1_1;
             try {
-                const ret = wasm.pageengine_why(this.__wbg_ptr);
-                deferred1_0 = ret[0];
-                deferred1_1 = ret[1];
-                return getStringFromWasm0(ret[0], ret[1]);
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pageengine_why(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                deferred1_0 = r0;
+                deferred1_1 = r1;
+                return getStringFromWasm0(r0, r1);
             } finally {
-                wasm.__wbindgen_free(deferred1_0, deferred1_1, 1);
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred1_0, deferred1_1, 1);
             }
         }
     }
@@ -155,20 +206,26 @@ let wasm_bindgen = (function(exports) {
             let deferred3_0;
             let deferred3_1;
             try {
-                const ptr0 = passStringToWasm0(key, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                const ptr0 = passStringToWasm0(key, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 const len0 = WASM_VECTOR_LEN;
-                const ret = wasm.pagelesson_act(this.__wbg_ptr, ptr0, len0);
-                var ptr2 = ret[0];
-                var len2 = ret[1];
-                if (ret[3]) {
+                wasm.pagelesson_act(retptr, this.__wbg_ptr, ptr0, len0);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+                var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+                var ptr2 = r0;
+                var len2 = r1;
+                if (r3) {
                     ptr2 = 0; len2 = 0;
-                    throw takeFromExternrefTable0(ret[2]);
+                    throw takeFromExternrefTable0(r2);
                 }
                 deferred3_0 = ptr2;
                 deferred3_1 = len2;
                 return getStringFromWasm0(ptr2, len2);
             } finally {
-                wasm.__wbindgen_free(deferred3_0, deferred3_1, 1);
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred3_0, deferred3_1, 1);
             }
         }
         /**
@@ -179,12 +236,16 @@ let wasm_bindgen = (function(exports) {
             let deferred1_0;
             let deferred1_1;
             try {
-                const ret = wasm.pagelesson_actions(this.__wbg_ptr);
-                deferred1_0 = ret[0];
-                deferred1_1 = ret[1];
-                return getStringFromWasm0(ret[0], ret[1]);
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pagelesson_actions(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                deferred1_0 = r0;
+                deferred1_1 = r1;
+                return getStringFromWasm0(r0, r1);
             } finally {
-                wasm.__wbindgen_free(deferred1_0, deferred1_1, 1);
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred1_0, deferred1_1, 1);
             }
         }
         /**
@@ -195,12 +256,16 @@ let wasm_bindgen = (function(exports) {
             let deferred1_0;
             let deferred1_1;
             try {
-                const ret = wasm.pagelesson_arrival(this.__wbg_ptr);
-                deferred1_0 = ret[0];
-                deferred1_1 = ret[1];
-                return getStringFromWasm0(ret[0], ret[1]);
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pagelesson_arrival(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                deferred1_0 = r0;
+                deferred1_1 = r1;
+                return getStringFromWasm0(r0, r1);
             } finally {
-                wasm.__wbindgen_free(deferred1_0, deferred1_1, 1);
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred1_0, deferred1_1, 1);
             }
         }
         /**
@@ -211,18 +276,24 @@ let wasm_bindgen = (function(exports) {
             let deferred2_0;
             let deferred2_1;
             try {
-                const ret = wasm.pagelesson_debrief(this.__wbg_ptr);
-                var ptr1 = ret[0];
-                var len1 = ret[1];
-                if (ret[3]) {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pagelesson_debrief(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+                var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+                var ptr1 = r0;
+                var len1 = r1;
+                if (r3) {
                     ptr1 = 0; len1 = 0;
-                    throw takeFromExternrefTable0(ret[2]);
+                    throw takeFromExternrefTable0(r2);
                 }
                 deferred2_0 = ptr1;
                 deferred2_1 = len1;
                 return getStringFromWasm0(ptr1, len1);
             } finally {
-                wasm.__wbindgen_free(deferred2_0, deferred2_1, 1);
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred2_0, deferred2_1, 1);
             }
         }
         /**
@@ -232,27 +303,35 @@ let wasm_bindgen = (function(exports) {
          * @param {string} passphrase
          */
         constructor(vehicle, sealed, passphrase) {
-            let ptr0, len0, ptr1, len1, ptr2, len2;
             try {
-                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-                len0 = WASM_VECTOR_LEN;
-                ptr1 = passStringToWasm0(sealed, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-                len1 = WASM_VECTOR_LEN;
-                ptr2 = passStringToWasm0(passphrase, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-                len2 = WASM_VECTOR_LEN;
-            } catch (e) {
-                if (ptr2) { wasm.__wbindgen_free(ptr2, len2 * 1, 1); }
-                if (ptr1) { wasm.__wbindgen_free(ptr1, len1 * 1, 1); }
-                if (ptr0) { wasm.__wbindgen_free(ptr0, len0 * 1, 1); }
-                throw e;
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                let ptr0, len0, ptr1, len1, ptr2, len2;
+                try {
+                    ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                    len0 = WASM_VECTOR_LEN;
+                    ptr1 = passStringToWasm0(sealed, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                    len1 = WASM_VECTOR_LEN;
+                    ptr2 = passStringToWasm0(passphrase, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                    len2 = WASM_VECTOR_LEN;
+                } catch (e) {
+                    if (ptr2) { wasm.__wbindgen_export3(ptr2, len2 * 1, 1); }
+                    if (ptr1) { wasm.__wbindgen_export3(ptr1, len1 * 1, 1); }
+                    if (ptr0) { wasm.__wbindgen_export3(ptr0, len0 * 1, 1); }
+                    throw e;
+                }
+                wasm.pagelesson_new(retptr, ptr0, len0, ptr1, len1, ptr2, len2);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+                if (r2) {
+                    throw takeFromExternrefTable0(r1);
+                }
+                this.__wbg_ptr = r0;
+                PageLessonFinalization.register(this, this.__wbg_ptr, this);
+                return this;
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
             }
-            const ret = wasm.pagelesson_new(ptr0, len0, ptr1, len1, ptr2, len2);
-            if (ret[2]) {
-                throw takeFromExternrefTable0(ret[1]);
-            }
-            this.__wbg_ptr = ret[0];
-            PageLessonFinalization.register(this, this.__wbg_ptr, this);
-            return this;
         }
     }
     if (Symbol.dispose) PageLesson.prototype[Symbol.dispose] = PageLesson.prototype.free;
@@ -267,20 +346,26 @@ let wasm_bindgen = (function(exports) {
         let deferred3_0;
         let deferred3_1;
         try {
-            const ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+            const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+            const ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
             const len0 = WASM_VECTOR_LEN;
-            const ret = wasm.catalogue(ptr0, len0);
-            var ptr2 = ret[0];
-            var len2 = ret[1];
-            if (ret[3]) {
+            wasm.catalogue(retptr, ptr0, len0);
+            var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+            var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+            var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+            var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+            var ptr2 = r0;
+            var len2 = r1;
+            if (r3) {
                 ptr2 = 0; len2 = 0;
-                throw takeFromExternrefTable0(ret[2]);
+                throw takeFromExternrefTable0(r2);
             }
             deferred3_0 = ptr2;
             deferred3_1 = len2;
             return getStringFromWasm0(ptr2, len2);
         } finally {
-            wasm.__wbindgen_free(deferred3_0, deferred3_1, 1);
+            wasm.__wbindgen_add_to_stack_pointer(16);
+            wasm.__wbindgen_export3(deferred3_0, deferred3_1, 1);
         }
     }
     exports.catalogue = catalogue;
@@ -298,35 +383,41 @@ let wasm_bindgen = (function(exports) {
         let deferred6_0;
         let deferred6_1;
         try {
+            const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
             let ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3;
             try {
-                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 len0 = WASM_VECTOR_LEN;
-                ptr1 = passStringToWasm0(secret, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+                ptr1 = passStringToWasm0(secret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 len1 = WASM_VECTOR_LEN;
-                ptr2 = passStringToWasm0(passphrase, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+                ptr2 = passStringToWasm0(passphrase, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 len2 = WASM_VECTOR_LEN;
-                ptr3 = passArray8ToWasm0(chance, wasm.__wbindgen_malloc);
+                ptr3 = passArray8ToWasm0(chance, wasm.__wbindgen_export);
                 len3 = WASM_VECTOR_LEN;
             } catch (e) {
-                if (ptr3) { wasm.__wbindgen_free(ptr3, len3 * 1, 1); }
-                if (ptr2) { wasm.__wbindgen_free(ptr2, len2 * 1, 1); }
-                if (ptr1) { wasm.__wbindgen_free(ptr1, len1 * 1, 1); }
-                if (ptr0) { wasm.__wbindgen_free(ptr0, len0 * 1, 1); }
+                if (ptr3) { wasm.__wbindgen_export3(ptr3, len3 * 1, 1); }
+                if (ptr2) { wasm.__wbindgen_export3(ptr2, len2 * 1, 1); }
+                if (ptr1) { wasm.__wbindgen_export3(ptr1, len1 * 1, 1); }
+                if (ptr0) { wasm.__wbindgen_export3(ptr0, len0 * 1, 1); }
                 throw e;
             }
-            const ret = wasm.seal_fault(ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3);
-            var ptr5 = ret[0];
-            var len5 = ret[1];
-            if (ret[3]) {
+            wasm.seal_fault(retptr, ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3);
+            var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+            var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+            var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+            var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+            var ptr5 = r0;
+            var len5 = r1;
+            if (r3) {
                 ptr5 = 0; len5 = 0;
-                throw takeFromExternrefTable0(ret[2]);
+                throw takeFromExternrefTable0(r2);
             }
             deferred6_0 = ptr5;
             deferred6_1 = len5;
             return getStringFromWasm0(ptr5, len5);
         } finally {
-            wasm.__wbindgen_free(deferred6_0, deferred6_1, 1);
+            wasm.__wbindgen_add_to_stack_pointer(16);
+            wasm.__wbindgen_export3(deferred6_0, deferred6_1, 1);
         }
     }
     exports.seal_fault = seal_fault;
@@ -341,29 +432,35 @@ let wasm_bindgen = (function(exports) {
         let deferred4_0;
         let deferred4_1;
         try {
+            const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
             let ptr0, len0, ptr1, len1;
             try {
-                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 len0 = WASM_VECTOR_LEN;
-                ptr1 = passStringToWasm0(scenario, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+                ptr1 = passStringToWasm0(scenario, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                 len1 = WASM_VECTOR_LEN;
             } catch (e) {
-                if (ptr1) { wasm.__wbindgen_free(ptr1, len1 * 1, 1); }
-                if (ptr0) { wasm.__wbindgen_free(ptr0, len0 * 1, 1); }
+                if (ptr1) { wasm.__wbindgen_export3(ptr1, len1 * 1, 1); }
+                if (ptr0) { wasm.__wbindgen_export3(ptr0, len0 * 1, 1); }
                 throw e;
             }
-            const ret = wasm.steady(ptr0, len0, ptr1, len1);
-            var ptr3 = ret[0];
-            var len3 = ret[1];
-            if (ret[3]) {
+            wasm.steady(retptr, ptr0, len0, ptr1, len1);
+            var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+            var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+            var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+            var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+            var ptr3 = r0;
+            var len3 = r1;
+            if (r3) {
                 ptr3 = 0; len3 = 0;
-                throw takeFromExternrefTable0(ret[2]);
+                throw takeFromExternrefTable0(r2);
             }
             deferred4_0 = ptr3;
             deferred4_1 = len3;
             return getStringFromWasm0(ptr3, len3);
         } finally {
-            wasm.__wbindgen_free(deferred4_0, deferred4_1, 1);
+            wasm.__wbindgen_add_to_stack_pointer(16);
+            wasm.__wbindgen_export3(deferred4_0, deferred4_1, 1);
         }
     }
     exports.steady = steady;
@@ -403,6 +500,14 @@ let wasm_bindgen = (function(exports) {
     function getArrayF64FromWasm0(ptr, len) {
         ptr = ptr >>> 0;
         return getFloat64ArrayMemory0().subarray(ptr / 8, ptr / 8 + len);
+    }
+
+    let cachedDataViewMemory0 = null;
+    function getDataViewMemory0() {
+        if (cachedDataViewMemory0 === null || cachedDataViewMemory0.buffer.detached === true || (cachedDataViewMemory0.buffer.detached === undefined && cachedDataViewMemory0.buffer !== wasm.memory.buffer)) {
+            cachedDataViewMemory0 = new DataView(wasm.memory.buffer);
+        }
+        return cachedDataViewMemory0;
     }
 
     let cachedFloat64ArrayMemory0 = null;
@@ -472,7 +577,7 @@ let wasm_bindgen = (function(exports) {
 
     function takeFromExternrefTable0(idx) {
         const value = wasm.__wbindgen_externrefs.get(idx);
-        wasm.__externref_table_dealloc(idx);
+        wasm.__wbindgen_export4(idx);
         return value;
     }
 
@@ -502,6 +607,7 @@ let wasm_bindgen = (function(exports) {
         wasmInstance = instance;
         wasm = instance.exports;
         wasmModule = module;
+        cachedDataViewMemory0 = null;
         cachedFloat64ArrayMemory0 = null;
         cachedUint8ArrayMemory0 = null;
         wasm.__wbindgen_start();
