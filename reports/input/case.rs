@@ -39,7 +39,7 @@ pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
         let trouble = Source::read(&vehicle_path).err();
         let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
         let message = format!("the vehicle file cannot be read: {why}");
-        return Err(source.error_at("vehicle", message).into());
+        return Err(source.error_at("vehicle", message));
     }
     let vehicle: Vehicle = Source::read(&vehicle_path)?.parse()?;
     let network = scenario

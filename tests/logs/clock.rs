@@ -278,7 +278,8 @@ fn two_rows_and_times_that_repeat_have_an_answer() {
 
 #[test]
 fn a_million_rows_of_any_clock_take_seconds() {
-    let clocks: [(&str, fn(u64) -> f64); 5] = [
+    type Clock = fn(u64) -> f64;
+    let clocks: [(&str, Clock); 5] = [
         ("back", |i| -5.0 * i as f64),
         ("minutes", |i| 60.0 * i as f64),
         ("there and back", |i| if i % 4 < 2 { i as f64 } else { 1e9 }),

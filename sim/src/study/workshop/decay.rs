@@ -7,38 +7,20 @@
 //! the likeliest is with natural convection from walls that keep their temperature,
 //! its film within a factor of two ([`FILM_DOUBT`]).
 
-pub use super::emptying::{Checked, Found, Heat, Pair};
+pub use super::emptying::{Checked, FILM_DOUBT, Found, Heat, Pair};
 use super::mistake;
 use super::plan::{Step, Tested, danger};
+pub use super::section::Section;
 use crate::leak::Shape;
 use crate::network::{Place, Vehicle};
 use crate::scenario::Mistake;
-use crate::{quantities, tables, words};
+use crate::{quantities, tables};
 
 /// A leak's shape in a file.
 pub type OneShape = Shape<f64>;
 
-/// Standard doubt of the film of [`natural_convection`](crate::heat::vessel::natural_convection),
-/// ln 2: a factor of two either way. A judgement: pipes are narrower than the vessels
-/// the law was measured in (Rayleigh number 1e4 to 1e7 instead of 1e7 to 1e11).
-pub const FILM_DOUBT: f64 = std::f64::consts::LN_2;
-
 /// Standard doubt of a volume taken from a vehicle file, and of a stated one (judgement).
 pub const VOLUME_DOUBTS: (f64, f64) = (0.10, 0.05);
-
-words! {
-    /// Which of a vehicle's pipes are shut in.
-    pub enum Section {
-        /// inlet duct, hot pipe, cooler with cold pipe, manifold
-        InletToManifold = "inlet_to_manifold",
-        /// hot pipe, cooler with cold pipe, manifold
-        CompressorToManifold = "compressor_to_manifold",
-        /// hot pipe, cooler with cold pipe
-        CompressorToThrottle = "compressor_to_throttle",
-        /// manifold alone
-        Manifold = "manifold",
-    }
-}
 
 quantities! {
     /// A second reading, taken with the leak mended or the suspect section shut off: what
@@ -90,43 +72,6 @@ tables! {
         boost: GaugePressure [1e3, 4e5] or None,
         /// where in the vehicle the leak is; `cold_pipe` if not given
         place: Place or None,
-    }
-}
-
-impl Section {
-    /// Volume of these pipes, m³.
-    pub fn volume(self, car: &Vehicle<f64>) -> f64 {
-        let pressurised = car.hot_pipe.volume + car.cold_pipe.volume;
-        match self {
-            Section::InletToManifold => car.inlet_duct.volume + pressurised + car.manifold.volume,
-            Section::CompressorToManifold => pressurised + car.manifold.volume,
-            Section::CompressorToThrottle => pressurised,
-            Section::Manifold => car.manifold.volume,
-        }
-    }
-
-    /// Whether a leak at a place lets air out of these pipes.
-    pub fn holds(self, place: Place) -> bool {
-        use Place::{
-            BreatherUnion, ColdPipe, CoolerTank, HotPipe, InletDuct, ManifoldGasket,
-            RecirculationCover, RecirculationDiaphragm, RecirculationSeat, VacuumLine,
-            VentilationValve, WastegateSignal,
-        };
-        let inlet = matches!(place, InletDuct | BreatherUnion);
-        // The signal chamber of the recirculation valve hangs on the manifold.
-        let manifold = matches!(
-            place,
-            ManifoldGasket | VacuumLine | VentilationValve | RecirculationCover
-        );
-        let charge = matches!(place, HotPipe | CoolerTank | ColdPipe | WastegateSignal);
-        // What passes seat or diaphragm is lost only where the far side is open.
-        let (seat, diaphragm) = (RecirculationSeat == place, RecirculationDiaphragm == place);
-        match self {
-            Section::InletToManifold => inlet || charge || manifold,
-            Section::CompressorToManifold => charge || manifold || seat,
-            Section::CompressorToThrottle => charge || seat || diaphragm,
-            Section::Manifold => manifold || diaphragm,
-        }
     }
 }
 

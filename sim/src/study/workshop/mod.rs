@@ -17,6 +17,7 @@ pub mod payback;
 pub mod plan;
 pub mod rings;
 pub mod seal;
+mod section;
 pub mod trouble;
 pub mod verify;
 

@@ -4,7 +4,7 @@
 use super::{CRANKCASE, MANIFOLD, SMOKE, SUCTION};
 use crate::network::Place;
 use crate::study::workshop::USUAL_TEST;
-use crate::study::workshop::decay::Section;
+use crate::study::workshop::section::Section;
 use crate::units::round;
 
 /// A step of the plan.

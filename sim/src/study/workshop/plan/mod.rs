@@ -6,8 +6,9 @@ mod stages;
 
 pub use limit::{Limit, Step, Tested, danger};
 
-use super::decay::{Checked, Heat, Section};
+use super::emptying::{Checked, Heat};
 use super::in_car::normal_boost;
+use super::section::Section;
 use super::{AIR, effective_flow, sharp_hole};
 use crate::leak::{RoundHole, Shape};
 use crate::medium::GasState;

@@ -3,7 +3,7 @@
 use super::{BORE, Gas, Planner, Stage, Step, Tight, known};
 use crate::flow::orifice::{Discharge, orifice};
 use crate::network::{Place, RecirculationOutlet};
-use crate::study::workshop::decay::Section;
+use crate::study::workshop::section::Section;
 use std::f64::consts::PI;
 
 impl Planner<'_> {
