@@ -1,6 +1,7 @@
 //! Round holes side by side, as large as they are.
 
 use crate::figure::ink::Ink;
+use crate::figure::measure;
 use crate::figure::scene::{Scene, Side, Words};
 
 /// CSS pixels of a millimetre on paper.
@@ -25,7 +26,12 @@ pub fn holes(all: &[(&str, f64, String)]) -> Option<Scene> {
         return None;
     }
     let widest = all.iter().map(|(_, mm, _)| mm * MM).fold(0.0, f64::max);
-    let column = (widest + 16.0).max(86.0);
+    let names = all
+        .iter()
+        .map(|(name, ..)| measure::width(name, 12.0, false));
+    let column = (widest + 16.0)
+        .max(86.0)
+        .max(names.fold(0.0, f64::max) + 24.0);
     let width = column * all.len() as f64;
     let mut scene = Scene::new(width.max(120.0), widest + 66.0);
     scene.true_scale = true;
