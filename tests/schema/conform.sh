@@ -8,7 +8,11 @@ python="$target/jsonschema/bin/python"
 if ! "$python" -c 'import jsonschema' 2>/dev/null; then
     mkdir -p "$target"
     rm -rf "$target/jsonschema"
-    python3 -m venv "$target/jsonschema" || python3 -m virtualenv "$target/jsonschema"
+    python3 -m venv "$target/jsonschema" || {
+        # Debian parts it from python3.
+        apt-get update -qq && apt-get install -y -qq python3 python3-venv >/dev/null
+        python3 -m venv --clear "$target/jsonschema"
+    }
     "$python" -m pip install --quiet --disable-pip-version-check jsonschema==4.25.1
 fi
 rm -rf "$target/tmp/conform"
