@@ -5,7 +5,6 @@ use clap::{CommandFactory, FromArgMatches};
 use falseair::answer::Trouble;
 use falseair::cli::Args;
 use falseair::input::colour_on;
-use falseair::text::colour::coloured;
 use falseair::text::write::{named, write_all};
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
@@ -26,8 +25,8 @@ fn main() -> ExitCode {
             }
             if let Some(text) = answer.terminal {
                 let text = match colour_on(&std::io::stdout()) {
-                    true => coloured(&text),
-                    false => text,
+                    true => text.coloured(),
+                    false => text.to_string(),
                 };
                 let mut out = std::io::stdout().lock();
                 match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {

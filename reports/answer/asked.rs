@@ -1,36 +1,125 @@
-//! What a command that answers and draws is asked for: a form, a file, pictures.
+//! What a command answers, declared once: in every form it has, to where it goes.
 
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::page::Page;
+use crate::text::printed::Text;
 use crate::text::write::OutFile;
-use clap::ValueEnum;
 use clap::ValueHint;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use schemars::{JsonSchema, Schema, schema_for};
+use serde::Serialize;
+use std::marker::PhantomData;
 
-/// Form of an answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+/// What a command answers. For people it is a [`Page`], set as table, page or Markdown; for
+/// programs it is data, written as JSON, with its JSON Schema.
+pub trait Answers {
+    /// What programs read.
+    type Data<'a>: Serialize + JsonSchema
+    where
+        Self: 'a;
+
+    /// For programs.
+    fn data(&self) -> Self::Data<'_>;
+
+    /// For people.
+    fn page(&self) -> Page;
+
+    /// For spreadsheets, where the command has that form.
+    ///
+    /// # Errors
+    /// It has none, or the rows cannot be written.
+    fn csv(&self) -> Result<String, Trouble> {
+        Err(Trouble::Other("this answer has no CSV form".into()))
+    }
+
+    /// Physics without an answer, one line each.
+    fn failures(&self) -> Vec<String> {
+        Vec::new()
+    }
+}
+
+/// JSON Schema of what a command answers.
+pub fn schema<A: Answers + 'static>() -> Schema {
+    schema_for!(A::Data<'static>)
+}
+
+/// Form of a result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Form {
     /// For reading, at most 80 columns.
     Table,
     /// Every number, for programs.
     Json,
-}
-
-/// Form of a result.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// For reading, at most 80 columns.
-    Table,
-    /// For programs.
-    Json,
     /// For spreadsheets.
     Csv,
+    /// A page of words and tables.
+    Markdown,
+}
+
+impl Form {
+    const ALL: [(Form, &'static str, &'static str); 4] = [
+        (Form::Table, "table", "For reading, at most 80 columns"),
+        (Form::Json, "json", "Every number, for programs"),
+        (Form::Csv, "csv", "For spreadsheets"),
+        (Form::Markdown, "markdown", "Words and tables as Markdown"),
+    ];
+
+    /// The forms that `F` allows, as values of an option.
+    pub fn parser<F: Forms>() -> impl TypedValueParser<Value = Form> {
+        let allowed = Self::ALL
+            .iter()
+            .filter(|(form, ..)| F::ALLOWED.contains(form));
+        let values = allowed.map(|(_, name, help)| PossibleValue::new(*name).help(*help));
+        PossibleValuesParser::new(values).map(|name| {
+            let found = Self::ALL.iter().find(|(_, known, _)| *known == name);
+            found.map_or(Form::Table, |(form, ..)| *form)
+        })
+    }
+}
+
+/// The forms that a command has.
+pub trait Forms: Clone + Send + Sync + std::fmt::Debug + 'static {
+    /// In the order of the help.
+    const ALLOWED: &'static [Form];
+}
+
+/// Table and JSON.
+#[derive(Clone, Debug)]
+pub struct Plain;
+
+/// Table, JSON and CSV.
+#[derive(Clone, Debug)]
+pub struct WithCsv;
+
+/// Table, JSON and Markdown.
+#[derive(Clone, Debug)]
+pub struct WithMarkdown;
+
+/// All of them.
+#[derive(Clone, Debug)]
+pub struct Every;
+
+impl Forms for Plain {
+    const ALLOWED: &'static [Form] = &[Form::Table, Form::Json];
+}
+
+impl Forms for WithCsv {
+    const ALLOWED: &'static [Form] = &[Form::Table, Form::Json, Form::Csv];
+}
+
+impl Forms for WithMarkdown {
+    const ALLOWED: &'static [Form] = &[Form::Table, Form::Json, Form::Markdown];
+}
+
+impl Forms for Every {
+    const ALLOWED: &'static [Form] = &[Form::Table, Form::Json, Form::Csv, Form::Markdown];
 }
 
 /// Where an answer goes, and how it looks.
-#[derive(Debug, clap::Args)]
-pub struct Asked {
+#[derive(Clone, Debug, clap::Args)]
+pub struct Asked<F: Forms = Plain> {
     /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = Form::Table)]
+    #[arg(long, default_value = "table", value_parser = Form::parser::<F>())]
     pub format: Form,
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
@@ -38,11 +127,30 @@ pub struct Asked {
     /// Page and pictures.
     #[command(flatten)]
     pub pictures: Pictures,
+    #[arg(skip)]
+    forms: PhantomData<F>,
 }
 
-impl Asked {
-    /// The page or pictures, if asked for; then the answer, to where it goes. `failures` says
-    /// what has none.
+impl<F: Forms> Asked<F> {
+    /// The answer in the form asked for, to where it goes, with the pictures asked for.
+    ///
+    /// # Errors
+    /// Something cannot be made.
+    pub fn answer(&self, answer: &impl Answers) -> Result<Answer, Trouble> {
+        let drawn = self.pictures.drawn(|| Ok(answer.page()))?;
+        let text: Text = match self.format {
+            Form::Table => answer.page().printed().into(),
+            Form::Markdown => answer.page().markdown().into(),
+            Form::Csv => answer.csv()?.into(),
+            Form::Json => {
+                let text = serde_json::to_string_pretty(&answer.data());
+                (text.map_err(|e| Trouble::Other(e.to_string()))? + "\n").into()
+            }
+        };
+        Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
+    }
+
+    /// To be replaced by [`answer`](Self::answer).
     ///
     /// # Errors
     /// Something cannot be made.
@@ -55,8 +163,8 @@ impl Asked {
     ) -> Result<Answer, Trouble> {
         let drawn = self.pictures.drawn(|| Ok(page()))?;
         let text = match self.format {
-            Form::Table => table(),
             Form::Json => json()?,
+            _ => table(),
         };
         Ok(Answer::given(text, self.out.as_ref(), failures).with(drawn))
     }

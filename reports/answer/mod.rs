@@ -7,16 +7,17 @@ pub mod head;
 pub(crate) mod options;
 mod pictures;
 
-pub use asked::{Asked, Form, Format};
+pub use asked::{Answers, Asked, Every, Form, Forms, Plain, WithCsv, WithMarkdown, schema};
 pub use pictures::Pictures;
 
 use crate::input::InputError;
+use crate::text::printed::Text;
 use crate::text::write::{OutFile, Output};
 
 /// What is printed, and what had no answer.
 pub struct Answer {
     /// Text for the terminal; none when it goes to a file.
-    pub terminal: Option<String>,
+    pub terminal: Option<Text>,
     /// What is to be written.
     pub files: Vec<Output>,
     /// Physics without an answer, one line each.
@@ -25,9 +26,10 @@ pub struct Answer {
 
 impl Answer {
     /// This text, for `out` if that is given.
-    pub fn given(text: String, out: Option<&OutFile>, failures: Vec<String>) -> Self {
+    pub fn given(text: impl Into<Text>, out: Option<&OutFile>, failures: Vec<String>) -> Self {
+        let text = text.into();
         let (terminal, files) = match out {
-            Some(file) => (None, vec![file.holding(text)]),
+            Some(file) => (None, vec![file.holding(text.to_string())]),
             None => (Some(text), Vec::new()),
         };
         Self {

@@ -1,9 +1,15 @@
-//! A page: one file that opens from disk, with pictures and tables; every text is escaped.
+//! What a command says to people, as one description: set as a page (one file that opens from
+//! disk), as text for a terminal, or as Markdown.
 
+mod markdown;
+pub mod record;
 mod shell;
+mod table;
+mod terminal;
+
+pub use table::{Cell, Column, Fact, Table, facts};
 
 use crate::figure::scene::Scene;
-use crate::text::number::number;
 
 /// Cautions of every page about a running engine.
 pub const CAUTION: &str = "Boosted pipes and hoses can let go; fans, belts and the turbo spin; exhaust \
@@ -16,17 +22,59 @@ pub struct Page {
     /// Its heading.
     pub title: String,
     /// What the page is about, under the heading.
-    pub lead: Vec<String>,
+    pub lead: Vec<Line>,
     /// Its parts, in order.
     pub sections: Vec<Section>,
     /// Cautions and limits, at the end.
     pub notes: Vec<String>,
 }
 
+/// A line of words, with what they are about before them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Line {
+    /// `car`, `codes`; may be empty.
+    pub label: String,
+    /// What is said.
+    pub words: String,
+}
+
+impl Line {
+    /// A labelled line.
+    pub fn new(label: impl Into<String>, words: impl Into<String>) -> Self {
+        Self {
+            label: label.into(),
+            words: words.into(),
+        }
+    }
+
+    /// `car: Brindle`.
+    fn said(&self) -> String {
+        match self.label.is_empty() {
+            true => self.words.clone(),
+            false => format!("{}: {}", self.label, self.words),
+        }
+    }
+}
+
+impl<S: Into<String>> From<S> for Line {
+    fn from(words: S) -> Self {
+        Self::new("", words)
+    }
+}
+
+/// Where something is shown that is not shown everywhere.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Face {
+    /// On a page.
+    Page,
+    /// On a terminal.
+    Terminal,
+}
+
 /// A part of a page.
 #[derive(Clone, Debug, Default)]
 pub struct Section {
-    /// Its heading.
+    /// Its heading; empty where it needs none.
     pub heading: String,
     /// What is in it.
     pub blocks: Vec<Block>,
@@ -37,6 +85,8 @@ pub struct Section {
 pub enum Block {
     /// A paragraph.
     Words(String),
+    /// A paragraph that says first what it is about.
+    Labelled(Line),
     /// The answer in a sentence, set large.
     Says(String),
     /// A caution.
@@ -51,6 +101,20 @@ pub enum Block {
     Row(Vec<Picture>),
     /// A table.
     Table(Table),
+    /// Something that one face shows and the other does not.
+    Only(Face, Box<Block>),
+}
+
+impl Block {
+    /// This, on pages only.
+    pub fn on_page(self) -> Self {
+        Block::Only(Face::Page, Box::new(self))
+    }
+
+    /// This, on terminals only.
+    pub fn on_terminal(self) -> Self {
+        Block::Only(Face::Terminal, Box::new(self))
+    }
 }
 
 /// A picture with its words.
@@ -64,98 +128,21 @@ pub struct Picture {
     pub scene: Scene,
 }
 
-/// A table.
-#[derive(Clone, Debug, Default)]
-pub struct Table {
-    /// What it holds.
-    pub caption: String,
-    /// Headings; the first column names the rows.
-    pub head: Vec<Column>,
-    /// Rows.
-    pub rows: Vec<Vec<Cell>>,
-}
-
-/// A column's heading.
-#[derive(Clone, Debug, Default)]
-pub struct Column {
-    /// What stands in it.
-    pub label: String,
-    /// In which unit; empty where there is none.
-    pub unit: String,
-    /// Whether it holds numbers.
-    pub numbers: bool,
-}
-
-/// A cell.
-#[derive(Clone, Debug, Default)]
-pub struct Cell {
-    /// Its text.
-    pub text: String,
-    /// The number it shows: where it stands in the result for programs, and its value.
-    pub number: Option<(String, f64)>,
-    /// Whether it matters most in its row.
-    pub strong: bool,
-}
-
-impl Column {
-    /// A column of words.
-    pub fn words(label: impl Into<String>) -> Self {
-        Self {
-            label: label.into(),
-            ..Self::default()
-        }
-    }
-
-    /// A column of numbers.
-    pub fn numbers(label: impl Into<String>, unit: impl Into<String>) -> Self {
-        Self {
-            label: label.into(),
-            unit: unit.into(),
-            numbers: true,
-        }
-    }
-}
-
-impl Cell {
-    /// Words.
-    pub fn words(text: impl Into<String>) -> Self {
-        Self {
-            text: text.into(),
-            ..Self::default()
-        }
-    }
-
-    /// A number with so many decimals, and where it stands in the result for programs;
-    /// a dash where it is not finite.
-    pub fn number(value: f64, decimals: usize, json: impl Into<String>) -> Self {
-        let (text, number) = match value.is_finite() {
-            true => (number(value, decimals), Some((json.into(), value))),
-            false => ("–".into(), None),
-        };
-        Self {
-            text,
-            number,
-            strong: false,
-        }
-    }
-
-    /// The same, set so that it stands out.
-    pub fn strong(self) -> Self {
-        Self {
-            strong: true,
-            ..self
-        }
-    }
-}
-
 impl Page {
     /// All pictures.
     pub fn pictures(&self) -> impl Iterator<Item = &Picture> {
         let blocks = self.sections.iter().flat_map(|section| &section.blocks);
-        blocks.flat_map(|block| match block {
+        blocks.flat_map(Block::pictures)
+    }
+}
+
+impl Block {
+    fn pictures(&self) -> &[Picture] {
+        match self {
             Block::Picture(picture) => std::slice::from_ref(picture),
             Block::Row(pictures) => pictures,
+            Block::Only(Face::Page, block) => block.pictures(),
             _ => &[],
-        })
+        }
     }
 }

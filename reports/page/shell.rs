@@ -1,7 +1,7 @@
 //! The page's frame: headings, style, script.
 
 use crate::figure::ink;
-use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
+use crate::page::{Block, Cell, Column, Face, Line, Page, Picture, Section, Table};
 use crate::text::number::slug;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -32,7 +32,7 @@ impl Page {
                         @for words in self.dangers() {
                             p.danger { strong { "\u{26a0} Danger: " } (words) }
                         }
-                        @for words in &self.lead { p { (words) } }
+                        @for line in &self.lead { p { (labelled(line)) } }
                     }
                     @if self.sections.len() > 3 { (contents(&self.sections)) }
                     main { @for part in &parts { (part) } }
@@ -52,7 +52,7 @@ impl Page {
 }
 
 impl Page {
-    fn dangers(&self) -> impl Iterator<Item = &str> {
+    pub(super) fn dangers(&self) -> impl Iterator<Item = &str> {
         let blocks = self.sections.iter().flat_map(|section| &section.blocks);
         blocks.filter_map(|block| match block {
             Block::Danger(words) => Some(words.as_str()),
@@ -65,7 +65,7 @@ fn contents(sections: &[Section]) -> Markup {
     html! {
         nav aria-label="On this page" {
             ul {
-                @for section in sections {
+                @for section in sections.iter().filter(|section| !section.heading.is_empty()) {
                     li { a href={ "#" (slug(&section.heading)) } { (section.heading) } }
                 }
             }
@@ -73,12 +73,16 @@ fn contents(sections: &[Section]) -> Markup {
     }
 }
 
+fn labelled(line: &Line) -> Markup {
+    html! { @if !line.label.is_empty() { strong { (line.label) ": " } } (line.words) }
+}
+
 fn section(section: &Section) -> Result<Markup, String> {
     let blocks: Result<Vec<_>, _> = section.blocks.iter().map(block).collect();
     let blocks = blocks?;
     Ok(html! {
         section id=(slug(&section.heading)) {
-            h2 { (section.heading) }
+            @if !section.heading.is_empty() { h2 { (section.heading) } }
             @for block in &blocks { (block) }
         }
     })
@@ -87,6 +91,9 @@ fn section(section: &Section) -> Result<Markup, String> {
 fn block(block: &Block) -> Result<Markup, String> {
     Ok(match block {
         Block::Words(words) => html! { p { (words) } },
+        Block::Labelled(line) => html! { p { (labelled(line)) } },
+        Block::Only(Face::Page, block) => self::block(block)?,
+        Block::Only(Face::Terminal, _) => html! {},
         Block::Says(words) => html! { p.says { (words) } },
         Block::Danger(_) => html! {},
         Block::Caution(words) => html! { p.caution { strong { "Caution: " } (words) } },

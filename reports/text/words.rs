@@ -36,7 +36,7 @@ pub(crate) fn paragraph(text: &mut String, label: &str, words: &str) {
 }
 
 /// Without control characters: names come from files, and a terminal obeys them.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     let shown = text.chars().map(|c| if c.is_control() { ' ' } else { c });
     shown.collect()
 }

@@ -39,7 +39,7 @@ pub(super) fn page(answers: &Answers) -> Page {
     Page {
         title: format!("Across speed and load: {}", answers.case.scenario.title),
         lead: vec![
-            car,
+            car.into(),
             "The band is where 95 % of sound cars of this make read: they differ in filling, meter, \
              turbine and the rest. A reading outside it is a finding; inside it proves nothing."
                 .into(),

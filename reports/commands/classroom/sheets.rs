@@ -50,9 +50,9 @@ pub(super) fn sheets(
     let page = |title: &str, sections: Vec<Section>| {
         Page {
             title: title.into(),
-            lead: vec![format!(
-                "Car: {name}. Its numbers, and these readings, are computed."
-            )],
+            lead: vec![
+                format!("Car: {name}. Its numbers, and these readings, are computed.").into(),
+            ],
             sections,
             notes: vec![caution.into()],
         }

@@ -51,6 +51,7 @@ pub(super) fn page(found: &Diagnosed) -> Page {
         lead: [format!("Car: {}.", found.car)]
             .into_iter()
             .chain(file.log_notes.iter().map(|note| format!("Log: {note}.")))
+            .map(Into::into)
             .collect(),
         sections,
         notes: vec![

@@ -2,7 +2,7 @@
 
 mod show;
 
-use crate::answer::{Answer, Form, Trouble};
+use crate::answer::{Answer, Form, Plain, Trouble};
 use crate::input::log::{Mapping, Only, only, read};
 use crate::input::read_toml;
 use crate::text::write::OutFile;
@@ -28,7 +28,7 @@ pub struct LogArgs {
     #[arg(long, value_name = "COLUMN=WORD", value_parser = only)]
     pub only: Option<Only>,
     /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = Form::Table)]
+    #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
     pub format: Form,
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
@@ -50,7 +50,7 @@ pub fn log(options: &LogArgs) -> Result<Answer, Trouble> {
     let log = read(&options.log, &mapping)?;
     let text = match options.format {
         Form::Table => table(&options.log, &log),
-        Form::Json => json(&options.log, &log).map_err(Trouble::Other)?,
+        _ => json(&options.log, &log).map_err(Trouble::Other)?,
     };
     Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }

@@ -3,7 +3,7 @@
 mod form;
 mod page;
 
-use crate::answer::{Answer, Format, Pictures, Trouble};
+use crate::answer::{Answer, Pictures, Trouble, WithCsv};
 use crate::input::case::{Case, read};
 use crate::text::write::OutFile;
 use clap::ValueHint;
@@ -39,8 +39,8 @@ pub struct Sensitivity {
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub top: Option<u16>,
     /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = Format::Table)]
-    pub format: Format,
+    #[arg(long, default_value = "table", value_parser = crate::answer::Form::parser::<WithCsv>())]
+    pub format: crate::answer::Form,
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<OutFile>,
@@ -187,7 +187,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     if !options.by.is_empty() {
         by = named(&by, &options.by).map_err(Trouble::Other)?;
     }
-    let tabular = options.format == Format::Table;
+    let tabular = options.format == crate::answer::Form::Table;
     let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;
     let cars = Comparison::new(&case.network);
     let study = Study::new(&cars, by);
@@ -209,9 +209,9 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     let pictures = &options.pictures;
     let drawn = pictures.drawn(|| Ok(page::page(&answers)))?;
     let text = match options.format {
-        Format::Table => form::table(&answers),
-        Format::Json => form::json(&answers).map_err(Trouble::Other)?,
-        Format::Csv => form::csv(&answers).map_err(Trouble::Other)?,
+        crate::answer::Form::Table => form::table(&answers),
+        crate::answer::Form::Json => form::json(&answers).map_err(Trouble::Other)?,
+        _ => form::csv(&answers).map_err(Trouble::Other)?,
     };
     let failed = answers.points.iter();
     let failures = failed.filter_map(|(name, p)| Some(format!("{name}: {}", p.as_ref().err()?)));

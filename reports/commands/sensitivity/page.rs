@@ -82,7 +82,7 @@ pub fn page(answers: &Answers) -> Page {
     Page {
         title: format!("What moves the readings: {}", answers.case.scenario.title),
         lead: vec![
-            format!("Car: {}.", answers.case.network.vehicle.name),
+            format!("Car: {}.", answers.case.network.vehicle.name).into(),
             "Exact first derivatives of the car as it is; what the computer learns moves with the quantity and \
              is counted in."
                 .into(),

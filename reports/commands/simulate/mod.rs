@@ -9,7 +9,7 @@ mod table;
 mod trace;
 
 use crate::answer::options::within;
-use crate::answer::{Answer, Format, Pictures, Trouble};
+use crate::answer::{Answer, Form, Pictures, Trouble, WithCsv};
 use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
 use crate::text::write::OutFile;
@@ -36,8 +36,8 @@ pub struct Simulate {
     #[arg(long, value_name = "TIME", default_value = "0.05 s", value_parser = interval, requires = "time")]
     pub interval: f64,
     /// Form of the result.
-    #[arg(long, value_enum, default_value_t = Format::Table)]
-    pub format: Format,
+    #[arg(long, default_value = "table", value_parser = Form::parser::<WithCsv>())]
+    pub format: Form,
     /// File for the result, instead of the terminal.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<OutFile>,
@@ -70,18 +70,18 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
         let drives = pool.install(|| run_drive(&case, &source, options.interval))?;
         let drawn = pictures.drawn(|| Ok(page::drive(&case, &drives)))?;
         let text = match options.format {
-            Format::Table => moments::trace(&case, &drives),
-            Format::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,
-            Format::Csv => csv::trace(&drives).map_err(Trouble::Other)?,
+            Form::Table => moments::trace(&case, &drives),
+            Form::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,
+            _ => csv::trace(&drives).map_err(Trouble::Other)?,
         };
         (text, drawn, drives.failures())
     } else {
         let points = pool.install(|| run_points(&case, &source))?;
         let drawn = pictures.drawn(|| Ok(page::points(&case, &points)))?;
         let text = match options.format {
-            Format::Table => table::points(&case, &points),
-            Format::Json => json::points(&case, &points).map_err(Trouble::Other)?,
-            Format::Csv => csv::points(&points).map_err(Trouble::Other)?,
+            Form::Table => table::points(&case, &points),
+            Form::Json => json::points(&case, &points).map_err(Trouble::Other)?,
+            _ => csv::points(&points).map_err(Trouble::Other)?,
         };
         let failures = points.iter().flat_map(Answered::failures);
         (text, drawn, failures.collect())

@@ -18,7 +18,7 @@ fn head(case: &Case) -> Page {
     let car = format!("Car: {}.", case.network.vehicle.name);
     Page {
         title: case.scenario.title.clone(),
-        lead: about.into_iter().chain([car]).collect(),
+        lead: about.into_iter().chain([car]).map(Into::into).collect(),
         sections: Vec::new(),
         notes: vec![CAUTION.into()],
     }

@@ -33,8 +33,8 @@ pub fn page(summary: &Summary) -> Page {
     Page {
         title: summary.title.clone(),
         lead: vec![
-            format!("A sweep of {} cases, {} rows.", summary.cases, summary.rows),
-            format!("What varies: {}.", axes.collect::<Vec<_>>().join("; ")),
+            format!("A sweep of {} cases, {} rows.", summary.cases, summary.rows).into(),
+            format!("What varies: {}.", axes.collect::<Vec<_>>().join("; ")).into(),
         ],
         sections: (summary.points.iter().enumerate())
             .map(|(i, point)| section(summary, i, point))

@@ -234,7 +234,7 @@ fn tolerance(
     }));
     Page {
         title: format!("How large a gap may be: {}", answers.car),
-        lead: vec![format!("A {shape} at the {place}.")],
+        lead: vec![format!("A {shape} at the {place}.").into()],
         sections: vec![Section {
             heading: "Largest gap".into(),
             blocks,

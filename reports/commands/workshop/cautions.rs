@@ -1,15 +1,11 @@
-//! Rows, warnings and cautions of workshop tables.
+//! Warnings and cautions of workshop answers.
 
-use crate::text::words::paragraph;
+use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::Serialize;
-
-/// A label and words of a table.
-pub(super) fn row(text: &mut String, label: &str, words: &str) {
-    paragraph(text, &format!("{label:34}"), words);
-}
+use std::borrow::Cow;
 
 /// What a test is to be warned of; for programs one list.
-#[derive(Default)]
+#[derive(Debug, Default)]
 pub(super) struct Warnings {
     /// What can hurt someone: said before the answer.
     pub dangers: Vec<String>,
@@ -23,19 +19,14 @@ impl Serialize for Warnings {
     }
 }
 
-/// Warnings, a paragraph each.
-pub(super) fn warn(text: &mut String, warnings: &[String]) {
-    for warning in warnings {
-        paragraph(text, "WARNING  ", warning);
+/// One list of words.
+impl JsonSchema for Warnings {
+    fn schema_name() -> Cow<'static, str> {
+        "Warnings".into()
     }
-}
 
-/// What every table ends with.
-pub(super) fn ending(text: &mut String, warnings: &[String], cautions: &[&str]) {
-    text.push('\n');
-    warn(text, warnings);
-    for caution in cautions {
-        paragraph(text, "- ", caution);
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        Vec::<String>::json_schema(generator)
     }
 }
 

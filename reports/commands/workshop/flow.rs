@@ -1,14 +1,15 @@
 //! `falseair workshop flow`.
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::{TEST, Warnings, ending, row, warn};
-use crate::commands::workshop::kit::{Spread, at, give, vehicle};
-use crate::commands::workshop::page::{Fact, Sheet, facts, true_hole};
-use crate::page::Page;
-use crate::text::words::{heading, paragraph};
-use serde::Serialize;
+use crate::commands::workshop::cautions::{TEST, Warnings};
+use crate::commands::workshop::kit::{at, spread, vehicle};
+use crate::commands::workshop::page::{Sheet, true_hole};
+use crate::page::record::{Spread, WORDS, digits};
+use crate::page::{Fact, Page, facts};
+use crate::record;
+use crate::text::say::workshop_flow as say;
 use sim::study::workshop::flow::FlowTest;
 use sim::study::workshop::in_car::{Car, around, normal_boost};
 use sim::study::workshop::{gentle, hole_flow, sharp_hole};
@@ -37,28 +38,41 @@ pub struct Flow {
     asked: Asked,
 }
 
-#[derive(Serialize)]
-struct File {
-    says: String,
-    shown_flow_g_s: f64,
-    leak_flow_g_s: f64,
-    pressure_kpa: f64,
-    effective_area_mm2: Spread,
-    equivalent_hole_mm: Spread,
-    /// m³/(s Pa), as ISO 6358 has it.
-    iso_6358_conductance: f64,
-    iso_6358_critical_ratio: f64,
-    critical_ratio_measured: bool,
-    boost_kpa: Option<f64>,
-    flow_at_boost_g_s: Option<Spread>,
-    in_car: Option<InCar>,
-    warnings: Warnings,
-    cautions: Vec<&'static str>,
+record! {
+    /// What a flow test finds.
+    struct File {
+        /// The answer in a sentence.
+        says: String;
+        #[serde(skip)]
+        car: Option<String>;
+        /// As the meter shows it.
+        shown_flow_g_s: f64 = "flow the meter shows" "g/s" digits(4);
+        /// Without what the first reading of the test leaks anyway.
+        leak_flow_g_s: f64 = "through the leak" "g/s" digits(4);
+        /// Above the air around.
+        pressure_kpa: f64 = "pressure inside" "kPa gauge" digits(4);
+        /// Discharge coefficient times area.
+        effective_area_mm2: Spread = "effective area (Cd A)" "mm²" digits(4);
+        /// Diameter of a sharp hole that passes the same.
+        equivalent_hole_mm: Spread = "sharp hole that does the same" "mm" digits(4);
+        /// As ISO 6358 has it.
+        iso_6358_conductance: f64 = "ISO 6358 conductance C" "m³/(s Pa)" digits(4);
+        /// As ISO 6358 has it.
+        iso_6358_critical_ratio: f64 = "ISO 6358 critical ratio b" "" digits(4);
+        /// By the second reading; else it is that of a sharp hole.
+        critical_ratio_measured: bool = "b is measured" "" WORDS;
+        /// Boost for which the next figure holds.
+        boost_kpa: Option<f64>;
+        /// What it loses there.
+        flow_at_boost_g_s: Option<Spread> = "flow at boost" "g/s" digits(4);
+        /// What it does in the car, where one is named.
+        in_car: Option<InCar>;
+        /// What is dangerous, then what stays open.
+        warnings: Warnings;
+        /// For every such test.
+        cautions: Vec<&'static str>;
+    }
 }
-
-const SMOKE_CAUTION: &str = "Smoke fluid: only what the machine's maker names; its mist burns and \
-                             harms lungs, so no flames, and fresh air. Not near an open fuel line: \
-                             fuel vapour burns.";
 
 pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
     let (test, source) = options.given.read()?;
@@ -71,35 +85,31 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
     let boost = test.boost.or(normal);
     let at_boost = boost.map(|gauge| {
         let flow = hole.through(|d| hole_flow(d, ambient + gauge, ambient, kelvin));
-        Spread::of(flow, 1e3)
+        spread(flow, 1e3)
     });
     let in_car = car.as_ref().map(|vehicle| {
         let car = Car::new(vehicle.clone(), around(ambient, kelvin), test.place());
         InCar::hole(&car, &vehicle.name, hole)
     });
-    let mm = Spread::of(hole, 1e3);
-    let mut says = format!(
-        "{} g/s at {} kPa gauge is a sharp hole of {}, with 90 % confidence",
+    let mm = spread(hole, 1e3);
+    let mut says = say::found(
         round(found.mass_flow * 1e3, 3),
         round(test.pressure / 1e3, 3),
-        mm.words("mm")
+        mm.words("mm"),
     );
     if let (Some(boost), Some(flow)) = (boost, at_boost) {
-        says += &format!(
-            "; at {:.0} kPa boost it loses {}",
-            boost / 1e3,
-            flow.words("g/s")
-        );
+        says += &say::at_boost(boost / 1e3, flow.words("g/s"));
     }
     if let Some(car) = &in_car {
         says += &format!("; {}", car.says());
     }
     let file = File {
         says: says + ".",
+        car: car.map(|car| car.name),
         shown_flow_g_s: found.shown * 1e3,
         leak_flow_g_s: found.mass_flow * 1e3,
         pressure_kpa: test.pressure / 1e3,
-        effective_area_mm2: Spread::of(found.area, 1e6),
+        effective_area_mm2: spread(found.area, 1e6),
         equivalent_hole_mm: mm,
         iso_6358_conductance: found.part.conductance,
         iso_6358_critical_ratio: found.part.critical_ratio,
@@ -111,130 +121,35 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
             dangers: test.danger(normal).into_iter().collect(),
             notes: gentle(test.pressure, normal).into_iter().collect(),
         },
-        cautions: TEST.into_iter().chain([SMOKE_CAUTION]).collect(),
+        cautions: TEST.into_iter().chain([say::SMOKE]).collect(),
     };
-    let name = car.as_ref().map(|car| car.name.as_str());
-    give(&options.asked, || page(name, &file), || table(&file), &file)
+    options.asked.answer(&file)
 }
 
-fn page(car: Option<&str>, file: &File) -> Page {
-    let mut all = vec![
-        Fact::new(
-            "flow the meter shows",
-            "g/s",
-            file.shown_flow_g_s,
-            "/shown_flow_g_s",
-        ),
-        Fact::new(
-            "through the leak",
-            "g/s",
-            file.leak_flow_g_s,
-            "/leak_flow_g_s",
-        ),
-        Fact::new(
-            "pressure inside",
-            "kPa gauge",
-            file.pressure_kpa,
-            "/pressure_kpa",
-        ),
-        Fact::spread(
-            "effective area (Cd A)",
-            "mm²",
-            &file.effective_area_mm2,
-            "/effective_area_mm2",
-        ),
-        Fact::spread(
-            "sharp hole that does the same",
-            "mm",
-            &file.equivalent_hole_mm,
-            "/equivalent_hole_mm",
-        ),
-        Fact::new(
-            "ISO 6358 conductance C",
-            "m³/(s Pa)",
-            file.iso_6358_conductance,
-            "/iso_6358_conductance",
-        ),
-        Fact::new(
-            "ISO 6358 critical ratio b",
-            "",
-            file.iso_6358_critical_ratio,
-            "/iso_6358_critical_ratio",
-        ),
-    ];
-    if let (Some(boost), Some(flow)) = (file.boost_kpa, &file.flow_at_boost_g_s) {
-        let label = format!("flow at {boost:.0} kPa boost");
-        all.push(Fact::spread(label, "g/s", flow, "/flow_at_boost_g_s"));
-    }
-    let mut blocks = vec![facts(
-        "What leaks, with the limits of 90 % confidence.",
-        all,
-    )];
-    blocks.extend(true_hole(&file.equivalent_hole_mm, "/equivalent_hole_mm"));
-    let sheet = Sheet {
-        title: "Flow test",
-        car,
-        dangers: &file.warnings.dangers,
-        says: &file.says,
-        blocks,
-        in_car: file.in_car.as_ref(),
-        warnings: &file.warnings.notes,
-        cautions: &file.cautions,
-        ..Sheet::default()
-    };
-    sheet.page()
-}
+impl Answers for File {
+    type Data<'a> = &'a Self;
 
-fn table(file: &File) -> String {
-    let mut text = String::new();
-    warn(&mut text, &file.warnings.dangers);
-    paragraph(&mut text, "", &file.says);
-    heading(&mut text, "flow test");
-    let round = |x: f64| round(x, 4);
-    let text_of = &mut text;
-    row(
-        text_of,
-        "flow the meter shows",
-        &format!("{} g/s", round(file.shown_flow_g_s)),
-    );
-    row(
-        text_of,
-        "through the leak",
-        &format!("{} g/s", round(file.leak_flow_g_s)),
-    );
-    row(
-        text_of,
-        "pressure inside",
-        &format!("{} kPa gauge", round(file.pressure_kpa)),
-    );
-    row(
-        text_of,
-        "effective area (Cd A), 90 %",
-        &file.effective_area_mm2.words("mm²"),
-    );
-    row(
-        text_of,
-        "sharp hole that does the same",
-        &file.equivalent_hole_mm.words("mm"),
-    );
-    let conductance = format!("{} m3/(s Pa)", round(file.iso_6358_conductance));
-    row(text_of, "ISO 6358 conductance C", &conductance);
-    let origin = match file.critical_ratio_measured {
-        true => "measured by the second reading",
-        false => "of a sharp hole; a second reading would measure it",
-    };
-    let ratio = format!("{} ({origin})", round(file.iso_6358_critical_ratio));
-    row(text_of, "ISO 6358 critical ratio b", &ratio);
-    if let (Some(boost), Some(flow)) = (file.boost_kpa, &file.flow_at_boost_g_s) {
-        row(
-            text_of,
-            &format!("flow at {boost:.0} kPa boost"),
-            &flow.words("g/s"),
-        );
+    fn data(&self) -> &Self {
+        self
     }
-    if let Some(car) = &file.in_car {
-        car.table(&mut text);
+
+    fn page(&self) -> Page {
+        let mut found = Fact::all(self, "");
+        if let (Some(last), Some(boost)) = (found.pop(), self.boost_kpa) {
+            found.push(last.named(say::flow_at_boost(boost)));
+        }
+        let mut blocks = vec![facts(say::WHAT_LEAKS, found)];
+        blocks.extend(true_hole(&self.equivalent_hole_mm, "/equivalent_hole_mm"));
+        let sheet = Sheet {
+            title: "Flow test",
+            car: self.car.as_deref(),
+            says: &self.says,
+            blocks,
+            in_car: self.in_car.as_ref(),
+            warnings: Some(&self.warnings),
+            cautions: &self.cautions,
+            ..Sheet::default()
+        };
+        sheet.page()
     }
-    ending(&mut text, &file.warnings.notes, &file.cautions);
-    text
 }

@@ -1,14 +1,15 @@
 //! `falseair workshop gap`.
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::{JOINT, ending};
-use crate::commands::workshop::kit::{at, give, vehicle};
-use crate::commands::workshop::page::{Fact, Sheet, facts, true_holes};
-use crate::page::{Block, Cell, Column, Page, Table};
-use crate::text::words::{heading, paragraph, sentence};
-use serde::Serialize;
+use crate::commands::workshop::cautions::JOINT;
+use crate::commands::workshop::kit::{at, vehicle};
+use crate::commands::workshop::page::{Sheet, true_holes};
+use crate::page::record::{WORDS, digits, fixed};
+use crate::page::{Block, Cell, Fact, Page, Table, facts};
+use crate::record;
+use crate::text::words::sentence;
 use sim::leak::Shape;
 use sim::study::workshop::AIR;
 use sim::study::workshop::gap::{GapQuestion, Largest, Passed, area, gap};
@@ -39,39 +40,60 @@ pub struct Gap {
     asked: Asked,
 }
 
-#[derive(Serialize)]
-struct Opening {
-    shape: &'static str,
-    gap_mm: Option<f64>,
-    area_mm2: Option<f64>,
-    flow_g_s: f64,
-    regime: &'static str,
-}
+record! {
+    /// An opening by itself.
+    struct Opening {
+        /// Its shape.
+        shape: &'static str = "opening" "" WORDS;
+        /// As a feeler gauge has it.
+        gap_mm: Option<f64> = "gap" "mm" fixed(3);
+        /// Open area.
+        area_mm2: Option<f64> = "area" "mm²" fixed(3);
+        /// What it passes.
+        flow_g_s: f64 = "flow" "g/s" fixed(3);
+        /// How the air moves in it.
+        regime: &'static str = "flow is" "" WORDS;
+    }
 
-#[derive(Serialize)]
-struct Allowed {
-    limit: &'static str,
-    /// `found`, `never_reached` or `engine_stops_first`.
-    answer: &'static str,
-    /// The largest openings that keep the limit, or that were tried.
-    gaps_mm: Vec<Option<f64>>,
-}
+    /// The largest opening that keeps a limit.
+    struct Allowed {
+        /// Which limit.
+        limit: &'static str;
+        /// `found`, `never_reached` or `engine_stops_first`.
+        answer: &'static str;
+        /// The largest openings that keep the limit, or that were tried.
+        gaps_mm: Vec<Option<f64>>;
+    }
 
-#[derive(Serialize)]
-struct File {
-    says: String,
-    pressure_kpa: f64,
-    openings: Vec<Opening>,
-    area_mm2: Option<f64>,
-    flow_g_s: f64,
-    ideal_flow_g_s: Option<f64>,
-    /// At the 90 % limits of what was felt.
-    flow_limits_g_s: [f64; 2],
-    equivalent_hole_mm: f64,
-    in_car: Option<InCar>,
-    largest: Vec<Allowed>,
-    warnings: Vec<String>,
-    cautions: [&'static str; 4],
+    /// What openings pass, and what they do.
+    struct File {
+        /// The answer in a sentence.
+        says: String;
+        #[serde(skip)]
+        car: Option<String>;
+        /// Across the openings.
+        pressure_kpa: f64;
+        /// Each by itself.
+        openings: Vec<Opening>;
+        /// Of all together.
+        area_mm2: Option<f64>;
+        /// Of all together.
+        flow_g_s: f64 = "flow" "g/s" digits(4);
+        /// Of a nozzle without losses.
+        ideal_flow_g_s: Option<f64> = "flow of an ideal nozzle of that area" "g/s" digits(4);
+        /// At the 90 % limits of what was felt.
+        flow_limits_g_s: [f64; 2];
+        /// Diameter of a sharp hole that passes the same.
+        equivalent_hole_mm: f64 = "sharp hole that does the same" "mm" digits(4);
+        /// What they do in the car, where one is named.
+        in_car: Option<InCar>;
+        /// How large they may be for what is allowed.
+        largest: Vec<Allowed>;
+        /// What stays open.
+        warnings: Vec<String>;
+        /// Of work on joints.
+        cautions: [&'static str; 4];
+    }
 }
 
 pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
@@ -118,6 +140,7 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
     let openings = question.opening.iter();
     let file = File {
         says: says(&question, &passed, in_car.as_ref(), &largest),
+        car: car.map(|(name, _)| name),
         pressure_kpa: question.pressure / 1e3,
         openings: openings
             .map(|shape| Opening::new(shape, &question))
@@ -132,8 +155,7 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
         warnings: Vec::new(),
         cautions: JOINT,
     };
-    let name = car.as_ref().map(|(name, _)| name.as_str());
-    give(&options.asked, || page(name, &file), || table(&file), &file)
+    options.asked.answer(&file)
 }
 
 /// A length, mm; a porous wall has none.
@@ -153,19 +175,6 @@ impl Opening {
             flow_g_s: shape.flow(&outside, &inside).mass.abs() * 1e3,
             regime: shape.regime(&outside, &inside).word(),
         }
-    }
-
-    fn words(&self) -> String {
-        let gap = self
-            .gap_mm
-            .map_or(String::new(), |mm| format!("{}, ", both(mm)));
-        let area = self.area_mm2;
-        let area = area.map_or(String::new(), |a| format!("{} mm², ", round(a, 4)));
-        format!(
-            "{gap}{area}{} g/s, {}",
-            round(self.flow_g_s, 4),
-            self.regime
-        )
     }
 }
 
@@ -237,108 +246,43 @@ fn says(
     said + "."
 }
 
-fn page(car: Option<&str>, file: &File) -> Page {
-    let at = format!("at {} kPa gauge", round(file.pressure_kpa, 4));
-    let rows = file.openings.iter().enumerate().map(|(i, opening)| {
-        let cell = |value: Option<f64>, decimals, key: &str| {
-            let json = format!("/openings/{i}/{key}");
-            Cell::number(value.unwrap_or(f64::NAN), decimals, json)
-        };
-        vec![
-            Cell::words(opening.shape.replace('_', " ")),
-            cell(opening.gap_mm, 3, "gap_mm"),
-            cell(opening.area_mm2, 3, "area_mm2"),
-            cell(Some(opening.flow_g_s), 3, "flow_g_s"),
-            Cell::words(opening.regime),
-        ]
-    });
-    let openings = Block::Table(Table {
-        caption: format!("Openings {at}."),
-        head: vec![
-            Column::words("opening"),
-            Column::numbers("gap", "mm"),
-            Column::numbers("area", "mm²"),
-            Column::numbers("flow", "g/s"),
-            Column::words("flow is"),
-        ],
-        rows: rows.collect(),
-    });
-    let [low, high] = file.flow_limits_g_s;
-    let mut together = vec![
-        Fact::new("flow", "g/s", file.flow_g_s, "/flow_g_s"),
-        Fact::new(
-            "flow at the small limit of the gaps",
-            "g/s",
-            low,
-            "/flow_limits_g_s/0",
-        ),
-        Fact::new(
-            "flow at the large limit of the gaps",
-            "g/s",
-            high,
-            "/flow_limits_g_s/1",
-        ),
-    ];
-    together.extend(file.ideal_flow_g_s.map(|ideal| {
-        let label = "flow of an ideal nozzle of that area";
-        Fact::new(label, "g/s", ideal, "/ideal_flow_g_s")
-    }));
-    let mm = file.equivalent_hole_mm;
-    together.push(Fact::new(
-        "sharp hole that does the same",
-        "mm",
-        mm,
-        "/equivalent_hole_mm",
-    ));
-    let together = facts(&format!("Together {at}."), together);
-    let hole = true_holes(&[("does the same", mm, "/equivalent_hole_mm".into())]);
-    let mut blocks: Vec<Block> = [openings, together].into_iter().chain(hole).collect();
-    if !file.largest.is_empty() {
-        let said = file
-            .largest
-            .iter()
-            .map(|allowed| sentence(&allowed.words()));
-        blocks.push(Block::List(said.collect()));
-    }
-    let sheet = Sheet {
-        title: "Gaps by feeler gauge",
-        car,
-        says: &file.says,
-        blocks,
-        in_car: file.in_car.as_ref(),
-        warnings: &file.warnings,
-        cautions: &file.cautions,
-        ..Sheet::default()
-    };
-    sheet.page()
-}
+impl Answers for File {
+    type Data<'a> = &'a Self;
 
-fn table(file: &File) -> String {
-    let mut text = String::new();
-    paragraph(&mut text, "", &file.says);
-    heading(
-        &mut text,
-        &format!("at {} kPa gauge", round(file.pressure_kpa, 4)),
-    );
-    for opening in &file.openings {
-        let label = format!("{:16}", opening.shape.replace('_', " "));
-        paragraph(&mut text, &label, &opening.words());
+    fn data(&self) -> &Self {
+        self
     }
-    if let Some(ideal) = file.ideal_flow_g_s {
-        let words = format!(
-            "{} g/s, {:.0} % of an ideal nozzle of that area; sharp hole {} mm",
-            round(file.flow_g_s, 4),
-            100.0 * file.flow_g_s / ideal,
-            round(file.equivalent_hole_mm, 3)
-        );
-        paragraph(&mut text, "together        ", &words);
+
+    fn page(&self) -> Page {
+        let at = format!("at {} kPa gauge", round(self.pressure_kpa, 4));
+        let openings = Table::of(&format!("Openings {at}."), "/openings", &self.openings, &[]);
+        let mut together = Fact::all(self, "");
+        let ends = [("small", 0), ("large", 1)].map(|(which, i)| {
+            let cell = Cell::digits(self.flow_limits_g_s[i], 4, format!("/flow_limits_g_s/{i}"));
+            Fact::new(
+                format!("flow at the {which} limit of the gaps"),
+                "g/s",
+                cell,
+            )
+        });
+        together.splice(1..1, ends);
+        let together = facts(&format!("Together {at}."), together);
+        let mm = self.equivalent_hole_mm;
+        let hole = true_holes(&[("does the same", mm, "/equivalent_hole_mm".into())]);
+        let mut blocks = vec![Block::Table(openings), together];
+        blocks.extend(hole);
+        let said = self.largest.iter();
+        let said: Vec<String> = said.map(|allowed| sentence(&allowed.words())).collect();
+        blocks.extend((!said.is_empty()).then_some(Block::List(said)));
+        let sheet = Sheet {
+            title: "Gaps by feeler gauge",
+            car: self.car.as_deref(),
+            says: &self.says,
+            blocks,
+            in_car: self.in_car.as_ref(),
+            cautions: &self.cautions,
+            ..Sheet::default()
+        };
+        sheet.page()
     }
-    for allowed in &file.largest {
-        paragraph(&mut text, "LARGEST  ", &allowed.words());
-    }
-    if let Some(car) = &file.in_car {
-        car.table(&mut text);
-    }
-    ending(&mut text, &file.warnings, &file.cautions);
-    text
 }

@@ -60,7 +60,7 @@ pub struct FitArgs {
     #[arg(long, requires = "out")]
     pub force: bool,
     /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = crate::answer::Form::Table)]
+    #[arg(long, default_value = "table", value_parser = crate::answer::Form::parser::<crate::answer::Plain>())]
     pub format: crate::answer::Form,
 }
 
@@ -133,7 +133,7 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     };
     let text = match options.format {
         crate::answer::Form::Table => show::table(options, &fitted),
-        crate::answer::Form::Json => show::json(options, &fitted).map_err(Trouble::Other)?,
+        _ => show::json(options, &fitted).map_err(Trouble::Other)?,
     };
     Ok(Answer::given(text, None, Vec::new()).with(files))
 }

@@ -2,47 +2,60 @@
 
 mod page;
 
-use crate::text::words::{fixed, heading, paragraph};
-use serde::Serialize;
+use crate::page::record::{WORDS, fixed};
+use crate::record;
 use sim::study::workshop::Span;
 use sim::study::workshop::in_car::{Car, Effect, Effects, Running};
-use std::fmt::Write;
 
-/// A car with the effects of a leak, point by point.
-#[derive(Debug, Serialize)]
-pub struct InCar {
-    vehicle: String,
-    place: &'static str,
-    points: Vec<Point>,
-}
+record! {
+    /// A car with the effects of a leak, point by point.
+    pub struct InCar {
+        /// Its name.
+        vehicle: String;
+        /// Where the leak is.
+        place: &'static str;
+        /// At idle, light cruise, full load.
+        points: Vec<Point>;
+    }
 
-/// One operating point: the leaking car less the sound one, unless said otherwise.
-/// Limits are those of the smallest and largest leak that the test allows.
-#[derive(Debug, Serialize)]
-struct Point {
-    name: String,
-    #[serde(skip)]
-    running: Running,
-    /// Inner side of the place over its outer side, sound car.
-    pressure_kpa: f64,
-    /// Positive into the path.
-    leak_flow_g_s: Option<f64>,
-    leak_flow_limits_g_s: Option<[f64; 2]>,
-    trim_pct: Option<f64>,
-    trim_limits_pct: Option<[f64; 2]>,
-    /// Of the leaking car.
-    lambda: Option<f64>,
-    boost_kpa: Option<f64>,
-    boost_limits_kpa: Option<[f64; 2]>,
-    boost_psi: Option<f64>,
-    torque_pct: Option<f64>,
-    torque_limits_pct: Option<[f64; 2]>,
-    turbo_krpm: Option<f64>,
-    /// Of the leaking car.
-    engine_speed_rpm: Option<f64>,
-    codes: Vec<&'static str>,
-    /// Why the leaking car does not run there.
-    failure: Option<String>,
+    /// One operating point: the leaking car less the sound one, unless said otherwise.
+    /// Limits are those of the smallest and largest leak that the test allows.
+    pub struct Point {
+        /// Its name.
+        name: String = "at" "" WORDS;
+        #[serde(skip)]
+        running: Running;
+        /// Inner side of the place over its outer side, sound car.
+        pressure_kpa: f64 = "pressure" "kPa" fixed(1);
+        /// Positive into the path.
+        leak_flow_g_s: Option<f64> = "leak" "g/s" fixed(2);
+        /// Its limits.
+        leak_flow_limits_g_s: Option<[f64; 2]>;
+        /// Points of fuel trim.
+        trim_pct: Option<f64> = "trim" "%" fixed(1);
+        /// Its limits.
+        trim_limits_pct: Option<[f64; 2]>;
+        /// Of the leaking car.
+        lambda: Option<f64> = "lambda" "" fixed(3);
+        /// Pressure before the throttle.
+        boost_kpa: Option<f64> = "boost" "kPa" fixed(1);
+        /// Its limits.
+        boost_limits_kpa: Option<[f64; 2]>;
+        /// The same.
+        boost_psi: Option<f64>;
+        /// Of the sound car's.
+        torque_pct: Option<f64> = "torque" "%" fixed(1);
+        /// Its limits.
+        torque_limits_pct: Option<[f64; 2]>;
+        /// Turbo speed.
+        turbo_krpm: Option<f64> = "turbo" "krpm" fixed(1);
+        /// Of the leaking car.
+        engine_speed_rpm: Option<f64>;
+        /// Trouble codes set.
+        codes: Vec<&'static str>;
+        /// Why the leaking car does not run there.
+        failure: Option<String>;
+    }
 }
 
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
@@ -98,48 +111,6 @@ impl InCar {
             vehicle: name.into(),
             place: car.place.word(),
             points: points.collect(),
-        }
-    }
-
-    /// For reading.
-    pub fn table(&self, text: &mut String) {
-        heading(
-            text,
-            &format!("in the car: {}", self.place.replace('_', " ")),
-        );
-        let about = "each number is the leaking car less the sound one, lambda and pressure aside.";
-        paragraph(text, "", &format!("{}; {about}", self.vehicle));
-        line(
-            text,
-            "",
-            [
-                "pressure", "leak", "trim", "lambda", "boost", "torque", "turbo",
-            ],
-        );
-        line(text, "", ["kPa", "g/s", "%", "", "kPa", "%", "krpm"]);
-        for point in &self.points {
-            let cell = |value: Option<f64>, decimals| {
-                value.map_or("-".to_string(), |v| fixed(v, decimals))
-            };
-            let cells = [
-                fixed(point.pressure_kpa, 1),
-                cell(point.leak_flow_g_s, 2),
-                cell(point.trim_pct, 1),
-                cell(point.lambda, 3),
-                cell(point.boost_kpa, 1),
-                cell(point.torque_pct, 1),
-                cell(point.turbo_krpm, 1),
-            ];
-            line(text, &point.name, cells.each_ref().map(String::as_str));
-        }
-        for point in &self.points {
-            if !point.codes.is_empty() {
-                let codes = format!("{}: {}", point.name, point.codes.join(", "));
-                paragraph(text, "CODES  ", &codes);
-            }
-            if let Some(why) = &point.failure {
-                paragraph(text, "NO ANSWER  ", &format!("{}: {why}", point.name));
-            }
         }
     }
 
@@ -228,12 +199,4 @@ impl InCar {
         codes.dedup();
         codes
     }
-}
-
-fn line(text: &mut String, name: &str, cells: [&str; 7]) {
-    let mut line = format!("{name:21}");
-    for (cell, width) in cells.into_iter().zip([9, 9, 8, 8, 8, 8, 8]) {
-        let _ = write!(line, "{cell:>width$}");
-    }
-    let _ = writeln!(text, "{}", line.trim_end());
 }

@@ -3,7 +3,7 @@
 use crate::commands::workshop::car::{InCar, Point};
 use crate::figure::bars::{Bar, bars_within};
 use crate::figure::ink::Ink;
-use crate::page::{Block, Cell, Column, Picture, Section, Table};
+use crate::page::{Block, Picture, Section, Table};
 use crate::text::number::{difference, slug};
 
 /// A reading drawn: name, unit, key, decimals, value, limits.
@@ -48,7 +48,16 @@ impl InCar {
     pub fn section(&self) -> Section {
         let place = self.place.replace('_', " ");
         let pictures = DRAWN.iter().map(|drawn| self.picture(drawn)).collect();
-        let mut blocks = vec![Block::Row(pictures), Block::Table(self.cells())];
+        let mut blocks = vec![
+            Block::Row(pictures),
+            Block::Table(Table::of(
+                "The leaking car less the sound one; pressure across the leak is that of the sound \
+                 car, lambda that of the leaking one; air into the path counts as positive.",
+                "/in_car/points",
+                &self.points,
+                &[],
+            )),
+        ];
         let mut said = Vec::new();
         for point in &self.points {
             if !point.codes.is_empty() {
@@ -88,42 +97,6 @@ impl InCar {
                  measurement allows."
             ),
             scene: bars_within(&format!("{name}, {unit}"), &all, 340.0, 2.0),
-        }
-    }
-
-    fn cells(&self) -> Table {
-        let head = [
-            ("pressure", "kPa gauge"),
-            ("leak", "g/s"),
-            ("trim", "%"),
-            ("lambda", ""),
-            ("boost", "kPa"),
-            ("torque", "%"),
-            ("turbo", "krpm"),
-        ];
-        let head = head.map(|(label, unit)| Column::numbers(label, unit));
-        let rows = self.points.iter().enumerate().map(|(i, point)| {
-            let cell = |value: Option<f64>, decimals, key: &str| {
-                let json = format!("/in_car/points/{i}/{key}");
-                Cell::number(value.unwrap_or(f64::NAN), decimals, json)
-            };
-            vec![
-                Cell::words(&point.name),
-                cell(Some(point.pressure_kpa), 1, "pressure_kpa"),
-                cell(point.leak_flow_g_s, 2, "leak_flow_g_s"),
-                cell(point.trim_pct, 1, "trim_pct"),
-                cell(point.lambda, 3, "lambda"),
-                cell(point.boost_kpa, 1, "boost_kpa"),
-                cell(point.torque_pct, 1, "torque_pct"),
-                cell(point.turbo_krpm, 1, "turbo_krpm"),
-            ]
-        });
-        Table {
-            caption: "The leaking car less the sound one; pressure across the leak is that of the \
-                      sound car, lambda that of the leaking one; air into the path counts as positive."
-                .into(),
-            rows: rows.collect(),
-            head: [Column::words("at")].into_iter().chain(head).collect(),
         }
     }
 }

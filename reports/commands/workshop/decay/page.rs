@@ -1,7 +1,8 @@
 //! The page of a pressure-decay test.
 
+use crate::commands::workshop::before::{Fact, Sheet, facts};
 use crate::commands::workshop::decay::{File, Measured, Predicted};
-use crate::commands::workshop::page::{Fact, Sheet, facts, true_hole};
+use crate::commands::workshop::page::true_hole;
 use crate::page::{Block, Page, Picture};
 use sim::study::workshop::decay::DecayTest;
 

@@ -1,6 +1,6 @@
 //! A payback answer in words.
 
-use crate::commands::workshop::cautions::ending;
+use crate::commands::workshop::before::ending;
 use crate::commands::workshop::payback::{File, Number, Numbers, Question, Row};
 use crate::text::words::{fixed, heading, paragraph};
 use sim::units::round;

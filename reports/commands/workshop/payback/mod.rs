@@ -5,8 +5,9 @@ mod page;
 
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
+use crate::commands::workshop::before::give;
 use crate::commands::workshop::cautions::JOINT;
-use crate::commands::workshop::kit::{at, give, vehicle};
+use crate::commands::workshop::kit::{at, vehicle};
 use rayon::prelude::*;
 use serde::Serialize;
 use sim::study::workshop::in_car::FULL_LOAD;

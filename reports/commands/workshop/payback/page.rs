@@ -1,6 +1,6 @@
 //! The page of a payback answer.
 
-use crate::commands::workshop::page::Sheet;
+use crate::commands::workshop::before::Sheet;
 use crate::commands::workshop::payback::form::{fault, work};
 use crate::commands::workshop::payback::{File, Number, Numbers, Row};
 use crate::figure::bars::{Bar, bars};

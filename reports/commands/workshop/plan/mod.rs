@@ -3,8 +3,9 @@
 mod page;
 
 use crate::answer::{Answer, Asked, Trouble};
-use crate::commands::workshop::cautions::{TEST, ending, row};
-use crate::commands::workshop::kit::give;
+use crate::commands::workshop::before::give;
+use crate::commands::workshop::before::{ending, row};
+use crate::commands::workshop::cautions::TEST;
 use crate::input::case::car;
 use crate::text::words::{heading, paragraph};
 use serde::Serialize;

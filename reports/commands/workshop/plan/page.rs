@@ -1,6 +1,6 @@
 //! The page of a test plan: a checklist to print.
 
-use crate::commands::workshop::page::Sheet;
+use crate::commands::workshop::before::Sheet;
 use crate::commands::workshop::plan::{File, Step};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;

@@ -4,8 +4,10 @@ mod page;
 
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
-use crate::commands::workshop::cautions::{JOINT, ending};
-use crate::commands::workshop::kit::{at, give};
+use crate::commands::workshop::before::ending;
+use crate::commands::workshop::before::give;
+use crate::commands::workshop::cautions::JOINT;
+use crate::commands::workshop::kit::at;
 use crate::text::words::{heading, paragraph, sentence};
 use serde::Serialize;
 use sim::study::workshop::seal::{Fit, SPENT, SealQuestion, THICKEST};

@@ -1,6 +1,6 @@
 //! The page of o-rings and gaskets.
 
-use crate::commands::workshop::page::{Fact, Sheet, facts};
+use crate::commands::workshop::before::{Fact, Sheet, facts};
 use crate::commands::workshop::seal::{File, LIMITS, Ring};
 use crate::figure::gland::{Squeezed, glands};
 use crate::page::{Block, Cell, Column, Page, Picture, Table};

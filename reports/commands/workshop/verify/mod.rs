@@ -7,9 +7,10 @@ mod shift;
 
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
+use crate::commands::workshop::before::give;
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::{JOINT, TEST};
-use crate::commands::workshop::kit::{at, give, vehicle};
+use crate::commands::workshop::kit::{at, vehicle};
 use crate::text::write::OutFile;
 use clap::ValueHint;
 use serde::Serialize;

@@ -1,6 +1,6 @@
 //! The page of a repair: before and after.
 
-use crate::commands::workshop::page::Sheet;
+use crate::commands::workshop::before::Sheet;
 use crate::commands::workshop::verify::shift::{Shift, shifts};
 use crate::commands::workshop::verify::{File, Line, Side};
 use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};

@@ -1,0 +1,220 @@
+//! A page as text for a terminal: what pictures show is left to pages.
+
+use crate::page::{Block, Cell, Face, Line, Page, Section, Table};
+use crate::text::printed::{Kind, Printed};
+use crate::text::words::WIDTH;
+use crate::text::wrap::wrap;
+
+/// Blanks between columns.
+const GAP: usize = 2;
+/// Least width to which words in a column are folded.
+const FOLDED: usize = 14;
+/// Widest head of a column of numbers before it is folded.
+const HEAD: usize = 12;
+
+impl Page {
+    /// For a terminal.
+    pub fn printed(&self) -> Printed {
+        let mut text = Printed::default();
+        for words in self.dangers() {
+            text.paragraph(Kind::Danger, "DANGER  ", words);
+            text.gap();
+        }
+        text.paragraph(Kind::Heading, "", &self.title);
+        for line in &self.lead {
+            labelled(&mut text, Kind::Quiet, line);
+        }
+        for section in &self.sections {
+            part(&mut text, section);
+        }
+        text.gap();
+        for note in &self.notes {
+            text.paragraph(Kind::Plain, "- ", note);
+        }
+        text
+    }
+}
+
+fn part(text: &mut Printed, section: &Section) {
+    match section.heading.is_empty() {
+        true => text.gap(),
+        false => text.heading(&section.heading),
+    }
+    for block in &section.blocks {
+        set(text, block);
+    }
+}
+
+fn labelled(text: &mut Printed, kind: Kind, line: &Line) {
+    let label = match line.label.is_empty() {
+        true => String::new(),
+        false => format!("{:4}  ", line.label),
+    };
+    text.paragraph(kind, &label, &line.words);
+}
+
+fn set(text: &mut Printed, block: &Block) {
+    match block {
+        Block::Words(words) | Block::Says(words) => text.paragraph(Kind::Plain, "", words),
+        Block::Labelled(line) => labelled(text, Kind::Plain, line),
+        Block::Caution(words) => text.paragraph(Kind::Caution, "CAUTION  ", words),
+        Block::List(items) => {
+            for item in items {
+                text.paragraph(Kind::Plain, "- ", item);
+            }
+        }
+        Block::Table(table) => {
+            text.gap();
+            text.paragraph(Kind::Quiet, "", &table.caption);
+            grid(text, table);
+            text.gap();
+        }
+        Block::Only(Face::Terminal, block) => set(text, block),
+        Block::Only(Face::Page, _) | Block::Picture(_) | Block::Row(_) | Block::Danger(_) => {}
+    }
+}
+
+/// A column as it will stand.
+struct Set {
+    head: Vec<String>,
+    cells: Vec<Vec<String>>,
+    numbers: bool,
+    width: usize,
+}
+
+fn long(text: &str) -> usize {
+    text.chars().count()
+}
+
+/// Digits after the point of a number, the point among them.
+fn after(cell: &str) -> usize {
+    cell.find('.').map_or(0, |at| cell.len() - at)
+}
+
+fn shown(cell: Option<&Cell>) -> String {
+    let text = cell.map_or("", |cell| cell.text.as_str());
+    text.replace('\u{2212}', "-").replace('\u{2013}', "-")
+}
+
+impl Set {
+    fn new(table: &Table, index: usize) -> Self {
+        let column = &table.head[index];
+        let mut cells: Vec<String> = table.rows.iter().map(|row| shown(row.get(index))).collect();
+        if column.numbers {
+            // Points stand under each other.
+            let deepest = cells.iter().map(|cell| after(cell)).max().unwrap_or(0);
+            for cell in cells.iter_mut().filter(|cell| !cell.is_empty()) {
+                *cell += &" ".repeat(deepest - after(cell));
+            }
+        }
+        let widest = cells.iter().map(|cell| long(cell)).max().unwrap_or(0);
+        let mut head = match column.numbers && long(&column.label) > HEAD.max(widest) {
+            true => wrap(&column.label, HEAD.max(widest)),
+            false => vec![column.label.clone()],
+        };
+        if !column.unit.is_empty() {
+            head.push(column.unit.clone());
+        }
+        let widest = head.iter().map(|line| long(line)).fold(widest, usize::max);
+        Self {
+            head,
+            cells: cells.into_iter().map(|cell| vec![cell]).collect(),
+            numbers: column.numbers,
+            width: widest,
+        }
+    }
+
+    /// Folds words to a width.
+    fn fold(&mut self, width: usize) {
+        for cell in &mut self.cells {
+            *cell = wrap(&cell.concat(), width);
+        }
+        self.head = self
+            .head
+            .iter()
+            .flat_map(|line| wrap(line, width))
+            .collect();
+        let lines = self.cells.iter().flatten().chain(&self.head);
+        self.width = lines.map(|line| long(line)).max().unwrap_or(0);
+    }
+
+    fn pad(&self, line: Option<&String>) -> String {
+        let (line, width) = (line.map_or("", String::as_str), self.width);
+        match self.numbers {
+            true => format!("{line:>width$}"),
+            false => format!("{line:width$}"),
+        }
+    }
+}
+
+fn total(columns: &[Set]) -> usize {
+    let widths: usize = columns.iter().map(|column| column.width + GAP).sum();
+    widths.saturating_sub(GAP)
+}
+
+/// Rows and columns; words are folded where the table is too wide, then columns go into a
+/// second table under the first.
+fn grid(text: &mut Printed, table: &Table) {
+    let mut columns: Vec<Set> = (0..table.head.len()).map(|i| Set::new(table, i)).collect();
+    loop {
+        let over = total(&columns).saturating_sub(WIDTH);
+        let words = columns
+            .iter_mut()
+            .filter(|c| !c.numbers && c.width > FOLDED);
+        let Some(widest) = words.max_by_key(|column| column.width) else {
+            break;
+        };
+        if over == 0 {
+            break;
+        }
+        let was = widest.width;
+        widest.fold((was - over.min(was - FOLDED)).max(FOLDED));
+        if widest.width == was {
+            break;
+        }
+    }
+    let Some((first, rest)) = columns.split_first() else {
+        return;
+    };
+    let mut rest = rest;
+    loop {
+        let mut taken = rest.len();
+        while taken > 1 && first.width + GAP + total(&rest[..taken]) > WIDTH {
+            taken -= 1;
+        }
+        let (now, later) = rest.split_at(taken);
+        rows(text, first, now, table.rows.len());
+        if later.is_empty() {
+            return;
+        }
+        text.gap();
+        rest = later;
+    }
+}
+
+fn rows(text: &mut Printed, first: &Set, rest: &[Set], count: usize) {
+    let line = |of: &dyn Fn(&Set) -> Option<String>| {
+        let all = std::iter::once(first).chain(rest);
+        let cells: Vec<String> = all.map(|column| column.pad(of(column).as_ref())).collect();
+        cells.join(&" ".repeat(GAP))
+    };
+    let all = || std::iter::once(first).chain(rest);
+    let head = all().map(|column| column.head.len()).max().unwrap_or(0);
+    for i in 0..head {
+        // Heads stand on the first row.
+        let of = |column: &Set| {
+            let skipped = head - column.head.len();
+            i.checked_sub(skipped).map(|i| column.head[i].clone())
+        };
+        text.line(Kind::Quiet, &line(&of));
+    }
+    for row in 0..count {
+        let lines = all().map(|column| column.cells[row].len()).max();
+        for i in 0..lines.unwrap_or(0) {
+            text.line(
+                Kind::Plain,
+                &line(&|column| column.cells[row].get(i).cloned()),
+            );
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! English, a file a command.
+
+pub mod workshop_flow;
