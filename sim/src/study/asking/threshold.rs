@@ -22,6 +22,7 @@ pub use worsening::{HOLES, Worsening};
 
 use crate::control::Command;
 use crate::network::Network;
+use crate::root::newton_inside;
 use crate::solve::{Failure, State, steady};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use crate::study::running::simulate::{Comparison, Side, cruise, running};
@@ -255,42 +256,20 @@ impl Watch {
         }
     }
 
-    /// The root between `a`, where the margin is negative, and `b`, where it is not:
-    /// Newton's method, by halves where that would leave the bracket.
+    /// The root between `a`, where the margin is negative, and `b`, where it is not.
     fn close_in(&self, search: Search, low: &Sized, a: End, b: End, near: &Spot) -> f64 {
-        let (mut from, mut to) = (a.0, b.0);
         let secant = a.0 - a.1.0 * (b.0 - a.0) / (b.1.0 - a.1.0);
-        let inside = |x: f64, from: f64, to: f64| x > from.min(to) && x < from.max(to);
-        let mut x = if inside(secant, from, to) {
-            secant
-        } else {
-            0.5 * (from + to)
-        };
         let mut guess = near.state;
-        for _ in 0..MOST_STEPS {
+        newton_inside((a.0, b.0), secant, CLOSE, MOST_STEPS, |x| {
             let sized = self.sized(search.worsening, x, Some(low));
             let spot = self.spot(&sized, search.point, &guess).ok();
             let margin = spot.as_ref().and_then(|spot| spot.margin(search.signal));
             let (value, slope) = margin.unwrap_or((f64::INFINITY, f64::INFINITY));
-            if value >= 0.0 {
-                to = x;
-            } else {
-                from = x;
+            if value < 0.0 {
                 guess = spot.map_or(guess, |spot| spot.state);
             }
-            let newton = x - value / slope;
-            let next = if inside(newton, from, to) {
-                newton
-            } else {
-                0.5 * (from + to)
-            };
-            let close = CLOSE * to.abs().max(from.abs());
-            if (next - x).abs() <= close || (to - from).abs() <= close {
-                return next;
-            }
-            x = next;
-        }
-        to
+            (value, slope)
+        })
     }
 }
 

@@ -7,6 +7,7 @@ use crate::control::BoostControl;
 use crate::flow::orifice::{Discharge, orifice};
 use crate::leak::{Shape, equivalent_hole};
 use crate::network::Place;
+use crate::root::try_border;
 use crate::scenario::Mistake;
 use crate::tables;
 use std::f64::consts::PI;
@@ -300,13 +301,7 @@ impl Limit {
             }
             (low, high) = (high, (2.0 * high).min(most));
         }
-        for _ in 0..20 {
-            let middle = 0.5 * (low + high);
-            match keeps(middle)? {
-                true => low = middle,
-                false => high = middle,
-            }
-        }
+        let (low, high) = try_border((low, high), 20, keeps)?;
         Ok(match share(high)? {
             Some(_) => Largest::Found(scaled(low)),
             None => Largest::Stalls(scaled(low)),
