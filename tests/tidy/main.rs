@@ -3,6 +3,7 @@
 
 mod paths;
 mod plan;
+mod shapes;
 
 use std::collections::BTreeSet;
 use std::fs;
