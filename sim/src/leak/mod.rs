@@ -129,6 +129,7 @@ shapes! {
     slot: Slot,
     bowed_cover: BowedCover,
     ring_gap: RingGap,
+    tilted_joint: TiltedJoint,
     split: Split,
     porous: Porous,
     hose_off: HoseOff,
