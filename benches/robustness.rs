@@ -6,7 +6,7 @@ use falseair::input::read_toml;
 use rayon::prelude::*;
 use sim::control::{BoostControl, Command};
 use sim::leak::{RoundHole, Shape, Slot};
-use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
+use sim::network::{Ambient, Fault, FaultKind, Leak, Network, Place, Vehicle};
 use sim::solve::stability::growth;
 use sim::solve::steady::{remembered, steady};
 use sim::solve::{Failure, State};
@@ -96,11 +96,11 @@ fn case(number: u64, cars: &[Vehicle]) -> (Network<f64>, String) {
     if random.next() < 0.5 {
         return (network, words);
     }
-    let ailment = Ailment::ALL[random.below(Ailment::ALL.len())];
-    let field = ailment.field();
+    let kind = FaultKind::ALL[random.below(FaultKind::ALL.len())];
+    let field = kind.field();
     let severity = random.between(field.low, field.high);
     words += &format!(" {} {severity:.3}", field.name);
-    (network.ailing(vec![Fault { ailment, severity }]), words)
+    (network.ailing(vec![Fault { kind, severity }]), words)
 }
 
 /// The reason in a word, and whether it is one of physics.

@@ -249,7 +249,7 @@ fn effort(question: &Question, one: &Found) -> f64 {
 fn row(question: &Question, one: &Found) -> Row {
     let (job, effort) = (&one.job, effort(question, one));
     let hours = one.asked.time / 3600.0;
-    let size = |value: f64| show(value, job.trouble.dimension());
+    let size = |value: f64| show(value, job.defect.dimension());
     let expected = |gain: Gain| gain.expected(job.chance);
     let per_hour = |gain: Gain| {
         let gain = expected(gain);
@@ -268,7 +268,7 @@ fn row(question: &Question, one: &Found) -> Row {
         name: one.asked.name.clone(),
         state: one.asked.state.word(),
         chance: job.chance,
-        what: job.trouble.words(),
+        what: job.defect.words(),
         size: size(job.known.size),
         size_low: size(job.known.low),
         size_high: size(job.known.high),

@@ -14,10 +14,9 @@ use crate::commands::workshop::kit::{at, vehicle};
 use crate::text::write::OutFile;
 use clap::ValueHint;
 use serde::Serialize;
-use sim::network::Vehicle;
 use sim::network::readings::FORMS;
+use sim::network::{Defect, Vehicle};
 use sim::study::workshop::in_car::{Car, with_boost};
-use sim::study::workshop::trouble::Trouble as Fault;
 use sim::study::workshop::verify::{Bench, Datum, Fitted, Quantity, Verify as Question, verdict};
 
 pub(super) const HELP: &str = "\
@@ -123,13 +122,13 @@ const ROAD: &str = "Before the car is handed over: no code may be left set, and 
 pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
     let wrong = |m| at(&source, m);
-    let trouble = question.trouble().map_err(wrong)?;
+    let defect = question.defect().map_err(wrong)?;
     let Some(car) = vehicle(&source, Some(&question.vehicle))? else {
         return Err(Trouble::Other("no vehicle".into()));
     };
     let car = with_boost(car, question.boost_control, question.fixed_duty).map_err(wrong)?;
     let ambient = question.ambient.ambient();
-    let bench = Bench::new(car.clone(), ambient, trouble, |network| {
+    let bench = Bench::new(car.clone(), ambient, defect, |network| {
         question.points(network)
     });
     let bench = bench.map_err(wrong)?;
@@ -143,22 +142,22 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     let (earlier, later) = rayon::join(|| bench.fit(&before), || bench.fit(&after));
     let earlier = earlier.ok_or_else(|| none("before"))?;
     let later = later.ok_or_else(|| none("after"))?;
-    let judged = verdict(&earlier, &later, trouble.sound());
-    let in_car = in_car(&car, &question, &trouble, &later);
+    let judged = verdict(&earlier, &later, defect.healthy());
+    let in_car = in_car(&car, &question, &defect, &later);
     let file = File {
-        says: form::says(judged, &trouble, &earlier, &later),
+        says: form::says(judged, &defect, &earlier, &later),
         verdict: form::word(judged),
-        left: form::left(judged, &trouble, &later, in_car.as_ref()),
+        left: form::left(judged, &defect, &later, in_car.as_ref()),
         rest: form::rest(&bench, [&before, &after], [&earlier, &later]),
-        fault: match &trouble {
-            Fault::Leak(leak) => {
+        fault: match &defect {
+            Defect::Leak(leak) => {
                 format!(
                     "{}, as a {}",
-                    form::name(&trouble),
+                    form::name(&defect),
                     leak.shape.name().replace('_', " ")
                 )
             }
-            Fault::Fault(_) => form::name(&trouble),
+            Defect::Fault(_) => form::name(&defect),
         },
         vehicle: car.name.clone(),
         head: Head {
@@ -230,7 +229,7 @@ impl Side {
                 si: fit.size,
                 low_si: fit.low,
                 high_si: fit.high,
-                words: form::words(bench.trouble(), fit),
+                words: form::words(bench.defect(), fit),
             },
             chi_square: fit.chi_square,
             freedom: fit.freedom,
@@ -249,12 +248,12 @@ impl Side {
 fn in_car(
     vehicle: &Vehicle,
     question: &Question,
-    trouble: &Fault,
+    defect: &Defect,
     after: &Fitted,
 ) -> Option<InCar> {
-    let at = |size: f64| match trouble.sized(size) {
-        Fault::Leak(leak) => Some(leak),
-        Fault::Fault(_) => None,
+    let at = |size: f64| match defect.within(size) {
+        Defect::Leak(leak) => Some(leak),
+        Defect::Fault(_) => None,
     };
     let place = at(after.high)?.place;
     let car = Car::new(vehicle.clone(), question.ambient.ambient(), place);

@@ -3,10 +3,9 @@
 
 use crate::control::Code;
 use crate::network::readings::{FORMS, Reading};
-use crate::network::{Network, Place};
+use crate::network::{Leak, Network, Place};
 use crate::solve::Failure;
 use crate::solve::steady::MOST_STEPS;
-use crate::study::asking::threshold::Worsening;
 use crate::study::knowing::doubt::instrument;
 use crate::study::running::condition::{Condition, standard};
 use crate::study::running::simulate::{Comparison, Side};
@@ -100,7 +99,7 @@ impl Start {
         let mut last: Vec<Option<Side>> = self.sound.iter().cloned().map(Some).collect();
         for size in &self.sizes {
             let mut leaking = self.car.clone();
-            Worsening::Hole(place).add(&mut leaking, *size);
+            leaking.leaks.push(Leak::hole(place, *size));
             let grown = self.cars.instead_near(&leaking, &known, MOST_STEPS);
             known = *grown.learnt(true);
             for (c, condition) in self.conditions.iter().enumerate() {

@@ -6,6 +6,7 @@
 //! than 0.5 %. Intervals hold with 90 %: each doubt is stepped by [`Z90`] of its
 //! standard size both ways, the answers' changes are added in quadrature.
 
+pub mod amount;
 pub mod decay;
 mod emptying;
 mod fit;
@@ -18,7 +19,6 @@ pub mod plan;
 pub mod rings;
 pub mod seal;
 mod section;
-pub mod trouble;
 pub mod verify;
 
 use crate::flow::orifice::{Discharge, orifice};

@@ -126,3 +126,18 @@ impl<const W: usize> Seeded<W> {
         self.count
     }
 }
+
+impl Seeded<1> {
+    /// One direction, in which several numbers move at once: dotted key, slope.
+    pub fn toward(network: &Network<f64>, moves: &[(String, f64)]) -> Self {
+        let car = network.map(&mut |key, value| {
+            let slope = moves.iter().find(|(name, _)| name == key);
+            let slope = [slope.map_or(0.0, |(_, slope)| *slope)];
+            Dual { value, slope }
+        });
+        Self {
+            count: 1,
+            cars: vec![car],
+        }
+    }
+}

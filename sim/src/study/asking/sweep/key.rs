@@ -175,7 +175,7 @@ impl Numbers<'_> {
             }
         }
         for (i, fault) in scenario.fault.iter_mut().enumerate() {
-            let key = format!("fault.{i}.{}", fault.ailment.key());
+            let key = format!("fault.{i}.{}", fault.kind.key());
             fault.severity = self.at(&key, fault.severity);
         }
         if self.under("point.") {

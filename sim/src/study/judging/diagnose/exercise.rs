@@ -319,7 +319,7 @@ fn truth(
         known.or_else(|| Some((*there()?, hole)))
     });
     let faults = faults.iter().filter_map(|fault| {
-        let of = all.iter().filter(|s| s.ailment() == Some(fault.ailment));
+        let of = all.iter().filter(|s| s.kind() == Some(fault.kind));
         // The direction in which this size lies.
         let mut of = of.filter(|s| (s.size(1.0) > s.size(0.0)) == (fault.severity > s.size(0.0)));
         Some((*of.next()?, fault.severity))

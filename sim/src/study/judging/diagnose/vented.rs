@@ -5,7 +5,6 @@
 //! (PCV) valve draws beyond the blow-by is plain air that no meter has counted.
 
 use crate::control::Command;
-use crate::leak::{RoundHole, Shape};
 use crate::network::{Leak, Network, Place, Reading};
 use crate::study::running::simulate::{Comparison, Side, running};
 
@@ -17,10 +16,7 @@ pub fn vented(car: &Network<f64>) -> Network<f64> {
     car.vehicle.crankcase.breather_bore = 0.0;
     car.leaks
         .retain(|leak| !matches!(leak.place, Place::BreatherUnion | Place::Crankcase));
-    car.leaks.push(Leak {
-        place: Place::Crankcase,
-        shape: Shape::RoundHole(RoundHole { diameter }),
-    });
+    car.leaks.push(Leak::hole(Place::Crankcase, diameter));
     car
 }
 

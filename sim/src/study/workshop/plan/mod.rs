@@ -10,7 +10,7 @@ use super::emptying::{Checked, Heat};
 use super::in_car::normal_boost;
 use super::section::Section;
 use super::{AIR, effective_flow, sharp_hole};
-use crate::leak::{RoundHole, Shape};
+use crate::leak::Shape;
 use crate::medium::GasState;
 use crate::network::{Ambient, Place, Vehicle};
 use crate::study::running::tank::decay_flow;
@@ -140,7 +140,7 @@ impl Planner<'_> {
         let (outside, kelvin) = (self.ambient.pressure, self.ambient.temperature);
         let gas = |pressure| AIR.state(pressure, kelvin);
         let holes = HOLES.into_iter().map(|diameter| {
-            let shape = Shape::RoundHole(RoundHole { diameter });
+            let shape = Shape::hole(diameter);
             let through = |a: &Gas, b: &Gas| shape.flow(a, b);
             Hole {
                 diameter,
