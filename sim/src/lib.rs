@@ -15,6 +15,7 @@ pub mod machine;
 pub mod medium;
 pub mod network;
 pub mod params;
+mod say;
 pub mod scalar;
 pub mod scenario;
 pub mod smooth;
