@@ -22,6 +22,7 @@ fn listed(text: &str, dimension: Dimension) -> String {
 /// A caller can tell apart why a text is no quantity.
 #[test]
 fn refusals_have_a_type() {
+    use Dimension::{AbsolutePressure, Length};
     use sim::units::UnitError as E;
     let refusal = |text| parse(text, Length).unwrap_err();
     assert_eq!(refusal("1,5 mm"), E::Comma("1,5 mm".into()));

@@ -90,7 +90,7 @@ impl fmt::Display for UnitError {
                     false => family(*of).name,
                 };
                 let (text, expected) = (quote(text), expected(*dimension));
-                write!(f, "{text} is for {of}; {expected} is needed\n")?;
+                writeln!(f, "{text} is for {of}; {expected} is needed")?;
                 f.write_str(&allowed(*dimension))
             }
             UnitError::Written(text, base, word) => {

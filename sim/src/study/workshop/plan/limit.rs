@@ -270,14 +270,14 @@ impl fmt::Display for Excess {
         let found = kpa(self.pressure);
         let said = match &self.above {
             Above::Least((step, limit)) => {
-                say::above_least_limit(found, kpa(limit.pressure), step.name(), &limit.why)
+                say::above_least_limit(found, kpa(limit.pressure), step.name(), limit.why)
             }
             Above::All(on, (step, most), lowest) => {
-                let said = say::above_limit(found, kpa(most.pressure), on, step.name(), &most.why);
+                let said = say::above_limit(found, kpa(most.pressure), on, step.name(), most.why);
                 match lowest {
                     None => said,
                     Some((lower, least)) => {
-                        say::and_in_step(said, lower.name(), kpa(least.pressure), &least.why)
+                        say::and_in_step(said, lower.name(), kpa(least.pressure), least.why)
                     }
                 }
             }
@@ -287,7 +287,7 @@ impl fmt::Display for Excess {
                 step.name(),
                 lower.name(),
                 kpa(least.pressure),
-                &least.why,
+                least.why,
             ),
         };
         match self.boost {
