@@ -11,6 +11,7 @@ use sim::solve::stability::growth;
 use sim::solve::steady::{remembered, steady};
 use sim::solve::{Failure, State};
 use sim::study::running::simulate::side;
+use sim::study::running::warnings::Concern;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -133,8 +134,8 @@ fn unstable(cars: &[Vehicle], cases: u64) -> [usize; 3] {
         // Slower than once in a day is round-off.
         let leaves = growth(&network, &found.state).is_none_or(|g| g.growth > 1e-5);
         let warned = side(&network, Some(&found.state)).is_ok_and(|side| {
-            let says = |word| side.warnings.iter().any(|w| w.contains(word));
-            says("drifts away") || says("swings away") || says("would surge here")
+            let told = [Concern::Leaves, Concern::Surge];
+            side.warnings.iter().any(|w| told.contains(&w.concern()))
         });
         if leaves && !warned {
             println!("no warning: case {number}: {}", case(number, cars).1);

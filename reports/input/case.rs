@@ -1,6 +1,6 @@
 //! A case: a scenario with the car it names.
 
-use crate::input::{InputError, Source, read_toml};
+use crate::input::{InputError, Source, invented, read_toml};
 use sim::control::Command;
 use sim::network::{Network, Vehicle};
 use sim::scenario::{Mistake, Scenario, Surroundings};
@@ -12,6 +12,8 @@ pub struct Case {
     pub scenario: Scenario,
     /// The car with its leaks and faults.
     pub network: Network<f64>,
+    /// Whether its car says that it is invented.
+    pub invented: bool,
 }
 
 /// The sound car of a vehicle file, in standard surroundings.
@@ -42,10 +44,16 @@ pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
         return Err(source.error_at("vehicle", message));
     }
     let vehicle: Vehicle = Source::read(&vehicle_path)?.parse()?;
+    let invented = invented(&[&vehicle.name, &vehicle.about]);
     let network = scenario
         .network(vehicle)
         .map_err(|m| mistake(&source, &m))?;
-    Ok((Case { scenario, network }, source))
+    let case = Case {
+        scenario,
+        network,
+        invented,
+    };
+    Ok((case, source))
 }
 
 /// A mistake of the scenario at its place in the file.

@@ -16,6 +16,7 @@ pub mod medium;
 pub mod network;
 pub mod params;
 pub mod root;
+mod say;
 pub mod scalar;
 pub mod scenario;
 pub mod smooth;

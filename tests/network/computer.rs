@@ -101,7 +101,8 @@ fn a_leak_beyond_the_trims_range_runs_both_to_their_stops() {
 /// One outward leak, three ways to command boost, three stories.
 #[test]
 fn the_same_outward_leak_tells_three_stories() {
-    use sim::study::running::explain::explain;
+    use sim::study::running::explain::{explain, reasons};
+    use sim::study::running::reasons::Reason;
     for car in cars() {
         let at = |control| {
             let car = with_boost(&car, control);
@@ -110,6 +111,11 @@ fn the_same_outward_leak_tells_three_stories() {
             let (h, f) = both(Comparison::new(&network).point("", command));
             let story = explain(&h, &f, &car, &command);
             println!("{} {control}: {story}", car.name);
+            let kept = |reason: &Reason| matches!(reason, Reason::BoostKept(_));
+            assert_eq!(
+                reasons(&h, &f, &car, &command).iter().any(kept),
+                story.contains("the gauge hides it")
+            );
             let change = |reading| is(&f, reading) - is(&h, reading);
             (
                 change(R::Boost),
@@ -181,8 +187,9 @@ fn injectors_at_their_limit_leave_full_load_lean() {
 /// Lean, over-boost, over-speed and exhaust heat under full load are each cautioned.
 #[test]
 fn what_endangers_the_engine_is_said() {
+    use sim::study::running::warnings::Concern;
     let car = car("brindle-16");
-    let said = |car: &Vehicle, faults: Vec<(FaultKind, f64)>, words: &str| {
+    let said = |car: &Vehicle, faults: Vec<(FaultKind, f64)>, concern: Concern, words: &str| {
         let faults = faults.into_iter();
         let faults = faults.map(|(kind, severity)| Fault { kind, severity });
         let network = network(car, vec![], Command::IDLE).ailing(faults.collect());
@@ -196,7 +203,9 @@ fn what_endangers_the_engine_is_said() {
             .unwrap()
             .unwrap();
         assert!(
-            side.warnings.iter().any(|w| w.contains(words)),
+            side.warnings.iter().any(|w| {
+                w.is_danger() && w.concern() == concern && w.to_string().contains(words)
+            }),
             "{words}: {:?}",
             side.warnings
         );
@@ -204,12 +213,14 @@ fn what_endangers_the_engine_is_said() {
     said(
         &car,
         vec![(FaultKind::FuelDelivery, 0.6)],
+        Concern::LeanUnderLoad,
         "lean at full load",
     );
     // The computer cuts this one; what it cuts is said all the same.
     said(
         &car,
         vec![(FaultKind::WastegateStuckShut, 0.0)],
+        Concern::Boost,
         "kPa is wanted",
     );
     let mut frail = car.clone();
@@ -217,6 +228,7 @@ fn what_endangers_the_engine_is_said() {
     said(
         &frail,
         vec![(FaultKind::RestrictedCooler, 1.5)],
+        Concern::TurboSpeed,
         "over its speed limit",
     );
     let mut tender = car.clone();
@@ -224,6 +236,7 @@ fn what_endangers_the_engine_is_said() {
     said(
         &tender,
         vec![(FaultKind::RestrictedCooler, 1.5)],
+        Concern::ExhaustHeat,
         "before the turbine",
     );
 }

@@ -268,7 +268,7 @@ fn symptoms_are_read_from_words() {
         ("boost_kpa = 5", "no comparison"),
         ("boost_kpa down 5 kPa", "one word too many"),
     ] {
-        let message = Symptom::read(text).unwrap_err();
+        let message = Symptom::read(text).unwrap_err().to_string();
         assert!(message.contains(says), "{text}: {message}");
     }
 }

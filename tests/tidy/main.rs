@@ -129,6 +129,51 @@ fn every_cited_source_is_listed() {
     assert!(missing.is_empty(), "not in references.bib: {missing:?}");
 }
 
+/// Text that was said is not asked what it says: what was found is a type. A literal of letters
+/// in one of these calls is such a question; marks of a format (`"-- "`, `"."`) are none.
+fn questions(code: &str) -> Vec<usize> {
+    let code = code.split("#[cfg(test)]").next().unwrap_or_default();
+    let asks = |line: &str| {
+        ["starts_with(\"", "ends_with(\"", "contains(\""]
+            .iter()
+            .any(|call| {
+                line.split(call).skip(1).any(|rest| {
+                    let said = rest.split('"').next().unwrap_or_default();
+                    let said = said.replace("\\n", "");
+                    said.as_bytes()
+                        .windows(2)
+                        .any(|two| two.iter().all(u8::is_ascii_alphabetic))
+                })
+            })
+    };
+    let lines = code.lines().enumerate();
+    let found = lines.filter(|(_, line)| asks(line.split("//").next().unwrap_or_default()));
+    found.map(|(i, _)| i + 1).collect()
+}
+
+#[test]
+fn nothing_decides_by_what_was_said() {
+    let mut wrong = Vec::new();
+    for folder in [
+        "sim/src/study",
+        "reports/commands",
+        "reports/answer",
+        "reports/text",
+    ] {
+        for file in rust_files(&root().join(folder)) {
+            let lines = questions(&fs::read_to_string(&file).unwrap());
+            wrong.extend(
+                lines
+                    .iter()
+                    .map(|line| format!("{}:{line}", file.display())),
+            );
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let planted = "if name.starts_with(\"full\") {}\nif said.contains(\"-- \") {}\n";
+    assert_eq!(questions(planted), [1]);
+}
+
 #[test]
 fn no_file_is_longer_than_a_room_should_be() {
     for folder in ["sim/src", "reports", "tests", "benches"] {

@@ -97,7 +97,8 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
         None => Ok(file.doubt(sound)),
     };
     let (ladders, evidence) = file.prepared(vehicle, doubt, watched).map_err(at)?;
-    let diagnosis = Diagnosis::new(&ladders, &evidence, pairs).map_err(Trouble::Other)?;
+    let diagnosis = Diagnosis::new(&ladders, &evidence, pairs);
+    let diagnosis = diagnosis.map_err(|why| Trouble::Other(why.to_string()))?;
     let next = next_tests(&ladders, &evidence, &diagnosis);
     Ok(Diagnosed {
         file,

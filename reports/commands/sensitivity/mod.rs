@@ -185,7 +185,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     }
     let mut by = quantities(&case.network);
     if !options.by.is_empty() {
-        by = named(&by, &options.by).map_err(Trouble::Other)?;
+        by = named(&by, &options.by).map_err(|e| Trouble::Other(e.to_string()))?;
     }
     let tabular = options.format == crate::answer::Form::Table;
     let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;

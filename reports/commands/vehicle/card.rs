@@ -42,8 +42,8 @@ pub fn table(vehicle: &Vehicle, card: &Card) -> String {
         );
         let _ = writeln!(text, "{}", row.trim_end());
     }
-    for warning in &card.warnings {
-        paragraph(&mut text, "CAUTION  ", warning);
+    for warning in card.said() {
+        paragraph(&mut text, "CAUTION  ", &warning);
     }
     text += "\nRanges: S published text seen, M from memory, P common practice without a\n\
              source, own: the car's own file. Typical does not mean true: a car with\n\
@@ -56,7 +56,7 @@ struct JsonCard<'a> {
     vehicle: &'a str,
     sound: bool,
     figures: Vec<JsonFigure<'a>>,
-    warnings: &'a [String],
+    warnings: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -88,7 +88,7 @@ pub fn json(vehicle: &Vehicle, card: &Card) -> Result<String, String> {
         vehicle: &vehicle.name,
         sound: card.sound(),
         figures: figures.collect(),
-        warnings: &card.warnings,
+        warnings: card.said(),
     };
     serde_json::to_string_pretty(&file)
         .map(|text| text + "\n")

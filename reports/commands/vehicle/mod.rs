@@ -136,7 +136,10 @@ pub enum CardFormat {
 
 /// A text that reads as a quantity; kept as text, since its range is checked with the rest.
 fn quantity(dimension: Dimension) -> impl Fn(&str) -> Result<String, String> + Clone {
-    move |text| parse(text, dimension).map(|_| text.to_string())
+    move |text| {
+        parse(text, dimension)?;
+        Ok(text.to_string())
+    }
 }
 
 impl New {

@@ -180,7 +180,7 @@ fn check_sides(said: &[String], mapping: &Mapping) -> Result<(), String> {
 }
 
 fn quantity(text: &Option<String>, of: Dimension) -> Result<Option<f64>, String> {
-    text.as_deref().map(|text| parse(text, of)).transpose()
+    Ok(text.as_deref().map(|text| parse(text, of)).transpose()?)
 }
 
 /// The column of time: the one a person names, or the first; with its unit.

@@ -7,6 +7,7 @@
 //! cannot refuse (rates that are not numbers are told apart afterwards).
 
 use crate::root::{Bracket, End};
+use crate::say::solving as say;
 use nalgebra::SVector;
 use ode_solvers::dop_shared::{IntegrationError, OutputType};
 use ode_solvers::{Dop853, System};
@@ -50,19 +51,14 @@ pub enum Refused {
 
 impl std::fmt::Display for Refused {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
-        match self {
-            Refused::Stiff { time } => {
-                write!(f, "too stiff for the explicit method at {time:.3} s")
-            }
-            Refused::Stuck { time } => {
-                write!(f, "the explicit integration cannot go on at {time:.3} s")
-            }
-            Refused::NotFinite { time } => {
-                write!(f, "the rates are not numbers at {time:.3} s")
-            }
-            Refused::NoEvent { longest } => write!(f, "not reached within {longest} s"),
-            Refused::WrongTime { time } => write!(f, "{time} s is out of order"),
-        }
+        let said = match self {
+            Refused::Stiff { time } => say::too_stiff(time),
+            Refused::Stuck { time } => say::explicit_stuck(time),
+            Refused::NotFinite { time } => say::not_numbers(time),
+            Refused::NoEvent { longest } => say::not_reached(longest),
+            Refused::WrongTime { time } => say::out_of_order(time),
+        };
+        f.write_str(&said)
     }
 }
 

@@ -21,6 +21,7 @@ use sim::scenario::Surroundings;
 use sim::study::knowing::doubt::CarDoubt;
 use sim::study::knowing::log::Channel;
 use sim::study::making::fit::Fit;
+use sim::study::making::fit::Watched;
 use sim::study::making::fit::fit;
 use sim::study::making::fit::watched;
 use sim::units::Dimension;
@@ -105,10 +106,7 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     around.temperature = air.unwrap_or(around.temperature);
     let car = Network::new(vehicle, Vec::new(), around, Command::IDLE);
     let conditions = watched(&log.windows, &log.pulls, air.is_some());
-    if !conditions
-        .iter()
-        .any(|watched| watched.name.starts_with("full") || watched.name.starts_with("pull"))
-    {
+    if !conditions.iter().any(Watched::is_full_load) {
         notes.push(
             "no full load in the log: turbocharger, wastegate and cooler stay in doubt".into(),
         );

@@ -20,7 +20,7 @@ pub fn report(fitted: &Fitted, written: Option<&Path>) -> String {
     let file = format!("{}, {points} points", table.path().display());
     paragraph(&mut text, "table  ", &file);
     paragraph(&mut text, "at     ", &conditions(fitted));
-    if table.name.contains("invented") {
+    if table.invented {
         paragraph(&mut text, "note   ", "the machine is invented");
     }
     heading(&mut text, "fitted law less table");

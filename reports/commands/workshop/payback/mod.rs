@@ -317,7 +317,7 @@ impl Numbers {
 impl Danger {
     fn new(risk: &Risk) -> Self {
         let (kind, what) = match &risk.what {
-            Menace::Danger(what) => ("danger", what.clone()),
+            Menace::Danger(what) => ("danger", what.to_string()),
             Menace::Stops(why) => ("does_not_run", why.to_string()),
             Menace::Code(code) if risk.what.is_danger() => {
                 ("danger", format!("{}: {}", code.word(), code.name()))

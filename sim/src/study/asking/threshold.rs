@@ -16,7 +16,7 @@
 
 mod symptom;
 
-pub use symptom::Symptom;
+pub use symptom::{NoSymptom, Symptom, SymptomError};
 
 use crate::control::Command;
 use crate::leak::Shape;
@@ -229,10 +229,7 @@ impl Watch {
         let command = sized.car.command(self.points[point].1, true);
         let network = sized.car.network.with(command);
         let state = running(&network, Some(guess))?.state;
-        let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
-            state: "state at a singular point".into(),
-            rate: 0.0,
-        })?;
+        let at = Linear::at(&network, &state).ok_or_else(Failure::singular)?;
         let slopes = at.slopes(&mut sized.seeded.clone(), &sized.told);
         Ok(Spot { at, slopes, state })
     }

@@ -5,7 +5,7 @@ use crate::network::{Defect, Fault, Leak};
 use crate::params::{Content, Described, Form};
 use crate::scenario::Mistake;
 use crate::spelling::quote;
-use crate::units::{Dimension, from_bare_number, parse, show, show_range};
+use crate::units::{Dimension, UnitError, from_bare_number, parse, show, show_range};
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::fmt;
 
@@ -115,7 +115,7 @@ impl Amount {
     ///
     /// # Errors
     /// The message of [`parse`].
-    pub fn read(&self, dimension: Dimension) -> Result<f64, String> {
+    pub fn read(&self, dimension: Dimension) -> Result<f64, UnitError> {
         match self.0.parse::<f64>() {
             Ok(bare) => from_bare_number(bare, dimension),
             Err(_) => parse(&self.0, dimension),
@@ -128,16 +128,12 @@ impl Amount {
     ///
     /// # Errors
     /// No number, or another unit.
-    pub fn plain(&self, unit: &str) -> Result<f64, String> {
+    pub fn plain(&self, unit: &str) -> Result<f64, UnitError> {
         let text = self.0.trim();
         let number = text.strip_suffix(unit).unwrap_or(text).trim_end();
         match number.parse::<f64>() {
             Ok(value) if value.is_finite() => Ok(value),
-            _ => Err(format!(
-                "{} is not a number in {}",
-                quote(text),
-                if unit.is_empty() { "plain form" } else { unit }
-            )),
+            _ => Err(UnitError::NotPlain(text.into(), unit.into())),
         }
     }
 }

@@ -186,11 +186,7 @@ impl<'a> Model<'a> {
     ) -> Result<Point, Failure> {
         let network = cars.network.with(cars.command(command, false));
         let side = running(&network, Some(guess))?;
-        let singular = || Failure::Unsettled {
-            state: "state at a singular point".into(),
-            rate: 0.0,
-        };
-        let linear = Linear::at(&network, &side.state).ok_or_else(singular)?;
+        let linear = Linear::at(&network, &side.state).ok_or_else(Failure::singular)?;
         let found = linear.slopes(seeded, told);
         let (count, numbers) = (watched.reads.len(), self.keys.len());
         let columns = numbers.max(if told.torque.is_some() { load + 1 } else { 0 });

@@ -7,7 +7,7 @@ use crate::network::{Defect, Network, Vehicle};
 use crate::scenario::Mistake;
 use crate::solve::Failure;
 use crate::study::running::simulate::{Comparison, Side, cruise};
-use crate::study::running::warnings::danger;
+use crate::study::running::warnings::Warning;
 use crate::study::workshop::in_car::{FULL_LOAD, with_boost};
 use crate::study::workshop::{Z90, mistake};
 use std::f64::consts::PI;
@@ -59,8 +59,8 @@ pub struct Risk {
 /// What a fault brings.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Menace {
-    /// Something dangerous, in words.
-    Danger(String),
+    /// Something dangerous.
+    Danger(Warning),
     /// The engine does not run there.
     Stops(Failure),
     /// A trouble code.
@@ -273,13 +273,9 @@ fn risks(worse: &Runs, better: &Runs) -> Vec<Risk> {
             Err(why) if better.is_some() => add(Menace::Stops(why.clone())),
             Err(_) => {}
             Ok(worse) => {
-                for warning in &worse.warnings {
-                    let Some(about) = danger(warning) else {
-                        continue;
-                    };
-                    let still = better
-                        .is_some_and(|side| side.warnings.iter().any(|w| danger(w) == Some(about)));
-                    if !still {
+                for warning in worse.warnings.iter().filter(|w| w.is_danger()) {
+                    let alike = |other: &Warning| other.concern() == warning.concern();
+                    if !better.is_some_and(|side| side.warnings.iter().any(alike)) {
                         add(Menace::Danger(warning.clone()));
                     }
                 }

@@ -4,7 +4,7 @@
 mod limit;
 mod stages;
 
-pub use limit::{Limit, Step, Tested, danger};
+pub use limit::{Above, Excess, Limit, Step, Tested, Why, danger};
 
 use super::emptying::{Checked, Heat};
 use super::in_car::normal_boost;
@@ -112,7 +112,7 @@ impl Planner<'_> {
     /// A step's highest pressure, Pa gauge, and why it is that.
     fn limit(&self, step: Step) -> (f64, String) {
         let Limit { pressure, why } = step.limit(Some(self.boost));
-        (pressure, why)
+        (pressure, why.to_string())
     }
 
     fn checked(&self, pressure: f64, volume: f64, bore: f64) -> Checked {

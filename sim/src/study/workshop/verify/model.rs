@@ -147,10 +147,7 @@ fn met_at(
         reduced: found.unreduced.is_some(),
         ..network.command
     });
-    let at = Linear::at(&network, &found.state).ok_or_else(|| Failure::Unsettled {
-        state: "state at a singular point".into(),
-        rate: 0.0,
-    })?;
+    let at = Linear::at(&network, &found.state).ok_or_else(Failure::singular)?;
     Ok((found.readings, at.slopes(seeded, told)))
 }
 
