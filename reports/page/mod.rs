@@ -136,7 +136,22 @@ impl Page {
     }
 }
 
+impl Section {
+    /// Whether a face that is text has something to say here.
+    fn speaks(&self, face: Face) -> bool {
+        self.blocks.iter().any(|block| block.speaks(face))
+    }
+}
+
 impl Block {
+    fn speaks(&self, face: Face) -> bool {
+        match self {
+            Block::Picture(_) | Block::Row(_) | Block::Danger(_) => false,
+            Block::Only(only, block) => *only == face && block.speaks(face),
+            _ => true,
+        }
+    }
+
     fn pictures(&self) -> &[Picture] {
         match self {
             Block::Picture(picture) => std::slice::from_ref(picture),
