@@ -5,11 +5,8 @@ mod form;
 mod page;
 
 use crate::answer::options::engine_speed;
-use crate::answer::{Answer, Pictures, Trouble};
+use crate::answer::{Answer, Asked, Every, Trouble};
 use crate::input::case::car;
-use crate::text::write::OutFile;
-use clap::ValueEnum;
-use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::Leak;
@@ -35,28 +32,9 @@ pub struct Threshold {
     /// in a scenario file; the gap written is the largest that is tried.
     #[arg(long, value_name = "LEAK", value_parser = tolerance)]
     pub tolerance: Option<Worsening>,
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = ThresholdFormat::Table)]
-    pub format: ThresholdFormat,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub out: Option<OutFile>,
-    /// Pictures.
+    /// Form, file, pictures.
     #[command(flatten)]
-    pub pictures: Pictures,
-}
-
-/// Form of the thresholds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ThresholdFormat {
-    /// For reading, at most 80 columns.
-    Table,
-    /// For programs.
-    Json,
-    /// For spreadsheets.
-    Csv,
-    /// A page with one table.
-    Markdown,
+    pub asked: Asked<Every>,
 }
 
 /// A point to watch.
@@ -70,16 +48,16 @@ pub enum At {
     FullLoad(f64),
 }
 
-/// Everything the output forms need.
-pub struct Answers {
+/// What was found.
+struct Found {
     /// The car's name.
-    pub car: String,
+    car: String,
     /// What is watched for.
-    pub symptoms: Vec<Symptom>,
+    symptoms: Vec<Symptom>,
     /// Where.
-    pub points: Vec<String>,
+    points: Vec<String>,
     /// One row each.
-    pub rows: Vec<(Worsening, Thresholds)>,
+    rows: Vec<(Worsening, Thresholds)>,
 }
 
 fn point(text: &str) -> Result<At, String> {
@@ -114,7 +92,6 @@ fn tolerance(text: &str) -> Result<Worsening, String> {
 /// cannot be written.
 pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
     let car = car(&options.vehicle)?;
-    let name = car.vehicle.name.clone();
     let mut points = Watch::usual_points(&car);
     if !options.points.is_empty() {
         let cruise = points[1].1;
@@ -141,21 +118,10 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
     let all = options.tolerance.map_or_else(Worsening::holes, |w| vec![w]);
     let rows = all.par_iter();
     let rows = rows.map(|worsening| (*worsening, watch.thresholds(*worsening, &symptoms)));
-    let rows = rows.collect();
-    let answers = Answers {
-        car: name,
+    options.asked.answer(&Found {
+        rows: rows.collect(),
+        car: car.vehicle.name,
         symptoms,
         points,
-        rows,
-    };
-    let pictures = &options.pictures;
-    let drawn = pictures.drawn(|| Ok(page::page(&answers)))?;
-    let text = match (options.format, options.tolerance) {
-        (ThresholdFormat::Json, _) => form::json(&answers).map_err(Trouble::Other)?,
-        (ThresholdFormat::Csv, _) => form::csv(&answers).map_err(Trouble::Other)?,
-        (_, Some(_)) => form::tolerance(&answers),
-        (ThresholdFormat::Table, _) => form::table(&answers),
-        (ThresholdFormat::Markdown, _) => form::markdown(&answers),
-    };
-    Ok(Answer::given(text, options.out.as_ref(), Vec::new()).with(drawn))
+    })
 }
