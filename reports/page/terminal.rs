@@ -189,13 +189,23 @@ fn grid(text: &mut Printed, table: &Table) {
     let Some((first, rest)) = columns.split_first() else {
         return;
     };
+    let fits = |rest: &[Set]| {
+        let mut fits = rest.len();
+        while fits > 1 && first.width + GAP + total(&rest[..fits]) > WIDTH {
+            fits -= 1;
+        }
+        fits
+    };
+    // As many columns in each table.
+    let (mut tables, mut left) = (1, rest);
+    while fits(left) < left.len() {
+        tables += 1;
+        left = &left[fits(left)..];
+    }
+    let even = rest.len().div_ceil(tables);
     let mut rest = rest;
     loop {
-        let mut taken = rest.len();
-        while taken > 1 && first.width + GAP + total(&rest[..taken]) > WIDTH {
-            taken -= 1;
-        }
-        let (now, later) = rest.split_at(taken);
+        let (now, later) = rest.split_at(fits(rest).min(even));
         rows(text, first, now, table);
         if later.is_empty() {
             return;

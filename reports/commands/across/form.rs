@@ -1,7 +1,7 @@
 //! The readings for programs, and the table.
 
 use crate::commands::across::{Found, name, shown};
-use crate::page::{Cell, Column, Table};
+use crate::page::{Block, Cell, Column};
 use crate::text::number::number;
 use crate::text::say::across as say;
 use schemars::JsonSchema;
@@ -163,7 +163,7 @@ fn cell(spot: &Spot, side: Option<&Side>, reading: Reading, judged: bool) -> Str
 }
 
 /// Speed by reading.
-pub(super) fn table(healthy: bool, load: Load, spots: &[Spot]) -> Table {
+pub(super) fn table(healthy: bool, load: Load, spots: &[Spot]) -> Block {
     let columns = shown(load).map(|reading| {
         let form = &FORMS[reading as usize];
         Column::numbers(form.label, form.unit)
@@ -180,12 +180,7 @@ pub(super) fn table(healthy: bool, load: Load, spots: &[Spot]) -> Table {
         let cells = cells.map(Cell::words);
         [speed].into_iter().chain(cells).collect()
     };
-    Table {
-        caption: if healthy { say::ALONE } else { say::BESIDE }.into(),
-        head: [Column::numbers("", "rpm")]
-            .into_iter()
-            .chain(columns)
-            .collect(),
-        rows: spots.iter().map(row).collect(),
-    }
+    let caption = if healthy { say::ALONE } else { say::BESIDE };
+    let head = [Column::numbers("", "rpm")].into_iter().chain(columns);
+    Block::table(caption, head, spots.iter().map(row))
 }

@@ -15,21 +15,12 @@ use sim::network::readings::FORMS;
 use sim::study::asking::across::{Load, REFERENCE, Spot, Working};
 
 pub(super) fn page(found: &Found) -> Page {
-    let band = Section {
-        heading: String::new(),
-        blocks: vec![Block::Words(say::BAND.into()).on_page()],
-    };
+    let band = Section::new("", vec![Block::Words(say::BAND.into()).on_page()]);
     let lines = found.lines.iter().enumerate();
     let lines = lines.map(|(i, (load, spots))| section(found, i, *load, spots));
-    let map = Picture {
-        name: "compressor-map".into(),
-        caption: say::map(REFERENCE.0 - 273.15, REFERENCE.1 * 1e-3),
-        scene: map(found).scene(620.0, 420.0),
-    };
-    let map = Section {
-        heading: "On the compressor map".into(),
-        blocks: vec![Block::Picture(map)],
-    };
+    let caption = say::map(REFERENCE.0 - 273.15, REFERENCE.1 * 1e-3);
+    let map = Picture::new("compressor-map", caption, map(found).scene(620.0, 420.0));
+    let map = Section::new("On the compressor map", vec![Block::Picture(map)]);
     Page {
         title: say::title(&found.case.scenario.title),
         lead: vec![Line::new("car", &found.case.network.vehicle.name)],
@@ -41,24 +32,17 @@ pub(super) fn page(found: &Found) -> Page {
 fn section(found: &Found, index: usize, load: Load, spots: &[Spot]) -> Section {
     let pictures = shown(load).map(|reading| {
         let form = &FORMS[reading as usize];
-        Picture {
-            name: slug(&format!("{}-{}", name(load), form.key)),
-            caption: say::at_load(capital(form.label), name(load)),
-            scene: chart(found, index, spots, reading).scene(340.0, 220.0),
-        }
+        Picture::new(
+            slug(&format!("{}-{}", name(load), form.key)),
+            say::at_load(capital(form.label), name(load)),
+            chart(found, index, spots, reading).scene(340.0, 220.0),
+        )
     });
     let table = table(found.case.network.is_healthy(), load, spots);
-    let mut blocks = vec![
-        Block::Row(pictures.into()),
-        Block::Table(table).on_terminal(),
-    ];
-    let failed: Vec<String> = failures(load, spots).collect();
+    let mut blocks = vec![Block::Row(pictures.into()), table.on_terminal()];
     // A terminal has them beside the answer, as what went wrong.
-    blocks.extend((!failed.is_empty()).then(|| Block::List(failed).on_page()));
-    Section {
-        heading: capital(name(load)),
-        blocks,
-    }
+    blocks.extend(Block::list(failures(load, spots)).map(Block::on_page));
+    Section::new(capital(name(load)), blocks)
 }
 
 fn chart(found: &Found, index: usize, spots: &[Spot], reading: Reading) -> Chart {

@@ -5,7 +5,7 @@ use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::input::case::car;
-use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
+use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section};
 use crate::text::say::atlas as say;
 use rayon::prelude::*;
 use schemars::JsonSchema;
@@ -183,15 +183,11 @@ fn overview(book: &Book) -> Section {
     });
     let mut head = vec![Column::words("place"), Column::words("running")];
     head.extend(COLUMNS.map(|reading| Column::words(FORMS[reading as usize].label)));
-    let table = Table {
-        caption: say::at_a_glance(book.sizes[at] * 1e3),
-        head,
-        rows: rows.collect(),
-    };
-    Section {
-        heading: "At a glance".into(),
-        blocks: vec![Block::Table(table).on_page()],
-    }
+    let caption = say::at_a_glance(book.sizes[at] * 1e3);
+    Section::new(
+        "At a glance",
+        vec![Block::table(caption, head, rows).on_page()],
+    )
 }
 
 fn section(book: &Book, leaf: &Leaf) -> Section {
@@ -206,14 +202,15 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
             size * 1e3
         )
     });
-    let codes: Vec<String> = codes.collect();
-    blocks.extend((!codes.is_empty()).then_some(Block::List(codes)));
+    blocks.extend(Block::list(codes));
     if !telling.is_empty() {
-        let row = telling.iter().map(|reading| Picture {
-            name: format!("{}-{}", leaf.place.word(), FORMS[*reading as usize].key)
-                .replace('_', "-"),
-            caption: say::against_the_hole(FORMS[*reading as usize].label),
-            scene: chart(book, leaf, *reading).scene(340.0, 210.0),
+        let row = telling.iter().map(|reading| {
+            let form = &FORMS[*reading as usize];
+            Picture::new(
+                format!("{}-{}", leaf.place.word(), form.key).replace('_', "-"),
+                say::against_the_hole(form.label),
+                chart(book, leaf, *reading).scene(340.0, 210.0),
+            )
         });
         blocks.push(Block::Row(row.collect()));
     }
@@ -224,10 +221,7 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
     if !still.is_empty() {
         blocks.push(Block::Words(say::not_seen(still.join(", "))).on_page());
     }
-    Section {
-        heading: words(leaf),
-        blocks,
-    }
+    Section::new(words(leaf), blocks)
 }
 
 const INKS: [(Ink, f64); 3] = [(Ink::Sound, 3.0), (Ink::Quiet, 1.75), (Ink::Faulty, 1.75)];

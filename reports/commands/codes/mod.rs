@@ -117,21 +117,16 @@ impl Answers for Found {
     fn page(&self) -> Page {
         let [least, most] = [HOLES.0, HOLES.1].map(|hole| show_to(hole, Dimension::Length, 2));
         let meaning = Code::WORDS.iter();
-        let meaning =
-            meaning.map(|(word, code, _)| vec![Cell::words(*word), Cell::words(code.name())]);
-        let meaning = Table {
-            caption: say::MEANING.into(),
-            head: ["code", "meaning (SAE J2012)"].map(Column::words).into(),
-            rows: meaning.collect(),
-        };
-        let found = Table::of(say::GROWING, "", &self.rows, &[]);
+        let meaning = meaning.map(|(word, code, _)| [*word, code.name()].map(Cell::words).into());
+        let head = ["code", "meaning (SAE J2012)"].map(Column::words);
+        let blocks = vec![
+            Block::Table(Table::of(say::GROWING, "", &self.rows, &[])),
+            Block::table(say::MEANING, head, meaning),
+        ];
         Page {
             title: say::TITLE.into(),
             lead: vec![say::about(&self.car, least, most).into()],
-            sections: vec![Section {
-                heading: String::new(),
-                blocks: vec![Block::Table(found), Block::Table(meaning)],
-            }],
+            sections: vec![Section::new("", blocks)],
             notes: vec![CAUTION.into()],
         }
     }

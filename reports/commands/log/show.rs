@@ -2,7 +2,7 @@
 
 use crate::answer::Answers;
 use crate::input::log::{Log, Mapped, Taken};
-use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section, Table};
+use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::text::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
@@ -164,26 +164,17 @@ impl Answers for Read {
         let log = &self.log;
         let about = say::rows(self.path.display(), log.rows, log.seconds);
         let notes = log.notes.iter().map(|note| Line::new("note", note));
-        let mut sections = vec![section("columns", vec![columns(&log.mapping)])];
+        let mut sections = vec![Section::new("columns", vec![columns(&log.mapping)])];
         let windows = log.windows.iter().enumerate();
         sections.extend(windows.map(|(i, window)| held(i, window)));
-        if !log.pulls.is_empty() {
-            let pulls = log.pulls.iter().map(pull).collect();
-            sections.push(section("full-load pulls", vec![Block::List(pulls)]));
-        }
+        let pulls = Block::list(log.pulls.iter().map(pull));
+        sections.extend(pulls.map(|pulls| Section::new("full-load pulls", vec![pulls])));
         Page {
             title: say::TITLE.into(),
             lead: [Line::new("log", about)].into_iter().chain(notes).collect(),
             sections,
             notes: vec![sentence(RULE), say::OF_THE_MEAN.into(), CAUTION.into()],
         }
-    }
-}
-
-fn section(heading: impl Into<String>, blocks: Vec<Block>) -> Section {
-    Section {
-        heading: heading.into(),
-        blocks,
     }
 }
 
@@ -195,13 +186,8 @@ fn columns(mapping: &[Mapped]) -> Block {
             .map(Cell::words)
             .into()
     };
-    Block::Table(Table {
-        caption: say::TAKEN_FOR.into(),
-        head: ["column", "taken for", "unit", "why"]
-            .map(Column::words)
-            .into(),
-        rows: mapping.iter().map(row).collect(),
-    })
+    let head = ["column", "taken for", "unit", "why"].map(Column::words);
+    Block::table(say::TAKEN_FOR, head, mapping.iter().map(row))
 }
 
 fn held(index: usize, window: &Window) -> Section {
@@ -222,13 +208,13 @@ fn held(index: usize, window: &Window) -> Section {
         ]
     };
     let numbers = ["mean", "doubt", "scatter", "values"].map(|label| Column::numbers(label, ""));
-    let head = ["reading", "unit"].map(Column::words);
-    let table = Table {
-        caption: say::held(window.seconds, pieces, window.start),
-        head: head.into_iter().chain(numbers).collect(),
-        rows: window.averages.iter().map(row).collect(),
-    };
-    section(window.name(), vec![Block::Table(table)])
+    let head = ["reading", "unit"].map(Column::words).into_iter();
+    let caption = say::held(window.seconds, pieces, window.start);
+    let rows = window.averages.iter().map(row);
+    Section::new(
+        window.name(),
+        vec![Block::table(caption, head.chain(numbers), rows)],
+    )
 }
 
 fn pull(pull: &Pull) -> String {

@@ -5,7 +5,7 @@ use crate::answer::{Answers, Trouble};
 use crate::commands::sensitivity::{Of, Shown};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
-use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
+use crate::page::{Block, Cell, Column, Page, Picture, Section};
 use crate::record;
 use crate::text::number::slug;
 use crate::text::say::sensitivity as say;
@@ -142,11 +142,8 @@ impl Explained {
         };
         let all: Vec<Bar> = self.by.iter().enumerate().map(bar).collect();
         let now = self.now(value, 3);
-        Some(Picture {
-            name: format!("sensitivity-{}-{}", slug(at), slug(self.reading)),
-            caption: say::bars(&now),
-            scene: bars(&now, &all, 460.0),
-        })
+        let name = format!("sensitivity-{}-{}", slug(at), slug(self.reading));
+        Some(Picture::new(name, say::bars(&now), bars(&now, &all, 460.0)))
     }
 
     /// Rows of a table under a heading.
@@ -285,25 +282,23 @@ impl Point {
                 reading.picture(&self.name, &format!("/points/{index}/readings/{j}"))
             });
             let pictures: Vec<Picture> = pictures.collect();
-            blocks.push(match pictures.is_empty() {
-                true => Block::Words(say::NOTHING_MOVES_THESE.into()).on_page(),
-                false => Block::Row(pictures),
-            });
             let named = self.readings.iter().filter_map(|r| Some((r, r.value?)));
+            let rows: Vec<Vec<Cell>> = named.flat_map(|(r, value)| r.rows(value)).collect();
             let heads = ["quantity", "     value", "    change", "     %/%"];
-            let table = Table {
-                caption: say::PERCENTS.into(),
-                head: heads.map(Column::words).into(),
-                rows: named.flat_map(|(r, value)| r.rows(value)).collect(),
-            };
-            blocks.push(Block::Table(table).on_terminal());
+            let nothing = Block::Words(say::NOTHING_MOVES_THESE.into());
+            if rows.is_empty() {
+                blocks.push(nothing);
+            } else {
+                blocks.push(match pictures.is_empty() {
+                    true => nothing.on_page(),
+                    false => Block::Row(pictures),
+                });
+                blocks.push(Block::table("", heads.map(Column::words), rows).on_terminal());
+            }
         }
         let stops = self.one_sided.iter().map(say::one_sided);
         blocks.extend(stops.map(Block::Caution));
         blocks.extend(self.reduced.then(|| Block::Caution(say::REDUCED.into())));
-        Section {
-            heading: self.name.clone(),
-            blocks,
-        }
+        Section::new(&self.name, blocks)
     }
 }

@@ -6,7 +6,7 @@ use crate::figure::bars::{Bar, bars};
 use crate::figure::hole::{MM, ruler};
 use crate::figure::ink::Ink;
 use crate::figure::scene::{Scene, Side, Words};
-use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
+use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section};
 use crate::text::number::number;
 use crate::text::say::threshold as say;
 use crate::text::words::sentence;
@@ -32,20 +32,12 @@ fn stops(place: &str, found: &Thresholds) -> Vec<String> {
         .collect()
 }
 
-/// A list, if there is anything to say.
-fn list(all: Vec<String>) -> Option<Block> {
-    (!all.is_empty()).then_some(Block::List(all))
-}
-
 /// Place by symptom.
 pub(super) fn page(all: &Found) -> Page {
-    let pictures = all.symptoms.iter().enumerate().map(|(i, symptom)| Section {
-        heading: symptom.text.clone(),
-        blocks: vec![Block::Picture(Picture {
-            name: format!("threshold-{}", i + 1),
-            caption: say::TRUE_SCALE.into(),
-            scene: holes(all, i),
-        })],
+    let pictures = all.symptoms.iter().enumerate().map(|(i, symptom)| {
+        let name = format!("threshold-{}", i + 1);
+        let picture = Picture::new(name, say::TRUE_SCALE, holes(all, i));
+        Section::new(&symptom.text, vec![Block::Picture(picture)])
     });
     let mut blocks = table(all).to_vec();
     let letters = all.points.iter();
@@ -58,11 +50,8 @@ pub(super) fn page(all: &Found) -> Page {
     }
     let stopped = all.rows.iter();
     let stopped = stopped.flat_map(|(worsening, found)| stops(&name(*worsening), found));
-    blocks.extend(list(stopped.collect()));
-    let table = Section {
-        heading: "All of them".into(),
-        blocks,
-    };
+    blocks.extend(Block::list(stopped));
+    let table = Section::new("All of them", blocks);
     Page {
         title: say::title(&all.car),
         lead: vec![say::ABOUT.into()],
@@ -137,12 +126,8 @@ fn table(all: &Found) -> [Block; 3] {
     };
     let rows: Vec<Vec<Cell>> = all.rows.iter().enumerate().map(row).collect();
     let under = |heads: Vec<Column>| {
-        let place = Column::words("place");
-        Block::Table(Table {
-            caption: say::holes(HOLES.1 * 1e3),
-            head: [place].into_iter().chain(heads).collect(),
-            rows: rows.clone(),
-        })
+        let head = [Column::words("place")].into_iter().chain(heads);
+        Block::table(say::holes(HOLES.1 * 1e3), head, rows.clone())
     };
     let symptoms = || all.symptoms.iter().map(|symptom| symptom.text.as_str());
     let keys = (1..=all.symptoms.len()).map(|i| format!("({i})"));
@@ -164,23 +149,18 @@ pub(super) fn tolerance(
     found: &Thresholds,
 ) -> Page {
     let [place, shape] = [leak.place.word(), leak.shape.name()].map(|key| key.replace('_', " "));
+    let picture = Picture::new("tolerance", say::SMALLEST_GAPS, gaps(all, found));
     let blocks = [
         Block::Says(sentence(&verdict(worsening, leak, found))),
-        Block::Picture(Picture {
-            name: "tolerance".into(),
-            caption: say::SMALLEST_GAPS.into(),
-            scene: gaps(all, found),
-        }),
-        Block::Table(away(all, worsening, found)),
+        Block::Picture(picture),
+        away(all, worsening, found),
     ];
-    let stops = list(stops(&place, found));
+    let stops = Block::list(stops(&place, found));
+    let blocks = blocks.into_iter().chain(stops).collect();
     Page {
         title: say::tolerance_title(&all.car),
         lead: vec![say::opening(shape, &place).into()],
-        sections: vec![Section {
-            heading: "Largest gap".into(),
-            blocks: blocks.into_iter().chain(stops).collect(),
-        }],
+        sections: vec![Section::new("Largest gap", blocks)],
         notes: vec![say::REGULAR.into(), CAUTION.into()],
     }
 }
@@ -211,7 +191,7 @@ fn gaps(all: &Found, found: &Thresholds) -> Scene {
 }
 
 /// Up to which gap symptoms stay away.
-fn away(all: &Found, worsening: Worsening, found: &Thresholds) -> Table {
+fn away(all: &Found, worsening: Worsening, found: &Thresholds) -> Block {
     let row = |name: &str, size: Option<f64>, json: &str, point: &str| {
         let cells = size.map(|size| {
             let [text, thou] = down(size);
@@ -241,14 +221,15 @@ fn away(all: &Found, worsening: Worsening, found: &Thresholds) -> Table {
         none.map(|size| row(say::ALL_AWAY, Some(size), "largest_without_symptom_mm", "")),
         Some(row(say::LARGEST_TRIED, Some(tried), "largest_tried_mm", "")),
     ];
-    Table {
-        caption: say::STAYS_AWAY.into(),
-        head: vec![
-            Column::words("symptom"),
-            Column::numbers("gap", "mm"),
-            Column::numbers("gap", "thou"),
-            Column::words("first at"),
-        ],
-        rows: rows.chain(ends.into_iter().flatten()).collect(),
-    }
+    let head = [
+        Column::words("symptom"),
+        Column::numbers("gap", "mm"),
+        Column::numbers("gap", "thou"),
+        Column::words("first at"),
+    ];
+    Block::table(
+        say::STAYS_AWAY,
+        head,
+        rows.chain(ends.into_iter().flatten()),
+    )
 }

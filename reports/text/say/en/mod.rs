@@ -3,6 +3,7 @@
 pub mod across;
 pub mod atlas;
 pub mod codes;
+pub mod diagnose;
 pub mod head;
 pub mod log;
 pub mod sensitivity;

@@ -7,10 +7,9 @@ sentences! {
     title(scenario) "What moves the readings: {scenario}";
     /// What is shown.
     ABOUT "Exact first derivatives of the car as it is. What the computer learns at idle and light cruise \
-        moves with the quantity and is counted in; air, speed, pedal and held torque stay. Ranked by the \
-        effect of 1 % of the quantity (of its range, where it is zero).";
-    /// Head of a table.
-    PERCENTS "%/% is the change of the reading in per cent per per cent of the quantity.";
+        moves with the quantity and is counted in; air, speed, pedal and held torque stay. `%/%` is \
+        the change of the reading in per cent per per cent of the quantity. Ranked by the effect of 1 % of \
+        the quantity (of its range, where it is zero).";
     /// A reading as it is.
     now(reading, value) "{reading}, now {value}";
     /// Of a reading that stands still.
