@@ -2,6 +2,7 @@
 //! goes, in which form, with which pictures.
 
 mod asked;
+pub mod csv;
 pub mod given;
 pub mod head;
 pub(crate) mod options;

@@ -4,8 +4,10 @@ mod form;
 mod page;
 
 use crate::answer::options::engine_speed;
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::input::case::{Case, read};
+use crate::page::Page;
+use form::AcrossFile;
 use rayon::prelude::*;
 use sim::network::Reading;
 use sim::study::asking::across::{Across as Question, Load, SpeedLine, Spot};
@@ -36,7 +38,7 @@ pub struct Across {
 }
 
 /// What is shown at a load.
-pub(crate) fn shown(load: Load) -> [Reading; 6] {
+fn shown(load: Load) -> [Reading; 6] {
     use Reading as R;
     let last = match load {
         Load::Full => R::Torque,
@@ -52,16 +54,16 @@ pub(crate) fn shown(load: Load) -> [Reading; 6] {
     ]
 }
 
-/// Everything the forms need.
-pub(crate) struct Answers {
-    pub case: Case,
+/// What was found.
+struct Found {
+    case: Case,
     /// One a load, in the order of [`Load::ALL`].
-    pub lines: Vec<(Load, Vec<Spot>)>,
-    pub map: Vec<SpeedLine>,
+    lines: Vec<(Load, Vec<Spot>)>,
+    map: Vec<SpeedLine>,
 }
 
 /// Its name.
-pub(crate) fn name(load: Load) -> &'static str {
+fn name(load: Load) -> &'static str {
     match load {
         Load::Full => "full load",
         Load::Light => "light load",
@@ -94,15 +96,28 @@ pub fn across(options: &Across) -> Result<Answer, Trouble> {
         .flat_map(|spot| spot.compressor.iter().flatten())
         .map(|working| working.speed)
         .fold(0.0, f64::max);
-    let answers = Answers {
+    options.asked.answer(&Found {
         map: question.map(fastest),
         lines: Load::ALL.into_iter().zip([spots, light]).collect(),
         case,
-    };
-    options.asked.give(
-        || page::page(&answers),
-        || form::table(&answers),
-        || form::json(&answers).map_err(Trouble::Other),
-        form::failures(&answers),
-    )
+    })
+}
+
+impl Answers for Found {
+    type Data<'a> = AcrossFile;
+
+    fn data(&self) -> AcrossFile {
+        AcrossFile::new(self)
+    }
+
+    fn page(&self) -> Page {
+        page::page(self)
+    }
+
+    fn failures(&self) -> Vec<String> {
+        let lines = self.lines.iter();
+        lines
+            .flat_map(|(load, spots)| form::failures(*load, spots))
+            .collect()
+    }
 }

@@ -1,74 +1,51 @@
-//! The page: one chart a reading, and the compressor map.
+//! The readings for people: tables, a chart a reading, the compressor map.
 
-use crate::commands::across::form::{RPM, band, failures, faulty, value};
-use crate::commands::across::{Answers, name, shown};
+use crate::commands::across::form::{RPM, band, failures, faulty, table, value};
+use crate::commands::across::{Found, name, shown};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Band, Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::figure::scene::Side as Beside;
-use crate::page::{Block, CAUTION, Page, Picture, Section};
+use crate::page::{Block, CAUTION, Line, Page, Picture, Section};
 use crate::text::number::slug;
+use crate::text::say::across as say;
 use crate::text::words::capital;
 use sim::network::Reading;
 use sim::network::readings::FORMS;
 use sim::study::asking::across::{Load, REFERENCE, Spot, Working};
 
-pub(super) fn page(answers: &Answers) -> Page {
-    let lines = answers.lines.iter().enumerate();
-    let mut sections: Vec<Section> = lines
-        .map(|(i, (load, spots))| section(answers, i, *load, spots))
-        .collect();
-    let caption = format!(
-        "Where the compressor works at full load. Flow and speed are corrected to {:.0} °C and {:.0} kPa. \
-         The map's own lines run from the surge line, left, to choke, where it gives no pressure.",
-        REFERENCE.0 - 273.15,
-        REFERENCE.1 * 1e-3
-    );
-    let picture = Picture {
-        name: "compressor-map".into(),
-        caption,
-        scene: map(answers).scene(620.0, 420.0),
-    };
-    sections.push(Section {
-        heading: "On the compressor map".into(),
-        blocks: vec![Block::Picture(picture)],
-    });
-    let mut notes = failures(answers);
-    notes.push(CAUTION.into());
-    let car = format!("Car: {}.", answers.case.network.vehicle.name);
+pub(super) fn page(found: &Found) -> Page {
+    let band = Section::new("", vec![Block::Words(say::BAND.into()).on_page()]);
+    let lines = found.lines.iter().enumerate();
+    let lines = lines.map(|(i, (load, spots))| section(found, i, *load, spots));
+    let caption = say::map(REFERENCE.0 - 273.15, REFERENCE.1 * 1e-3);
+    let map = Picture::new("compressor-map", caption, map(found).scene(620.0, 420.0));
+    let map = Section::new("On the compressor map", vec![Block::Picture(map)]);
     Page {
-        title: format!("Across speed and load: {}", answers.case.scenario.title),
-        lead: vec![
-            car.into(),
-            "The band is where 95 % of sound cars of this make read: they differ in filling, meter, \
-             turbine and the rest. A reading outside it is a finding; inside it proves nothing."
-                .into(),
-        ],
-        sections,
-        notes,
+        title: say::title(&found.case.scenario.title),
+        lead: vec![Line::new("car", &found.case.network.vehicle.name)],
+        sections: [band].into_iter().chain(lines).chain([map]).collect(),
+        notes: vec![CAUTION.into()],
     }
 }
 
-fn section(answers: &Answers, index: usize, load: Load, spots: &[Spot]) -> Section {
-    let pictures = shown(load).into_iter().map(|reading| {
+fn section(found: &Found, index: usize, load: Load, spots: &[Spot]) -> Section {
+    let pictures = shown(load).map(|reading| {
         let form = &FORMS[reading as usize];
-        Picture {
-            name: slug(&format!("{}-{}", name(load), form.key)),
-            caption: format!(
-                "{} at {}; the band: 95 % of sound cars.",
-                capital(form.label),
-                name(load)
-            ),
-            scene: chart(answers, index, spots, reading).scene(340.0, 220.0),
-        }
+        Picture::new(
+            slug(&format!("{}-{}", name(load), form.key)),
+            say::at_load(capital(form.label), name(load)),
+            chart(found, index, spots, reading).scene(340.0, 220.0),
+        )
     });
-    Section {
-        heading: capital(name(load)),
-        blocks: vec![Block::Row(pictures.collect())],
-    }
+    let table = table(found.case.network.is_healthy(), load, spots);
+    let mut blocks = vec![Block::Row(pictures.into()), table.on_terminal()];
+    // A terminal has them beside the answer, as what went wrong.
+    blocks.extend(Block::list(failures(load, spots)).map(Block::on_page));
+    Section::new(capital(name(load)), blocks)
 }
 
-fn chart(answers: &Answers, index: usize, spots: &[Spot], reading: Reading) -> Chart {
+fn chart(found: &Found, index: usize, spots: &[Spot], reading: Reading) -> Chart {
     let form = &FORMS[reading as usize];
     let mut chart = Chart::new(
         Axis::new("engine speed", "rpm"),
@@ -92,7 +69,7 @@ fn chart(answers: &Answers, index: usize, spots: &[Spot], reading: Reading) -> C
     chart
         .series
         .push(Series::sound(sound.collect()).from_json(x, y));
-    if !answers.case.network.is_healthy() {
+    if !found.case.network.is_healthy() {
         let this = spots.iter().filter_map(|spot| {
             let read = faulty(spot).map(|side| value(side, reading))?;
             Some([spot.speed * RPM, read])
@@ -116,7 +93,7 @@ fn chart(answers: &Answers, index: usize, spots: &[Spot], reading: Reading) -> C
         name: String::new(),
         points: within.collect(),
     });
-    chart.rules = rules(answers, reading);
+    chart.rules = rules(found, reading);
     if reading == Reading::LambdaSensor {
         let all = chart.series.iter().flat_map(|series| &series.points);
         let all = all.map(|p| p[1]).filter(|lambda| lambda.is_finite());
@@ -130,8 +107,8 @@ fn chart(answers: &Answers, index: usize, spots: &[Spot], reading: Reading) -> C
 const LAMBDA: (f64, f64) = (0.8, 1.1);
 
 /// Where a code sets, or a limit stands.
-fn rules(answers: &Answers, reading: Reading) -> Vec<Rule> {
-    let vehicle = &answers.case.network.vehicle;
+fn rules(found: &Found, reading: Reading) -> Vec<Rule> {
+    let vehicle = &found.case.network.vehicle;
     match reading {
         Reading::FuelTrim => {
             let trim = 100.0 * vehicle.watchdogs.trim;
@@ -146,13 +123,13 @@ fn rules(answers: &Answers, reading: Reading) -> Vec<Rule> {
     }
 }
 
-fn map(answers: &Answers) -> Chart {
+fn map(found: &Found) -> Chart {
     let mut chart = Chart::new(
         Axis::new("corrected flow", "g/s"),
         Axis::new("pressure ratio of the compressor", ""),
     );
     let at = |working: &Working| [working.flow * 1e3, working.pressure_ratio];
-    for (i, line) in answers.map.iter().enumerate() {
+    for (i, line) in found.map.iter().enumerate() {
         let column = |key: &str| format!("/compressor_map/{i}/{key}/*");
         let series = Series::new("", Ink::Quiet, 0.9, line.points.iter().map(at).collect());
         chart
@@ -164,7 +141,7 @@ fn map(answers: &Answers) -> Chart {
         }
     }
     let ends = |pick: fn(&[Working]) -> Option<&Working>| {
-        let ends = answers.map.iter().filter_map(|line| pick(&line.points));
+        let ends = found.map.iter().filter_map(|line| pick(&line.points));
         ends.map(at).collect::<Vec<_>>()
     };
     let (surge, choke) = (ends(|line| line.first()), ends(|line| line.last()));
@@ -178,11 +155,8 @@ fn map(answers: &Answers) -> Chart {
     for line in [surge, choke] {
         chart.series.push(Series::new("", Ink::Leak, 1.5, line));
     }
-    let full = answers
-        .lines
-        .iter()
-        .position(|(load, _)| *load == Load::Full);
-    let Some((index, (_, spots))) = full.map(|i| (i, &answers.lines[i])) else {
+    let mut lines = found.lines.iter().enumerate();
+    let Some((index, (_, spots))) = lines.find(|(_, (load, _))| *load == Load::Full) else {
         return chart;
     };
     for (k, which) in ["healthy", "faulty"].into_iter().enumerate() {

@@ -1,17 +1,19 @@
 //! `falseair atlas`: what a leak at every place does to one car, in one page.
 
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::input::case::car;
-use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
+use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section};
+use crate::text::say::atlas as say;
 use rayon::prelude::*;
-use serde_json::{Map, Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use sim::network::Reading;
 use sim::network::readings::FORMS;
 use sim::study::asking::atlas::{Book, FOLLOWED, Leaf, SHOWS, Start, deviations};
-use std::fmt::Write;
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 pub(crate) const HELP: &str = "\
@@ -42,103 +44,98 @@ pub fn atlas(options: &Atlas) -> Result<Answer, Trouble> {
         .map(|place| start.leaf(place));
     let pages: Vec<Leaf> = pages.collect();
     let book = start.book(pages);
-    let name = &car.vehicle.name;
-    options.asked.give(
-        || page(name, &book),
-        || table(name, &book),
-        || json_text(name, &book).map_err(Trouble::Other),
-        Vec::new(),
-    )
+    options.asked.answer(&Leaks {
+        vehicle: car.vehicle.name,
+        book,
+    })
+}
+
+/// What leaks do to one car.
+struct Leaks {
+    vehicle: String,
+    book: Book,
+}
+
+/// What a hole at each place does.
+#[derive(Serialize, JsonSchema)]
+struct AtlasFile {
+    conditions: Vec<String>,
+    places: BTreeMap<&'static str, AtPlace>,
+    sizes_mm: Vec<f64>,
+    vehicle: String,
+}
+
+/// What a hole at one place does.
+#[derive(Serialize, JsonSchema)]
+struct AtPlace {
+    codes: Vec<CodeFrom>,
+    /// By condition and reading, one of each size.
+    readings: BTreeMap<String, BTreeMap<&'static str, Vec<Option<f64>>>>,
+    rule: String,
+}
+
+/// A code and the smallest of the sizes that sets it.
+#[derive(Serialize, JsonSchema)]
+struct CodeFrom {
+    code: &'static str,
+    condition: String,
+    from_mm: f64,
+}
+
+impl AtPlace {
+    fn new(book: &Book, leaf: &Leaf) -> Self {
+        let readings = book.conditions.iter().zip(&leaf.sides);
+        let readings = readings.map(|(condition, sides)| {
+            let columns = FOLLOWED.iter().map(|reading| {
+                let sides = sides.iter().map(Option::as_ref);
+                let values = sides.map(|side| side?.readings.get(*reading));
+                (FORMS[*reading as usize].key, values.collect())
+            });
+            (condition.clone(), columns.collect())
+        });
+        let codes = leaf.codes.iter().map(|(c, code, size)| CodeFrom {
+            code: code.word(),
+            condition: book.conditions[*c].clone(),
+            from_mm: size * 1e3,
+        });
+        Self {
+            codes: codes.collect(),
+            readings: readings.collect(),
+            rule: leaf.rule.clone(),
+        }
+    }
+}
+
+impl Answers for Leaks {
+    type Data<'a> = AtlasFile;
+
+    fn data(&self) -> AtlasFile {
+        let book = &self.book;
+        let places = book.pages.iter();
+        AtlasFile {
+            conditions: book.conditions.clone(),
+            places: places
+                .map(|leaf| (leaf.place.word(), AtPlace::new(book, leaf)))
+                .collect(),
+            sizes_mm: book.sizes.iter().map(|size| size * 1e3).collect(),
+            vehicle: self.vehicle.clone(),
+        }
+    }
+
+    fn page(&self) -> Page {
+        let book = &self.book;
+        let leaves = book.pages.iter().map(|leaf| section(book, leaf));
+        Page {
+            title: say::title(&self.vehicle),
+            lead: vec![say::ABOUT.into()],
+            sections: [overview(book)].into_iter().chain(leaves).collect(),
+            notes: vec![say::shows(SHOWS), CAUTION.into()],
+        }
+    }
 }
 
 fn words(leaf: &Leaf) -> String {
     leaf.place.word().replace('_', " ")
-}
-
-fn table(name: &str, book: &Book) -> String {
-    use crate::text::words::{cautions, heading, paragraph};
-    let mut text = String::new();
-    let what = "what a round sharp hole at each place does, grown while the car is driven";
-    paragraph(
-        &mut text,
-        "",
-        &format!(
-            "{name}: {what}. A reading is named where it is off by more than {SHOWS} standard deviations of its instrument."
-        ),
-    );
-    for leaf in &book.pages {
-        heading(&mut text, &words(leaf));
-        paragraph(&mut text, "", &leaf.rule);
-        for (c, code, size) in &leaf.codes {
-            let _ = writeln!(
-                text,
-                "  {} at {} from {:.1} mm",
-                code.word(),
-                book.conditions[*c],
-                size * 1e3
-            );
-        }
-    }
-    cautions(&mut text);
-    text
-}
-
-fn json_text(name: &str, book: &Book) -> Result<String, String> {
-    let finite = |value: f64| {
-        if value.is_finite() {
-            json!(value)
-        } else {
-            Value::Null
-        }
-    };
-    let mut places = Map::new();
-    for leaf in &book.pages {
-        let mut conditions = Map::new();
-        for (name, sides) in book.conditions.iter().zip(&leaf.sides) {
-            let column = |reading: &Reading| {
-                let values = sides.iter().map(|side| {
-                    side.as_ref().map_or(Value::Null, |side| {
-                        finite(side.readings.values[*reading as usize])
-                    })
-                });
-                (
-                    FORMS[*reading as usize].key.to_string(),
-                    Value::from(values.collect::<Vec<_>>()),
-                )
-            };
-            conditions.insert(
-                name.clone(),
-                Value::Object(FOLLOWED.iter().map(column).collect()),
-            );
-        }
-        let codes = leaf.codes.iter().map(|(c, code, size)| {
-            json!({ "code": code.word(), "condition": book.conditions[*c], "from_mm": size * 1e3 })
-        });
-        let page = json!({ "rule": leaf.rule, "readings": conditions, "codes": codes.collect::<Vec<_>>() });
-        places.insert(leaf.place.word().into(), page);
-    }
-    let sizes: Vec<f64> = book.sizes.iter().map(|size| size * 1e3).collect();
-    let whole = json!({ "vehicle": name, "sizes_mm": sizes, "conditions": book.conditions, "places": places });
-    let text = serde_json::to_string_pretty(&whole).map_err(|e| e.to_string())?;
-    Ok(text + "\n")
-}
-
-fn page(name: &str, book: &Book) -> Page {
-    let mut sections = vec![overview(book)];
-    sections.extend(book.pages.iter().map(|leaf| section(book, leaf)));
-    Page {
-        title: format!("What each leak does: {name}"),
-        lead: vec![
-            "Round sharp holes of 0.5 to 10 mm at every place, at idle, light cruise and full load. The leak \
-             grows while the car is driven, so its trims have learnt it."
-                .into(),
-        ],
-        sections,
-        notes: vec![
-            format!("A gauge shows a change from {SHOWS} standard deviations of its instrument on; a code is marked at the first of the sizes computed that sets it."),
-            CAUTION.into(),
-        ],
-    }
 }
 
 /// Place by reading and condition: which way a 3 mm hole moves it.
@@ -186,30 +183,34 @@ fn overview(book: &Book) -> Section {
     });
     let mut head = vec![Column::words("place"), Column::words("running")];
     head.extend(COLUMNS.map(|reading| Column::words(FORMS[reading as usize].label)));
-    let caption = format!(
-        "What a {:.1} mm hole moves: \u{25b2} up, \u{25bd} down, more of them the further beyond the \
-         instrument's doubt; \u{b7} not to be seen.",
-        book.sizes[at] * 1e3
-    );
-    Section {
-        heading: "At a glance".into(),
-        blocks: vec![Block::Table(Table {
-            caption,
-            head,
-            rows: rows.collect(),
-        })],
-    }
+    let caption = say::at_a_glance(book.sizes[at] * 1e3);
+    Section::new(
+        "At a glance",
+        vec![Block::table(caption, head, rows).on_page()],
+    )
 }
 
 fn section(book: &Book, leaf: &Leaf) -> Section {
     let telling = book.telling(leaf);
     let mut blocks = vec![Block::Says(leaf.rule.clone())];
+    let codes = leaf.codes.iter();
+    let codes = codes.map(|(c, code, size)| {
+        format!(
+            "{} at {} from {:.1} mm",
+            code.word(),
+            book.conditions[*c],
+            size * 1e3
+        )
+    });
+    blocks.extend(Block::list(codes));
     if !telling.is_empty() {
-        let row = telling.iter().map(|reading| Picture {
-            name: format!("{}-{}", leaf.place.word(), FORMS[*reading as usize].key)
-                .replace('_', "-"),
-            caption: format!("{} against the hole.", FORMS[*reading as usize].label),
-            scene: chart(book, leaf, *reading).scene(340.0, 210.0),
+        let row = telling.iter().map(|reading| {
+            let form = &FORMS[*reading as usize];
+            Picture::new(
+                format!("{}-{}", leaf.place.word(), form.key).replace('_', "-"),
+                say::against_the_hole(form.label),
+                chart(book, leaf, *reading).scene(340.0, 210.0),
+            )
         });
         blocks.push(Block::Row(row.collect()));
     }
@@ -218,15 +219,9 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
         .map(|reading| FORMS[*reading as usize].label)
         .collect();
     if !still.is_empty() {
-        blocks.push(Block::Words(format!(
-            "Up to 10 mm not to be seen in: {}.",
-            still.join(", ")
-        )));
+        blocks.push(Block::Words(say::not_seen(still.join(", "))).on_page());
     }
-    Section {
-        heading: words(leaf),
-        blocks,
-    }
+    Section::new(words(leaf), blocks)
 }
 
 const INKS: [(Ink, f64); 3] = [(Ink::Sound, 3.0), (Ink::Quiet, 1.75), (Ink::Faulty, 1.75)];

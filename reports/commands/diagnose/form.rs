@@ -1,77 +1,102 @@
 //! A diagnosis for programs.
 
-use crate::answer::Trouble;
 use crate::commands::diagnose::{Diagnosed, words};
+use crate::text::say::diagnose as say;
+use schemars::JsonSchema;
 use serde::Serialize;
-use sim::network::readings::FORMS;
-use sim::study::judging::diagnose::ranking::Hypothesis;
-use sim::study::running::dangers::{Hazard, Source};
+use sim::network::readings::{FORMS, Form};
+use sim::study::judging::diagnose::next::NextTest;
+use sim::study::judging::diagnose::ranking::{self, Hypothesis};
+use sim::study::running::dangers::{self, Hazard, Source};
 
-#[derive(Serialize)]
-pub(super) struct File {
+/// What is wrong with a car.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct DiagnosisFile {
+    /// To be said first.
     pub dangers: Vec<Danger>,
+    /// What nobody has stated.
     pub remarks: Vec<String>,
     pub verdict: &'static str,
+    /// The verdict in a sentence.
     pub says: String,
     pub probability_sound: f64,
-    pub hypotheses: Vec<Line>,
+    /// Most probable first.
+    pub hypotheses: Vec<Suspicion>,
+    /// Names of hypotheses that these readings cannot tell apart.
     pub inseparable: Vec<Vec<String>>,
+    /// What tells most per minute first.
     pub next_tests: Vec<Test>,
     /// What a person should know of how the log was read.
-    #[serde(skip_serializing_if = "<[String]>::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub log_notes: Vec<String>,
 }
 
 /// A danger; lambda is a plain number, boost kPa above ambient.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Danger {
     pub kind: &'static str,
     pub condition: Option<String>,
     pub read: Option<f64>,
     pub aim: Option<f64>,
     pub aim_from: Option<&'static str>,
+    /// The most that is allowed.
     pub most: Option<f64>,
     pub unit: &'static str,
     pub readings: Vec<&'static str>,
     pub code: Option<&'static str>,
+    /// What must be done before the engine is loaded.
     pub until: &'static str,
     pub words: String,
 }
 
-#[derive(Serialize)]
-pub(super) struct Line {
+/// A fault, two of them, or none.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Suspicion {
     pub name: String,
+    #[serde(skip)]
+    pub names: Vec<String>,
     pub fault: String,
-    pub place: Option<String>,
+    pub place: Option<&'static str>,
     pub probability: f64,
     pub size: Option<Size>,
     pub second: Option<Second>,
+    /// How often a car with this fault would show readings further off.
     pub fit: f64,
+    /// Those that move it most first.
     pub readings: Vec<Witness>,
-    pub bad_reading: Option<String>,
+    /// One that fits nothing and is left out.
+    pub bad_reading: Option<&'static str>,
 }
 
-#[derive(Serialize)]
+/// The second of two faults.
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Second {
     pub fault: String,
-    pub place: Option<String>,
+    pub place: Option<&'static str>,
     pub size: Size,
 }
 
-#[derive(Serialize)]
+/// How large a fault is, with limits of 90 % confidence.
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Size {
     pub best: f64,
     pub low90: f64,
     pub high90: f64,
     pub unit: &'static str,
+    #[serde(skip)]
+    pub words: String,
 }
 
-#[derive(Serialize)]
+/// What one reading says of a hypothesis.
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Witness {
     pub condition: String,
     pub reading: &'static str,
+    #[serde(skip)]
+    pub form: &'static Form,
     pub unit: &'static str,
     pub read: f64,
+    /// Standard deviation of the instrument.
     pub doubt: f64,
     pub this_shows: f64,
     pub sound_shows: f64,
@@ -79,7 +104,8 @@ pub(super) struct Witness {
     pub sound_off_by_deviations: f64,
 }
 
-#[derive(Serialize)]
+/// Something to do next.
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Test {
     pub test: String,
     pub what: String,
@@ -89,18 +115,19 @@ pub(super) struct Test {
 }
 
 /// All of it, rounded to what it is worth.
-pub(super) fn file(found: &Diagnosed) -> File {
-    let hypotheses = &found.diagnosis.hypotheses;
-    let kept = hypotheses.iter().filter(|h| h.probability >= 1e-6);
-    let name = |i: &usize| hypotheses[*i].name(&found.ladders);
-    let groups = found.diagnosis.inseparable.iter();
-    File {
-        dangers: found.diagnosis.dangers.iter().map(danger).collect(),
-        remarks: words::remark(found).into_iter().map(String::from).collect(),
-        verdict: words::key(found.diagnosis.verdict),
+pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
+    let diagnosis = &found.diagnosis;
+    let kept = diagnosis.hypotheses.iter();
+    let kept = kept.filter(|h| h.probability >= 1e-6);
+    let name = |i: &usize| diagnosis.hypotheses[*i].name(&found.ladders);
+    let groups = diagnosis.inseparable.iter();
+    DiagnosisFile {
+        dangers: diagnosis.dangers.iter().map(danger).collect(),
+        remarks: Vec::from_iter(diagnosis.aimless.then(|| say::AIMLESS.into())),
+        verdict: words::key(diagnosis.verdict),
         says: words::verdict(found),
-        probability_sound: round(found.diagnosis.sound(), 4),
-        hypotheses: kept.map(|h| line(found, h)).collect(),
+        probability_sound: round(diagnosis.sound(), 4),
+        hypotheses: kept.map(|h| suspicion(found, h)).collect(),
         inseparable: groups
             .map(|group| group.iter().map(name).collect())
             .collect(),
@@ -109,17 +136,12 @@ pub(super) fn file(found: &Diagnosed) -> File {
     }
 }
 
-pub(super) fn json(found: &Diagnosed) -> Result<String, Trouble> {
-    let json = serde_json::to_string_pretty(&file(found));
-    Ok(json.map_err(|e| Trouble::Other(e.to_string()))? + "\n")
-}
-
 /// To so many significant digits.
 fn round(value: f64, digits: usize) -> f64 {
     sim::units::round(value, digits).parse().unwrap_or(value)
 }
 
-fn danger(danger: &sim::study::running::dangers::Danger) -> Danger {
+fn danger(danger: &dangers::Danger) -> Danger {
     let (unit, factor) = match danger.hazard {
         Hazard::LeanUnderBoost => ("", 1.0),
         Hazard::Overboost => ("kPa", 1e-3),
@@ -146,7 +168,7 @@ fn danger(danger: &sim::study::running::dangers::Danger) -> Danger {
     }
 }
 
-fn test(next: &sim::study::judging::diagnose::next::NextTest) -> Test {
+fn test(next: &NextTest) -> Test {
     Test {
         test: next.test.clone(),
         what: next.what.clone(),
@@ -156,21 +178,23 @@ fn test(next: &sim::study::judging::diagnose::next::NextTest) -> Test {
     }
 }
 
-fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
-    let suspects = h
-        .posterior
-        .faults
-        .iter()
-        .map(|i| &found.ladders.suspects[*i]);
-    let mut parts = suspects.zip(&h.sizes).map(|(suspect, size)| {
-        let place = suspect.place().map(|place| place.word().to_string());
-        let size = Size {
-            best: round(size.best, 4),
-            low90: round(size.low90, 4),
-            high90: round(size.high90, 4),
-            unit: size.unit,
-        };
-        (suspect.fault().to_string(), place, size)
+fn size(size: &ranking::Size) -> Size {
+    Size {
+        best: round(size.best, 4),
+        low90: round(size.low90, 4),
+        high90: round(size.high90, 4),
+        unit: size.unit,
+        words: words::span(size),
+    }
+}
+
+fn suspicion(found: &Diagnosed, h: &Hypothesis) -> Suspicion {
+    let faults = h.posterior.faults.iter();
+    let suspects = faults.map(|i| &found.ladders.suspects[*i]);
+    let names = suspects.clone().map(|suspect| suspect.name()).collect();
+    let mut parts = suspects.zip(&h.sizes).map(|(suspect, found)| {
+        let place = suspect.place().map(|place| place.word());
+        (suspect.fault().to_string(), place, size(found))
     });
     let (fault, place, size) = match parts.next() {
         Some((fault, place, size)) => (fault, place, Some(size)),
@@ -178,13 +202,14 @@ fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
     };
     let second = parts.next();
     let reads = &found.evidence.reads;
-    let told = |i: usize| FORMS[reads[i].reading as usize].key;
+    let form = |i: usize| &FORMS[reads[i].reading as usize];
     let witnesses = h.witnesses.iter().map(|w| {
-        let read = &reads[w.read];
+        let (read, form) = (&reads[w.read], form(w.read));
         Witness {
             condition: found.ladders.conditions[read.condition].name.clone(),
-            reading: told(w.read),
-            unit: FORMS[read.reading as usize].unit,
+            reading: form.key,
+            form,
+            unit: form.unit,
             read: round(read.value, 6),
             doubt: round(read.deviation, 4),
             this_shows: round(w.shown, 6),
@@ -193,8 +218,9 @@ fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
             sound_off_by_deviations: round(w.sound_apart, 3),
         }
     });
-    Line {
+    Suspicion {
         name: h.name(&found.ladders),
+        names,
         fault,
         place,
         probability: round(h.probability, 4),
@@ -202,6 +228,6 @@ fn line(found: &Diagnosed, h: &Hypothesis) -> Line {
         second: second.map(|(fault, place, size)| Second { fault, place, size }),
         fit: round(h.fit, 4),
         readings: witnesses.collect(),
-        bad_reading: h.posterior.fit.bad.map(|i| told(i).to_string()),
+        bad_reading: h.posterior.fit.bad.map(|i| form(i).key),
     }
 }

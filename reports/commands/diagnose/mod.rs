@@ -2,12 +2,15 @@
 
 mod form;
 mod page;
+mod picture;
 mod words;
 
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::input::beside::{beside, read_beside};
 use crate::input::log::{Log, Mapping, Only, Said};
 use crate::input::{Source, log, read_toml};
+use crate::page::Page;
+use form::DiagnosisFile;
 use serde::Deserialize;
 use sim::network::{Network, Vehicle};
 use sim::scenario::Mistake;
@@ -44,29 +47,26 @@ pub struct Diagnose {
     pub asked: Asked,
 }
 
-/// Everything the output forms need.
-pub struct Diagnosed {
+/// What was found.
+struct Diagnosed {
     /// What the file says.
-    pub file: ReadingsFile,
+    file: ReadingsFile,
     /// The car's name.
-    pub car: String,
+    car: String,
     /// Predictions.
-    pub ladders: Ladders,
+    ladders: Ladders,
     /// What was found.
-    pub evidence: Evidence,
+    evidence: Evidence,
     /// How the log was read, where there was one.
-    pub log: Option<Log>,
+    log: Option<Log>,
     /// The answer.
-    pub diagnosis: Diagnosis,
+    diagnosis: Diagnosis,
     /// What to do next, best first.
-    pub next: Vec<NextTest>,
+    next: Vec<NextTest>,
 }
 
 /// Reads a readings file and the vehicle it names, and judges.
-///
-/// # Errors
-/// Files that cannot be used.
-pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, Trouble> {
+fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, Trouble> {
     let source = Source::read(path)?;
     let mut file: ReadingsFile = source.parse()?;
     let log = read_log(&source, log)?;
@@ -160,10 +160,17 @@ fn read_log(source: &Source, given: Option<&Path>) -> Result<Option<Log>, Troubl
 /// Files that cannot be used; an answer that cannot be written.
 pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
     let found = diagnosed(&options.readings, options.log.as_deref(), options.pairs)?;
-    options.asked.give(
-        || page::page(&found),
-        || words::table(&found),
-        || form::json(&found),
-        Vec::new(),
-    )
+    options.asked.answer(&found)
+}
+
+impl Answers for Diagnosed {
+    type Data<'a> = DiagnosisFile;
+
+    fn data(&self) -> DiagnosisFile {
+        form::file(self)
+    }
+
+    fn page(&self) -> Page {
+        page::page(self)
+    }
 }

@@ -1,354 +1,270 @@
-//! A diagnosis as a page.
+//! A diagnosis for people.
 
-use crate::commands::diagnose::form::{File, Line, Witness};
-use crate::commands::diagnose::words::UNLOADED;
-use crate::commands::diagnose::{Diagnosed, form};
-use crate::figure::bars::{Bar, bars};
-use crate::figure::ink::Ink;
-use crate::figure::scene::{Scene, Side, Words};
-use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
+use crate::commands::diagnose::form::{DiagnosisFile, Size, Suspicion, Test, Witness};
+use crate::commands::diagnose::words::{again, lead, percent};
+use crate::commands::diagnose::{Diagnosed, form, picture};
+use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::text::number::number;
-use sim::network::readings::FORMS;
+use crate::text::say::diagnose as say;
+use crate::text::words::bar;
+use sim::study::judging::diagnose::ranking::Verdict;
+use sim::units::round;
 
-/// Hypotheses drawn, and of which the readings are gone through.
+/// Hypotheses shown, and the least probability of one.
 const SHOWN: usize = 12;
-const ARGUED: usize = 3;
-/// Tests drawn.
-const TESTS: usize = 8;
-/// Least probability drawn.
 const LEAST: f64 = 5e-4;
+/// Hypotheses, or groups that cannot be told apart, that are argued, and the least probability.
+const ARGUED: (usize, f64) = (3, 0.02);
+/// Standard deviations from which a reading speaks for or against, and how many are heard.
+const SPEAKS: (f64, usize) = (1.5, 6);
+/// Next tests told in full.
+const TESTS: usize = 5;
 
 /// The page.
 pub(super) fn page(found: &Diagnosed) -> Page {
     let file = form::file(found);
-    let title = match found.file.title.is_empty() {
-        true => "What is wrong with this car".into(),
-        false => found.file.title.clone(),
-    };
-    let shown: Vec<&Line> = file
-        .hypotheses
-        .iter()
-        .take(SHOWN)
-        .filter(|line| line.probability >= LEAST)
-        .collect();
-    let mut sections = vec![what_fits(&file, &shown)];
-    // Faults that give the same readings are argued once.
-    let mut argued: Vec<(usize, &Line)> = Vec::new();
-    let faulty = shown
-        .iter()
-        .enumerate()
-        .filter(|(_, line)| line.fault != "none");
-    for (i, line) in faulty {
-        if argued.len() < ARGUED && argued.iter().all(|(_, other)| apart(other, line)) {
-            argued.push((i, line));
-        }
+    let mut sections = vec![what_fits(found, &file)];
+    if found.diagnosis.verdict == Verdict::NoFaultShown {
+        sections.push(unseen(&file));
     }
-    sections.extend(argued.into_iter().map(|(i, line)| arguments(i, line)));
+    sections.extend(arguments(found, &file));
     sections.push(next(&file));
-    sections.push(readings(&file));
+    sections.extend(file.hypotheses.first().map(readings));
     Page {
-        title,
-        lead: [format!("Car: {}.", found.car)]
-            .into_iter()
-            .chain(file.log_notes.iter().map(|note| format!("Log: {note}.")))
-            .map(Into::into)
-            .collect(),
+        title: match found.file.title.is_empty() {
+            true => say::TITLE.into(),
+            false => found.file.title.clone(),
+        },
+        lead: lead(found),
         sections,
-        notes: vec![
-            "A probability counts that cars of one make differ and that one reading may be bad; it holds \
-             for the faults in the catalogue only."
-                .into(),
-            CAUTION.into(),
-        ],
+        notes: vec![say::WITHIN.into(), CAUTION.into()],
     }
 }
 
-fn what_fits(file: &File, shown: &[&Line]) -> Section {
+fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
     let dangers = file.dangers.iter();
     let mut blocks: Vec<Block> = dangers.map(|d| Block::Danger(d.words.clone())).collect();
     blocks.push(Block::Says(file.says.clone()));
     blocks.extend(file.remarks.iter().cloned().map(Block::Words));
-    let likely = shown.iter().enumerate().map(|(i, line)| Bar {
-        name: line.name.clone(),
-        value: 100.0 * line.probability,
-        said: share(line.probability),
-        json: String::new(),
-        interval: None,
-        ink: if i == 0 { Ink::Faulty } else { Ink::Sound },
-    });
-    let likely: Vec<Bar> = likely.collect();
-    let mut scene = bars("probability", &likely, 460.0);
-    mark(&mut scene, shown);
-    let mut row = vec![Picture {
-        name: "probability".into(),
-        caption: "How probable each fault is after these readings.".into(),
-        scene,
-    }];
-    let sized = shown.iter().enumerate().filter_map(|(i, line)| {
-        let size = line.size.as_ref().filter(|size| size.unit == "mm")?;
-        let [best, low, high] =
-            [size.best, size.low90, size.high90].map(|mm| sim::units::round(mm, 3));
-        Some(Bar {
-            name: line.name.clone(),
-            value: size.best,
-            said: format!("{best} ({low} to {high})"),
-            json: format!("/hypotheses/{i}/size/best"),
-            interval: Some((size.low90, size.high90)),
-            ink: Ink::Band,
-        })
-    });
-    let sized: Vec<Bar> = sized.collect();
-    if !sized.is_empty() {
-        row.push(Picture {
-            name: "sizes".into(),
-            caption: "How large each leak would be, as a round sharp hole (a split: as large as it is at 1 bar inside): best, and limits with 90 % confidence.".into(),
-            scene: bars("size as a sharp hole, mm", &sized, 460.0),
-        });
-    }
-    blocks.push(Block::Row(row));
-    if !file.inseparable.is_empty() {
-        let groups = file
-            .inseparable
-            .iter()
-            .map(|group| format!("These readings cannot tell apart: {}.", group.join("; ")));
-        blocks.push(Block::List(groups.collect()));
-    }
-    let rows = shown.iter().enumerate().map(|(i, line)| {
-        let at = |key: &str| format!("/hypotheses/{i}/{key}");
-        let size = |pick: fn(&form::Size) -> f64, key: &str| match &line.size {
-            Some(size) => Cell {
-                text: sim::units::round(pick(size), 3),
-                ..Cell::number(pick(size), 2, at(&format!("size/{key}")))
-            },
-            None => Cell::words("\u{2013}"),
-        };
-        vec![
-            Cell::words(&line.name),
-            Cell {
-                text: share(line.probability),
-                ..Cell::number(line.probability, 3, at("probability"))
-            },
-            size(|size| size.best, "best"),
-            size(|size| size.low90, "low90"),
-            size(|size| size.high90, "high90"),
-            Cell::words(line.size.as_ref().map_or("", |size| size.unit)),
-            Cell::number(line.fit, 2, at("fit")),
-        ]
-    });
-    blocks.push(Block::Table(Table {
-        caption: "Fit: how often a car with this fault would show readings further off.".into(),
-        head: vec![
-            Column::words("fault"),
-            Column::numbers("probability", ""),
-            Column::numbers("size", ""),
-            Column::numbers("from", ""),
-            Column::numbers("to", ""),
-            Column::words("unit"),
-            Column::numbers("fit", ""),
-        ],
-        rows: rows.collect(),
-    }));
-    Section {
-        heading: "What fits".into(),
-        blocks,
-    }
+    let likely = file.hypotheses.iter().take(SHOWN);
+    let likely = likely.take_while(|one| one.probability >= LEAST).count();
+    let shown = &file.hypotheses[..likely];
+    let pictures = [picture::probabilities(shown)].into_iter();
+    blocks.push(Block::Row(pictures.chain(picture::sizes(shown)).collect()));
+    blocks.extend(faults(shown));
+    let hypotheses = &found.diagnosis.hypotheses;
+    let sound = |i: &usize| hypotheses[*i].posterior.faults.is_empty();
+    let groups = found.diagnosis.inseparable.iter().zip(&file.inseparable);
+    // What a healthy car cannot be told from is said below, with sizes.
+    let cleared = found.diagnosis.verdict == Verdict::NoFaultShown;
+    let groups = groups.filter(|(group, _)| !(cleared && group.iter().any(sound)));
+    blocks.extend(groups.map(|(_, names)| Block::Words(say::alike(names.join("; ")))));
+    Section::new("What fits", blocks)
 }
 
-/// Whether two hypotheses give readings that can be told apart.
-fn apart(a: &Line, b: &Line) -> bool {
-    let of = |line: &Line, w: &Witness| {
-        let mut same = line.readings.iter();
-        let same = same.find(|other| other.reading == w.reading && other.condition == w.condition);
-        same.map_or(f64::INFINITY, |other| {
-            (other.this_off_by_deviations - w.this_off_by_deviations).abs()
-        })
-    };
-    a.readings.iter().any(|w| of(b, w) > 0.5)
+/// A fault of a hypothesis: its name, its size and where that stands in the result for programs.
+fn parts(index: usize, one: &Suspicion) -> Vec<(&str, Option<&Size>, String)> {
+    let at = |key: &str| format!("/hypotheses/{index}/{key}");
+    let first = one.names.first().unwrap_or(&one.name);
+    let mut all = vec![(first.as_str(), one.size.as_ref(), at("size"))];
+    if let (Some(second), Some(name)) = (&one.second, one.names.get(1)) {
+        all.push((name, Some(&second.size), at("second/size")));
+    }
+    all
 }
 
-/// The bars' own numbers, as the result for programs has them.
-fn mark(scene: &mut Scene, shown: &[&Line]) {
-    for (i, line) in shown.iter().enumerate() {
-        scene.number(
-            &format!("/hypotheses/{i}/probability"),
-            line.probability,
-            |_| {},
-        );
-    }
-}
-
-fn share(probability: f64) -> String {
-    match probability {
-        share if share > 0.999 => "over 99.9 %".into(),
-        share if share < 0.001 => "under 0.1 %".into(),
-        share if share < 0.1 => format!("{:.1} %", 100.0 * share),
-        share => format!("{:.0} %", 100.0 * share),
-    }
-}
-
-fn arguments(index: usize, line: &Line) -> Section {
-    let told: Vec<(usize, &Witness)> = line.readings.iter().enumerate().take(12).collect();
-    let picture = Picture {
-        name: format!("readings-{}", index + 1),
-        caption: "Each reading as the distance, in standard deviations of instrument and car together, \
-                  from what this fault gives (dark) and from a sound car (grey ring). Near the middle \
-                  line it speaks for; beyond the pale band against."
-            .into(),
-        scene: distances(index, &told),
-    };
-    let mut blocks = vec![Block::Picture(picture)];
-    if let Some(bad) = &line.bad_reading {
-        blocks.push(Block::Words(format!(
-            "One reading is set aside as bad: {bad}."
-        )));
-    }
-    Section {
-        heading: format!("For and against: {}", line.name),
-        blocks,
-    }
-}
-
-fn distances(index: usize, told: &[(usize, &Witness)]) -> Scene {
-    const WIDTH: f64 = 720.0;
-    const ROW: f64 = 26.0;
-    let (left, right) = (300.0, WIDTH - 20.0);
-    let height = 46.0 + ROW * told.len() as f64;
-    let mut scene = Scene::new(WIDTH, height);
-    let reach = told
-        .iter()
-        .flat_map(|(_, w)| [w.this_off_by_deviations, w.sound_off_by_deviations]);
-    let reach = reach.fold(3.0_f64, |most, v| most.max(v.abs())).min(12.0) * 1.08;
-    let at = |v: f64| left + (right - left) * (v.clamp(-reach, reach) / reach + 1.0) / 2.0;
-    let bottom = height - 28.0;
-    scene.rectangle([at(-2.0), 8.0, at(2.0), bottom], Ink::Band);
-    scene.line(vec![[at(0.0), 8.0], [at(0.0), bottom]], Ink::Quiet, 1.0);
-    for (row, (i, w)) in told.iter().enumerate() {
-        let y = 8.0 + ROW * (row as f64 + 0.5);
-        let form = FORMS.iter().find(|form| form.key == w.reading);
-        let (label, decimals) = form.map_or((w.reading, 3), |form| (form.label, form.decimals));
-        let said = format!(
-            "{label}, {}: {} {}",
-            w.condition,
-            number(w.read, decimals),
-            w.unit
-        );
-        let said = crate::figure::measure::cut(said.trim_end(), 12.0, false, left - 12.0);
-        scene.words(Words::new(said, [left - 8.0, y], 12.0, Ink::Text).side(Side::Left));
-        let json = |key: &str| format!("/hypotheses/{index}/readings/{i}/{key}");
-        let (this, sound) = (w.this_off_by_deviations, w.sound_off_by_deviations);
-        scene.line(vec![[at(sound), y], [at(this), y]], Ink::Hair, 2.0);
-        scene.number(&json("sound_off_by_deviations"), sound, |scene| {
-            scene.ring([at(sound), y], 5.0, Ink::Sound, 2.5)
-        });
-        scene.number(&json("this_off_by_deviations"), this, |scene| {
-            scene.dot([at(this), y], 5.0, Ink::Faulty)
-        });
-    }
-    for tick in [-8.0, -4.0, -2.0, 0.0, 2.0, 4.0, 8.0_f64] {
-        if tick.abs() < reach {
-            scene.words(
-                Words::new(number(tick, 0), [at(tick), bottom + 10.0], 11.0, Ink::Quiet)
-                    .side(Side::Middle),
-            );
+/// The faults with a bar for a terminal, and with every number of its own for a page; a second
+/// fault stands under the first.
+fn faults(shown: &[Suspicion]) -> [Block; 2] {
+    let (mut short, mut whole) = (Vec::new(), Vec::new());
+    for (i, one) in shown.iter().enumerate() {
+        for (k, (name, size, json)) in parts(i, one).into_iter().enumerate() {
+            let at = |key: &str| format!("/hypotheses/{i}/{key}");
+            let text = percent(one.probability);
+            let share = text.replace("over", ">").replace("less than", "<");
+            let share = format!("{}{share:>8}", bar(one.probability, 5));
+            let probability = Cell::number(one.probability, 3, at("probability"));
+            let [share, probability, fit] = match k {
+                0 => [
+                    Cell::words(share),
+                    Cell {
+                        text,
+                        ..probability
+                    },
+                    Cell::number(one.fit, 2, at("fit")),
+                ],
+                _ => ["", "", "and"].map(Cell::words),
+            };
+            let number = |pick: fn(&Size) -> f64, key: &str| match size {
+                Some(size) => Cell::digits(pick(size), 3, format!("{json}/{key}")),
+                None => Cell::words("\u{2013}"),
+            };
+            let [best, low, high] = [
+                number(|size| size.best, "best"),
+                number(|size| size.low90, "low90"),
+                number(|size| size.high90, "high90"),
+            ];
+            let [words, unit] = size.map_or([""; 2], |size| [&size.words, size.unit]);
+            let [name, words, unit] = [name, words, unit].map(Cell::words);
+            short.push(vec![share, words, fit.clone(), name.clone()]);
+            whole.push(vec![name, probability, best, low, high, unit, fit]);
         }
     }
-    scene.words(Words::new(
-        "standard deviations off",
-        [4.0, bottom + 10.0],
-        11.0,
-        Ink::Quiet,
-    ));
-    scene
+    let numbers = |label: &str| Column::numbers(label, "");
+    let [fault, share, words, unit] =
+        ["fault", "probability", "size (90 %)", "unit"].map(Column::words);
+    let [probability, best, low, high, fit] =
+        ["probability", "size", "from", "to", "fit"].map(numbers);
+    let head = [share, words, fit.clone(), fault.clone()];
+    let short = Block::table(say::FIT, head, short);
+    let head = [fault, probability, best, low, high, unit, fit];
+    [
+        short.on_terminal(),
+        Block::table(say::FIT, head, whole).on_page(),
+    ]
 }
 
-fn next(file: &File) -> Section {
-    let gain = file
-        .next_tests
+/// Leaks too small to show in these readings: with 95 % none larger than these.
+fn unseen(file: &DiagnosisFile) -> Section {
+    let single = file.hypotheses.iter().filter(|one| one.second.is_none());
+    let holes = single.filter_map(|one| {
+        one.place?;
+        let name = one.name.trim_start_matches("leak: ");
+        Some((name, one.size.as_ref()?.high90))
+    });
+    let mut holes: Vec<(&str, f64)> = holes.collect();
+    holes.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let holes = holes
         .iter()
-        .take(TESTS)
-        .enumerate()
-        .map(|(i, test)| Bar {
-            name: test.test.replace('_', " "),
-            value: test.expected_gain_bits,
-            said: format!(
-                "{} bits in {} min",
-                number(test.expected_gain_bits, 2),
-                number(test.minutes, 0)
-            ),
-            json: format!("/next_tests/{i}/expected_gain_bits"),
-            interval: None,
-            ink: if i == 0 { Ink::Faulty } else { Ink::Sound },
-        });
-    let gain: Vec<Bar> = gain.collect();
-    let mut blocks = Vec::new();
-    if !file.dangers.is_empty() {
-        blocks.push(Block::Words(UNLOADED.into()));
-    }
-    if gain.is_empty() {
-        blocks.push(Block::Words("No further test would tell much.".into()));
-    } else {
-        blocks.push(Block::Picture(Picture {
-            name: "next-tests".into(),
-            caption:
-                "What each test is expected to tell; the one that tells most per minute first."
-                    .into(),
-            scene: bars("expected gain", &gain, 460.0),
-        }));
-    }
-    for test in file.next_tests.iter().take(3) {
-        let what = format!("{} ({} min).", test.what, number(test.minutes, 0));
-        if test.outcomes.is_empty() {
-            blocks.push(Block::Words(what));
+        .map(|(name, mm)| format!("{name} {} mm", number(*mm, 1)));
+    let holes = holes.collect::<Vec<_>>().join(", ");
+    Section::new(say::UNSEEN, vec![Block::Words(say::none_larger(holes))])
+}
+
+/// What speaks for and against the likeliest hypotheses, those that cannot be told apart
+/// together: their readings are nearly the same.
+fn arguments(found: &Diagnosed, file: &DiagnosisFile) -> Vec<Section> {
+    let all = &file.hypotheses;
+    let cleared = found.diagnosis.verdict == Verdict::NoFaultShown;
+    let faulty = |i: &usize| all.get(*i).is_some_and(|one| !one.names.is_empty());
+    let mut said: Vec<usize> = Vec::new();
+    let mut sections = Vec::new();
+    for i in (0..all.len()).filter(faulty) {
+        if sections.len() == ARGUED.0 || all[i].probability <= ARGUED.1 {
+            break;
+        }
+        if said.contains(&i) {
             continue;
         }
-        blocks.push(Block::Words(format!("{what} What it would mean:")));
-        blocks.push(Block::List(test.outcomes.clone()));
+        let group = found.diagnosis.group(i).into_iter();
+        let group: Vec<usize> = group.filter(faulty).collect();
+        let others = group.iter().filter(|j| **j != i);
+        let others: Vec<&str> = others.map(|j| all[*j].name.as_str()).collect();
+        let mut blocks = Vec::new();
+        if !others.is_empty() {
+            blocks.push(Block::Words(say::and_for(others.join("; "))));
+        }
+        blocks.push(Block::Picture(picture::distances(i, &all[i].readings)));
+        blocks.push(argue(i, &all[i].readings).on_terminal());
+        blocks.extend(doubtful(found, i));
+        said.extend(group);
+        sections.push(Section::new(
+            say::arguments(&all[i].name),
+            match cleared {
+                // Nothing needs arguments; a page has room for them.
+                true => blocks.into_iter().map(Block::on_page).collect(),
+                false => blocks,
+            },
+        ));
     }
-    Section {
-        heading: "The next test".into(),
-        blocks,
-    }
+    sections
 }
 
-/// Every reading against the likeliest hypothesis and a sound car.
-fn readings(file: &File) -> Section {
-    let first = file.hypotheses.first();
-    let rows = first
-        .iter()
-        .flat_map(|line| line.readings.iter().enumerate())
-        .map(|(i, w)| {
-            let form = FORMS.iter().find(|form| form.key == w.reading);
-            let (label, decimals) = form.map_or((w.reading, 3), |form| (form.label, form.decimals));
-            let cell = |value: f64, key: &str| {
-                Cell::number(value, decimals, format!("/hypotheses/0/readings/{i}/{key}"))
-            };
-            vec![
-                Cell::words(format!("{label}, {}", w.condition)),
-                Cell::words(w.unit),
-                cell(w.read, "read"),
-                Cell {
-                    text: sim::units::round(w.doubt, 2),
-                    ..cell(w.doubt, "doubt")
-                },
-                cell(w.this_shows, "this_shows"),
-                cell(w.sound_shows, "sound_shows"),
-            ]
-        });
-    let table = Table {
-        caption: "Doubt: standard deviation of the instrument, as given or usual for its kind."
-            .into(),
-        head: vec![
-            Column::words("reading"),
-            Column::words("unit"),
-            Column::numbers("read", ""),
-            Column::numbers("doubt", ""),
-            Column::numbers("likeliest shows", ""),
-            Column::numbers("sound car shows", ""),
-        ],
-        rows: rows.collect(),
+/// A reading that a hypothesis leaves out.
+fn doubtful(found: &Diagnosed, index: usize) -> Option<Block> {
+    let bad = found.diagnosis.hypotheses[index].posterior.fit.bad?;
+    let read = &found.evidence.reads[bad];
+    let label = sim::network::readings::FORMS[read.reading as usize].label;
+    let condition = &found.ladders.conditions[read.condition].name;
+    let words = say::doubtful(label, condition, again(found, read.condition));
+    Some(Block::Labelled(Line::new("doubtful", words)))
+}
+
+/// The readings that speak.
+fn argue(index: usize, readings: &[Witness]) -> Block {
+    let off = |w: &Witness| {
+        (
+            w.this_off_by_deviations.abs(),
+            w.sound_off_by_deviations.abs(),
+        )
     };
-    Section {
-        heading: "Readings".into(),
-        blocks: vec![Block::Table(table)],
+    let speaks = |(_, w): &(usize, &Witness)| off(w).0.max(off(w).1) > SPEAKS.0;
+    let rows = readings.iter().enumerate().filter(speaks).take(SPEAKS.1);
+    let rows = rows.map(|(i, w)| {
+        let (this, sound) = off(w);
+        let against = this > SPEAKS.0 && this > sound - 0.5;
+        let [reading, read, this, sound] = row(index, i, w);
+        let side = Cell::words(if against { "against" } else { "for" });
+        vec![side, reading, Cell::words(w.unit), read, this, sound]
+    });
+    let rows: Vec<Vec<Cell>> = rows.collect();
+    if rows.is_empty() {
+        return Block::Words(say::LEAN.into());
     }
+    let [read, this, sound] = ["read", "this fault", "sound car"].map(|l| Column::numbers(l, ""));
+    let [side, reading, unit] = ["", "reading", "unit"].map(Column::words);
+    Block::table("", [side, reading, unit, read, this, sound], rows)
+}
+
+/// A reading's name, what was read, what a hypothesis and a healthy car show.
+fn row(hypothesis: usize, i: usize, w: &Witness) -> [Cell; 4] {
+    let cell = |value: f64, key: &str| {
+        let json = format!("/hypotheses/{hypothesis}/readings/{i}/{key}");
+        Cell::number(value, w.form.decimals, json)
+    };
+    [
+        Cell::words(format!("{}, {}", w.form.label, w.condition)),
+        cell(w.read, "read"),
+        cell(w.this_shows, "this_shows"),
+        cell(w.sound_shows, "sound_shows"),
+    ]
+}
+
+/// The next tests.
+fn next(file: &DiagnosisFile) -> Section {
+    let mut blocks = Vec::new();
+    if !file.dangers.is_empty() {
+        blocks.push(Block::Words(say::UNLOADED.into()));
+    }
+    blocks.push(match picture::tests(&file.next_tests) {
+        Some(picture) => Block::Picture(picture),
+        None => Block::Words(say::NO_TEST.into()),
+    });
+    let tests = file.next_tests.iter().take(TESTS).enumerate();
+    blocks.extend(tests.flat_map(|(i, test)| told(i + 1, test)));
+    Section::new("The next test, by what it tells per minute", blocks)
+}
+
+fn told(number: usize, test: &Test) -> Vec<Block> {
+    let words = say::test(&test.what, test.minutes, test.expected_gain_bits);
+    let what = Block::Labelled(Line::new(format!("test {number}"), words));
+    let outcomes = (!test.outcomes.is_empty()).then(|| Block::List(test.outcomes.clone()));
+    [what].into_iter().chain(outcomes).collect()
+}
+
+/// Every reading against the likeliest hypothesis and a healthy car.
+fn readings(first: &Suspicion) -> Section {
+    let rows = first.readings.iter().enumerate().map(|(i, w)| {
+        let [reading, read, this, sound] = row(0, i, w);
+        let doubt = Cell {
+            text: round(w.doubt, 2),
+            ..Cell::number(w.doubt, 2, format!("/hypotheses/0/readings/{i}/doubt"))
+        };
+        vec![reading, Cell::words(w.unit), read, doubt, this, sound]
+    });
+    let numbers = ["read", "doubt", "likeliest shows", "sound car shows"];
+    let numbers = numbers.map(|label| Column::numbers(label, ""));
+    let head = ["reading", "unit"].map(Column::words);
+    let table = Block::table(say::DOUBT, head.into_iter().chain(numbers), rows);
+    Section::new("Readings", vec![table.on_page()])
 }

@@ -2,13 +2,10 @@
 
 mod show;
 
-use crate::answer::{Answer, Form, Plain, Trouble};
+use crate::answer::{Answer, Asked, Trouble};
 use crate::input::log::{Mapping, Only, only, read};
 use crate::input::read_toml;
-use crate::text::write::OutFile;
-use clap::ValueHint;
-use show::json;
-use show::table;
+use show::Read;
 use std::path::PathBuf;
 
 /// Options of `log`.
@@ -27,12 +24,9 @@ pub struct LogArgs {
     /// Only rows with this word in this column.
     #[arg(long, value_name = "COLUMN=WORD", value_parser = only)]
     pub only: Option<Only>,
-    /// Form of the answer.
-    #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
-    pub format: Form,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub out: Option<OutFile>,
+    /// Form, file, pictures.
+    #[command(flatten)]
+    pub asked: Asked,
 }
 
 /// Runs the command.
@@ -47,10 +41,8 @@ pub fn log(options: &LogArgs) -> Result<Answer, Trouble> {
     if options.only.is_some() {
         mapping.only.clone_from(&options.only);
     }
-    let log = read(&options.log, &mapping)?;
-    let text = match options.format {
-        Form::Table => table(&options.log, &log),
-        _ => json(&options.log, &log).map_err(Trouble::Other)?,
-    };
-    Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
+    options.asked.answer(&Read {
+        log: read(&options.log, &mapping)?,
+        path: options.log.clone(),
+    })
 }

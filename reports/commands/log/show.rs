@@ -1,171 +1,224 @@
 //! A log as it was read, for people and for programs.
 
+use crate::answer::Answers;
 use crate::input::log::{Log, Mapped, Taken};
-use crate::text::words::{cautions, heading, paragraph};
-use serde_json::{Map, Value, json};
-use sim::study::knowing::log::{Average, Pull, RULE, Window};
-use sim::units::round;
-use std::fmt::Write;
-use std::path::Path;
+use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
+use crate::text::say::log as say;
+use crate::text::words::sentence;
+use schemars::JsonSchema;
+use serde::Serialize;
+use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
+use std::collections::BTreeMap;
+use std::path::PathBuf;
 
-/// For reading.
-pub(super) fn table(path: &Path, log: &Log) -> String {
-    let mut text = String::new();
-    let rows = format!(
-        "{}: {} rows, {:.1} s",
-        path.display(),
-        log.rows,
-        log.seconds
-    );
-    paragraph(&mut text, "log   ", &rows);
-    for note in &log.notes {
-        paragraph(&mut text, "note  ", note);
-    }
-    heading(&mut text, "columns");
-    for mapped in &log.mapping {
-        column(&mut text, mapped);
-    }
-    for window in &log.windows {
-        heading(&mut text, &window.name());
-        let pieces = if window.pieces == 1 {
-            "piece"
-        } else {
-            "pieces"
-        };
-        let held = format!(
-            "{:.0} s in {} {pieces}, from {:.1} s on",
-            window.seconds, window.pieces, window.start
-        );
-        paragraph(&mut text, "held  ", &held);
-        let _ = writeln!(
-            text,
-            "{:30}{:>6} {:>10} {:>10} {:>10} {:>7}",
-            "", "", "mean", "doubt", "scatter", "values"
-        );
-        for average in &window.averages {
-            line(&mut text, average);
-        }
-    }
-    if !log.pulls.is_empty() {
-        heading(&mut text, "full-load pulls");
-        for pull in &log.pulls {
-            let _ = writeln!(text, "{}", pull_words(pull));
-        }
-    }
-    text.push('\n');
-    paragraph(&mut text, "", &format!("{RULE}."));
-    paragraph(
-        &mut text,
-        "",
-        "The doubt is that of the mean: it says nothing of an instrument that reads wrong.",
-    );
-    cautions(&mut text);
-    text
+/// Letters of a column's name that are shown.
+const NAME: usize = 60;
+
+/// A log and where it came from.
+pub(super) struct Read {
+    pub path: PathBuf,
+    pub log: Log,
 }
 
-fn column(text: &mut String, mapped: &Mapped) {
-    let (what, unit) = match mapped.taken {
-        Taken::Time => ("time", mapped.unit.as_str()),
-        Taken::Reading(channel) => (channel.key(), mapped.unit.as_str()),
-        Taken::LeftOut => ("left out", ""),
-    };
-    let name: String = mapped
-        .column
-        .chars()
-        .filter(|c| !c.is_control())
-        .take(60)
-        .collect();
-    let unit = if unit.is_empty() {
-        String::new()
-    } else {
-        format!(", {unit}")
-    };
-    paragraph(
-        text,
-        &format!("{name:28} "),
-        &format!("{what}{unit} ({})", mapped.why),
-    );
+/// A log as it was read.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct LogFile {
+    /// Pressure of the air around, as far as the log tells.
+    ambient_kpa: f64,
+    columns: Vec<LogColumn>,
+    log: String,
+    /// What a person should know of how it was read.
+    notes: Vec<String>,
+    pulls: Vec<Trace>,
+    rows: u64,
+    seconds: f64,
+    windows: Vec<Held>,
 }
 
-fn line(text: &mut String, average: &Average) {
-    let channel = average.channel;
-    let [mean, doubt, scatter] = [(average.mean, 5), (average.doubt, 2), (average.scatter, 2)]
-        .map(|(value, digits)| round(value, digits));
-    let _ = writeln!(
-        text,
-        "{:30}{:>6} {mean:>10} {doubt:>10} {scatter:>10} {:>7}",
-        channel.label(),
-        channel.unit(),
-        average.count
-    );
+/// A column and what it was taken for.
+#[derive(Serialize, JsonSchema)]
+struct LogColumn {
+    column: String,
+    reading: Option<&'static str>,
+    unit: String,
+    why: String,
 }
 
-fn pull_words(pull: &Pull) -> String {
-    let [low, high] = pull.speeds();
-    let start = pull.samples.first().map_or(0.0, |sample| sample.time);
-    let (seconds, samples) = (pull.seconds(), pull.samples.len());
-    format!("from {start:.1} s on: {low:.0} to {high:.0} rpm in {seconds:.1} s, {samples} samples")
+/// A condition that was held.
+#[derive(Serialize, JsonSchema)]
+struct Held {
+    engine_speed_rpm: f64,
+    kind: &'static str,
+    load: Option<Load>,
+    name: String,
+    pedal_share: Option<f64>,
+    pieces: u32,
+    readings: BTreeMap<&'static str, Mean>,
+    seconds: f64,
+    start_s: f64,
 }
 
-/// For programs.
-pub(super) fn json(path: &Path, log: &Log) -> Result<String, String> {
-    let columns: Vec<Value> = log.mapping.iter().map(mapped).collect();
-    let windows: Vec<Value> = log.windows.iter().map(window).collect();
-    let pulls: Vec<Value> = log.pulls.iter().map(trace).collect();
-    let all = json!({
-        "log": path.display().to_string(),
-        "rows": log.rows,
-        "seconds": log.seconds,
-        "ambient_kpa": log.ambient / 1e3,
-        "notes": log.notes,
-        "columns": columns,
-        "windows": windows,
-        "pulls": pulls,
-    });
-    serde_json::to_string_pretty(&all)
-        .map(|text| text + "\n")
-        .map_err(|e| e.to_string())
+/// The reading that stands for load.
+#[derive(Serialize, JsonSchema)]
+struct Load {
+    mean: f64,
+    reading: &'static str,
 }
 
-fn mapped(mapped: &Mapped) -> Value {
-    let reading = match mapped.taken {
+/// A reading over the time a condition was held.
+#[derive(Serialize, JsonSchema)]
+struct Mean {
+    /// Standard deviation of the mean.
+    doubt: f64,
+    mean: f64,
+    scatter: f64,
+    values: u64,
+}
+
+/// A full-load pull.
+#[derive(Serialize, JsonSchema)]
+struct Trace {
+    signals: BTreeMap<&'static str, Vec<Option<f64>>>,
+    time_s: Vec<f64>,
+}
+
+fn reading(taken: Taken) -> Option<&'static str> {
+    match taken {
         Taken::Time => Some("time"),
         Taken::Reading(channel) => Some(channel.key()),
         Taken::LeftOut => None,
-    };
-    json!({ "column": mapped.column, "reading": reading, "unit": mapped.unit, "why": mapped.why })
+    }
 }
 
-fn window(window: &Window) -> Value {
-    let readings: Map<String, Value> = (window.averages.iter())
-        .map(|a| {
-            let value = json!({ "mean": a.mean, "doubt": a.doubt, "scatter": a.scatter, "values": a.count });
-            (a.channel.key().to_string(), value)
-        })
-        .collect();
-    json!({
-        "name": window.name(),
-        "kind": window.kind.words(),
-        "start_s": window.start,
-        "seconds": window.seconds,
-        "pieces": window.pieces,
-        "engine_speed_rpm": window.speed,
-        "pedal_share": window.pedal,
-        "load": window.load.map(|(channel, value)| json!({ "reading": channel.key(), "mean": value })),
-        "readings": readings,
-    })
+impl LogColumn {
+    fn new(mapped: &Mapped) -> Self {
+        Self {
+            column: mapped.column.clone(),
+            reading: reading(mapped.taken),
+            unit: mapped.unit.clone(),
+            why: mapped.why.clone(),
+        }
+    }
 }
 
-fn trace(pull: &Pull) -> Value {
-    let column = |i: usize| -> Vec<Option<f64>> {
-        let values = pull.samples.iter().map(|sample| sample.values[i]);
-        values
-            .map(|value| value.is_finite().then_some(value))
-            .collect()
+impl Held {
+    fn new(window: &Window) -> Self {
+        let readings = window.averages.iter().map(|average| {
+            let mean = Mean {
+                doubt: average.doubt,
+                mean: average.mean,
+                scatter: average.scatter,
+                values: average.count,
+            };
+            (average.channel.key(), mean)
+        });
+        Self {
+            engine_speed_rpm: window.speed,
+            kind: window.kind.words(),
+            load: window.load.map(|(channel, mean)| Load {
+                mean,
+                reading: channel.key(),
+            }),
+            name: window.name(),
+            pedal_share: window.pedal,
+            pieces: window.pieces,
+            readings: readings.collect(),
+            seconds: window.seconds,
+            start_s: window.start,
+        }
+    }
+}
+
+impl Trace {
+    fn new(pull: &Pull) -> Self {
+        let signal = |(i, channel): (usize, &Channel)| {
+            let values = pull.samples.iter().map(|sample| sample.values[i]);
+            let values = values.map(|value| value.is_finite().then_some(value));
+            (channel.key(), values.collect())
+        };
+        Self {
+            signals: pull.channels.iter().enumerate().map(signal).collect(),
+            time_s: pull.samples.iter().map(|sample| sample.time).collect(),
+        }
+    }
+}
+
+impl Answers for Read {
+    type Data<'a> = LogFile;
+
+    fn data(&self) -> LogFile {
+        let log = &self.log;
+        LogFile {
+            ambient_kpa: log.ambient / 1e3,
+            columns: log.mapping.iter().map(LogColumn::new).collect(),
+            log: self.path.display().to_string(),
+            notes: log.notes.clone(),
+            pulls: log.pulls.iter().map(Trace::new).collect(),
+            rows: log.rows,
+            seconds: log.seconds,
+            windows: log.windows.iter().map(Held::new).collect(),
+        }
+    }
+
+    fn page(&self) -> Page {
+        let log = &self.log;
+        let about = say::rows(self.path.display(), log.rows, log.seconds);
+        let notes = log.notes.iter().map(|note| Line::new("note", note));
+        let mut sections = vec![Section::new("columns", vec![columns(&log.mapping)])];
+        let windows = log.windows.iter().enumerate();
+        sections.extend(windows.map(|(i, window)| held(i, window)));
+        let pulls = Block::list(log.pulls.iter().map(pull));
+        sections.extend(pulls.map(|pulls| Section::new("full-load pulls", vec![pulls])));
+        Page {
+            title: say::TITLE.into(),
+            lead: [Line::new("log", about)].into_iter().chain(notes).collect(),
+            sections,
+            notes: vec![sentence(RULE), say::OF_THE_MEAN.into(), CAUTION.into()],
+        }
+    }
+}
+
+fn columns(mapping: &[Mapped]) -> Block {
+    let row = |mapped: &Mapped| {
+        let taken = reading(mapped.taken).unwrap_or("left out");
+        let name: String = mapped.column.chars().take(NAME).collect();
+        [&name, taken, &mapped.unit, &mapped.why]
+            .map(Cell::words)
+            .into()
     };
-    let signals: Map<String, Value> = (pull.channels.iter().enumerate())
-        .map(|(i, channel)| (channel.key().to_string(), json!(column(i))))
-        .collect();
-    let times: Vec<f64> = pull.samples.iter().map(|sample| sample.time).collect();
-    json!({ "time_s": times, "signals": signals })
+    let head = ["column", "taken for", "unit", "why"].map(Column::words);
+    Block::table(say::TAKEN_FOR, head, mapping.iter().map(row))
+}
+
+fn held(index: usize, window: &Window) -> Section {
+    let pieces = match window.pieces {
+        1 => "1 piece".into(),
+        several => format!("{several} pieces"),
+    };
+    let row = |average: &Average| {
+        let channel = average.channel;
+        let at = |key: &str| format!("/windows/{index}/readings/{}/{key}", channel.key());
+        vec![
+            Cell::words(channel.label()),
+            Cell::words(channel.unit()),
+            Cell::digits(average.mean, 5, at("mean")),
+            Cell::digits(average.doubt, 2, at("doubt")),
+            Cell::digits(average.scatter, 2, at("scatter")),
+            Cell::number(average.count as f64, 0, at("values")),
+        ]
+    };
+    let numbers = ["mean", "doubt", "scatter", "values"].map(|label| Column::numbers(label, ""));
+    let head = ["reading", "unit"].map(Column::words).into_iter();
+    let caption = say::held(window.seconds, pieces, window.start);
+    let rows = window.averages.iter().map(row);
+    Section::new(
+        window.name(),
+        vec![Block::table(caption, head.chain(numbers), rows)],
+    )
+}
+
+fn pull(pull: &Pull) -> String {
+    let [low, high] = pull.speeds();
+    let start = pull.samples.first().map_or(0.0, |sample| sample.time);
+    say::pull(start, low, high, pull.seconds(), pull.samples.len())
 }

@@ -1,241 +1,304 @@
-//! Sensitivities as a table, JSON and CSV.
+//! Sensitivities for programs, spreadsheets and people.
 
-use crate::answer::head::head;
-use crate::commands::sensitivity::{Answers, Effect, Of, Shown};
-use crate::text::words::{WIDTH, cautions, heading, paragraph};
-use ::csv::Writer;
+use crate::answer::csv::{number, rows};
+use crate::answer::{Answers, Trouble};
+use crate::commands::sensitivity::{Of, Shown};
+use crate::figure::bars::{Bar, bars};
+use crate::figure::ink::Ink;
+use crate::page::{Block, Cell, Column, Page, Picture, Section};
+use crate::record;
+use crate::text::number::slug;
+use crate::text::say::sensitivity as say;
+use sim::network::readings::FORMS;
+use sim::solve::Failure;
 use sim::study::asking::sensitivity::{PointSlopes, Stop};
-use sim::units::{convert, round, show_to, si_unit};
-use std::fmt::Write;
+use sim::units::{convert, round, si_unit};
 
-const WHAT: &str = "Exact first derivatives of the car as it is. What the computer learns at idle and \
-light cruise moves with the quantity and is counted in; air, speed, pedal and held torque stay. \
-`%/%` is the change of the reading in per cent per per cent of the quantity. Ranked by the effect \
-of 1 % of the quantity (of its range, where it is zero).";
+record! {
+    /// What moves the readings of a car.
+    pub(super) struct SensitivityFile {
+        scenario: String;
+        vehicle: String;
+        points: Vec<Point>;
+        #[serde(skip)]
+        head: Page;
+    }
 
-/// For reading, at most 80 columns.
-pub fn table(answers: &Answers) -> String {
-    let mut text = head(answers.case);
-    text.push('\n');
-    paragraph(&mut text, "", WHAT);
-    for (name, point) in &answers.points {
-        heading(&mut text, name);
-        match point {
-            Err(e) => paragraph(&mut text, "NO ANSWER  ", &e.to_string()),
-            Ok(point) => block(&mut text, answers, point),
-        }
+    /// An operating point.
+    pub(super) struct Point {
+        name: String;
+        /// Why there is no answer.
+        failure: Option<String>;
+        /// What stands at or near its stop, so that derivatives hold to one side.
+        one_sided: Vec<String>;
+        #[serde(skip)]
+        stops: Vec<String>;
+        /// Whether a trouble code has reduced the torque.
+        reduced: bool;
+        readings: Vec<Explained>;
     }
-    cautions(&mut text);
-    text
-}
 
-fn block(text: &mut String, answers: &Answers, point: &PointSlopes) {
-    for of in &answers.of {
-        let Some(value) = of.value(point) else {
-            continue;
-        };
-        let now = format!(
-            "{} {}",
-            round(if value.abs() < 1e-6 { 0.0 } else { value }, 4),
-            of.unit()
-        );
-        let _ = writeln!(text, "{} {}", of.key(), now.trim_end());
-        let ranked = answers.ranked(*of, point);
-        if ranked.is_empty() {
-            let _ = writeln!(text, "  nothing here moves it");
-        }
-        for effect in ranked {
-            let _ = writeln!(text, "{}", line(*of, &effect));
-        }
+    /// A reading, or the level of a trouble code, and what moves it most.
+    pub(super) struct Explained {
+        reading: &'static str;
+        unit: &'static str;
+        value: Option<f64>;
+        by: Vec<Effect>;
     }
-    for stop in &point.stops {
-        paragraph(text, "ONE-SIDED  ", &stop.to_string());
-    }
-    if point.side.unreduced.is_some() {
-        let said = "a trouble code has reduced the torque; the derivatives are those of the car so reduced";
-        paragraph(text, "REDUCED  ", said);
+
+    /// A quantity and what it does to a reading.
+    pub(super) struct Effect {
+        quantity: String;
+        value_si: f64;
+        si_unit: String;
+        value: f64;
+        unit: String;
+        slope_per_si: f64;
+        slope_per_unit: f64;
+        percent_per_percent: Option<f64>;
     }
 }
 
-fn line(of: Of, effect: &Effect) -> String {
-    let per = format!("{} per {}", of.unit(), per(effect.by));
-    let slope = signed(effect.slope * effect.by.one, 4);
-    let value = show_to(effect.by.quantity.value, effect.by.dimension, 4);
-    let percent = effect.elasticity.map_or("-".into(), |e| signed(e, 3));
-    let key = &effect.by.quantity.key;
-    let rest = format!("{slope:>10} {:12}{percent:>8}", per.trim_start());
-    let line = format!("  {key:34} {value:>10} {rest}");
-    // A long key or unit takes a line of its own.
-    match line.chars().count() > WIDTH {
-        true => format!("  {key}\n{:>WIDTH$}", format!("{value} {rest}")),
-        false => line,
-    }
-}
-
-/// The unit of a quantity without the word that says from where a pressure counts.
-fn per(shown: &Shown) -> &str {
-    match shown.unit.as_str() {
-        "" => "1",
-        unit => unit.trim_end_matches(" abs").trim_end_matches(" gauge"),
-    }
-}
-
-fn signed(value: f64, digits: usize) -> String {
-    let text = round(value, digits);
-    if value > 0.0 {
-        format!("+{text}")
-    } else {
-        text
-    }
-}
-
-#[derive(serde::Serialize)]
-struct File<'a> {
-    scenario: &'a str,
-    vehicle: &'a str,
-    points: Vec<Point<'a>>,
-}
-
-#[derive(serde::Serialize)]
-struct Point<'a> {
-    name: &'a str,
-    failure: Option<String>,
-    one_sided: Vec<String>,
-    reduced: bool,
-    readings: Vec<Explained<'a>>,
-}
-
-#[derive(serde::Serialize)]
-struct Explained<'a> {
-    reading: &'a str,
-    unit: &'a str,
-    value: Option<f64>,
-    by: Vec<Line<'a>>,
-}
-
-#[derive(serde::Serialize)]
-struct Line<'a> {
-    quantity: &'a str,
-    value_si: f64,
-    si_unit: String,
-    value: f64,
-    unit: &'a str,
-    slope_per_si: f64,
-    slope_per_unit: f64,
-    percent_per_percent: Option<f64>,
-}
-
-impl<'a> Line<'a> {
-    fn new(effect: &Effect<'a>) -> Self {
-        let Shown {
-            quantity,
-            dimension,
-            unit,
-            one,
-            ..
-        } = effect.by;
+impl Point {
+    pub(super) fn new(name: String, readings: Vec<Explained>, point: &PointSlopes) -> Self {
         Self {
-            quantity: &quantity.key,
-            value_si: quantity.value,
-            si_unit: si_unit(*dimension),
-            value: convert(quantity.value, unit, *dimension).unwrap_or(quantity.value),
-            unit,
-            slope_per_si: effect.slope,
-            slope_per_unit: effect.slope * one,
-            percent_per_percent: effect.elasticity,
-        }
-    }
-}
-
-fn explained<'a>(answers: &'a Answers, point: &PointSlopes) -> Vec<Explained<'a>> {
-    let all = answers.of.iter().map(|of| Explained {
-        reading: of.key(),
-        unit: of.unit(),
-        value: of.value(point),
-        by: answers.ranked(*of, point).iter().map(Line::new).collect(),
-    });
-    all.collect()
-}
-
-/// For programs.
-///
-/// # Errors
-/// A value that JSON cannot hold.
-pub fn json(answers: &Answers) -> Result<String, String> {
-    let points = answers.points.iter().map(|(name, point)| match point {
-        Err(e) => Point {
-            name,
-            failure: Some(e.to_string()),
-            one_sided: Vec::new(),
-            reduced: false,
-            readings: Vec::new(),
-        },
-        Ok(point) => Point {
             name,
             failure: None,
             one_sided: point.stops.iter().map(Stop::to_string).collect(),
+            stops: point.stops.iter().map(|stop| stop.what.clone()).collect(),
             reduced: point.side.unreduced.is_some(),
-            readings: explained(answers, point),
-        },
-    });
-    let file = File {
-        scenario: &answers.case.scenario.title,
-        vehicle: &answers.case.network.vehicle.name,
-        points: points.collect(),
-    };
-    let text = serde_json::to_string_pretty(&file).map_err(|e| e.to_string())?;
-    Ok(text + "\n")
+            readings,
+        }
+    }
+
+    pub(super) fn failed(name: String, why: &Failure) -> Self {
+        Self {
+            name,
+            failure: Some(why.to_string()),
+            one_sided: Vec::new(),
+            stops: Vec::new(),
+            reduced: false,
+            readings: Vec::new(),
+        }
+    }
 }
 
-const HEADS: [&str; 13] = [
-    "point",
-    "reading",
-    "reading_unit",
-    "reading_value",
-    "quantity",
-    "quantity_si",
-    "si_unit",
-    "quantity_value",
-    "quantity_unit",
-    "slope_per_si",
-    "slope_per_unit",
-    "percent_per_percent",
-    "one_sided",
-];
+impl Explained {
+    /// The quantities that move `of` at a point, most moving first, at most `top`.
+    pub(super) fn new(of: Of, by: &[Shown], point: &PointSlopes, top: usize) -> Self {
+        let value = of.value(point);
+        let effects = by.iter().enumerate().map(|(j, by)| {
+            let (slope, elasticity) = match of {
+                Of::Reading(reading) => (
+                    point.slope(reading, j).unwrap_or(0.0),
+                    point.elasticity(reading, j, by.quantity.value),
+                ),
+                Of::Level(code) => (point.slopes.levels[(code as usize, j)], None),
+            };
+            ((slope * by.step).abs(), by, slope, elasticity)
+        });
+        // A thousandth of the last digit shown: below it is nothing, or round-off.
+        let least = match of {
+            Of::Reading(reading) => 1e-3 * 10f64.powi(-(FORMS[reading as usize].decimals as i32)),
+            Of::Level(_) => 1e-6,
+        };
+        let moving = effects.filter(|(size, ..)| value.is_some() && *size > least);
+        let mut ranked: Vec<_> = moving.collect();
+        ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let ranked = ranked.into_iter().take(top);
+        Self {
+            reading: of.key(),
+            unit: of.unit(),
+            value,
+            by: ranked
+                .map(|(_, by, slope, elasticity)| Effect::new(by, slope, elasticity))
+                .collect(),
+        }
+    }
 
-/// For spreadsheets: one row a point, reading and quantity.
-///
-/// # Errors
-/// The rows cannot be written (never for a text in memory, but said all the same).
-pub fn csv(answers: &Answers) -> Result<String, String> {
-    let mut out = Writer::from_writer(Vec::new());
-    out.write_record(HEADS).map_err(|e| e.to_string())?;
-    for (name, point) in &answers.points {
-        let Ok(point) = point else { continue };
-        let stops: Vec<&str> = point.stops.iter().map(|stop| stop.what.as_str()).collect();
-        let stops = stops.join("; ");
-        for reading in explained(answers, point) {
-            for line in &reading.by {
-                let number = |value: Option<f64>| value.map_or(String::new(), |v| v.to_string());
-                let cells = [
-                    name.clone(),
+    /// `boost_kpa, now 11.81 kPa`, to so many digits.
+    fn now(&self, value: f64, digits: usize) -> String {
+        let value = if value.abs() < 1e-6 { 0.0 } else { value };
+        let value = format!("{} {}", signless(value, digits), self.unit);
+        say::now(self.reading, value.trim_end())
+    }
+
+    fn picture(&self, at: &str, json: &str) -> Option<Picture> {
+        let value = self.value.filter(|_| !self.by.is_empty())?;
+        let bar = |(k, effect): (usize, &Effect)| {
+            let slope = signed(effect.slope_per_unit, 3);
+            // What 1 % of the quantity does (of its range, where it is zero).
+            let percent = effect.percent_per_percent;
+            Bar {
+                name: effect.quantity.clone(),
+                value: percent.unwrap_or(0.0),
+                said: format!("{slope} {} per {}", self.unit, effect.per()),
+                json: percent.map_or(String::new(), |_| {
+                    format!("{json}/by/{k}/percent_per_percent")
+                }),
+                interval: None,
+                ink: if k == 0 { Ink::Faulty } else { Ink::Sound },
+            }
+        };
+        let all: Vec<Bar> = self.by.iter().enumerate().map(bar).collect();
+        let now = self.now(value, 3);
+        let name = format!("sensitivity-{}-{}", slug(at), slug(self.reading));
+        Some(Picture::new(name, say::bars(&now), bars(&now, &all, 460.0)))
+    }
+
+    /// Rows of a table under a heading.
+    fn rows(&self, value: f64) -> Vec<Vec<Cell>> {
+        let now = self.now(value, 4);
+        let heading = match self.by.is_empty() {
+            true => say::nothing_moves(now),
+            false => now,
+        };
+        let row = |effect: &Effect| {
+            let value = format!("{} {}", signless(effect.value, 4), effect.unit);
+            let percent = effect.percent_per_percent;
+            let percent = percent.map_or("\u{2013}".into(), |percent| signed(percent, 3));
+            let slope = signed(effect.slope_per_unit, 4);
+            let cells = [
+                effect.quantity.clone(),
+                format!("{:>10}", value.trim_end()),
+                format!("{slope:>10} per {}", effect.per()),
+                format!("{percent:>8}"),
+            ];
+            cells.map(Cell::words).into()
+        };
+        let rows = self.by.iter().map(row);
+        [vec![Cell::words(heading)]]
+            .into_iter()
+            .chain(rows)
+            .collect()
+    }
+}
+
+impl Effect {
+    fn new(by: &Shown, slope: f64, elasticity: Option<f64>) -> Self {
+        let (value, dimension) = (by.quantity.value, by.dimension);
+        Self {
+            quantity: by.quantity.key.clone(),
+            value_si: value,
+            si_unit: si_unit(dimension),
+            value: convert(value, &by.unit, dimension).unwrap_or(value),
+            unit: by.unit.clone(),
+            slope_per_si: slope,
+            slope_per_unit: slope * by.one,
+            percent_per_percent: elasticity,
+        }
+    }
+
+    /// The unit without the word that says from where a pressure counts.
+    fn per(&self) -> &str {
+        match self.unit.as_str() {
+            "" => "1",
+            unit => unit.trim_end_matches(" abs").trim_end_matches(" gauge"),
+        }
+    }
+}
+
+fn signless(value: f64, digits: usize) -> String {
+    round(value, digits).replace('-', "\u{2212}")
+}
+
+fn signed(value: f64, digits: usize) -> String {
+    let plus = if value > 0.0 { "+" } else { "" };
+    plus.to_string() + &signless(value, digits)
+}
+
+impl Answers for SensitivityFile {
+    type Data<'a> = &'a Self;
+
+    fn data(&self) -> &Self {
+        self
+    }
+
+    fn page(&self) -> Page {
+        let mut page = self.head.clone();
+        page.title = say::title(&self.scenario);
+        page.lead.push(say::ABOUT.into());
+        let points = self.points.iter().enumerate();
+        page.sections = points.map(|(i, point)| point.section(i)).collect();
+        page
+    }
+
+    /// One row a point, reading and quantity.
+    fn csv(&self) -> Result<String, Trouble> {
+        const HEADS: [&str; 13] = [
+            "point",
+            "reading",
+            "reading_unit",
+            "reading_value",
+            "quantity",
+            "quantity_si",
+            "si_unit",
+            "quantity_value",
+            "quantity_unit",
+            "slope_per_si",
+            "slope_per_unit",
+            "percent_per_percent",
+            "one_sided",
+        ];
+        let readings = self.points.iter();
+        let readings = readings.flat_map(|point| point.readings.iter().map(move |r| (point, r)));
+        let lines = readings.flat_map(|(point, reading)| {
+            reading.by.iter().map(move |effect| {
+                [
+                    point.name.clone(),
                     reading.reading.into(),
                     reading.unit.into(),
                     number(reading.value),
-                    line.quantity.into(),
-                    number(Some(line.value_si)),
-                    line.si_unit.clone(),
-                    number(Some(line.value)),
-                    line.unit.into(),
-                    number(Some(line.slope_per_si)),
-                    number(Some(line.slope_per_unit)),
-                    number(line.percent_per_percent),
-                    stops.clone(),
-                ];
-                out.write_record(cells).map_err(|e| e.to_string())?;
+                    effect.quantity.clone(),
+                    number(effect.value_si),
+                    effect.si_unit.clone(),
+                    number(effect.value),
+                    effect.unit.clone(),
+                    number(effect.slope_per_si),
+                    number(effect.slope_per_unit),
+                    number(effect.percent_per_percent),
+                    point.stops.join("; "),
+                ]
+            })
+        });
+        rows(HEADS, lines)
+    }
+
+    fn failures(&self) -> Vec<String> {
+        let failed = self.points.iter();
+        let failed = failed.filter_map(|p| Some(format!("{}: {}", p.name, p.failure.as_ref()?)));
+        failed.collect()
+    }
+}
+
+impl Point {
+    fn section(&self, index: usize) -> Section {
+        let mut blocks = Vec::new();
+        if let Some(why) = &self.failure {
+            blocks.push(Block::Caution(say::no_answer(why)));
+        } else {
+            let readings = self.readings.iter().enumerate();
+            let pictures = readings.filter_map(|(j, reading)| {
+                reading.picture(&self.name, &format!("/points/{index}/readings/{j}"))
+            });
+            let pictures: Vec<Picture> = pictures.collect();
+            let named = self.readings.iter().filter_map(|r| Some((r, r.value?)));
+            let rows: Vec<Vec<Cell>> = named.flat_map(|(r, value)| r.rows(value)).collect();
+            let heads = ["quantity", "     value", "    change", "     %/%"];
+            let nothing = Block::Words(say::NOTHING_MOVES_THESE.into());
+            if rows.is_empty() {
+                blocks.push(nothing);
+            } else {
+                blocks.push(match pictures.is_empty() {
+                    true => nothing.on_page(),
+                    false => Block::Row(pictures),
+                });
+                blocks.push(Block::table("", heads.map(Column::words), rows).on_terminal());
             }
         }
+        let stops = self.one_sided.iter().map(say::one_sided);
+        blocks.extend(stops.map(Block::Caution));
+        blocks.extend(self.reduced.then(|| Block::Caution(say::REDUCED.into())));
+        Section::new(&self.name, blocks)
     }
-    let bytes = out.into_inner().map_err(|e| e.to_string())?;
-    String::from_utf8(bytes).map_err(|e| e.to_string())
 }

@@ -1,19 +1,16 @@
 //! `falseair sensitivity`: which number of the car moves which reading, and how far.
 
 mod form;
-mod page;
 
-use crate::answer::{Answer, Pictures, Trouble, WithCsv};
-use crate::input::case::{Case, read};
-use crate::text::write::OutFile;
-use clap::ValueHint;
+use crate::answer::{Answer, Asked, Form as Face, Trouble, WithCsv, head};
+use crate::input::case::read;
+use form::{Explained, Point, SensitivityFile};
 use rayon::prelude::*;
 use sim::control::{Code, Command};
 use sim::leak::Shape;
 use sim::network::readings::{ALL, FORMS};
 use sim::network::{FaultKind, Reading, Vehicle};
 use sim::params::{Described, Field, Form, nearest};
-use sim::solve::Failure;
 use sim::study::asking::sensitivity::{
     PointSlopes, Quantity, Sensitivity as Study, named, quantities,
 };
@@ -38,20 +35,14 @@ pub struct Sensitivity {
     /// Only the quantities that move a reading most; 8 in a table, all elsewhere.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub top: Option<u16>,
-    /// Form of the answer.
-    #[arg(long, default_value = "table", value_parser = crate::answer::Form::parser::<WithCsv>())]
-    pub format: crate::answer::Form,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub out: Option<OutFile>,
-    /// Pictures.
+    /// Form, file, pictures.
     #[command(flatten)]
-    pub pictures: Pictures,
+    pub asked: Asked<WithCsv>,
 }
 
 /// What is explained.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Of {
+enum Of {
     /// A reading.
     Reading(Reading),
     /// How close a watchdog is to setting its code: 1 sets it.
@@ -59,45 +50,24 @@ pub enum Of {
 }
 
 /// A quantity as people read it.
-#[derive(Clone, Debug)]
-pub struct Shown {
+struct Shown {
     /// Its key and SI value.
-    pub quantity: Quantity,
+    quantity: Quantity,
     /// What it measures.
-    pub dimension: Dimension,
+    dimension: Dimension,
     /// Its natural unit; empty for a plain ratio.
-    pub unit: String,
+    unit: String,
     /// One of that unit in SI.
-    pub one: f64,
+    one: f64,
     /// Change, SI, that ranks it beside others: 1 % of it, or where it is zero, of
     /// the range it may have.
-    pub step: f64,
+    step: f64,
 }
 
-/// Everything the output forms need.
-pub struct Answers<'a> {
-    /// The scenario.
-    pub case: &'a Case,
-    /// What is explained.
-    pub of: Vec<Of>,
-    /// The quantities, one column of each point's slopes each.
-    pub by: Vec<Shown>,
-    /// The points.
-    pub points: Vec<(String, Result<PointSlopes, Failure>)>,
-    /// At most so many quantities a reading.
-    pub top: usize,
-}
+/// Quantities a reading in a table, where no number is given.
+const TOP: usize = 8;
 
-/// One line of an answer.
-pub struct Effect<'a> {
-    /// The quantity.
-    pub by: &'a Shown,
-    /// d(reading)/d(quantity), reading unit per SI unit.
-    pub slope: f64,
-    /// Per cent of the reading per per cent of the quantity.
-    pub elasticity: Option<f64>,
-}
-
+/// Readings in a table, where none is named.
 const IN_A_TABLE: [Reading; 5] = [
     Reading::FuelTrim,
     Reading::Lambda,
@@ -108,7 +78,7 @@ const IN_A_TABLE: [Reading; 5] = [
 
 impl Of {
     /// Its key.
-    pub fn key(self) -> &'static str {
+    fn key(self) -> &'static str {
         match self {
             Of::Reading(reading) => FORMS[reading as usize].key,
             Of::Level(code) => code.word(),
@@ -116,7 +86,7 @@ impl Of {
     }
 
     /// Its unit.
-    pub fn unit(self) -> &'static str {
+    fn unit(self) -> &'static str {
         match self {
             Of::Reading(reading) => FORMS[reading as usize].unit,
             Of::Level(_) => "",
@@ -124,44 +94,11 @@ impl Of {
     }
 
     /// Its value at a point; none where it has no meaning.
-    pub fn value(self, point: &PointSlopes) -> Option<f64> {
+    fn value(self, point: &PointSlopes) -> Option<f64> {
         match self {
             Of::Reading(reading) => point.side.readings.get(reading),
             Of::Level(code) => point.side.levels[code as usize],
         }
-    }
-}
-
-impl Answers<'_> {
-    /// The quantities that move `of` at a point, most moving first.
-    pub fn ranked(&self, of: Of, point: &PointSlopes) -> Vec<Effect<'_>> {
-        if of.value(point).is_none() {
-            return Vec::new();
-        }
-        let effects = self.by.iter().enumerate().map(|(j, by)| {
-            let (slope, elasticity) = match of {
-                Of::Reading(reading) => (
-                    point.slope(reading, j).unwrap_or(0.0),
-                    point.elasticity(reading, j, by.quantity.value),
-                ),
-                Of::Level(code) => (point.slopes.levels[(code as usize, j)], None),
-            };
-            Effect {
-                by,
-                slope,
-                elasticity,
-            }
-        });
-        // A thousandth of the last digit shown: below it is nothing, or round-off.
-        let least = match of {
-            Of::Reading(reading) => 1e-3 * 10f64.powi(-(FORMS[reading as usize].decimals as i32)),
-            Of::Level(_) => 1e-6,
-        };
-        let size = |effect: &Effect| (effect.slope * effect.by.step).abs();
-        let mut effects: Vec<_> = effects.filter(|e| size(e) > least).collect();
-        effects.sort_by(|a, b| size(b).total_cmp(&size(a)));
-        effects.truncate(self.top);
-        effects
     }
 }
 
@@ -187,36 +124,30 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     if !options.by.is_empty() {
         by = named(&by, &options.by).map_err(|e| Trouble::Other(e.to_string()))?;
     }
-    let tabular = options.format == crate::answer::Form::Table;
+    let tabular = options.asked.format == Face::Table;
     let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;
     let cars = Comparison::new(&case.network);
     let study = Study::new(&cars, by);
-    let points = (commands.par_iter())
-        .map(|(name, command)| (name.clone(), study.point(name, *command)))
-        .collect();
-    let most = options.top.map_or(usize::MAX, usize::from);
-    let answers = Answers {
-        case: &case,
-        of,
-        by: study.quantities.iter().map(shown).collect(),
-        points,
-        top: if tabular && options.top.is_none() {
-            8
-        } else {
-            most
-        },
+    let by: Vec<Shown> = study.quantities.iter().map(shown).collect();
+    let top = match options.top {
+        Some(top) => usize::from(top),
+        None if tabular => TOP,
+        None => usize::MAX,
     };
-    let pictures = &options.pictures;
-    let drawn = pictures.drawn(|| Ok(page::page(&answers)))?;
-    let text = match options.format {
-        crate::answer::Form::Table => form::table(&answers),
-        crate::answer::Form::Json => form::json(&answers).map_err(Trouble::Other)?,
-        _ => form::csv(&answers).map_err(Trouble::Other)?,
-    };
-    let failed = answers.points.iter();
-    let failures = failed.filter_map(|(name, p)| Some(format!("{name}: {}", p.as_ref().err()?)));
-    let failures = failures.collect();
-    Ok(Answer::given(text, options.out.as_ref(), failures).with(drawn))
+    let points =
+        (commands.into_par_iter()).map(|(name, command)| match study.point(&name, command) {
+            Ok(point) => {
+                let explained = of.iter().map(|of| Explained::new(*of, &by, &point, top));
+                Point::new(name, explained.collect(), &point)
+            }
+            Err(why) => Point::failed(name, &why),
+        });
+    options.asked.answer(&SensitivityFile {
+        points: points.collect(),
+        scenario: case.scenario.title.clone(),
+        vehicle: case.network.vehicle.name.clone(),
+        head: head::page(&case),
+    })
 }
 
 fn wanted(keys: &[String], tabular: bool) -> Result<Vec<Of>, String> {

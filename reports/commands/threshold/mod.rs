@@ -5,11 +5,8 @@ mod form;
 mod page;
 
 use crate::answer::options::engine_speed;
-use crate::answer::{Answer, Pictures, Trouble};
+use crate::answer::{Answer, Asked, Every, Trouble};
 use crate::input::case::car;
-use crate::text::write::OutFile;
-use clap::ValueEnum;
-use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::{Defect, Leak};
@@ -34,28 +31,9 @@ pub struct Threshold {
     /// in a scenario file; the gap written is the largest that is tried.
     #[arg(long, value_name = "LEAK", value_parser = tolerated)]
     pub tolerance: Option<Defect>,
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value_t = ThresholdFormat::Table)]
-    pub format: ThresholdFormat,
-    /// File for the answer, instead of the terminal.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub out: Option<OutFile>,
-    /// Pictures.
+    /// Form, file, pictures.
     #[command(flatten)]
-    pub pictures: Pictures,
-}
-
-/// Form of the thresholds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ThresholdFormat {
-    /// For reading, at most 80 columns.
-    Table,
-    /// For programs.
-    Json,
-    /// For spreadsheets.
-    Csv,
-    /// A page with one table.
-    Markdown,
+    pub asked: Asked<Every>,
 }
 
 /// A point to watch.
@@ -69,16 +47,16 @@ pub enum At {
     FullLoad(f64),
 }
 
-/// Everything the output forms need.
-pub struct Answers {
+/// What was found.
+struct Found {
     /// The car's name.
-    pub car: String,
+    car: String,
     /// What is watched for.
-    pub symptoms: Vec<Symptom>,
+    symptoms: Vec<Symptom>,
     /// Where.
-    pub points: Vec<String>,
+    points: Vec<String>,
     /// One row each.
-    pub rows: Vec<(Defect, Thresholds)>,
+    rows: Vec<(Defect, Thresholds)>,
 }
 
 fn point(text: &str) -> Result<At, String> {
@@ -110,7 +88,6 @@ fn tolerated(text: &str) -> Result<Defect, String> {
 /// cannot be written.
 pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
     let car = car(&options.vehicle)?;
-    let name = car.vehicle.name.clone();
     let mut points = Watch::usual_points(&car);
     if !options.points.is_empty() {
         let cruise = points[1].1;
@@ -140,21 +117,10 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
     };
     let rows = all.par_iter();
     let rows = rows.map(|worst| (*worst, watch.thresholds(*worst, least, &symptoms)));
-    let rows = rows.collect();
-    let answers = Answers {
-        car: name,
+    options.asked.answer(&Found {
+        rows: rows.collect(),
+        car: car.vehicle.name,
         symptoms,
         points,
-        rows,
-    };
-    let pictures = &options.pictures;
-    let drawn = pictures.drawn(|| Ok(page::page(&answers)))?;
-    let text = match (options.format, options.tolerance) {
-        (ThresholdFormat::Json, _) => form::json(&answers).map_err(Trouble::Other)?,
-        (ThresholdFormat::Csv, _) => form::csv(&answers).map_err(Trouble::Other)?,
-        (_, Some(_)) => form::tolerance(&answers),
-        (ThresholdFormat::Table, _) => form::table(&answers),
-        (ThresholdFormat::Markdown, _) => form::markdown(&answers),
-    };
-    Ok(Answer::given(text, options.out.as_ref(), Vec::new()).with(drawn))
+    })
 }

@@ -1,0 +1,122 @@
+//! The pictures of a diagnosis.
+
+use crate::commands::diagnose::form::{Suspicion, Test, Witness};
+use crate::commands::diagnose::words::percent;
+use crate::figure::bars::{Bar, bars};
+use crate::figure::ink::Ink;
+use crate::figure::measure::cut;
+use crate::figure::scene::{Scene, Side, Words};
+use crate::page::Picture;
+use crate::text::number::number;
+use crate::text::say::diagnose as say;
+use sim::units::round;
+
+/// Readings drawn.
+const READINGS: usize = 12;
+/// Tests drawn.
+const TESTS: usize = 8;
+
+/// The first bar stands out.
+fn ink(index: usize) -> Ink {
+    if index == 0 { Ink::Faulty } else { Ink::Sound }
+}
+
+/// How probable each is.
+pub(super) fn probabilities(shown: &[Suspicion]) -> Picture {
+    let likely = shown.iter().enumerate().map(|(i, one)| Bar {
+        name: one.name.clone(),
+        value: 100.0 * one.probability,
+        said: percent(one.probability),
+        json: String::new(),
+        interval: None,
+        ink: ink(i),
+    });
+    let likely: Vec<Bar> = likely.collect();
+    let mut scene = bars("probability", &likely, 460.0);
+    // The bars' own numbers, as the result for programs has them.
+    for (i, one) in shown.iter().enumerate() {
+        let json = format!("/hypotheses/{i}/probability");
+        scene.number(&json, one.probability, |_| {});
+    }
+    Picture::new("probability", say::PROBABILITY, scene)
+}
+
+/// How large leaks would be; none where there is none.
+pub(super) fn sizes(shown: &[Suspicion]) -> Option<Picture> {
+    let sized = shown.iter().enumerate().filter_map(|(i, one)| {
+        let size = one.size.as_ref().filter(|size| size.unit == "mm")?;
+        let [best, low, high] = [size.best, size.low90, size.high90].map(|mm| round(mm, 3));
+        Some(Bar {
+            name: one.name.clone(),
+            value: size.best,
+            said: format!("{best} ({low} to {high})"),
+            json: format!("/hypotheses/{i}/size/best"),
+            interval: Some((size.low90, size.high90)),
+            ink: Ink::Band,
+        })
+    });
+    let sized: Vec<Bar> = sized.collect();
+    let scene = || bars("size as a sharp hole, mm", &sized, 460.0);
+    (!sized.is_empty()).then(|| Picture::new("sizes", say::SIZES, scene()))
+}
+
+/// What each test tells; none where there is none.
+pub(super) fn tests(all: &[Test]) -> Option<Picture> {
+    let gain = all.iter().take(TESTS).enumerate().map(|(i, test)| Bar {
+        name: test.test.replace('_', " "),
+        value: test.expected_gain_bits,
+        said: format!(
+            "{} bits in {} min",
+            number(test.expected_gain_bits, 2),
+            number(test.minutes, 0)
+        ),
+        json: format!("/next_tests/{i}/expected_gain_bits"),
+        interval: None,
+        ink: ink(i),
+    });
+    let gain: Vec<Bar> = gain.collect();
+    let scene = || bars("expected gain", &gain, 460.0);
+    (!gain.is_empty()).then(|| Picture::new("next-tests", say::PER_MINUTE, scene()))
+}
+
+/// How far readings are off what a fault and a healthy car give.
+pub(super) fn distances(index: usize, all: &[Witness]) -> Picture {
+    const WIDTH: f64 = 720.0;
+    const ROW: f64 = 26.0;
+    let told = &all[..all.len().min(READINGS)];
+    let (left, right) = (300.0, WIDTH - 20.0);
+    let height = 46.0 + ROW * told.len() as f64;
+    let mut scene = Scene::new(WIDTH, height);
+    let reach = told
+        .iter()
+        .flat_map(|w| [w.this_off_by_deviations, w.sound_off_by_deviations]);
+    let reach = reach.fold(3.0_f64, |most, v| most.max(v.abs())).min(12.0) * 1.08;
+    let at = |v: f64| left + (right - left) * (v.clamp(-reach, reach) / reach + 1.0) / 2.0;
+    let bottom = height - 28.0;
+    scene.rectangle([at(-2.0), 8.0, at(2.0), bottom], Ink::Band);
+    scene.line(vec![[at(0.0), 8.0], [at(0.0), bottom]], Ink::Quiet, 1.0);
+    for (i, w) in told.iter().enumerate() {
+        let y = 8.0 + ROW * (i as f64 + 0.5);
+        let read = number(w.read, w.form.decimals);
+        let said = format!("{}, {}: {read} {}", w.form.label, w.condition, w.unit);
+        let said = cut(said.trim_end(), 12.0, false, left - 12.0);
+        scene.words(Words::new(said, [left - 8.0, y], 12.0, Ink::Text).side(Side::Left));
+        let json = |key: &str| format!("/hypotheses/{index}/readings/{i}/{key}");
+        let (this, sound) = (w.this_off_by_deviations, w.sound_off_by_deviations);
+        scene.line(vec![[at(sound), y], [at(this), y]], Ink::Hair, 2.0);
+        scene.number(&json("sound_off_by_deviations"), sound, |scene| {
+            scene.ring([at(sound), y], 5.0, Ink::Sound, 2.5)
+        });
+        scene.number(&json("this_off_by_deviations"), this, |scene| {
+            scene.dot([at(this), y], 5.0, Ink::Faulty)
+        });
+    }
+    let quiet = |words: &str, x: f64| Words::new(words, [x, bottom + 10.0], 11.0, Ink::Quiet);
+    for tick in [-8.0, -4.0, -2.0, 0.0, 2.0, 4.0, 8.0_f64] {
+        if tick.abs() < reach {
+            scene.words(quiet(&number(tick, 0), at(tick)).side(Side::Middle));
+        }
+    }
+    scene.words(quiet("standard deviations off", 4.0));
+    Picture::new(format!("readings-{}", index + 1), say::DISTANCES, scene)
+}
