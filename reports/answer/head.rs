@@ -1,6 +1,8 @@
-//! What stands at the top of every table about a case.
+//! What stands at the top of every answer about a case.
 
 use crate::input::case::Case;
+use crate::page::{CAUTION, Line, Page};
+use crate::text::say::head as say;
 use crate::text::words::paragraph;
 
 /// What stands at the top of every table.
@@ -26,4 +28,27 @@ pub fn head(case: &Case) -> String {
         paragraph(&mut text, "note  ", note);
     }
     text
+}
+
+/// A page about a case, without parts yet.
+pub fn page(case: &Case) -> Page {
+    let (air, car) = (&case.network.ambient, &case.network.vehicle);
+    let about = Some(&case.scenario.about).filter(|about| !about.is_empty());
+    let around = format!(
+        "{:.1} kPa abs, {:.0} °C",
+        air.pressure / 1e3,
+        air.temperature - 273.15
+    );
+    let mut lead: Vec<Line> = about.into_iter().cloned().map(Into::into).collect();
+    lead.push(Line::new("car", format!("{}: {}", car.name, car.about)));
+    lead.push(Line::new("air", around));
+    if [&car.name, &car.about].iter().any(|t| t.contains("invented")) {
+        lead.push(Line::new("note", say::INVENTED));
+    }
+    Page {
+        title: case.scenario.title.clone(),
+        lead,
+        sections: Vec::new(),
+        notes: vec![CAUTION.into()],
+    }
 }

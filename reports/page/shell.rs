@@ -136,7 +136,13 @@ fn table(table: &Table) -> Markup {
                 thead { tr { @for column in &table.head { (heading(column)) } } }
                 tbody {
                     @for row in &table.rows {
-                        tr { @for (i, value) in row.iter().enumerate() { (cell(value, i, class(i))) } }
+                        tr {
+                            @if let Some(heading) = table.heading(row) {
+                                th scope="row" colspan=(table.head.len()) { (heading) }
+                            } @else {
+                                @for (i, value) in row.iter().enumerate() { (cell(value, i, class(i))) }
+                            }
+                        }
                     }
                 }
             }

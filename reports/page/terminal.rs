@@ -99,7 +99,11 @@ fn shown(cell: Option<&Cell>) -> String {
 impl Set {
     fn new(table: &Table, index: usize) -> Self {
         let column = &table.head[index];
-        let mut cells: Vec<String> = table.rows.iter().map(|row| shown(row.get(index))).collect();
+        let cell = |row: &Vec<Cell>| match table.heading(row) {
+            Some(_) => String::new(),
+            None => shown(row.get(index)),
+        };
+        let mut cells: Vec<String> = table.rows.iter().map(cell).collect();
         if column.numbers {
             // Points stand under each other.
             let deepest = cells.iter().map(|cell| after(cell)).max().unwrap_or(0);
@@ -183,7 +187,7 @@ fn grid(text: &mut Printed, table: &Table) {
             taken -= 1;
         }
         let (now, later) = rest.split_at(taken);
-        rows(text, first, now, table.rows.len());
+        rows(text, first, now, table);
         if later.is_empty() {
             return;
         }
@@ -192,7 +196,7 @@ fn grid(text: &mut Printed, table: &Table) {
     }
 }
 
-fn rows(text: &mut Printed, first: &Set, rest: &[Set], count: usize) {
+fn rows(text: &mut Printed, first: &Set, rest: &[Set], table: &Table) {
     let line = |of: &dyn Fn(&Set) -> Option<String>| {
         let all = std::iter::once(first).chain(rest);
         let cells: Vec<String> = all.map(|column| column.pad(of(column).as_ref())).collect();
@@ -208,7 +212,11 @@ fn rows(text: &mut Printed, first: &Set, rest: &[Set], count: usize) {
         };
         text.line(Kind::Quiet, &line(&of));
     }
-    for row in 0..count {
+    for (row, cells) in table.rows.iter().enumerate() {
+        if let Some(heading) = table.heading(cells) {
+            text.paragraph(Kind::Quiet, "", &heading);
+            continue;
+        }
         let lines = all().map(|column| column.cells[row].len()).max();
         for i in 0..lines.unwrap_or(0) {
             text.line(
