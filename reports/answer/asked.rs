@@ -65,7 +65,7 @@ pub enum Form {
 impl Form {
     const ALL: [(Form, &'static str, &'static str); 4] = [
         (Form::Table, "table", "For reading, at most 80 columns"),
-        (Form::Json, "json", "Every number, for programs"),
+        (Form::Json, "json", "For programs"),
         (Form::Csv, "csv", "For spreadsheets"),
         (Form::Markdown, "markdown", "Words and tables as Markdown"),
     ];

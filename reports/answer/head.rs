@@ -42,7 +42,10 @@ pub fn page(case: &Case) -> Page {
     let mut lead: Vec<Line> = about.into_iter().cloned().map(Into::into).collect();
     lead.push(Line::new("car", format!("{}: {}", car.name, car.about)));
     lead.push(Line::new("air", around));
-    if [&car.name, &car.about].iter().any(|t| t.contains("invented")) {
+    if [&car.name, &car.about]
+        .iter()
+        .any(|t| t.contains("invented"))
+    {
         lead.push(Line::new("note", say::INVENTED));
     }
     Page {

@@ -28,6 +28,16 @@ pub struct Declared {
     pub decimals: usize,
 }
 
+impl Declared {
+    /// What it is, in files too.
+    pub fn about(self) -> &'static str {
+        match self.label {
+            "" => "what the air ledger fails to explain",
+            label => label,
+        }
+    }
+}
+
 /// A list of declared numbers.
 pub trait ByKey {
     /// What the list is called.
@@ -156,7 +166,7 @@ impl<T: ByKey> JsonSchema for Keyed<'_, T> {
         let property = |number: Declared| {
             let about = json!({
                 "type": ["number", "null"],
-                "description": number.label,
+                "description": number.about(),
                 "unit": number.unit,
             });
             (number.key.to_string(), about)
@@ -203,7 +213,8 @@ impl Beside {
 
     /// Whether the cars differ in what is shown, or cannot be compared.
     pub fn changes(&self) -> bool {
-        self.apart().is_none_or(|apart| apart.starts_with(['+', '−']))
+        self.apart()
+            .is_none_or(|apart| apart.starts_with(['+', '−']))
     }
 
     /// Heads of the columns of [`row`](Self::row).

@@ -128,6 +128,9 @@ fn answer(of: &AnswerOf, answers: &[SchemaOf]) -> Result<String, Trouble> {
         )));
     };
     let mut schema = schema();
-    schema.insert("title".into(), format!("answer of falseair {wanted}").into());
+    schema.insert(
+        "title".into(),
+        format!("answer of falseair {wanted}").into(),
+    );
     Ok(format!("{:#}\n", schema.as_value()))
 }

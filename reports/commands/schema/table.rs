@@ -134,7 +134,8 @@ impl Page {
     }
 
     fn row(&mut self, key: &str, unit: &str, range: &str, default: &str) {
-        self.text.line(Kind::Plain, &columns(key, unit, range, default));
+        self.text
+            .line(Kind::Plain, &columns(key, unit, range, default));
     }
 
     fn units(&mut self) {
@@ -143,7 +144,10 @@ impl Page {
             let name = units::name(dimension);
             let all = units::accepted(dimension).join(", ");
             let example = units::example(dimension);
-            self.words(&format!("{name:<28}"), &format!("{all}; e.g. \"{example}\""));
+            self.words(
+                &format!("{name:<28}"),
+                &format!("{all}; e.g. \"{example}\""),
+            );
         }
     }
 }

@@ -185,7 +185,9 @@ impl Driven<'_> {
     fn chosen(&self, from: f64, end: f64) -> impl Iterator<Item = usize> {
         let index = |time: f64| (time / self.drives.interval - 1e-6).ceil() as usize;
         let (first, past) = (index(from), index(end).max(index(from) + 1));
-        let rows = (MOMENTS * (end - from) / self.drives.duration).ceil().max(1.0);
+        let rows = (MOMENTS * (end - from) / self.drives.duration)
+            .ceil()
+            .max(1.0);
         (first..past).step_by((past - first).div_ceil(rows as usize))
     }
 
@@ -201,7 +203,11 @@ impl Driven<'_> {
         row.extend(SHOWN.map(|(reading, _)| {
             let form = FORMS[reading as usize];
             let value = sample.and_then(|sample| sample.readings.get(reading));
-            Cell::number(value.unwrap_or(f64::NAN), form.decimals.min(2), at(form.key))
+            Cell::number(
+                value.unwrap_or(f64::NAN),
+                form.decimals.min(2),
+                at(form.key),
+            )
         }));
         row
     }

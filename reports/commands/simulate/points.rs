@@ -274,7 +274,9 @@ impl Answered {
             blocks.extend(said.map(|said| Block::Labelled(Line::new("leak", said)).on_terminal()));
         }
         for (which, side) in self.sides() {
-            let said = side.as_ref().map(|side| format!("{which}: {}", code_words(side)));
+            let said = side
+                .as_ref()
+                .map(|side| format!("{which}: {}", code_words(side)));
             blocks.extend(said.map(|said| Block::Labelled(Line::new("codes", said))));
         }
         Section {

@@ -68,7 +68,16 @@ fn strip(scene: &mut Scene, drives: &Drives, valve: &str, top: f64) {
         scene.line(vec![[ends[0], y], [ends[1], y]], Ink::Hair, 1.0);
     }
     let openings = drives.openings().into_iter().enumerate();
-    for (i, Open { side, open_s, shut_s, .. }) in openings.filter(|(_, open)| open.valve == valve) {
+    for (
+        i,
+        Open {
+            side,
+            open_s,
+            shut_s,
+            ..
+        },
+    ) in openings.filter(|(_, open)| open.valve == valve)
+    {
         let (y, ink) = match side {
             "healthy" => (top + 27.0, Ink::Sound),
             _ => (top + 37.0, Ink::Faulty),

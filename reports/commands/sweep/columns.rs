@@ -85,7 +85,11 @@ impl<'a> Table<'a> {
                 cells.push(side.warnings.join("; "));
                 let value = |r: &Reading| number(side.readings.values[*r as usize]);
                 cells.extend(self.plan.readings.iter().map(value));
-                cells.extend(side.ledger.values().map(|flow| flow.map_or(String::new(), number)));
+                cells.extend(
+                    side.ledger
+                        .values()
+                        .map(|flow| flow.map_or(String::new(), number)),
+                );
                 for leak in &side.leaks {
                     cells.push(number(leak.flow));
                     cells.push(leak.equivalent_hole.map_or(String::new(), number));
@@ -159,11 +163,7 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
     }
     if !plan.is_drive() {
         for flow in AirLedger::declared() {
-            let about = match flow.label {
-                "" => "what the air ledger fails to explain",
-                label => label,
-            };
-            all.push(column(flow.key, flow.unit, about, Kind::Number));
+            all.push(column(flow.key, flow.unit, flow.about(), Kind::Number));
         }
         for leak in 0..plan.leaks() {
             let name = format!("leak_{leak}_flow_g_s");

@@ -28,13 +28,13 @@ pub use join::Join;
 use join::joined;
 use manifest::{Manifest, other};
 use progress::Progress;
-pub use summary::Summary;
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use sim::study::asking::sweep::{Plan, Study, Sweep as Cases};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
+pub use summary::Summary;
 
 /// Where the chunks stand in a folder.
 const CHUNKS: &str = "chunks";
@@ -339,7 +339,10 @@ fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
     };
     let (part, shown) = (&manifest.part, out.display());
     let (share, failures) = match part.as_str() {
-        "1/1" => (say::all(how, manifest.cases, manifest.rows, shown), &manifest.failures),
+        "1/1" => (
+            say::all(how, manifest.cases, manifest.rows, shown),
+            &manifest.failures,
+        ),
         part => (say::share(part, how, shown), &BTreeMap::new()),
     };
     let failures = failures.iter();
