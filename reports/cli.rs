@@ -1,6 +1,6 @@
 //! The command line: the commands by name; the only file that knows them all.
 
-use crate::answer::{Answer, Trouble};
+use crate::answer::{self, Answer, SchemaOf, Trouble};
 use crate::commands::across::{self, Across};
 use crate::commands::atlas::{self, Atlas};
 use crate::commands::classroom::{self, Classroom};
@@ -41,9 +41,8 @@ pub enum Command {
         Exit codes: 0 an answer, 1 the physics has none, 2 input that cannot be used."
     )]
     Simulate(Simulate),
-    /// What a scenario or vehicle file may hold: JSON Schema, or a reference to read.
-    #[command(after_help = "Examples:\n  falseair schema vehicle --format table\n  \
-        falseair schema scenario --out scenario.schema.json")]
+    /// What a file may hold, or what a command answers: JSON Schema, or a reference to read.
+    #[command(after_help = schema::HELP)]
     Schema(Schema),
     /// Which trouble code each leak and fault sets, and from which size on.
     #[command(
@@ -105,6 +104,17 @@ pub enum Command {
     Manual(Manual),
 }
 
+/// JSON Schema of each command's answer, by name: a line a command.
+fn answers() -> Vec<SchemaOf> {
+    let mut all: Vec<SchemaOf> = vec![
+        ("simulate", answer::schema::<simulate::Points>),
+        ("simulate-time", answer::schema::<simulate::Driven>),
+        ("sweep", answer::schema::<sweep::Summary>),
+    ];
+    all.extend(workshop::ANSWERS);
+    all
+}
+
 impl Command {
     /// Runs the command.
     ///
@@ -113,7 +123,7 @@ impl Command {
     pub fn run(&self) -> Result<Answer, Trouble> {
         match self {
             Command::Simulate(options) => simulate::simulate(options),
-            Command::Schema(options) => schema::schema(options),
+            Command::Schema(options) => schema::schema(options, &answers()),
             Command::Codes(options) => codes::codes(options),
             Command::Atlas(options) => atlas::atlas(options),
             Command::Across(options) => across::across(options),

@@ -6,7 +6,8 @@ use crate::text::printed::Text;
 use crate::text::write::OutFile;
 use clap::ValueHint;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use schemars::{JsonSchema, Schema, schema_for};
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, Schema};
 use serde::Serialize;
 use std::marker::PhantomData;
 
@@ -38,9 +39,14 @@ pub trait Answers {
     }
 }
 
+/// A command by name, a command of a command after a `-`, and the JSON Schema of its answer.
+pub type SchemaOf = (&'static str, fn() -> Schema);
+
 /// JSON Schema of what a command answers.
 pub fn schema<A: Answers + 'static>() -> Schema {
-    schema_for!(A::Data<'static>)
+    let settings = SchemaSettings::draft2020_12().for_serialize();
+    let generator = settings.into_generator();
+    generator.into_root_schema_for::<A::Data<'static>>()
 }
 
 /// Form of a result.
@@ -59,7 +65,7 @@ pub enum Form {
 impl Form {
     const ALL: [(Form, &'static str, &'static str); 4] = [
         (Form::Table, "table", "For reading, at most 80 columns"),
-        (Form::Json, "json", "Every number, for programs"),
+        (Form::Json, "json", "For programs"),
         (Form::Csv, "csv", "For spreadsheets"),
         (Form::Markdown, "markdown", "Words and tables as Markdown"),
     ];

@@ -7,8 +7,11 @@ pub mod given;
 pub mod head;
 pub(crate) mod options;
 mod pictures;
+pub mod readings;
 
-pub use asked::{Answers, Asked, Every, Form, Forms, Plain, WithCsv, WithMarkdown, schema};
+pub use asked::{
+    Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, schema,
+};
 pub use pictures::Pictures;
 
 use crate::input::InputError;

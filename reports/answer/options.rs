@@ -1,5 +1,7 @@
-//! Quantities as options: read with their unit, held within a range.
+//! Options of several commands: quantities, read with their unit and held within a range; threads.
 
+use crate::answer::Trouble;
+use rayon::{ThreadPool, ThreadPoolBuilder};
 use sim::units::{Dimension, parse, show_range};
 
 /// Engine speeds that a point may have, rad/s; as in a scenario's point.
@@ -28,4 +30,24 @@ pub(crate) fn within(
 pub(crate) fn engine_speed(text: &str) -> Result<f64, String> {
     within(text, Dimension::AngularSpeed, ENGINE_SPEEDS)
         .map_err(|why| format!("an engine speed: {why}"))
+}
+
+/// How many threads compute.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Threads {
+    /// Threads to use, one a core if not given; the result is the same.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
+}
+
+impl Threads {
+    /// They, started.
+    ///
+    /// # Errors
+    /// The machine gives none.
+    pub(crate) fn pool(&self) -> Result<ThreadPool, Trouble> {
+        let threads = self.threads.map_or(0, usize::from);
+        let pool = ThreadPoolBuilder::new().num_threads(threads).build();
+        pool.map_err(|e| Trouble::Other(format!("cannot start threads: {e}")))
+    }
 }

@@ -26,6 +26,21 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
     Ok(Network::new(vehicle, Vec::new(), air, Command::IDLE))
 }
 
+/// The vehicle file that a file names under `vehicle`; its path counts from that file.
+///
+/// # Errors
+/// It cannot be read.
+pub fn vehicle(source: &Source, name: &str) -> Result<Source, InputError> {
+    let path = source.path().parent().unwrap_or(Path::new("")).join(name);
+    if path.is_file() {
+        return Source::read(&path);
+    }
+    let trouble = Source::read(&path).err();
+    let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
+    let message = format!("the vehicle file cannot be read: {why}");
+    Err(source.error_at("vehicle", message))
+}
+
 /// Reads a scenario and the vehicle it names.
 ///
 /// # Errors
@@ -33,17 +48,7 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
 pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
     let source = Source::read(path)?;
     let scenario: Scenario = source.parse()?;
-    let vehicle_path = path
-        .parent()
-        .unwrap_or(Path::new(""))
-        .join(&scenario.vehicle);
-    if !vehicle_path.is_file() {
-        let trouble = Source::read(&vehicle_path).err();
-        let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
-        let message = format!("the vehicle file cannot be read: {why}");
-        return Err(source.error_at("vehicle", message));
-    }
-    let vehicle: Vehicle = Source::read(&vehicle_path)?.parse()?;
+    let vehicle: Vehicle = vehicle(&source, &scenario.vehicle)?.parse()?;
     let invented = invented(&[&vehicle.name, &vehicle.about]);
     let network = scenario
         .network(vehicle)

@@ -146,9 +146,11 @@ impl fmt::Display for InputError {
 
 impl std::error::Error for InputError {}
 
-/// Whether to colour what goes to `stream`: a terminal, and `NO_COLOR` unset or empty
-/// (the convention of no-color.org).
+/// Whether to colour what goes to `stream`: a terminal, or anything where `CLICOLOR_FORCE` is set
+/// and not 0; never where `NO_COLOR` is set (conventions of bixense.com/clicolors and
+/// no-color.org).
 pub fn colour_on(stream: &impl IsTerminal) -> bool {
-    let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-    !refused && stream.is_terminal()
+    let set = |name| std::env::var_os(name).filter(|value| !value.is_empty());
+    let forced = set("CLICOLOR_FORCE").is_some_and(|value| value != "0");
+    set("NO_COLOR").is_none() && (forced || stream.is_terminal())
 }

@@ -1,6 +1,5 @@
 //! Words, numbers, lines and files: what every room above writes with.
 
-pub(crate) mod ledger;
 pub mod number;
 pub mod printed;
 pub mod say;

@@ -1,25 +1,17 @@
 //! The reference of a file, for reading: each key with its unit, range, default
 //! and meaning, table by table, at most 80 columns wide.
 
-use crate::text::wrap::wrap;
+use crate::text::printed::{Kind, Printed};
+use crate::text::say::schema as say;
 use sim::params::{Content, Entry, Field, Form, Presence, TableForm};
 use sim::units::{self, Dimension};
-use std::fmt::Write;
-
-/// Columns used.
-const WIDTH: usize = 79;
 
 /// The reference of a file of this form.
-pub fn reference(form: &Form, title: &str) -> String {
+pub fn reference(form: &Form, title: &str) -> Printed {
     let mut page = Page::default();
-    page.lines("", title);
-    page.text.push('\n');
-    page.lines(
-        "",
-        "A quantity is text with its unit, as in key = \"0.38 mm\"; a quantity without a \
-         unit here is a plain number (0.12) or a percentage (\"12 %\"). Ranges are in the unit \
-         of their row; all units that may be used stand at the end.",
-    );
+    page.text.paragraph(Kind::Heading, "", title);
+    page.text.gap();
+    page.text.paragraph(Kind::Plain, "", say::QUANTITIES);
     if let Form::Table(table) = form {
         page.table("", &sections(table.doc, ""), table);
     }
@@ -29,46 +21,35 @@ pub fn reference(form: &Form, title: &str) -> String {
 
 #[derive(Default)]
 struct Page {
-    text: String,
+    text: Printed,
     /// What the file measures, in order of appearance.
     dimensions: Vec<Dimension>,
 }
 
 impl Page {
-    fn lines(&mut self, indent: &str, words: &str) {
-        for line in wrap(words, WIDTH - indent.len()) {
-            let _ = writeln!(self.text, "{indent}{line}");
-        }
-    }
-
-    /// A heading across the page.
-    fn heading(&mut self, name: &str) {
-        let rule = "-".repeat((WIDTH - 4).saturating_sub(name.chars().count()));
-        let _ = writeln!(self.text, "\n-- {name} {rule}");
+    fn words(&mut self, label: &str, words: &str) {
+        self.text.paragraph(Kind::Plain, label, words);
     }
 
     /// The keys of a table, then the tables in it.
     fn table(&mut self, path: &str, about: &str, table: &TableForm) {
-        self.heading(if path.is_empty() {
-            "the file's own keys, before all tables"
-        } else {
-            path
+        self.text.heading(match path {
+            "" => say::OWN_KEYS,
+            path => path,
         });
-        self.lines("", about);
+        self.words("", about);
         let inner = |key: &&Entry| below(&key.form).is_some();
         let choice: Vec<&str> = (table.keys.iter())
             .filter(|key| key.presence == Presence::OneOf)
             .map(|key| key.name)
             .collect();
         if !choice.is_empty() {
-            self.lines("", &format!("Holds exactly one of: {}.", choice.join(", ")));
+            self.words("", &say::one_of(choice.join(", ")));
         }
         if table.keys.iter().any(|key| !inner(&key)) {
-            let _ = writeln!(
-                self.text,
-                "\n{}",
-                columns("key", "unit", "range", "default")
-            );
+            self.text.gap();
+            let heads = columns("key", "unit", "range", "default");
+            self.text.line(Kind::Quiet, &heads);
         }
         for key in table.keys.iter().filter(|key| !inner(key)) {
             self.key(key);
@@ -118,7 +99,7 @@ impl Page {
             Form::Flag => self.row(key.name, "", "true or false", &default),
             Form::List(_) | Form::Table(_) => self.row(key.name, "list", "", &default),
         }
-        self.lines("    ", key.doc);
+        self.words("    ", key.doc);
         match &key.form {
             Form::Curve { x, y, .. } => {
                 self.quantity("    x, rising", x, "");
@@ -126,13 +107,7 @@ impl Page {
             }
             Form::Words(words) => {
                 for (word, doc) in words {
-                    for (i, line) in wrap(&format!("{word}: {doc}"), WIDTH - 6)
-                        .iter()
-                        .enumerate()
-                    {
-                        let start = if i == 0 { "    - " } else { "      " };
-                        let _ = writeln!(self.text, "{start}{line}");
-                    }
+                    self.words("    - ", &format!("{word}: {doc}"));
                 }
             }
             _ => {}
@@ -159,22 +134,20 @@ impl Page {
     }
 
     fn row(&mut self, key: &str, unit: &str, range: &str, default: &str) {
-        let _ = writeln!(self.text, "{}", columns(key, unit, range, default));
+        self.text
+            .line(Kind::Plain, &columns(key, unit, range, default));
     }
 
     fn units(&mut self) {
-        self.heading("units that may be used");
+        self.text.heading(say::UNITS);
         for dimension in std::mem::take(&mut self.dimensions) {
             let name = units::name(dimension);
             let all = units::accepted(dimension).join(", ");
             let example = units::example(dimension);
-            for (i, line) in wrap(&format!("{all}; e.g. \"{example}\""), WIDTH - 28)
-                .iter()
-                .enumerate()
-            {
-                let label = if i == 0 { name } else { "" };
-                let _ = writeln!(self.text, "{label:<28}{line}");
-            }
+            self.words(
+                &format!("{name:<28}"),
+                &format!("{all}; e.g. \"{example}\""),
+            );
         }
     }
 }

@@ -1,20 +1,18 @@
 //! `falseair simulate`: reads, asks the physics, hands the answer to a form.
 
-mod answers;
-mod csv;
-mod json;
-mod moments;
-mod page;
-mod table;
+mod drive;
+mod drives;
+mod points;
 mod trace;
 
-use crate::answer::options::within;
-use crate::answer::{Answer, Form, Pictures, Trouble, WithCsv};
+use crate::answer::options::{Threads, within};
+use crate::answer::{Answer, Asked, Trouble, WithCsv};
 use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
-use crate::text::write::OutFile;
-use answers::{Answered, Drives};
-use clap::ValueHint;
+pub(crate) use drive::Driven;
+use drives::{Drives, Piece};
+use points::Answered;
+pub(crate) use points::Points;
 use rayon::prelude::*;
 use sim::network::Network;
 use sim::solve::implicit::Tolerance;
@@ -35,18 +33,12 @@ pub struct Simulate {
     /// Time between two samples of the drive, with its unit.
     #[arg(long, value_name = "TIME", default_value = "0.05 s", value_parser = interval, requires = "time")]
     pub interval: f64,
-    /// Form of the result.
-    #[arg(long, default_value = "table", value_parser = Form::parser::<WithCsv>())]
-    pub format: Form,
-    /// File for the result, instead of the terminal.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub out: Option<OutFile>,
-    /// Threads to use, one a core if not given; the result is the same.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
-    pub threads: Option<u16>,
-    /// Pictures.
+    /// Threads.
     #[command(flatten)]
-    pub pictures: Pictures,
+    pub threads: Threads,
+    /// Form, file, pictures.
+    #[command(flatten)]
+    pub asked: Asked<WithCsv>,
 }
 
 /// Smallest and largest time between samples, s.
@@ -62,31 +54,14 @@ fn interval(text: &str) -> Result<f64, String> {
 /// Input that cannot be used; a result that cannot be written.
 pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
     let (case, source) = read(&options.scenario)?;
-    let threads = options.threads.map_or(0, usize::from);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
-    let pool = pool.map_err(|e| Trouble::Other(format!("cannot start threads: {e}")))?;
-    let pictures = &options.pictures;
-    let (text, drawn, failures) = if options.time {
-        let drives = pool.install(|| run_drive(&case, &source, options.interval))?;
-        let drawn = pictures.drawn(|| Ok(page::drive(&case, &drives)))?;
-        let text = match options.format {
-            Form::Table => moments::trace(&case, &drives),
-            Form::Json => json::trace(&case, &drives).map_err(Trouble::Other)?,
-            _ => csv::trace(&drives).map_err(Trouble::Other)?,
-        };
-        (text, drawn, drives.failures())
-    } else {
-        let points = pool.install(|| run_points(&case, &source))?;
-        let drawn = pictures.drawn(|| Ok(page::points(&case, &points)))?;
-        let text = match options.format {
-            Form::Table => table::points(&case, &points),
-            Form::Json => json::points(&case, &points).map_err(Trouble::Other)?,
-            _ => csv::points(&points).map_err(Trouble::Other)?,
-        };
-        let failures = points.iter().flat_map(Answered::failures);
-        (text, drawn, failures.collect())
-    };
-    Ok(Answer::given(text, options.out.as_ref(), failures).with(drawn))
+    let pool = options.threads.pool()?;
+    let case = &case;
+    if options.time {
+        let drives = pool.install(|| run_drive(case, &source, options.interval))?;
+        return options.asked.answer(&Driven { case, drives });
+    }
+    let points = pool.install(|| run_points(case, &source))?;
+    options.asked.answer(&Points { case, points })
 }
 
 fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
@@ -128,7 +103,10 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
     let mut duration = 0.0;
     let mut pieces = Vec::new();
     for (name, runs) in &plan {
-        pieces.push((duration, name.clone()));
+        pieces.push(Piece {
+            from_s: duration,
+            name: name.clone(),
+        });
         duration += runs.iter().map(|(length, _)| length).sum::<f64>();
     }
     if duration / interval > MOST_SAMPLES {

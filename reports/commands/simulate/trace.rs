@@ -1,6 +1,6 @@
 //! A drive as charts over one time axis.
 
-use crate::commands::simulate::answers::Drives;
+use crate::commands::simulate::drives::{Drives, Open, Piece};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
@@ -67,16 +67,24 @@ fn strip(scene: &mut Scene, drives: &Drives, valve: &str, top: f64) {
     for y in [top + 27.0, top + 37.0] {
         scene.line(vec![[ends[0], y], [ends[1], y]], Ink::Hair, 1.0);
     }
-    for (i, (name, which, from, to)) in drives.openings().into_iter().enumerate() {
-        if name != valve {
-            continue;
-        }
-        let (y, ink) = match which {
+    let openings = drives.openings().into_iter().enumerate();
+    for (
+        i,
+        Open {
+            side,
+            open_s,
+            shut_s,
+            ..
+        },
+    ) in openings.filter(|(_, open)| open.valve == valve)
+    {
+        let (y, ink) = match side {
             "healthy" => (top + 27.0, Ink::Sound),
             _ => (top + 37.0, Ink::Faulty),
         };
-        let [from_x, to_x] = [from, to.unwrap_or(drives.duration)].map(|t| across(drives, t));
-        scene.number(&format!("/valves/{i}/open_s"), from, |scene| {
+        let ends = [open_s, shut_s.unwrap_or(drives.duration)];
+        let [from_x, to_x] = ends.map(|time| across(drives, time));
+        scene.number(&format!("/valves/{i}/open_s"), open_s, |scene| {
             scene.rectangle([from_x, y - 4.0, to_x.max(from_x + 1.5), y + 4.0], ink);
         });
     }
@@ -106,12 +114,12 @@ fn chart(&(reading, label, unit): &(R, &str, &str), drives: &Drives, last: bool)
     }
     let begins = drives.pieces.iter().skip(1);
     chart.rules = begins
-        .map(|(time, _)| Rule::From(*time, String::new()))
+        .map(|piece| Rule::From(piece.from_s, String::new()))
         .collect();
-    for (time, which, code) in drives.codes() {
-        let said = format!("{} set ({which})", code.word());
+    for set in drives.codes() {
+        let said = format!("{} set ({})", set.code, set.side);
         let said = if last { said } else { String::new() };
-        chart.rules.push(Rule::From(time, said));
+        chart.rules.push(Rule::From(set.time_s, said));
     }
     chart
 }
@@ -128,8 +136,8 @@ fn line(trace: &Trace, reading: R) -> (Vec<Point>, usize) {
 
 /// Names of the drive's pieces where each begins; one that would run into another is left out.
 fn pieces(scene: &mut Scene, drives: &Drives) {
-    for (from, name) in &drives.pieces {
-        let x = across(drives, *from);
+    for Piece { from_s, name } in &drives.pieces {
+        let x = across(drives, *from_s);
         let words = Words::new(name, [x + 3.0, 10.0], 11.0, Ink::Text).bold();
         scene.words_where_room([words]);
     }

@@ -1,13 +1,14 @@
 //! From the chunks to the final files, one chunk at a time in memory.
 
 use crate::answer::Trouble;
+use crate::answer::csv::rows;
 use crate::commands::sweep::checkpoint::hex;
 use crate::commands::sweep::columns::answer_column;
 use crate::commands::sweep::manifest::{Manifest, other};
 use crate::commands::sweep::parquet::ParquetRows;
 use crate::commands::sweep::{CHUNKS, ResultFormat, checkpoint};
 use crate::text::write::reason;
-use ::csv::{ReaderBuilder, StringRecord, Writer};
+use ::csv::{ReaderBuilder, StringRecord};
 use ::parquet::errors::ParquetError;
 use sha2::{Digest, Sha256};
 use std::fs::{self, File};
@@ -150,11 +151,9 @@ impl Files {
         };
         let mut csv = open(ResultFormat::Csv)?;
         if let Some(csv) = &mut csv {
-            let mut head = Writer::from_writer(Vec::new());
-            let names = manifest.columns.iter().map(|column| column.name.as_str());
-            head.write_record(names).map_err(|e| other(e.to_string()))?;
-            let head = head.into_inner().map_err(|e| other(e.to_string()))?;
-            let written = csv.write_all(&head);
+            let names = manifest.columns.iter().map(|column| &column.name);
+            let head = rows(names, std::iter::empty::<[&str; 0]>())?;
+            let written = csv.write_all(head.as_bytes());
             written.map_err(|e| unwritten(folder, ResultFormat::Csv, &e))?;
         }
         let notes = [

@@ -1,7 +1,8 @@
 //! The columns of a study's answer, and a row in them.
 
-use crate::text::ledger::LEDGER;
+use crate::answer::readings::ByKey;
 use serde::{Deserialize, Serialize};
+use sim::network::AirLedger;
 use sim::network::readings::{FORMS, Reading};
 use sim::params::{Content, Described};
 use sim::study::asking::sweep::{Axis, Derivative, Outcome, Plan, REDUCED, Row, Target, Value};
@@ -84,7 +85,11 @@ impl<'a> Table<'a> {
                 cells.push(side.warned().join("; "));
                 let value = |r: &Reading| number(side.readings.values[*r as usize]);
                 cells.extend(self.plan.readings.iter().map(value));
-                cells.extend(LEDGER.iter().map(|line| number((line.of)(&side.ledger))));
+                cells.extend(
+                    side.ledger
+                        .values()
+                        .map(|flow| flow.map_or(String::new(), number)),
+                );
                 for leak in &side.leaks {
                     cells.push(number(leak.flow));
                     cells.push(leak.equivalent_hole.map_or(String::new(), number));
@@ -157,12 +162,8 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
         }
     }
     if !plan.is_drive() {
-        for line in &LEDGER {
-            let about = match line.label {
-                "" => "what the air ledger fails to explain",
-                label => label,
-            };
-            all.push(column(line.key, "g/s", about, Kind::Number));
+        for flow in AirLedger::declared() {
+            all.push(column(flow.key, flow.unit, flow.about(), Kind::Number));
         }
         for leak in 0..plan.leaks() {
             let name = format!("leak_{leak}_flow_g_s");

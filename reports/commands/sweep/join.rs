@@ -4,6 +4,8 @@ use crate::answer::{Pictures, Trouble};
 use crate::commands::sweep::manifest::{Manifest, other};
 use crate::commands::sweep::{CHUNKS, ResultFormat, apart, assemble, enter, finished, manifest};
 use crate::files;
+use crate::page::Page;
+use crate::text::say::sweep as say;
 use crate::text::write::OutFolder;
 use clap::ValueHint;
 use std::collections::BTreeMap;
@@ -27,7 +29,7 @@ pub struct Join {
 }
 
 /// Joins; what is said at the end.
-pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
+pub(super) fn joined(options: &Join) -> Result<Page, Trouble> {
     let mut first: Option<(Manifest, &Path)> = None;
     for folder in &options.folders {
         let shown = folder.display();
@@ -69,7 +71,7 @@ pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
         return Ok(finished(
             &options.out,
             &Manifest::read(&options.out)?,
-            "was joined before",
+            say::JOINED_BEFORE,
         ));
     };
     assemble::assemble(
@@ -80,5 +82,5 @@ pub(super) fn joined(options: &Join) -> Result<String, Trouble> {
     )?;
     manifest.complete = true;
     manifest.write(&options.out)?;
-    Ok(finished(&options.out, &Some(manifest), "is joined"))
+    Ok(finished(&options.out, &Some(manifest), say::JOINED))
 }

@@ -15,15 +15,14 @@ mod parquet;
 mod progress;
 mod summary;
 
-use crate::answer::{Answer, Pictures, Trouble};
+use crate::answer::options::Threads;
+use crate::answer::{Answer, Answers, Pictures, Trouble};
 use crate::files;
-use crate::input::Source;
-use crate::page::Page;
-use crate::text::write::OutFolder;
-use crate::text::write::write_beside;
-use clap::Subcommand;
-use clap::ValueEnum;
-use clap::ValueHint;
+use crate::input::{Source, case};
+use crate::page::{Block, Page, Section};
+use crate::text::say::sweep as say;
+use crate::text::write::{OutFolder, write_beside};
+use clap::{Subcommand, ValueEnum, ValueHint};
 use columns::Table;
 pub use join::Join;
 use join::joined;
@@ -31,12 +30,11 @@ use manifest::{Manifest, other};
 use progress::Progress;
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
-use sim::network::Vehicle;
 use sim::study::asking::sweep::{Plan, Study, Sweep as Cases};
 use std::collections::BTreeMap;
-use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
+pub use summary::Summary;
 
 /// Where the chunks stand in a folder.
 const CHUNKS: &str = "chunks";
@@ -51,9 +49,9 @@ pub struct Sweep {
     /// Folder for the results; started again with the same folder, the sweep goes on.
     #[arg(long, value_name = "FOLDER", required = true, value_hint = ValueHint::DirPath)]
     pub out: Option<OutFolder>,
-    /// Threads to use, one a core if not given; the result is the same.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
-    pub threads: Option<u16>,
+    /// Threads.
+    #[command(flatten)]
+    pub threads: Threads,
     /// Only the K-th of N equal shares, to be joined later.
     #[arg(long, value_name = "K/N", value_parser = share)]
     pub part: Option<(u64, u64)>,
@@ -118,14 +116,14 @@ pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
     if pictures.asked() {
         drawable(format, options.part)?;
     }
-    let text = match (&options.join, &options.study) {
+    let said = match (&options.join, &options.study) {
         (Some(SweepCommand::Join(join)), _) => joined(join)?,
         (None, Some(study)) => run(study, out, options)?,
         // The command line asks for it.
         _ => return Err(other("a study file is needed".into())),
     };
     let drawn = pictures.drawn(|| draw(out))?;
-    Ok(Answer::given(text, None, Vec::new()).with(drawn))
+    Ok(Answer::given(said.printed(), None, Vec::new()).with(drawn))
 }
 
 /// Checks that the folder's own files replace nothing that was read, and that page and pictures
@@ -169,7 +167,7 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
     let json = serde_json::to_string_pretty(&summary).map_err(|e| other(e.to_string()))?;
     let path = out.join(summary::NAME);
     write_beside(&path, (json + "\n").as_bytes()).map_err(|e| other(e.to_string()))?;
-    Ok(page::page(&summary))
+    Ok(summary.page())
 }
 
 /// Reads a study and the car it names; SHA-256 of both files.
@@ -179,16 +177,8 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
 fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
     let source = Source::read(path)?;
     let study: Study = source.parse()?;
-    let vehicle_path = path.parent().unwrap_or(Path::new("")).join(&study.vehicle);
-    if !vehicle_path.is_file() {
-        let trouble = Source::read(&vehicle_path).err();
-        let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
-        let message = format!("the vehicle file cannot be read: {why}");
-        return Err(source.error_at("vehicle", message).into());
-    }
-    let car = Source::read(&vehicle_path)?;
-    let vehicle: Vehicle = car.parse()?;
-    let plan = Plan::new(&study, vehicle).map_err(|m| source.error_at(&m.key, m.message))?;
+    let car = case::vehicle(&source, &study.vehicle)?;
+    let plan = Plan::new(&study, car.parse()?).map_err(|m| source.error_at(&m.key, m.message))?;
     let mut hash = Sha256::new();
     for text in [source.text(), car.text()] {
         hash.update((text.len() as u64).to_le_bytes());
@@ -197,7 +187,7 @@ fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
     Ok((study, plan, checkpoint::hex(&hash.finalize())))
 }
 
-fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<String, Trouble> {
+fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<Page, Trouble> {
     let (study, plan, input_sha256) = read(study_path)?;
     apart(out, &options.pictures)?;
     let table = Table::new(&plan);
@@ -220,13 +210,11 @@ fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<String, Trouble
         columns: table.columns.clone(),
     };
     let Some(mut manifest) = enter(out, wanted, &options.format)? else {
-        return Ok(finished(out, &Manifest::read(out)?, "was finished before"));
+        return Ok(finished(out, &Manifest::read(out)?, say::FINISHED_BEFORE));
     };
     let chunks = out.join(CHUNKS);
     fs::create_dir_all(&chunks).map_err(|e| unusable(&chunks, &e))?;
-    let threads = options.threads.map_or(0, usize::from);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
-    let pool = pool.map_err(|e| other(format!("cannot start threads: {e}")))?;
+    let pool = options.threads.pool()?;
     let mine: Vec<u64> = (k - 1..plan.chunks()).step_by(n as usize).collect();
     pool.install(|| compute(&plan, &table, &manifest, &mine, &chunks))?;
     if n == 1 {
@@ -238,7 +226,7 @@ fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<String, Trouble
         // The results hold all of it.
         fs::remove_dir_all(&chunks).map_err(|e| unusable(&chunks, &e))?;
     }
-    Ok(finished(out, &Some(manifest), "is finished"))
+    Ok(finished(out, &Some(manifest), say::FINISHED))
 }
 
 /// Computes and writes the chunks that are not there yet.
@@ -345,27 +333,29 @@ fn enter(
 }
 
 /// What is said at the end.
-fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> String {
+fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
     let Some(manifest) = manifest else {
-        return String::new();
+        return Page::default();
     };
-    let Manifest {
-        title,
-        cases,
-        rows,
-        part,
-        ..
-    } = manifest;
-    let shown = out.display();
-    if part != "1/1" {
-        return format!("{title}: share {part} {how}, in {shown}\n");
+    let (part, shown) = (&manifest.part, out.display());
+    let (share, failures) = match part.as_str() {
+        "1/1" => (
+            say::all(how, manifest.cases, manifest.rows, shown),
+            &manifest.failures,
+        ),
+        part => (say::share(part, how, shown), &BTreeMap::new()),
+    };
+    let failures = failures.iter();
+    let failures = failures.map(|(kind, count)| say::unanswered(count, kind.replace('_', " ")));
+    let blocks = vec![Block::Words(share), Block::List(failures.collect())];
+    Page {
+        title: manifest.title.clone(),
+        sections: vec![Section {
+            heading: String::new(),
+            blocks,
+        }],
+        ..Page::default()
     }
-    let mut text = format!("{title}: {how}, {cases} cases, {rows} rows, in {shown}\n");
-    for (kind, count) in &manifest.failures {
-        let kind = kind.replace('_', " ");
-        let _ = writeln!(text, "  {count} rows without an answer: {kind}");
-    }
-    text
 }
 
 fn unusable(path: &Path, why: &std::io::Error) -> Trouble {

@@ -1,5 +1,6 @@
 //! The page of a sweep: for each operating point what varies, by which axis, and how.
 
+use crate::answer::Answers;
 use crate::commands::sweep::summary::{Named, Over, Point, ReadingSummary, Summary};
 use crate::figure::axis::Axis;
 use crate::figure::bars::{Bar, bars};
@@ -7,6 +8,7 @@ use crate::figure::chart::{Band, Chart, Series};
 use crate::figure::ink::Ink;
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
 use crate::text::number::{number, slug};
+use crate::text::say::sweep as say;
 use crate::text::words::capital;
 
 /// Readings drawn at a point.
@@ -24,43 +26,40 @@ const FIRST: [&str; 8] = [
     "wastegate_duty_pct",
 ];
 
-/// The page.
-pub fn page(summary: &Summary) -> Page {
-    let axes = summary.axes.iter().map(|axis| match axis.about.as_str() {
-        "axis" | "" => axis.column.clone(),
-        about => format!("{} ({})", axis.column, about.trim_end_matches('.')),
-    });
-    Page {
-        title: summary.title.clone(),
-        lead: vec![
-            format!("A sweep of {} cases, {} rows.", summary.cases, summary.rows).into(),
-            format!("What varies: {}.", axes.collect::<Vec<_>>().join("; ")).into(),
-        ],
-        sections: (summary.points.iter().enumerate())
-            .map(|(i, point)| section(summary, i, point))
-            .collect(),
-        notes: vec![
-            "An axis's share is that part of a reading's variance that lies between its values and \
-             not within them; with few cases it reads high by about the number of values drawn \
-             over the number of cases."
-                .into(),
-            CAUTION.into(),
-        ],
+impl Answers for Summary {
+    type Data<'a> = &'a Self;
+
+    fn data(&self) -> &Self {
+        self
+    }
+
+    fn page(&self) -> Page {
+        let axes = self.axes.iter().map(|axis| match axis.about.as_str() {
+            "axis" | "" => axis.column.clone(),
+            about => format!("{} ({})", axis.column, about.trim_end_matches('.')),
+        });
+        let axes: Vec<String> = axes.collect();
+        let points = self.points.iter().enumerate();
+        Page {
+            title: self.title.clone(),
+            lead: vec![
+                say::of_cases(self.cases, self.rows).into(),
+                say::varies(axes.join("; ")).into(),
+            ],
+            sections: points.map(|(i, point)| section(self, i, point)).collect(),
+            notes: vec![say::SHARE.into(), CAUTION.into()],
+        }
     }
 }
 
 fn section(summary: &Summary, i: usize, point: &Point) -> Section {
-    let mut said = vec![format!("{} rows have an answer.", point.answered)];
+    let mut said = vec![say::answered(point.answered)];
     let failed = point.failures.iter();
-    said.extend(
-        failed.map(|(kind, count)| format!("{count} have none: {}.", kind.replace('_', " "))),
-    );
+    said.extend(failed.map(|(kind, count)| say::have_none(count, kind.replace('_', " "))));
     let codes = point.codes.iter();
-    let codes: Vec<String> = codes
-        .map(|(code, count)| format!("{code} in {count}"))
-        .collect();
+    let codes: Vec<String> = (codes.map(|(code, count)| format!("{code} in {count}"))).collect();
     if !codes.is_empty() {
-        said.push(format!("Codes set: {}.", codes.join(", ")));
+        said.push(say::codes(codes.join(", ")));
     }
     let mut blocks = vec![Block::List(said)];
     for words in [false, true] {
@@ -76,7 +75,7 @@ fn section(summary: &Summary, i: usize, point: &Point) -> Section {
 
 /// Which readings are drawn: those that vary, the usual ones first where there are many.
 fn chosen(point: &Point) -> Vec<usize> {
-    let vary = |j: &usize| point.readings[*j].all.varies();
+    let vary = |j: &usize| point.readings[*j].all.varies;
     let mut all: Vec<usize> = (0..point.readings.len()).filter(vary).collect();
     if all.len() > DRAWN {
         let rank = |j: &usize| {
@@ -101,12 +100,12 @@ fn pictures(summary: &Summary, i: usize, point: &Point, words: bool) -> Vec<Pict
         let (how, scene) = match words {
             false => {
                 let scene = chart(reading, axis, over, &at).scene(340.0, 220.0);
-                ("line: mean, band: range", scene)
+                (say::LINE, scene)
             }
             true => {
                 let heading = Axis::new(&reading.named.about, &reading.named.unit).title();
                 let scene = bars(&heading, &named(reading, over, &at), 340.0);
-                ("bar: mean, thin line: range", scene)
+                (say::BAR, scene)
             }
         };
         Some(Picture {
@@ -114,7 +113,7 @@ fn pictures(summary: &Summary, i: usize, point: &Point, words: bool) -> Vec<Pict
                 "{} {} {}",
                 point.name, reading.named.column, axis.column
             )),
-            caption: format!("{} over {}; {how}.", reading.named.about, axis.column),
+            caption: say::over(&reading.named.about, &axis.column, how),
             scene,
         })
     });
@@ -146,14 +145,8 @@ fn chart(reading: &ReadingSummary, axis: &Named, over: &Over, at: &str) -> Chart
         let tally = bin.tally?;
         Some([bin.at?, tally.low, tally.high])
     });
-    let label = axis.column.split(" [").next().unwrap_or_default();
-    let label = label
-        .rsplit('.')
-        .next()
-        .unwrap_or_default()
-        .replace('_', " ");
     let mut chart = Chart::new(
-        Axis::new(label, &axis.unit),
+        Axis::new(short(axis), &axis.unit),
         Axis::new(&reading.named.about, &reading.named.unit),
     );
     chart.bands = vec![Band {
@@ -220,10 +213,7 @@ fn table(summary: &Summary, i: usize, point: &Point) -> Table {
         row
     });
     Table {
-        caption:
-            "Each reading over all cases, and the share of its variance that each axis accounts \
-                  for; a dash where nothing varies."
-                .into(),
+        caption: say::READINGS.into(),
         head,
         rows: rows.collect(),
     }

@@ -5,6 +5,7 @@ use crate::answer::Trouble;
 use crate::commands::sweep::columns::{Column, Kind};
 use crate::commands::sweep::manifest::{Manifest, other};
 use ::csv::{Reader, StringRecord};
+use schemars::JsonSchema;
 use serde::Serialize;
 use sim::study::asking::sweep::tally::{Bins, Look, Tally, share};
 use std::collections::BTreeMap;
@@ -15,7 +16,7 @@ use std::path::Path;
 pub const NAME: &str = "summary.json";
 
 /// All of it.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Summary {
     /// Title of the study.
     pub title: String,
@@ -30,7 +31,7 @@ pub struct Summary {
 }
 
 /// An axis or a reading.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct Named {
     /// Its column.
     pub column: String,
@@ -41,7 +42,7 @@ pub struct Named {
 }
 
 /// An operating point.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Point {
     /// Its name.
     pub name: String,
@@ -56,19 +57,47 @@ pub struct Point {
 }
 
 /// A reading at a point.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct ReadingSummary {
     /// What it is.
     #[serde(flatten)]
     pub named: Named,
     /// Over all cases.
-    pub all: Tally,
+    pub all: Spread,
     /// Over each axis; none where an axis has too many words.
     pub over: Vec<Option<Over>>,
 }
 
+/// What a reading is in some rows.
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
+pub struct Spread {
+    /// In how many.
+    pub count: u64,
+    /// Mean.
+    pub mean: f64,
+    /// Smallest.
+    pub low: f64,
+    /// Largest.
+    pub high: f64,
+    /// Whether it differs by more than a solver's rounding.
+    #[serde(skip)]
+    pub varies: bool,
+}
+
+impl From<&Tally> for Spread {
+    fn from(tally: &Tally) -> Self {
+        Self {
+            count: tally.count,
+            mean: tally.mean,
+            low: tally.low,
+            high: tally.high,
+            varies: tally.varies(),
+        }
+    }
+}
+
 /// A reading over an axis.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Over {
     /// Share of the reading's variance that the axis accounts for; none where nothing varies.
     pub share: Option<f64>,
@@ -77,7 +106,7 @@ pub struct Over {
 }
 
 /// A value or range of an axis.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Bin {
     /// The value, or the middle of the range; none for words.
     pub at: Option<f64>,
@@ -85,7 +114,7 @@ pub struct Bin {
     pub name: Option<String>,
     /// What the reading is there.
     #[serde(flatten)]
-    pub tally: Option<Tally>,
+    pub tally: Option<Spread>,
 }
 
 /// Where things stand in a row.
@@ -224,7 +253,7 @@ impl Sums {
             over: (bins.iter().zip(&over))
                 .map(|(bins, tallies)| Some(Over::new(bins.as_ref()?, &all, tallies)))
                 .collect(),
-            all,
+            all: Spread::from(&all),
         });
         Point {
             name: self.name,
@@ -241,7 +270,7 @@ impl Over {
         let one = |(i, tally): (usize, &Tally)| Bin {
             at: bins.middle(i),
             name: bins.word(i).map(String::from),
-            tally: (tally.count > 0).then_some(*tally),
+            tally: (tally.count > 0).then(|| tally.into()),
         };
         Self {
             share: share(all, tallies),

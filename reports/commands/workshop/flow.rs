@@ -40,7 +40,7 @@ pub struct Flow {
 
 record! {
     /// What a flow test finds.
-    struct File {
+    pub(super) struct File {
         /// The answer in a sentence.
         says: String;
         #[serde(skip)]

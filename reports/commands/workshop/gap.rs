@@ -42,7 +42,7 @@ pub struct Gap {
 
 record! {
     /// An opening by itself.
-    struct Opening {
+    pub(super) struct Opening {
         /// Its shape.
         shape: &'static str = "opening" "" WORDS;
         /// As a feeler gauge has it.
@@ -56,7 +56,7 @@ record! {
     }
 
     /// The largest opening that keeps a limit.
-    struct Allowed {
+    pub(super) struct Allowed {
         /// Which limit.
         limit: &'static str;
         /// `found`, `never_reached` or `engine_stops_first`.
@@ -66,7 +66,7 @@ record! {
     }
 
     /// What openings pass, and what they do.
-    struct File {
+    pub(super) struct File {
         /// The answer in a sentence.
         says: String;
         #[serde(skip)]

@@ -16,7 +16,7 @@ mod plan;
 mod seal;
 mod verify;
 
-use crate::answer::{Answer, Trouble};
+use crate::answer::{Answer, SchemaOf, Trouble, schema};
 use clap::Subcommand;
 
 /// What `workshop` can do.
@@ -44,6 +44,12 @@ pub enum Workshop {
     #[command(after_help = plan::HELP)]
     Plan(plan::Plan),
 }
+
+/// JSON Schemas of their answers.
+pub const ANSWERS: &[SchemaOf] = &[
+    ("workshop-flow", schema::<flow::File>),
+    ("workshop-gap", schema::<gap::File>),
+];
 
 /// Runs a workshop command.
 ///
