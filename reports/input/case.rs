@@ -24,6 +24,26 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
     Ok(Network::new(vehicle, Vec::new(), air, Command::IDLE))
 }
 
+/// The car that a file names under `vehicle`, its text and where it stands: the path counts from
+/// that file's folder.
+///
+/// # Errors
+/// The car's file cannot be used; where it is not there, that is said at the key that names it.
+pub fn named_car(source: &Source, name: impl AsRef<Path>) -> Result<(Vehicle, Source), InputError> {
+    let path = source.path().parent().unwrap_or(Path::new("")).join(name);
+    let car = Source::read(&path).map_err(|why| match path.is_file() {
+        true => why,
+        false => {
+            let (path, why) = (path.display(), why.message());
+            source.error_at(
+                "vehicle",
+                format!("the vehicle file cannot be read: `{path}`: {why}"),
+            )
+        }
+    })?;
+    Ok((car.parse()?, car))
+}
+
 /// Reads a scenario and the vehicle it names.
 ///
 /// # Errors
@@ -31,17 +51,7 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
 pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
     let source = Source::read(path)?;
     let scenario: Scenario = source.parse()?;
-    let vehicle_path = path
-        .parent()
-        .unwrap_or(Path::new(""))
-        .join(&scenario.vehicle);
-    if !vehicle_path.is_file() {
-        let trouble = Source::read(&vehicle_path).err();
-        let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
-        let message = format!("the vehicle file cannot be read: {why}");
-        return Err(source.error_at("vehicle", message));
-    }
-    let vehicle: Vehicle = Source::read(&vehicle_path)?.parse()?;
+    let (vehicle, _) = named_car(&source, &scenario.vehicle)?;
     let network = scenario
         .network(vehicle)
         .map_err(|m| mistake(&source, &m))?;

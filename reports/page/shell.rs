@@ -98,6 +98,10 @@ fn block(block: &Block) -> Result<Markup, String> {
         Block::Danger(_) => html! {},
         Block::Caution(words) => html! { p.caution { strong { "Caution: " } (words) } },
         Block::List(items) => html! { ul { @for item in items { li { (item) } } } },
+        Block::Checks(items) => {
+            html! { ul.checks { @for item in items { li { "\u{2610} " (item) } } } }
+        }
+        Block::Code(lines) => html! { div.scroll { pre { (lines) } } },
         Block::Picture(picture) => figure(picture)?,
         Block::Row(pictures) => {
             let all: Result<Vec<_>, _> = pictures.iter().map(figure).collect();

@@ -6,10 +6,11 @@ mod words;
 
 use crate::answer::{Answer, Asked, Trouble};
 use crate::input::beside::{beside, read_beside};
+use crate::input::case::named_car;
 use crate::input::log::{Log, Mapping, Only, Said};
-use crate::input::{Source, log, read_toml};
+use crate::input::{Source, log};
 use serde::Deserialize;
-use sim::network::{Network, Vehicle};
+use sim::network::Network;
 use sim::scenario::Mistake;
 use sim::study::judging::diagnose::evidence::Evidence;
 use sim::study::judging::diagnose::file::{Known, ReadingsFile};
@@ -76,23 +77,19 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
         watched = passed(&log.windows, &log.pulls);
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     }
-    let car = path.parent().unwrap_or(Path::new("")).join(&file.vehicle);
-    if !car.is_file() {
-        let message = format!("the vehicle file `{}` cannot be read", car.display());
-        return Err(source.error_at("vehicle", message).into());
-    }
-    let vehicle: Vehicle<f64> = read_toml(&car)?;
+    let (vehicle, car) = named_car(&source, &file.vehicle)?;
+    let car = car.path();
     let name = vehicle.name.clone();
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
     // A car that was fitted to its own log is known better than one of its make.
-    let known = read_beside(&car)?;
+    let known = read_beside(car)?;
     if known.is_some() {
         file.car = Known::Fitted;
     }
     let doubt = |sound: &Network<f64>| match &known {
         Some(known) => known.doubt(sound).map_err(|message| Mistake {
             key: "vehicle".into(),
-            message: format!("{}: {message}", beside(&car).display()),
+            message: format!("{}: {message}", beside(car).display()),
         }),
         None => Ok(file.doubt(sound)),
     };

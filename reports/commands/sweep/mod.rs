@@ -18,6 +18,7 @@ mod summary;
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::files;
 use crate::input::Source;
+use crate::input::case::named_car;
 use crate::page::Page;
 use crate::text::write::OutFolder;
 use crate::text::write::write_beside;
@@ -31,7 +32,6 @@ use manifest::{Manifest, other};
 use progress::Progress;
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
-use sim::network::Vehicle;
 use sim::study::asking::sweep::{Plan, Study, Sweep as Cases};
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -179,15 +179,7 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
 fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
     let source = Source::read(path)?;
     let study: Study = source.parse()?;
-    let vehicle_path = path.parent().unwrap_or(Path::new("")).join(&study.vehicle);
-    if !vehicle_path.is_file() {
-        let trouble = Source::read(&vehicle_path).err();
-        let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
-        let message = format!("the vehicle file cannot be read: {why}");
-        return Err(source.error_at("vehicle", message).into());
-    }
-    let car = Source::read(&vehicle_path)?;
-    let vehicle: Vehicle = car.parse()?;
+    let (vehicle, car) = named_car(&source, &study.vehicle)?;
     let plan = Plan::new(&study, vehicle).map_err(|m| source.error_at(&m.key, m.message))?;
     let mut hash = Sha256::new();
     for text in [source.text(), car.text()] {

@@ -3,12 +3,12 @@
 use crate::answer::given::Given;
 use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::JOINT;
 use crate::commands::workshop::kit::{at, vehicle};
 use crate::commands::workshop::page::{Sheet, true_holes};
 use crate::page::record::{WORDS, digits, fixed};
 use crate::page::{Block, Cell, Fact, Page, Table, facts};
 use crate::record;
+use crate::text::say::workshop;
 use crate::text::words::sentence;
 use sim::leak::Shape;
 use sim::study::workshop::AIR;
@@ -153,7 +153,7 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
         in_car,
         largest,
         warnings: Vec::new(),
-        cautions: JOINT,
+        cautions: workshop::JOINT,
     };
     options.asked.answer(&file)
 }

@@ -1,8 +1,8 @@
 //! The record of a repair: one A4 page to hand to the customer. Self-contained, black on
 //! white; every text from a file is escaped.
 
-use super::page::picture;
-use crate::commands::workshop::verify::{File, Line, MODEL, Side};
+use crate::commands::workshop::verify::{File, Line, Side};
+use crate::text::say::workshop_verify as say;
 use maud::{DOCTYPE, Markup, html};
 use sim::units::round;
 
@@ -27,37 +27,15 @@ ul { margin: 1mm 0; padding-left: 5mm; font-size: 9pt }
 .sign { display: flex; gap: 12mm; margin-top: 12mm }
 .sign div { flex: 1; border-top: 0.3mm solid #111; padding-top: 1mm; font-size: 9pt }";
 
-/// What the customer should know.
-const NOTES: [&str; 4] = [
-    "Come back if a warning lamp lights, the idle wanders, power falls off, something whistles, or \
-     it smells of fuel or exhaust. Exhaust gas is poisonous and fuel vapour burns: then do not \
-     drive on.",
-    "An engine that is short of fuel at full load can destroy itself: ease off at once if it \
-     knocks, hesitates or surges.",
-    "Doubts are standard ones; limits hold with 90 % confidence, so one in ten may be wrong.",
-    MODEL,
-];
-
 /// The page.
 ///
 /// # Errors
 /// The picture cannot be drawn.
 pub(super) fn page(file: &File) -> Result<String, String> {
-    let picture = picture(file);
+    let picture = file.picture();
     let drawn = picture.scene.svg(&picture.caption)?;
     // Inside HTML a drawing needs no namespace; nothing on this page looks like a link.
     let drawn = drawn.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1);
-    let head = &file.head;
-    let lines = [
-        ("Customer", &head.customer),
-        ("Car", &head.car),
-        ("Date", &head.date),
-        ("Workshop", &head.workshop),
-        ("Technician", &head.technician),
-        ("Work done", &head.work),
-        ("Fault", &file.fault),
-        ("Compared with", &file.vehicle),
-    ];
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -70,7 +48,7 @@ pub(super) fn page(file: &File) -> Result<String, String> {
             body {
                 h1 { "Record of a repair" }
                 dl {
-                    @for (label, words) in lines.iter().filter(|(_, words)| !words.is_empty()) {
+                    @for (label, words) in file.about() {
                         dt { (label) }
                         dd { (words) }
                     }
@@ -83,12 +61,12 @@ pub(super) fn page(file: &File) -> Result<String, String> {
                 h2 { "What is left" }
                 p { (file.left) }
                 p { "Rest: " (file.rest) }
-                @for warning in &file.warnings {
+                @for warning in &file.warnings.notes {
                     p { strong { "Note: " } (warning) }
                 }
                 h2 { "Please note" }
                 ul {
-                    @for note in NOTES { li { (note) } }
+                    @for note in say::NOTES { li { (note) } }
                 }
                 div.sign {
                     div { "Date, technician" }

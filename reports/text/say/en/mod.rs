@@ -1,3 +1,9 @@
 //! English, a file a command.
 
+pub mod workshop;
+pub mod workshop_decay;
 pub mod workshop_flow;
+pub mod workshop_payback;
+pub mod workshop_plan;
+pub mod workshop_seal;
+pub mod workshop_verify;
