@@ -39,8 +39,15 @@ pub struct Printed {
 }
 
 impl Printed {
-    /// An empty line, unless the text begins here or one stands already.
+    /// An empty line, unless the text begins here, one stands already, or a heading does.
     pub fn gap(&mut self) {
+        if (self.lines.last()).is_some_and(|(kind, _)| *kind != Kind::Heading) {
+            self.parted();
+        }
+    }
+
+    /// An empty line, unless the text begins here or one stands already.
+    fn parted(&mut self) {
         if self.lines.last().is_some_and(|(_, line)| !line.is_empty()) {
             self.lines.push((Kind::Plain, String::new()));
         }
@@ -50,7 +57,7 @@ impl Printed {
     pub fn heading(&mut self, name: &str) {
         let name: String = plain(name).chars().take(WIDTH - 8).collect();
         let rule = "-".repeat(WIDTH - 4 - name.chars().count());
-        self.gap();
+        self.parted();
         self.lines
             .push((Kind::Heading, format!("-- {name} {rule}")));
     }

@@ -1,6 +1,7 @@
 //! `falseair workshop payback`.
 
 mod page;
+mod rank;
 mod words;
 
 use crate::answer::given::Given;
@@ -11,12 +12,13 @@ use crate::input::case::named_car;
 use crate::page::record::{Spread, Value, fixed, signed};
 use crate::record;
 use crate::text::say::{workshop, workshop_payback as say};
+use rank::{Key, effort, key};
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::study::workshop::in_car::FULL_LOAD;
 use sim::study::workshop::payback::{
-    Gain, Gains, Job, Measure, Menace, Payback as Question, Repair as Named, Risk,
+    Gain, Gains, Job, Menace, Payback as Question, Repair as Named, Risk,
 };
 use sim::units::{round, show};
 use std::cmp::Reverse;
@@ -231,54 +233,6 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
     file.says = words::says(&file);
     file.warnings.dangers = words::dangers(&file);
     options.asked.answer(&file)
-}
-
-/// What a repair is ranked by: dangers gone, then codes gone, then the gains of the hour in
-/// steps that are worth a word.
-type Key = (usize, usize, [i64; 4]);
-
-fn key(question: &Question, one: &Found) -> Key {
-    let count = |wanted: fn(&Menace) -> bool| {
-        let here = one.risks.iter().filter(|risk| wanted(&risk.what));
-        usize::from(here.count() > 0 && one.job.chance > 0.0)
-    };
-    let others = [
-        Measure::Power,
-        Measure::Torque,
-        Measure::Fuel,
-        Measure::TrimMargin,
-    ];
-    let rest = others.into_iter().filter(|m| *m != question.rank_by);
-    let mut steps = [0; 4];
-    let order = [question.rank_by].into_iter().chain(rest);
-    for (step, by) in steps.iter_mut().zip(order) {
-        let gain = one.gains.measure(by).expected(one.job.chance).value / effort(question, one);
-        let worth = match by {
-            Measure::Power => 0.05,
-            Measure::Torque => 0.1,
-            Measure::Fuel => 1.0,
-            Measure::TrimMargin => 0.5,
-        };
-        // A car that does not run with the fault has no number: its danger has ranked it.
-        *step = if gain.is_finite() {
-            (gain / worth).round() as i64
-        } else {
-            0
-        };
-    }
-    (
-        count(Menace::is_danger),
-        count(|menace| !menace.is_danger()),
-        steps,
-    )
-}
-
-fn effort(question: &Question, one: &Found) -> f64 {
-    let hours = one.asked.time / 3600.0;
-    match question.labour_rate.filter(|rate| *rate > 0.0) {
-        Some(rate) => hours + one.asked.parts / rate,
-        None => hours,
-    }
 }
 
 fn row(question: &Question, one: &Found) -> Row {

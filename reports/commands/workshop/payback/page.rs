@@ -127,7 +127,7 @@ impl File {
         let mut head = vec![Column::words("repair")];
         head.extend(Column::of::<Row>(&[]));
         head[2].unit.clone_from(&self.currency);
-        head.push(Column::numbers("power for an hour of it", "kW"));
+        head.push(Column::numbers("power per hour of work", "kW"));
         let rows = self.rows().map(|(json, row)| {
             let mut line = vec![Cell::words(row.heading())];
             line.extend(Cell::of(row, &json, &[]));

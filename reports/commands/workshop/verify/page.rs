@@ -4,7 +4,7 @@ use crate::answer::Answers;
 use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::verify::shift::{Shift, shifts};
 use crate::commands::workshop::verify::{File, Line, Side};
-use crate::page::{Block, Line as Labelled, Page, Picture, Section, Table};
+use crate::page::{Block, Page, Picture, Section, Table};
 use crate::text::number::number;
 use crate::text::say::workshop_verify as say;
 use crate::text::words::sentence;
@@ -35,13 +35,11 @@ impl Answers for File {
                 .as_ref()
                 .map(|_| Block::Words(say::LARGEST.into())),
         );
-        let mut blocks = self.head();
-        blocks.push(Block::Picture(self.picture()));
         let sheet = Sheet {
             title: "Before and after a repair",
             car: Some(&self.vehicle),
             says: &self.says,
-            blocks,
+            blocks: vec![self.head(), Block::Picture(self.picture())],
             sections: vec![
                 side("Before", "/before/readings", &self.before),
                 side("After", "/after/readings", &self.after),
@@ -76,10 +74,10 @@ impl File {
         given.map(|(label, words)| (label, words.as_str()))
     }
 
-    fn head(&self) -> Vec<Block> {
+    fn head(&self) -> Block {
         let all = self.about().filter(|(label, _)| *label != "Compared with");
-        all.map(|(label, words)| Block::Labelled(Labelled::new(label, sentence(words))))
-            .collect()
+        let all = all.map(|(label, words)| format!("{label}: {}", sentence(words)));
+        Block::List(all.collect())
     }
 
     /// Before and after, each reading from the sound car.

@@ -7,6 +7,33 @@ sentences! {
     at_boost(boost, flow) "; at {boost:.0} kPa boost it loses {flow}";
     /// Head of the table.
     WHAT_LEAKS "What leaks, with the limits of 90 % confidence.";
+    /// What a leak does in the car.
+    in_car(place, idle, full_load, codes) "in the car, at the {place}: {idle}, {full_load}, {codes}";
+    /// Of idle.
+    DOES_NOT_IDLE "the engine does not idle with it";
+    /// Of idle.
+    IDLE_STAYS "idle trim stays";
+    /// Of idle.
+    idle_moves(trim) "idle trim moves by {trim:+.1} %";
+    /// Of idle.
+    IDLE_OPEN "idle has no answer";
+    /// Of full load.
+    FULL_LOAD_OPEN "full load has no answer";
+    /// Of full load.
+    FULL_LOAD_KEEPS "full load keeps its boost and torque";
+    /// What is lost.
+    boost(kpa, psi) "{kpa:.1} kPa ({psi:.2} psi) of boost";
+    /// Of full load.
+    loses(boost) "full load loses up to {boost}";
+    /// Of full load.
+    loses_torque(torque) "full load keeps its boost and loses up to {torque:.1} % of torque";
+    /// Of full load.
+    loses_both(boost, torque) "full load loses up to {boost} and {torque:.1} % of torque";
+    /// Head of the table.
+    IN_CAR "The leaking car less the sound one; pressure across the leak is that of the sound car, \
+            lambda that of the leaking one; air into the path counts as positive.";
+    /// Under a picture.
+    change(name) "Change of {name} by the leak; thin lines: the smallest and the largest leak that the measurement allows.";
     /// Under the picture.
     TRUE_HOLE "The sharp round hole that does the same, to true scale: 10 mm on the ruler are 10 mm on \
                paper when printed at 100 %.";

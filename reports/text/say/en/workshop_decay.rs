@@ -21,7 +21,7 @@ sentences! {
     /// Head of the table.
     LEADS_TO "What this leak leads to.";
     /// Head of the table.
-    GAUGE "What the gauge shows, likely.";
+    GAUGE "What the gauge is likely to show.";
     /// Under the picture.
     TRACE "What the gauge shows while the leak empties the volume: likely, and the two limits of what \
            the walls do.";

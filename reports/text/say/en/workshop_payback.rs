@@ -48,7 +48,7 @@ sentences! {
     /// Head of the table.
     ranked(by) "Gains by mending each fault alone; dangers first, then codes, then {by} per hour.";
     /// Head of the table.
-    WORK "What mending takes, and what power is expected for an hour of it.";
+    WORK "What mending takes, and what power is expected per hour of work and parts.";
     /// Under a picture.
     drawn(name) "Gain of {name} by mending each fault as if it were alone, and by mending all; thin lines: 90 % limits of the faults' sizes.";
     /// A caution.

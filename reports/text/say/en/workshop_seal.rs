@@ -47,5 +47,5 @@ sentences! {
     /// Head of the table.
     RINGS "Rings in this gland; least and most squeeze differ where the pipe stands off the middle.";
     /// Head of the table.
-    MEASURES "Measures of the gland, of rings cut or used, and of gaskets, as far as they were asked for.";
+    MEASURES "Measures, as far as they were asked for.";
 }

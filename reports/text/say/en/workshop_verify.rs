@@ -34,6 +34,9 @@ sentences! {
     /// Head of the table.
     READINGS "What was read, its doubt, and what the model gives with the size that fits and for a sound \
               car; last, reading less fit in doubts.";
+    /// Head of the table in the customer's record.
+    COMPARED "What was read, its doubt, and what the model gives: with the size that fits, and for a \
+              sound car.";
     /// Under the picture.
     SHIFTS "Each reading before and after the repair, as far from the model's sound car as its doubt is \
             long; within the band nine of ten readings of a sound car would lie.";
