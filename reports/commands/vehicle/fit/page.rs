@@ -196,8 +196,8 @@ impl File {
             caption: say::SHARES.into(),
             head: vec![
                 Column::words("number"),
-                Column::numbers("before", ""),
-                Column::numbers("after", ""),
+                Column::words("before"),
+                Column::words("after"),
             ],
             rows: rows.collect(),
         };
