@@ -6,11 +6,12 @@ use falseair::input::read_toml;
 use rayon::prelude::*;
 use sim::control::{BoostControl, Command};
 use sim::leak::{RoundHole, Shape, Slot};
-use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
+use sim::network::{Ambient, Fault, FaultKind, Leak, Network, Place, Vehicle};
 use sim::solve::stability::growth;
 use sim::solve::steady::{remembered, steady};
 use sim::solve::{Failure, State};
 use sim::study::running::simulate::side;
+use sim::study::running::warnings::Concern;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -96,11 +97,11 @@ fn case(number: u64, cars: &[Vehicle]) -> (Network<f64>, String) {
     if random.next() < 0.5 {
         return (network, words);
     }
-    let ailment = Ailment::ALL[random.below(Ailment::ALL.len())];
-    let field = ailment.field();
+    let kind = FaultKind::ALL[random.below(FaultKind::ALL.len())];
+    let field = kind.field();
     let severity = random.between(field.low, field.high);
     words += &format!(" {} {severity:.3}", field.name);
-    (network.ailing(vec![Fault { ailment, severity }]), words)
+    (network.ailing(vec![Fault { kind, severity }]), words)
 }
 
 /// The reason in a word, and whether it is one of physics.
@@ -133,8 +134,8 @@ fn unstable(cars: &[Vehicle], cases: u64) -> [usize; 3] {
         // Slower than once in a day is round-off.
         let leaves = growth(&network, &found.state).is_none_or(|g| g.growth > 1e-5);
         let warned = side(&network, Some(&found.state)).is_ok_and(|side| {
-            let says = |word| side.warnings.iter().any(|w| w.contains(word));
-            says("drifts away") || says("swings away") || says("would surge here")
+            let told = [Concern::Leaves, Concern::Surge];
+            side.warnings.iter().any(|w| told.contains(&w.concern()))
         });
         if leaves && !warned {
             println!("no warning: case {number}: {}", case(number, cars).1);

@@ -189,7 +189,7 @@ fn faults(row: &Row) -> (String, Vec<String>) {
             figure.label, figure.value, figure.unit, figure.typical
         ));
     }
-    wrong.extend(card.warnings);
+    wrong.extend(card.said());
     for margin in &car.margins {
         line += &format!("\n    {}: {:.2} {}", margin.what, margin.value, margin.unit);
     }

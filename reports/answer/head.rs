@@ -18,10 +18,7 @@ pub fn head(case: &Case) -> String {
         air.temperature - 273.15
     );
     paragraph(&mut text, "air   ", &around);
-    if [&car.name, &car.about]
-        .iter()
-        .any(|t| t.contains("invented"))
-    {
+    if case.invented {
         let note = "the car is invented, and so is every number of its file";
         paragraph(&mut text, "note  ", note);
     }

@@ -1,6 +1,6 @@
 //! A case: a scenario with the car it names.
 
-use crate::input::{InputError, Source, read_toml};
+use crate::input::{InputError, Source, invented, read_toml};
 use sim::control::Command;
 use sim::network::{Network, Vehicle};
 use sim::scenario::{Mistake, Scenario, Surroundings};
@@ -12,6 +12,8 @@ pub struct Case {
     pub scenario: Scenario,
     /// The car with its leaks and faults.
     pub network: Network<f64>,
+    /// Whether its car says that it is invented.
+    pub invented: bool,
 }
 
 /// The sound car of a vehicle file, in standard surroundings.
@@ -24,24 +26,20 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
     Ok(Network::new(vehicle, Vec::new(), air, Command::IDLE))
 }
 
-/// The car that a file names under `vehicle`, its text and where it stands: the path counts from
-/// that file's folder.
+/// The vehicle file that a file names under `vehicle`; its path counts from that file.
 ///
 /// # Errors
-/// The car's file cannot be used; where it is not there, that is said at the key that names it.
-pub fn named_car(source: &Source, name: impl AsRef<Path>) -> Result<(Vehicle, Source), InputError> {
+/// It cannot be read; where it is not there, that is said at the key that names it.
+pub fn vehicle(source: &Source, name: impl AsRef<Path>) -> Result<Source, InputError> {
     let path = source.path().parent().unwrap_or(Path::new("")).join(name);
-    let car = Source::read(&path).map_err(|why| match path.is_file() {
+    Source::read(&path).map_err(|why| match path.is_file() {
         true => why,
         false => {
             let (path, why) = (path.display(), why.message());
-            source.error_at(
-                "vehicle",
-                format!("the vehicle file cannot be read: `{path}`: {why}"),
-            )
+            let message = format!("the vehicle file cannot be read: `{path}`: {why}");
+            source.error_at("vehicle", message)
         }
-    })?;
-    Ok((car.parse()?, car))
+    })
 }
 
 /// Reads a scenario and the vehicle it names.
@@ -51,11 +49,17 @@ pub fn named_car(source: &Source, name: impl AsRef<Path>) -> Result<(Vehicle, So
 pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
     let source = Source::read(path)?;
     let scenario: Scenario = source.parse()?;
-    let (vehicle, _) = named_car(&source, &scenario.vehicle)?;
+    let vehicle: Vehicle = vehicle(&source, &scenario.vehicle)?.parse()?;
+    let invented = invented(&[&vehicle.name, &vehicle.about]);
     let network = scenario
         .network(vehicle)
         .map_err(|m| mistake(&source, &m))?;
-    Ok((Case { scenario, network }, source))
+    let case = Case {
+        scenario,
+        network,
+        invented,
+    };
+    Ok((case, source))
 }
 
 /// A mistake of the scenario at its place in the file.

@@ -32,6 +32,9 @@ impl Kind {
     }
 }
 
+/// What the head of a part begins with.
+const RULE: &str = "-- ";
+
 /// Lines of at most 79 columns.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Printed {
@@ -39,16 +42,12 @@ pub struct Printed {
 }
 
 impl Printed {
-    /// An empty line, unless the text begins here, one stands already, or a heading does.
+    /// An empty line, unless the text or a part begins here or one stands already.
     pub fn gap(&mut self) {
-        if (self.lines.last()).is_some_and(|(kind, _)| *kind != Kind::Heading) {
-            self.parted();
-        }
-    }
-
-    /// An empty line, unless the text begins here or one stands already.
-    fn parted(&mut self) {
-        if self.lines.last().is_some_and(|(_, line)| !line.is_empty()) {
+        let begins = |(kind, line): &(Kind, String)| {
+            line.is_empty() || (*kind == Kind::Heading && line.starts_with(RULE))
+        };
+        if self.lines.last().is_some_and(|last| !begins(last)) {
             self.lines.push((Kind::Plain, String::new()));
         }
     }
@@ -57,9 +56,9 @@ impl Printed {
     pub fn heading(&mut self, name: &str) {
         let name: String = plain(name).chars().take(WIDTH - 8).collect();
         let rule = "-".repeat(WIDTH - 4 - name.chars().count());
-        self.parted();
+        self.gap();
         self.lines
-            .push((Kind::Heading, format!("-- {name} {rule}")));
+            .push((Kind::Heading, format!("{RULE}{name} {rule}")));
     }
 
     /// `label` and words, wrapped; further lines stand under the first word.

@@ -225,6 +225,7 @@ pub(crate) fn reason(path: &Path, why: &io::Error) -> String {
         ErrorKind::PermissionDenied => format!("the folder `{folder}` may not be written by you"),
         ErrorKind::ReadOnlyFilesystem => format!("the folder `{folder}` is read-only"),
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full".into(),
+        ErrorKind::FileTooLarge => "it would be larger than files may be here".into(),
         ErrorKind::IsADirectory => "it is a folder".into(),
         _ => why.to_string(),
     }

@@ -27,19 +27,19 @@ impl<P: Scalar> Curve<P> {
     /// # Errors
     /// Fewer than 2 or more than 8 points, a number that is not finite, or an
     /// `x` that is not larger than the one before.
-    pub fn new(points: Vec<[P; 2]>) -> Result<Self, String> {
+    pub fn new(points: Vec<[P; 2]>) -> Result<Self, CurveError> {
         let count = points.len();
         if !COUNT.contains(&count) {
-            return Err(count_message(count));
+            return Err(CurveError::Count(count));
         }
         if points.iter().flatten().any(|p| !p.value().is_finite()) {
-            return Err("a point of a curve is not finite".into());
+            return Err(CurveError::NotFinite);
         }
         if points
             .windows(2)
             .any(|w| w[1][0].value() <= w[0][0].value())
         {
-            return Err(ORDER.into());
+            return Err(CurveError::Order);
         }
         Ok(Self {
             cubics: cubics(&points),
@@ -126,12 +126,33 @@ fn slopes<P: Scalar>(widths: &[P], rises: &[P]) -> Vec<P> {
     slopes
 }
 
-const ORDER: &str = "the first numbers of a curve's points must increase from point to point";
-
-fn count_message(count: usize) -> String {
-    let (low, high) = (COUNT.start(), COUNT.end());
-    format!("a curve has {low} to {high} points; found {count}")
+/// Why points are no curve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CurveError {
+    /// So many points: too few or too many.
+    Count(usize),
+    /// A number is infinite or none.
+    NotFinite,
+    /// An `x` is not larger than the one before.
+    Order,
 }
+
+impl fmt::Display for CurveError {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let (low, high) = (COUNT.start(), COUNT.end());
+        match self {
+            CurveError::Count(count) => {
+                write!(f, "a curve has {low} to {high} points; found {count}")
+            }
+            CurveError::NotFinite => f.write_str("a point of a curve is not finite"),
+            CurveError::Order => f.write_str(
+                "the first numbers of a curve's points must increase from point to point",
+            ),
+        }
+    }
+}
+
+impl std::error::Error for CurveError {}
 
 /// Reads a curve, `[["1000 rpm", "20 kPa"], ...]`, whose axes are two quantities.
 pub struct CurveSeed {
@@ -219,7 +240,7 @@ impl<'de> Visitor<'de> for PointSeed<'_> {
             return Err(A::Error::custom("a point has two numbers; found more"));
         }
         if self.after.is_some_and(|before| x <= before) {
-            return Err(A::Error::custom(ORDER));
+            return Err(A::Error::custom(CurveError::Order));
         }
         Ok([x, y])
     }

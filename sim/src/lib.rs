@@ -15,6 +15,8 @@ pub mod machine;
 pub mod medium;
 pub mod network;
 pub mod params;
+pub mod root;
+mod say;
 pub mod scalar;
 pub mod scenario;
 pub mod smooth;

@@ -23,7 +23,7 @@ use std::fmt;
 pub use crate::spelling::nearest;
 pub use form::{Content, Described, Entry, Form, Presence, TableForm};
 pub use tables::missing;
-pub use words::{read_word, word_from_text};
+pub use words::{UnknownWord, read_word, word_from_text};
 
 /// What is known of one quantity in a file.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -220,17 +220,17 @@ impl Field {
     }
 
     /// The value, if it is in range; a limit itself is in range, to round-off.
-    fn checked(&self, value: f64) -> Result<f64, String> {
+    fn checked<E: Error>(&self, value: f64) -> Result<f64, E> {
         let slack = 1e-12 * value.abs();
         if value >= self.low - slack && value <= self.high + slack {
             return Ok(value.clamp(self.low, self.high));
         }
-        Err(format!(
+        Err(E::custom(format_args!(
             "out of range: found {}, allowed {}\n{}",
             units::show(value, self.dimension),
             units::show_range(self.low, self.high, self.dimension),
             self.doc.trim()
-        ))
+        )))
     }
 }
 
@@ -243,12 +243,12 @@ impl Visitor<'_> for &Field {
 
     fn visit_str<E: Error>(self, text: &str) -> Result<f64, E> {
         let value = units::parse(text, self.dimension);
-        value.and_then(|v| self.checked(v)).map_err(E::custom)
+        self.checked(value.map_err(E::custom)?)
     }
 
     fn visit_f64<E: Error>(self, value: f64) -> Result<f64, E> {
         let value = units::from_bare_number(value, self.dimension);
-        value.and_then(|v| self.checked(v)).map_err(E::custom)
+        self.checked(value.map_err(E::custom)?)
     }
 
     fn visit_i64<E: Error>(self, value: i64) -> Result<f64, E> {

@@ -7,13 +7,15 @@
 //! wrong, the following lines what is allowed.
 
 mod datum;
+mod error;
 mod find;
 mod number;
 mod table;
 
-use crate::spelling::quote;
+pub use error::{UnitError, WrongDatum};
+
 use datum::{Datum, check_datum};
-use find::{Unfound, find};
+use find::find;
 use number::split;
 use table::{Family, Unit, family};
 
@@ -111,18 +113,16 @@ impl Dimension {
 /// A message in plain words: no number, no unit, a decimal comma, an unknown or
 /// ill-fitting unit (with the nearest right one), a pressure counted from the
 /// wrong place, a value too large for a number, or one below vacuum or absolute zero.
-pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
+pub fn parse(text: &str, dimension: Dimension) -> Result<f64, UnitError> {
     let (number, unit_text) = split(text, dimension)?;
     if unit_text.is_empty() && dimension == Dimension::Ratio {
         return Ok(number);
     }
-    let (unit, datum) = find(unit_text, dimension).map_err(|why| match why {
-        Unfound::Missing => no_unit(text, dimension),
-        Unfound::Other(message) => message,
-    })?;
+    let found = find(unit_text, dimension)?;
+    let (unit, datum) = found.ok_or_else(|| UnitError::NoUnit(text.trim().into(), dimension))?;
     let value = unit.to_si(number);
     if !value.is_finite() {
-        return Err(format!("{} is too large", quote(text)));
+        return Err(UnitError::TooLarge(text.into()));
     }
     check_datum(text, number, unit, datum, dimension)?;
     let below = match dimension {
@@ -131,7 +131,7 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
         _ => return Ok(value),
     };
     if value < 0.0 {
-        return Err(format!("{} is below {below}", quote(text)));
+        return Err(UnitError::Below(text.into(), below));
     }
     Ok(value)
 }
@@ -140,13 +140,13 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
 ///
 /// # Errors
 /// A message that gives an example, or that the number is not finite.
-pub fn from_bare_number(value: f64, dimension: Dimension) -> Result<f64, String> {
+pub fn from_bare_number(value: f64, dimension: Dimension) -> Result<f64, UnitError> {
     if !value.is_finite() {
-        return Err(format!("`{value}` is not a number to compute with"));
+        return Err(UnitError::NotFinite(value));
     }
     match dimension {
         Dimension::Ratio => Ok(value),
-        _ => Err(no_unit(&value.to_string(), dimension)),
+        _ => Err(UnitError::NoUnit(value.to_string(), dimension)),
     }
 }
 
@@ -157,21 +157,15 @@ pub fn from_bare_number(value: f64, dimension: Dimension) -> Result<f64, String>
 ///
 /// # Errors
 /// The message of [`parse`] for the same unit.
-pub fn convert(value: f64, unit: &str, dimension: Dimension) -> Result<f64, String> {
+pub fn convert(value: f64, unit: &str, dimension: Dimension) -> Result<f64, UnitError> {
     if unit.is_empty() && dimension == Dimension::Ratio {
         return Ok(value);
     }
-    let Family { name, example, .. } = family(dimension);
-    let (found, datum) = find(unit, dimension).map_err(|why| match why {
-        Unfound::Missing => format!("a unit is needed: {name}, as in `{example}`"),
-        Unfound::Other(message) => message,
-    })?;
+    let found = find(unit, dimension)?;
+    let (found, datum) = found.ok_or(UnitError::UnitNeeded(dimension))?;
     if datum != dimension.datum() {
         let right = format!("{}{}", found.name, dimension.datum().word());
-        return Err(format!(
-            "{} does not fit {name}: write `{right}`",
-            quote(unit)
-        ));
+        return Err(UnitError::Misfit(unit.into(), right, dimension));
     }
     Ok(found.number(value))
 }
@@ -279,15 +273,6 @@ pub fn round(value: f64, digits: usize) -> String {
         Ok(v) => format!("{v}"),
         Err(_) => scientific,
     }
-}
-
-fn no_unit(text: &str, dimension: Dimension) -> String {
-    let Family { name, example, .. } = family(dimension);
-    format!(
-        "{} has no unit; {name} is needed, e.g. `\"{example}\"`\n{}",
-        quote(text.trim()),
-        allowed(dimension)
-    )
 }
 
 fn allowed(dimension: Dimension) -> String {

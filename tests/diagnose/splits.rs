@@ -3,7 +3,7 @@
 use super::*;
 use sim::leak::{Shape, Split};
 use sim::network::{Leak, Place};
-use sim::study::judging::diagnose::cause::STATED;
+use sim::study::judging::diagnose::catalogue::STATED;
 use sim::study::judging::diagnose::checks::Check;
 use sim::study::judging::diagnose::exercise::Exercise;
 

@@ -229,6 +229,7 @@ fn what_is_left_in_doubt_goes_through_a_file() {
         wrong
             .doubt(&found.car)
             .unwrap_err()
+            .to_string()
             .contains("correlations")
     );
     wrong.numbers[3].key = "turbine.sise".into();

@@ -2,7 +2,7 @@
 
 use sim::machine::compressor::{Compressor, corrected_flow, corrected_speed};
 use sim::machine::gas_stand::{
-    CompressorPoint, CompressorTable, TurbinePoint, TurbineTable, Unfit, Unseen,
+    Column, CompressorPoint, CompressorTable, TurbinePoint, TurbineTable, Unfit, Unseen,
 };
 use sim::machine::turbine::{Turbine, expansion_drop};
 use sim::medium::{Fuel, GasState, Medium};
@@ -278,7 +278,12 @@ fn a_table_that_cannot_tell_is_refused_with_the_reason() {
     for p in &mut one_line.points {
         p.corrected_speed = 14_000.0;
     }
-    assert_eq!(fit(&one_line), Unfit::TooLittleSpread { what: "speed" });
+    assert_eq!(
+        fit(&one_line),
+        Unfit::TooLittleSpread {
+            column: Column::Speed
+        }
+    );
     let mut wrong = table(0.0);
     wrong.points[4].efficiency = 71.0;
     assert!(fit(&wrong).to_string().starts_with("point 5: efficiency"));

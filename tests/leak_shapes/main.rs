@@ -6,6 +6,7 @@ mod elements;
 #[path = "../published/random.rs"]
 mod random;
 mod reading;
+mod sizes;
 
 use sim::Scalar;
 use sim::medium::GasState;

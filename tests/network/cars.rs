@@ -3,7 +3,7 @@
 use falseair::input::read_toml;
 use sim::control::{BoostControl, Command, Memory};
 use sim::leak::{RoundHole, Shape};
-use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
+use sim::network::{Ambient, Fault, FaultKind, Leak, Network, Place, Vehicle};
 use sim::study::running::simulate::Comparison;
 use std::path::Path;
 
@@ -57,8 +57,8 @@ pub fn learnt(network: &Network<f64>) -> Memory {
 }
 
 /// A car with one fault that looks like a leak.
-pub fn ailing(car: &Vehicle, ailment: Ailment, severity: f64) -> Network<f64> {
-    network(car, vec![], Command::IDLE).ailing(vec![Fault { ailment, severity }])
+pub fn ailing(car: &Vehicle, kind: FaultKind, severity: f64) -> Network<f64> {
+    network(car, vec![], Command::IDLE).ailing(vec![Fault { kind, severity }])
 }
 
 pub fn with_boost(vehicle: &Vehicle, control: BoostControl) -> Vehicle {

@@ -5,7 +5,7 @@ use crate::cars::{ailing, car, cars, hole, network, rpm, with_boost};
 use sim::control::arithmetic::{trim_of_inward_leak, trim_of_outward_leak};
 use sim::control::{BoostControl, Code, Command};
 use sim::network::readings::Reading as R;
-use sim::network::{Ailment, Fault, Place, Vehicle};
+use sim::network::{Fault, FaultKind, Place, Vehicle};
 use sim::study::running::simulate::{Comparison, PointResult, Side};
 
 const MM: f64 = 1e-3;
@@ -101,7 +101,8 @@ fn a_leak_beyond_the_trims_range_runs_both_to_their_stops() {
 /// One outward leak, three ways to command boost, three stories.
 #[test]
 fn the_same_outward_leak_tells_three_stories() {
-    use sim::study::running::explain::explain;
+    use sim::study::running::explain::{explain, reasons};
+    use sim::study::running::reasons::Reason;
     for car in cars() {
         let at = |control| {
             let car = with_boost(&car, control);
@@ -110,6 +111,11 @@ fn the_same_outward_leak_tells_three_stories() {
             let (h, f) = both(Comparison::new(&network).point("", command));
             let story = explain(&h, &f, &car, &command);
             println!("{} {control}: {story}", car.name);
+            let kept = |reason: &Reason| matches!(reason, Reason::BoostKept(_));
+            assert_eq!(
+                reasons(&h, &f, &car, &command).iter().any(kept),
+                story.contains("the gauge hides it")
+            );
             let change = |reading| is(&f, reading) - is(&h, reading);
             (
                 change(R::Boost),
@@ -181,10 +187,11 @@ fn injectors_at_their_limit_leave_full_load_lean() {
 /// Lean, over-boost, over-speed and exhaust heat under full load are each cautioned.
 #[test]
 fn what_endangers_the_engine_is_said() {
+    use sim::study::running::warnings::Concern;
     let car = car("brindle-16");
-    let said = |car: &Vehicle, faults: Vec<(Ailment, f64)>, words: &str| {
+    let said = |car: &Vehicle, faults: Vec<(FaultKind, f64)>, concern: Concern, words: &str| {
         let faults = faults.into_iter();
-        let faults = faults.map(|(ailment, severity)| Fault { ailment, severity });
+        let faults = faults.map(|(kind, severity)| Fault { kind, severity });
         let network = network(car, vec![], Command::IDLE).ailing(faults.collect());
         let command = Command {
             reduced: false,
@@ -196,34 +203,40 @@ fn what_endangers_the_engine_is_said() {
             .unwrap()
             .unwrap();
         assert!(
-            side.warnings.iter().any(|w| w.contains(words)),
+            side.warnings.iter().any(|w| {
+                w.is_danger() && w.concern() == concern && w.to_string().contains(words)
+            }),
             "{words}: {:?}",
             side.warnings
         );
     };
     said(
         &car,
-        vec![(Ailment::FuelDelivery, 0.6)],
+        vec![(FaultKind::FuelDelivery, 0.6)],
+        Concern::LeanUnderLoad,
         "lean at full load",
     );
     // The computer cuts this one; what it cuts is said all the same.
     said(
         &car,
-        vec![(Ailment::WastegateStuckShut, 0.0)],
+        vec![(FaultKind::WastegateStuckShut, 0.0)],
+        Concern::Boost,
         "kPa is wanted",
     );
     let mut frail = car.clone();
     frail.shaft.speed_limit = 12e3;
     said(
         &frail,
-        vec![(Ailment::RestrictedCooler, 1.5)],
+        vec![(FaultKind::RestrictedCooler, 1.5)],
+        Concern::TurboSpeed,
         "over its speed limit",
     );
     let mut tender = car.clone();
     tender.shaft.temperature_limit = 1100.0;
     said(
         &tender,
-        vec![(Ailment::RestrictedCooler, 1.5)],
+        vec![(FaultKind::RestrictedCooler, 1.5)],
+        Concern::ExhaustHeat,
         "before the turbine",
     );
 }
@@ -233,7 +246,7 @@ fn what_endangers_the_engine_is_said() {
 fn a_sensor_below_vacuum_gives_an_answer_or_a_reason() {
     for car in cars() {
         for offset in [-10e3, -20e3, -30e3] {
-            let cars = Comparison::new(&ailing(&car, Ailment::ManifoldSensor, offset));
+            let cars = Comparison::new(&ailing(&car, FaultKind::ManifoldSensor, offset));
             for (_, command) in crate::cars::points() {
                 if let Some(Ok(side)) = cars.point("", command).faulty {
                     assert!(is(&side, R::Manifold) >= 0.0);
@@ -272,7 +285,7 @@ fn a_sound_car_sets_no_code_and_keeps_clear_of_every_threshold() {
 /// the trim codes by their names in SAE J2012).
 #[test]
 fn faults_set_the_codes_they_are_known_for() {
-    use Ailment as A;
+    use FaultKind as A;
     let metered = car("brindle-16");
     let pull = Command::full_load(rpm(3500.0));
     let cases = [
@@ -298,13 +311,13 @@ fn faults_set_the_codes_they_are_known_for() {
             Code::Underboost,
         ),
     ];
-    for (ailment, severity, command, code) in cases {
-        let (_, f) = both(Comparison::new(&ailing(&metered, ailment, severity)).point("", command));
+    for (kind, severity, command, code) in cases {
+        let (_, f) = both(Comparison::new(&ailing(&metered, kind, severity)).point("", command));
         let levels = f.levels[code as usize];
         assert!(
             f.codes.contains(&code),
             "{} {severity}: {code} {levels:?}, set {:?}",
-            ailment.key(),
+            kind.key(),
             f.codes
         );
     }
@@ -323,13 +336,13 @@ fn faults_set_the_codes_they_are_known_for() {
 fn every_look_alike_at_its_sound_value_changes_nothing() {
     for car in cars() {
         let sound = Comparison::new(&network(&car, vec![], Command::IDLE));
-        for &ailment in Ailment::ALL {
-            let cars = Comparison::new(&ailing(&car, ailment, ailment.sound()));
+        for &kind in FaultKind::ALL {
+            let cars = Comparison::new(&ailing(&car, kind, kind.healthy()));
             for command in [Command::IDLE, Command::full_load(rpm(3000.0))] {
                 let expected = sound.point("", command).healthy.unwrap();
                 let (_, f) = both(cars.point("", command));
                 let gap = is(&f, R::Torque) - is(&expected, R::Torque);
-                assert!(gap.abs() < 1e-6, "{}: {gap}", ailment.key());
+                assert!(gap.abs() < 1e-6, "{}: {gap}", kind.key());
             }
         }
     }

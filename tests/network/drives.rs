@@ -4,7 +4,7 @@
 use crate::cars::{ailing, cars, hole, learnt, network, rpm};
 use sim::control::{Code, Command, SpeedMode};
 use sim::network::readings::Reading as R;
-use sim::network::{Ailment, Network, Place};
+use sim::network::{FaultKind, Network, Place};
 use sim::solve::implicit::Tolerance;
 use sim::study::running::simulate::Comparison;
 use sim::study::running::trace::{Run, Trace, closure, drive};
@@ -75,13 +75,13 @@ fn a_pull_takes_its_time_and_faults_make_it_longer() {
             ),
             (
                 "wastegate stuck open",
-                ailing(&car, Ailment::WastegateStuckOpen, 0.3),
+                ailing(&car, FaultKind::WastegateStuckOpen, 0.3),
             ),
             (
                 "restricted exhaust",
-                ailing(&car, Ailment::RestrictedExhaust, 4.0),
+                ailing(&car, FaultKind::RestrictedExhaust, 4.0),
             ),
-            ("tired engine", ailing(&car, Ailment::TiredEngine, 0.85)),
+            ("tired engine", ailing(&car, FaultKind::TiredEngine, 0.85)),
         ] {
             let time = time_to(&pull(&faulty), 4500.0);
             println!("  {name}: {time:.2} s");
@@ -114,7 +114,7 @@ fn a_stuck_recirculation_valve_lets_the_compressor_surge_at_lift_off() {
         };
         let (sound, stuck) = (
             least(&network(&car, vec![], Command::IDLE)),
-            least(&ailing(&car, Ailment::RecirculationStuckShut, 0.0)),
+            least(&ailing(&car, FaultKind::RecirculationStuckShut, 0.0)),
         );
         println!(
             "{}: least compressor flow {sound:.2} g/s, stuck {stuck:.2} g/s",
@@ -127,7 +127,7 @@ fn a_stuck_recirculation_valve_lets_the_compressor_surge_at_lift_off() {
 #[test]
 fn overboost_is_cut_within_its_time() {
     for car in cars() {
-        let network = ailing(&car, Ailment::WastegateStuckShut, 0.0);
+        let network = ailing(&car, FaultKind::WastegateStuckShut, 0.0);
         let trace = pull(&network);
         let (time, code) = trace.codes[0];
         assert_eq!(code, Code::Overboost);

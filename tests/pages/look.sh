@@ -17,17 +17,24 @@ command -v node >/dev/null || missing+=(nodejs)
 command -v npm >/dev/null || missing+=(npm)
 if [ ${#missing[@]} -gt 0 ]; then
   apt-get update -qq
-  DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" fonts-dejavu-core >/dev/null
+  DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 fi
 mkdir "$work/browser" "$work/pages"
-cp "$here"/browser/*.mjs "$here/browser/package.json" "$work/browser"
-(cd "$work/browser" && npm install --no-audit --no-fund --no-package-lock --silent)
+cp "$here"/browser/*.mjs "$here"/browser/package*.json "$work/browser"
+(cd "$work/browser" && npm ci --no-audit --no-fund --silent)
 
 cargo build --release --locked --quiet --workspace --bins
 falseair=${CARGO_TARGET_DIR:-target}/release/falseair
 export FALSEAIR_PASSPHRASE="a passphrase for this check"
 cars=scenarios/vehicles
-run() { "$falseair" "$@" >/dev/null || [ $? -eq 1 ]; }
+# A page that was asked for and is not there has not passed.
+run() {
+  "$falseair" "$@" >/dev/null || [ $? -eq 1 ]
+  local asked
+  for asked in "$@"; do
+    case $asked in *.html) [ -s "$asked" ] || { echo "no page: $asked" >&2; exit 1; } ;; esac
+  done
+}
 run classroom "$cars/brindle-16.toml" --hide scenarios/split-hose.toml --seed 5 \
   --out "$work/lesson.html" --sheets "$work/pages"
 run simulate scenarios/split-hose.toml --time --report "$work/pages/drive.html"

@@ -6,7 +6,7 @@ use sim::control::{Command, Memory};
 use sim::leak::{RoundHole, Shape};
 use sim::network::layout::state;
 use sim::network::readings::{ALL, FORMS, READINGS};
-use sim::network::{Ailment, Ambient, Fault, Leak, Network, Place, Vehicle};
+use sim::network::{Ambient, Fault, FaultKind, Leak, Network, Place, Vehicle};
 use sim::solve::steady::steady;
 use sim::solve::{State, linearise};
 use sim::study::asking::sensitivity::{Quantity, Sensitivity, named, quantities};
@@ -265,7 +265,7 @@ fn exact_slopes_agree_with_differences_air_flow_meter() {
     let sound = car("brindle-16");
     let leaks = vec![hole(Place::HotPipe, 3e-3), hole(Place::BreatherUnion, 2e-3)];
     let faults = vec![Fault {
-        ailment: Ailment::MeterReads,
+        kind: FaultKind::MeterReads,
         severity: 0.96,
     }];
     let network = sound.leaking(leaks).ailing(faults);
@@ -283,7 +283,7 @@ fn exact_slopes_agree_with_differences_speed_density() {
     let sound = car("tamsel-20");
     let leaks = vec![hole(Place::ManifoldGasket, 1.2e-3)];
     let faults = vec![Fault {
-        ailment: Ailment::FuelDelivery,
+        kind: FaultKind::FuelDelivery,
         severity: 0.97,
     }];
     let network = sound.leaking(leaks).ailing(faults);

@@ -4,9 +4,9 @@
 use crate::differences::{car, hole, points};
 use sim::control::{Code, Command};
 use sim::leak::{BowedCover, RingGap, Shape};
-use sim::network::{Ailment, Leak, Network, Place, Reading};
+use sim::network::{Defect, Fault, FaultKind, Leak, Network, Place, Reading};
 use sim::study::asking::sensitivity::{Sensitivity, named, quantities};
-use sim::study::asking::threshold::{Outcome, Symptom, Watch, Worsening};
+use sim::study::asking::threshold::{HOLES, Outcome, Symptom, Watch, tolerance};
 use sim::study::running::simulate::{Comparison, Side};
 
 /// What a symptom looks at, for a check by hand.
@@ -77,6 +77,10 @@ fn margin(sound: &Comparison, faulty: &Network<f64>, look: Look) -> f64 {
     margins.fold(f64::NEG_INFINITY, f64::max)
 }
 
+fn largest_hole(place: Place) -> Defect {
+    Defect::Leak(hole(place, HOLES.1))
+}
+
 #[test]
 fn a_symptom_is_absent_below_its_threshold_and_there_above() {
     let mut checked = 0;
@@ -85,8 +89,8 @@ fn a_symptom_is_absent_below_its_threshold_and_there_above() {
         let watch = Watch::new(&sound);
         let cars = Comparison::new(&sound);
         for place in PLACES {
-            let worsening = Worsening::Hole(place);
-            let found = watch.thresholds(worsening, &symptoms());
+            let worst = largest_hole(place);
+            let found = watch.thresholds(worst, HOLES.0, &symptoms());
             for ((text, look), outcome) in SYMPTOMS.iter().zip(&found.outcomes) {
                 // Beyond some size a hole that opens at once stalls an engine that a
                 // growing one does not: only sizes that both run at compare.
@@ -97,11 +101,11 @@ fn a_symptom_is_absent_below_its_threshold_and_there_above() {
                     continue;
                 }
                 let at =
-                    |share: f64| margin(&cars, &worsening.applied(&sound, size * share), *look);
+                    |share: f64| margin(&cars, &sound.only([worst.sized(size * share)]), *look);
                 let (below, above) = (at(1.0 - 1e-4), at(1.0 + 1e-4));
                 assert!(
                     below < 0.0 && above > 0.0,
-                    "{name} {worsening:?} {text}: {size} {below} {above}"
+                    "{name} {worst:?} {text}: {size} {below} {above}"
                 );
                 checked += 1;
             }
@@ -115,11 +119,11 @@ fn a_symptom_is_absent_below_its_threshold_and_there_above() {
 fn what_never_shows_is_said_so() {
     let sound = car("brindle-16");
     let watch = Watch::new(&sound);
-    let found = watch.thresholds(Worsening::Hole(Place::BeforeMeter), &Symptom::usual());
+    let found = watch.thresholds(largest_hole(Place::BeforeMeter), HOLES.0, &Symptom::usual());
     assert!(found.outcomes.iter().all(|o| *o == Outcome::Never));
     // The sound car idles at 800 rpm: nothing has to grow for that to show.
     let idles = Symptom::read("engine_speed_rpm < 900").unwrap();
-    let found = watch.thresholds(Worsening::Hole(Place::HotPipe), &[idles]);
+    let found = watch.thresholds(largest_hole(Place::HotPipe), HOLES.0, &[idles]);
     assert_eq!(found.outcomes, [Outcome::Sound("idle".into())]);
 }
 
@@ -130,7 +134,7 @@ fn the_first_size_counts_where_a_symptom_comes_and_goes() {
     let sound = car("brindle-16");
     let watch = Watch::at(&sound, vec![("idle".into(), Command::IDLE)]);
     let fast = Symptom::read("engine_speed_rpm up 30").unwrap();
-    let found = watch.thresholds(Worsening::Hole(Place::ManifoldGasket), &[fast]);
+    let found = watch.thresholds(largest_hole(Place::ManifoldGasket), HOLES.0, &[fast]);
     let Outcome::From { size, .. } = found.outcomes[0] else {
         panic!("{found:?}");
     };
@@ -166,8 +170,9 @@ fn gaps_grow_to_a_tolerance() {
     let torque = Symptom::read("torque_nm down 2 %").unwrap();
     let cases = [(Place::RecirculationCover, cover), (Place::ColdPipe, ring)];
     for (place, shape) in cases {
-        let worsening = Worsening::gap(Leak { place, shape }).unwrap();
-        let found = watch.thresholds(worsening, std::slice::from_ref(&torque));
+        let worst = tolerance(Leak { place, shape }).unwrap();
+        let least = shape.measure().least;
+        let found = watch.thresholds(worst, least, std::slice::from_ref(&torque));
         let Outcome::From { size, .. } = found.outcomes[0] else {
             panic!("{found:?}");
         };
@@ -179,7 +184,7 @@ fn gaps_grow_to_a_tolerance() {
                 0.98 * was - now
             }
         };
-        let at = |share: f64| margin(&cars, &worsening.applied(&sound, size * share), look);
+        let at = |share: f64| margin(&cars, &sound.only([worst.sized(size * share)]), look);
         let (below, above) = (at(0.9999), at(1.0001));
         assert!(
             below < 0.0 && above > 0.0,
@@ -187,15 +192,19 @@ fn gaps_grow_to_a_tolerance() {
         );
         println!("{place:?}: {:.1} um", size * 1e6);
     }
-    let split = hole(Place::HotPipe, 0.0);
-    assert!(Worsening::gap(split).is_err(), "nothing to grow to");
+    let shut = hole(Place::HotPipe, 0.0);
+    assert!(tolerance(shut).is_err(), "nothing to grow to");
 }
 
 #[test]
 fn severities_grow_too() {
     let watch = Watch::new(&car("brindle-16"));
     let lean = [Symptom::read("fuel_trim_pct > 10").unwrap()];
-    let found = watch.thresholds(Worsening::Fault(Ailment::MeterReads, 0.5), &lean);
+    let meter = Fault {
+        kind: FaultKind::MeterReads,
+        severity: 0.5,
+    };
+    let found = watch.thresholds(Defect::Fault(meter), HOLES.0, &lean);
     let Outcome::From { size, .. } = found.outcomes[0] else {
         panic!("{found:?}");
     };
@@ -259,7 +268,7 @@ fn symptoms_are_read_from_words() {
         ("boost_kpa = 5", "no comparison"),
         ("boost_kpa down 5 kPa", "one word too many"),
     ] {
-        let message = Symptom::read(text).unwrap_err();
+        let message = Symptom::read(text).unwrap_err().to_string();
         assert!(message.contains(says), "{text}: {message}");
     }
 }

@@ -153,17 +153,14 @@ fn a_folder_of_another_study_or_of_other_things_is_left_alone() {
 struct SmallDisk(PathBuf);
 
 impl SmallDisk {
-    fn new(at: &Path, kilobytes: u32) -> Option<Self> {
+    fn new(at: &Path, kilobytes: u32) -> Self {
         fs::create_dir_all(at).unwrap();
         let size = format!("size={kilobytes}k");
         let mut mount = Command::new("mount");
         mount.args(["-t", "tmpfs", "-o", &size, "tmpfs"]).arg(at);
-        match mount.output() {
-            Ok(output) if output.status.success() => return Some(Self(at.into())),
-            Ok(output) => println!("skipped: {}", String::from_utf8_lossy(&output.stderr)),
-            Err(e) => println!("skipped: no `mount`: {e}"),
-        }
-        None
+        let output = mount.output().unwrap();
+        assert!(output.status.success(), "{output:?}");
+        Self(at.into())
     }
 
     fn grow(&self, kilobytes: u32) {
@@ -182,15 +179,44 @@ impl Drop for SmallDisk {
     }
 }
 
+/// What `ulimit -f` allows a file, blocks of 512 bytes, stands for a disk that takes no more:
+/// where no disk may be mounted, this is tested all the same.
+#[cfg(unix)]
 #[test]
+fn a_file_that_may_not_grow_stops_it_and_loses_nothing() {
+    let (study, folder) = small("limited");
+    sweep(&study, &folder.join("whole"), &[]);
+    let out = folder.join("out");
+    let limited = |blocks: u32| {
+        let script = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$@\"");
+        let mut command = Command::new("sh");
+        command.args(["-c", &script, "sh", env!("CARGO_BIN_EXE_falseair"), "sweep"]);
+        command.arg(&study).arg("--out").arg(&out);
+        let output = command.output().unwrap();
+        assert_eq!(output.status.code(), Some(2), "{output:?}");
+        String::from_utf8(output.stderr).unwrap()
+    };
+    // Room for the manifest, for no chunk of about 12 kB.
+    let said = limited(8);
+    assert!(said.contains("larger than files may be here"), "{said}");
+    assert!(said.contains("what was finished is kept"), "{said}");
+    // Room for every chunk, not for the results together.
+    let said = limited(48);
+    assert!(said.contains("results"), "{said}");
+    let chunks = fs::read_dir(out.join("chunks")).unwrap().count();
+    assert!(chunks >= 4, "{chunks}");
+    sweep(&study, &out, &[]);
+    assert_eq!(bytes(&out), bytes(&folder.join("whole")));
+}
+
+#[test]
+#[ignore = "mounts a small disk, as root: `.ci/long` runs it"]
 fn a_full_disk_stops_it_and_loses_nothing() {
     let (study, folder) = small("full");
     sweep(&study, &folder.join("whole"), &[]);
     let at = folder.join("disk");
     // Room for the manifest and some of the four chunks of about 12 kB.
-    let Some(disk) = SmallDisk::new(&at, 48) else {
-        return;
-    };
+    let disk = SmallDisk::new(&at, 48);
     let out = at.join("out");
     let said = refused(&study, &out, &["--threads", "1"]);
     assert!(said.contains("the disk is full"), "{said}");

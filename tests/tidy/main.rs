@@ -3,6 +3,7 @@
 
 mod paths;
 mod plan;
+mod shapes;
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -83,7 +84,7 @@ fn every_leak_shape_is_registered() {
     let registry = fs::read_to_string(folder.join("mod.rs")).unwrap();
     for file in rust_files(&folder) {
         let name = file.file_stem().unwrap().to_string_lossy().into_owned();
-        if !["mod", "read", "report"].contains(&name.as_str()) {
+        if !["mod", "measured", "read", "report"].contains(&name.as_str()) {
             assert!(
                 registry.contains(&format!("{name}: ")),
                 "shape `{name}` is not in the registry"
@@ -126,6 +127,51 @@ fn every_cited_source_is_listed() {
         }
     }
     assert!(missing.is_empty(), "not in references.bib: {missing:?}");
+}
+
+/// Text that was said is not asked what it says: what was found is a type. A literal of letters
+/// in one of these calls is such a question; marks of a format (`"-- "`, `"."`) are none.
+fn questions(code: &str) -> Vec<usize> {
+    let code = code.split("#[cfg(test)]").next().unwrap_or_default();
+    let asks = |line: &str| {
+        ["starts_with(\"", "ends_with(\"", "contains(\""]
+            .iter()
+            .any(|call| {
+                line.split(call).skip(1).any(|rest| {
+                    let said = rest.split('"').next().unwrap_or_default();
+                    let said = said.replace("\\n", "");
+                    said.as_bytes()
+                        .windows(2)
+                        .any(|two| two.iter().all(u8::is_ascii_alphabetic))
+                })
+            })
+    };
+    let lines = code.lines().enumerate();
+    let found = lines.filter(|(_, line)| asks(line.split("//").next().unwrap_or_default()));
+    found.map(|(i, _)| i + 1).collect()
+}
+
+#[test]
+fn nothing_decides_by_what_was_said() {
+    let mut wrong = Vec::new();
+    for folder in [
+        "sim/src/study",
+        "reports/commands",
+        "reports/answer",
+        "reports/text",
+    ] {
+        for file in rust_files(&root().join(folder)) {
+            let lines = questions(&fs::read_to_string(&file).unwrap());
+            wrong.extend(
+                lines
+                    .iter()
+                    .map(|line| format!("{}:{line}", file.display())),
+            );
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let planted = "if name.starts_with(\"full\") {}\nif said.contains(\"-- \") {}\n";
+    assert_eq!(questions(planted), [1]);
 }
 
 #[test]

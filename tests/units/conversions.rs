@@ -271,7 +271,8 @@ fn no_text_panics() {
                         "{text:?}: {value} {back}"
                     );
                 }
-                Err(message) => {
+                Err(error) => {
+                    let message = error.to_string();
                     assert!(
                         !message.is_empty() && message.len() < 1500,
                         "{text:?}: {message}"

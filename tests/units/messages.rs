@@ -6,7 +6,7 @@ use sim::units::{Dimension, from_bare_number, parse};
 fn refused(text: &str, dimension: Dimension) -> String {
     match parse(text, dimension) {
         Ok(value) => panic!("{text} was read as {value}"),
-        Err(message) => message,
+        Err(error) => error.to_string(),
     }
 }
 
@@ -17,6 +17,20 @@ fn listed(text: &str, dimension: Dimension) -> String {
     let (first, rest) = message.split_once('\n').expect("two lines");
     assert!(rest.starts_with("units allowed here: "), "{rest}");
     first.into()
+}
+
+/// A caller can tell apart why a text is no quantity.
+#[test]
+fn refusals_have_a_type() {
+    use Dimension::{AbsolutePressure, Length};
+    use sim::units::UnitError as E;
+    let refusal = |text| parse(text, Length).unwrap_err();
+    assert_eq!(refusal("1,5 mm"), E::Comma("1,5 mm".into()));
+    assert!(matches!(refusal("1.5"), E::NoUnit(_, Length)));
+    assert!(matches!(refusal("1.5 mn"), E::UnknownUnit(_, Length)));
+    assert!(matches!(refusal("1.5 kPa"), E::OtherKind(_, Length, _)));
+    let pressure = parse("90 kPa", AbsolutePressure).unwrap_err();
+    assert!(matches!(pressure, E::Datum(_)));
 }
 
 #[test]
@@ -112,7 +126,7 @@ fn units_are_asked_for_and_corrected() {
     ] {
         assert_eq!(listed(text, dimension), message);
     }
-    let message = from_bare_number(15.0, Length).unwrap_err();
+    let message = from_bare_number(15.0, Length).unwrap_err().to_string();
     assert_eq!(
         message.lines().next(),
         Some("`15` has no unit; a length is needed, e.g. `\"0.38 mm\"`")

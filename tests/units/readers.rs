@@ -123,7 +123,7 @@ fn a_map_sees_every_number_by_its_dotted_key() {
 fn words_answer_with_the_nearest() {
     assert_eq!("speed_density".parse(), Ok(Metering::SpeedDensity));
     assert_eq!(
-        "speed_densty".parse::<Metering>().unwrap_err(),
+        "speed_densty".parse::<Metering>().unwrap_err().to_string(),
         "unknown word `speed_densty`; did you mean `speed_density`?\n\
          allowed here: air_flow_meter, speed_density"
     );

@@ -2,20 +2,14 @@
 
 use crate::random::Random;
 use crate::{json, number, root, text, workshop};
-use sim::leak::{RoundHole, Shape};
-use sim::network::Leak;
-use sim::network::{Place, Reading, Vehicle};
+use sim::network::{Defect, Leak, Place, Reading, Vehicle};
 use sim::scenario::Surroundings;
-use sim::study::workshop::trouble::Trouble;
 use sim::study::workshop::verify::{Bench, Datum, Quantity, Verify, chi_square_tail};
 
 fn bench() -> Bench {
     let path = root().join("scenarios/vehicles/brindle-16.toml");
     let car: Vehicle = toml::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
-    let leak = Trouble::Leak(Leak {
-        place: Place::ManifoldGasket,
-        shape: Shape::RoundHole(RoundHole { diameter: 1e-3 }),
-    });
+    let leak = Defect::Leak(Leak::hole(Place::ManifoldGasket, 1e-3));
     let question: Verify = toml::from_str("vehicle = \"x\"").unwrap();
     let air = Surroundings::STANDARD.ambient();
     Bench::new(car, air, leak, |network| question.points(network)).unwrap()

@@ -8,8 +8,8 @@ use clap::ValueEnum;
 use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::Code;
-use sim::network::Leak;
-use sim::study::asking::codes::{First, HOLES, Sign, Watch, Worsening};
+use sim::network::Defect;
+use sim::study::asking::codes::{First, HOLES, Sign, Watch, all};
 use sim::units::{Dimension, show_to};
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -62,8 +62,11 @@ pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
     let car = car(&options.vehicle)?;
     let name = car.vehicle.name.clone();
     let watch = Watch::new(&car);
-    let all = Worsening::all();
-    let rows: Vec<Row> = all.par_iter().map(|w| row(*w, &watch.firsts(*w))).collect();
+    let all = all();
+    let rows = all.par_iter();
+    let rows: Vec<Row> = rows
+        .map(|worst| row(worst, &watch.firsts(*worst)))
+        .collect();
     let text = match options.format {
         CodesFormat::Table => table(&name, &rows),
         CodesFormat::Markdown => markdown(&name, &rows),
@@ -75,17 +78,12 @@ pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
     Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }
 
-fn row(worsening: Worsening, firsts: &[First]) -> Row {
-    let (fault, dimension) = match worsening {
-        Worsening::Hole(place) | Worsening::Gap(Leak { place, .. }) => {
-            let place = place.word().replace('_', " ");
-            (format!("hole: {place}"), Dimension::Length)
-        }
-        Worsening::Fault(ailment, end) => {
-            let name = ailment.key().replace('_', " ");
-            let way = if end < ailment.sound() { "down" } else { "up" };
-            (format!("{name}, {way}"), ailment.field().dimension)
-        }
+fn row(worst: &Defect, firsts: &[First]) -> Row {
+    let part = worst.part().replace('_', " ");
+    let fault = match worst {
+        Defect::Leak(_) => format!("hole: {part}"),
+        Defect::Fault(fault) if fault.is_below() => format!("{part}, down"),
+        Defect::Fault(_) => format!("{part}, up"),
     };
     let signs = firsts.iter().map(|first| Shown {
         sign: match &first.sign {
@@ -93,7 +91,7 @@ fn row(worsening: Worsening, firsts: &[First]) -> Row {
             Sign::NoRunning => "no steady running",
         },
         point: first.point.clone(),
-        from: show_to(first.size, dimension, 2),
+        from: show_to(first.size, worst.dimension(), 2),
         size_si: first.size,
     });
     Row {

@@ -6,11 +6,11 @@ mod words;
 
 use crate::answer::{Answer, Asked, Trouble};
 use crate::input::beside::{beside, read_beside};
-use crate::input::case::named_car;
+use crate::input::case::vehicle;
 use crate::input::log::{Log, Mapping, Only, Said};
 use crate::input::{Source, log};
 use serde::Deserialize;
-use sim::network::Network;
+use sim::network::{Network, Vehicle};
 use sim::scenario::Mistake;
 use sim::study::judging::diagnose::evidence::Evidence;
 use sim::study::judging::diagnose::file::{Known, ReadingsFile};
@@ -77,7 +77,8 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
         watched = passed(&log.windows, &log.pulls);
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     }
-    let (vehicle, car) = named_car(&source, &file.vehicle)?;
+    let car = vehicle(&source, &file.vehicle)?;
+    let vehicle: Vehicle = car.parse()?;
     let car = car.path();
     let name = vehicle.name.clone();
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
@@ -94,7 +95,8 @@ pub fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnos
         None => Ok(file.doubt(sound)),
     };
     let (ladders, evidence) = file.prepared(vehicle, doubt, watched).map_err(at)?;
-    let diagnosis = Diagnosis::new(&ladders, &evidence, pairs).map_err(Trouble::Other)?;
+    let diagnosis = Diagnosis::new(&ladders, &evidence, pairs);
+    let diagnosis = diagnosis.map_err(|why| Trouble::Other(why.to_string()))?;
     let next = next_tests(&ladders, &evidence, &diagnosis);
     Ok(Diagnosed {
         file,

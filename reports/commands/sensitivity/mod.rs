@@ -11,7 +11,7 @@ use rayon::prelude::*;
 use sim::control::{Code, Command};
 use sim::leak::Shape;
 use sim::network::readings::{ALL, FORMS};
-use sim::network::{Ailment, Reading, Vehicle};
+use sim::network::{FaultKind, Reading, Vehicle};
 use sim::params::{Described, Field, Form, nearest};
 use sim::solve::Failure;
 use sim::study::asking::sensitivity::{
@@ -185,7 +185,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     }
     let mut by = quantities(&case.network);
     if !options.by.is_empty() {
-        by = named(&by, &options.by).map_err(Trouble::Other)?;
+        by = named(&by, &options.by).map_err(|e| Trouble::Other(e.to_string()))?;
     }
     let tabular = options.format == crate::answer::Form::Table;
     let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;
@@ -248,7 +248,7 @@ fn field(key: &str) -> Option<Field> {
             fields.find(|field| field.name == name).copied()
         }
         ["fault", _, name] => {
-            let found = Ailment::ALL.iter().find(|ailment| ailment.key() == name)?;
+            let found = FaultKind::ALL.iter().find(|kind| kind.key() == name)?;
             Some(*found.field())
         }
         _ => {

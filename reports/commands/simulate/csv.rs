@@ -23,7 +23,7 @@ pub fn points(points: &[Answered]) -> Result<String, String> {
             match side {
                 Ok(side) => {
                     let codes: Vec<&str> = side.codes.iter().map(|code| code.word()).collect();
-                    let said = ["ok".into(), side.warnings.join("; "), codes.join(" ")];
+                    let said = ["ok".into(), side.warned().join("; "), codes.join(" ")];
                     let flows = LEDGER.iter().map(|line| number((line.of)(&side.ledger)));
                     let values = values(&side.readings).chain(flows);
                     row(&mut out, start.chain(said).chain(values))?;

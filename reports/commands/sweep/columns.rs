@@ -81,7 +81,7 @@ impl<'a> Table<'a> {
                 let codes: Vec<&str> = side.codes.iter().map(|code| code.word()).collect();
                 let said = ["ok".into(), String::new(), codes.join(" ")];
                 cells.extend(said);
-                cells.push(side.warnings.join("; "));
+                cells.push(side.warned().join("; "));
                 let value = |r: &Reading| number(side.readings.values[*r as usize]);
                 cells.extend(self.plan.readings.iter().map(value));
                 cells.extend(LEDGER.iter().map(|line| number((line.of)(&side.ledger))));

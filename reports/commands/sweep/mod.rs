@@ -18,7 +18,7 @@ mod summary;
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::files;
 use crate::input::Source;
-use crate::input::case::named_car;
+use crate::input::case::vehicle;
 use crate::page::Page;
 use crate::text::write::OutFolder;
 use crate::text::write::write_beside;
@@ -179,7 +179,8 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
 fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
     let source = Source::read(path)?;
     let study: Study = source.parse()?;
-    let (vehicle, car) = named_car(&source, &study.vehicle)?;
+    let car = vehicle(&source, &study.vehicle)?;
+    let vehicle = car.parse()?;
     let plan = Plan::new(&study, vehicle).map_err(|m| source.error_at(&m.key, m.message))?;
     let mut hash = Sha256::new();
     for text in [source.text(), car.text()] {

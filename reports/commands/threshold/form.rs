@@ -3,8 +3,8 @@
 use crate::commands::threshold::Answers;
 use crate::text::words::{cautions, heading, paragraph};
 use ::csv::Writer;
-use sim::network::Leak;
-use sim::study::asking::threshold::{HOLES, Outcome, Thresholds, Worsening};
+use sim::network::{Defect, Leak};
+use sim::study::asking::threshold::{HOLES, Outcome, Thresholds};
 use std::fmt::Write;
 
 /// A thousandth of an inch, m (exact).
@@ -14,13 +14,6 @@ const CELL: usize = 9;
 
 const WHAT: &str = "Smallest leak that shows, as the diameter in mm of a round sharp hole. The leak \
 grows while the car is driven: its trims have learnt it. `up`, `down` and `off` count from the sound car.";
-
-fn place(worsening: Worsening) -> String {
-    match worsening {
-        Worsening::Hole(place) | Worsening::Gap(Leak { place, .. }) => place.word().into(),
-        Worsening::Fault(ailment, _) => ailment.key().into(),
-    }
-}
 
 /// The letter of a point in a table.
 fn letter(answers: &Answers, point: &str) -> char {
@@ -61,8 +54,8 @@ pub fn table(answers: &Answers) -> String {
         let _ = write!(heads, "{:>CELL$}", format!("({})  ", i + 1));
     }
     let _ = writeln!(text, "{}", heads.trim_end());
-    for (worsening, found) in &answers.rows {
-        let name = place(*worsening).replace('_', " ");
+    for (worst, found) in &answers.rows {
+        let name = worst.part().replace('_', " ");
         let mut line = format!("{name:24}");
         for outcome in &found.outcomes {
             let cell = cell(answers, outcome);
@@ -89,9 +82,9 @@ pub fn table(answers: &Answers) -> String {
     if sound.into_iter().any(|o| matches!(o, Outcome::Sound(_))) {
         paragraph(&mut text, "sound  ", "the sound car shows it too");
     }
-    for (worsening, found) in &answers.rows {
+    for (worst, found) in &answers.rows {
         if !found.stops.is_empty() {
-            let name = place(*worsening).replace('_', " ");
+            let name = worst.part().replace('_', " ");
             let said = format!("no steady running at {}", stops(found));
             paragraph(&mut text, &format!("{name}: "), &said);
         }
@@ -114,8 +107,8 @@ pub fn markdown(answers: &Answers) -> String {
     text += " no steady running |\n|---|";
     text += &"---|".repeat(answers.symptoms.len() + 1);
     text.push('\n');
-    for (worsening, found) in &answers.rows {
-        let _ = write!(text, "| {} |", place(*worsening).replace('_', " "));
+    for (worst, found) in &answers.rows {
+        let _ = write!(text, "| {} |", worst.part().replace('_', " "));
         for outcome in &found.outcomes {
             let said = match outcome {
                 Outcome::From { size, point } => format!("{} ({point})", mm(*size)),
@@ -132,8 +125,8 @@ pub fn markdown(answers: &Answers) -> String {
 /// The largest gap that keeps every symptom away, rounded down.
 pub fn tolerance(answers: &Answers) -> String {
     let mut text = String::new();
-    for (worsening, found) in &answers.rows {
-        let Worsening::Gap(leak) = worsening else {
+    for (worst, found) in &answers.rows {
+        let Defect::Leak(leak) = worst else {
             continue;
         };
         let name = format!("{} at {}", leak.shape.name(), leak.place.word()).replace('_', " ");
@@ -146,7 +139,7 @@ pub fn tolerance(answers: &Answers) -> String {
                 Outcome::Sound(point) => format!("the sound car shows it too ({point})"),
                 Outcome::Never => format!(
                     "stays away up to {}, all that was tried",
-                    down(worsening.worst())
+                    down(worst.size())
                 ),
             };
             paragraph(&mut text, &format!("{:24}", symptom.text), &said);
@@ -154,7 +147,7 @@ pub fn tolerance(answers: &Answers) -> String {
         if !found.stops.is_empty() {
             paragraph(&mut text, "no steady running at  ", &stops(found));
         }
-        let verdict = verdict(*worsening, leak, found);
+        let verdict = verdict(worst, leak, found);
         let _ = writeln!(text);
         paragraph(&mut text, "TOLERANCE  ", &verdict);
     }
@@ -166,33 +159,23 @@ pub fn tolerance(answers: &Answers) -> String {
 }
 
 /// The largest gap, in words.
-pub(crate) fn verdict(worsening: Worsening, leak: &Leak<f64>, found: &Thresholds) -> String {
-    match tolerated(worsening, found) {
-        Some(size) => format!("at most {} of {}", down(size), gap_word(leak)),
+pub(crate) fn verdict(worst: &Defect, leak: &Leak<f64>, found: &Thresholds) -> String {
+    match tolerated(worst, found) {
+        Some(size) => format!("at most {} of {}", down(size), leak.shape.measure().words),
         None => "none: the sound car already shows a symptom".into(),
     }
 }
 
-fn gap_word(leak: &Leak<f64>) -> &'static str {
-    use sim::leak::Shape;
-    match leak.shape {
-        Shape::BowedCover(_) => "bow, by a feeler gauge half-way between two fixings",
-        Shape::RingGap(_) => "gap all round, half the difference of the diameters",
-        Shape::Slot(_) => "gap",
-        _ => "hole diameter",
-    }
-}
-
 /// The largest size that shows none of the symptoms, SI.
-pub(crate) fn tolerated(worsening: Worsening, found: &Thresholds) -> Option<f64> {
+pub(crate) fn tolerated(worst: &Defect, found: &Thresholds) -> Option<f64> {
     let ends = found.outcomes.iter().map(|outcome| match outcome {
         Outcome::From { size, .. } => Some(*size),
         Outcome::Sound(_) => None,
-        Outcome::Never => Some(worsening.worst()),
+        Outcome::Never => Some(worst.size()),
     });
     let stops = found.stops.iter().map(|(_, size)| Some(*size));
     ends.chain(stops)
-        .try_fold(worsening.worst(), |least, size| Some(least.min(size?)))
+        .try_fold(worst.size(), |least, size| Some(least.min(size?)))
 }
 
 /// A length in mm and thou, rounded down to what a feeler gauge tells.
@@ -239,10 +222,10 @@ struct Stop<'a> {
     from_mm: f64,
 }
 
-fn shape(worsening: Worsening) -> &'static str {
-    match worsening {
-        Worsening::Gap(leak) => leak.shape.name(),
-        _ => "round_hole",
+fn shape(worst: &Defect) -> &'static str {
+    match worst {
+        Defect::Leak(leak) => leak.shape.name(),
+        Defect::Fault(_) => "",
     }
 }
 
@@ -269,11 +252,11 @@ fn lines<'a>(answers: &'a Answers, found: &'a Thresholds) -> Vec<Line<'a>> {
 /// # Errors
 /// A value that JSON cannot hold.
 pub fn json(answers: &Answers) -> Result<String, String> {
-    let rows = answers.rows.iter().map(|(worsening, found)| Row {
-        place: place(*worsening),
-        shape: shape(*worsening),
-        largest_tried_mm: worsening.worst() * 1e3,
-        largest_without_symptom_mm: tolerated(*worsening, found).map(|size| size * 1e3),
+    let rows = answers.rows.iter().map(|(worst, found)| Row {
+        place: worst.part().into(),
+        shape: shape(worst),
+        largest_tried_mm: worst.size() * 1e3,
+        largest_without_symptom_mm: tolerated(worst, found).map(|size| size * 1e3),
         thresholds: lines(answers, found),
         no_steady_running: (found.stops.iter())
             .map(|(point, size)| Stop {
@@ -299,13 +282,12 @@ pub fn csv(answers: &Answers) -> Result<String, String> {
     let mut out = Writer::from_writer(Vec::new());
     let heads = ["place", "shape", "symptom", "shown", "size_mm", "point"];
     out.write_record(heads).map_err(|e| e.to_string())?;
-    for (worsening, found) in &answers.rows {
+    for (worst, found) in &answers.rows {
         for line in lines(answers, found) {
             let size = line.size_mm.map_or(String::new(), |mm| mm.to_string());
-            let place = place(*worsening);
             let cells = [
-                &place,
-                shape(*worsening),
+                worst.part(),
+                shape(worst),
                 line.symptom,
                 line.shown,
                 &size,

@@ -12,9 +12,8 @@ use clap::ValueEnum;
 use clap::ValueHint;
 use rayon::prelude::*;
 use sim::control::Command;
-use sim::network::Leak;
-use sim::scenario::FileLeak;
-use sim::study::asking::threshold::{Symptom, Thresholds, Watch, Worsening};
+use sim::network::{Defect, Leak};
+use sim::study::asking::threshold::{HOLES, Symptom, Thresholds, Watch, tolerance};
 use std::f64::consts::PI;
 use std::path::PathBuf;
 
@@ -33,8 +32,8 @@ pub struct Threshold {
     pub points: Vec<At>,
     /// The other way round: the largest gap of this leak that shows none of the symptoms, as
     /// in a scenario file; the gap written is the largest that is tried.
-    #[arg(long, value_name = "LEAK", value_parser = tolerance)]
-    pub tolerance: Option<Worsening>,
+    #[arg(long, value_name = "LEAK", value_parser = tolerated)]
+    pub tolerance: Option<Defect>,
     /// Form of the answer.
     #[arg(long, value_enum, default_value_t = ThresholdFormat::Table)]
     pub format: ThresholdFormat,
@@ -79,7 +78,7 @@ pub struct Answers {
     /// Where.
     pub points: Vec<String>,
     /// One row each.
-    pub rows: Vec<(Worsening, Thresholds)>,
+    pub rows: Vec<(Defect, Thresholds)>,
 }
 
 fn point(text: &str) -> Result<At, String> {
@@ -94,17 +93,14 @@ fn point(text: &str) -> Result<At, String> {
 }
 
 #[derive(serde::Deserialize)]
-struct OneLeak {
-    leak: FileLeak,
+struct Given {
+    leak: Leak<f64>,
 }
 
-fn tolerance(text: &str) -> Result<Worsening, String> {
+fn tolerated(text: &str) -> Result<Defect, String> {
     let inline = format!("leak = {{ {text} }}");
-    let read: OneLeak = toml::from_str(&inline).map_err(|e| e.message().to_string())?;
-    Worsening::gap(Leak {
-        place: read.leak.place,
-        shape: read.leak.shape,
-    })
+    let read: Given = toml::from_str(&inline).map_err(|e| e.message().to_string())?;
+    tolerance(read.leak)
 }
 
 /// Answers `falseair threshold`.
@@ -138,9 +134,12 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         true => Symptom::usual(),
         false => options.symptoms.clone(),
     };
-    let all = options.tolerance.map_or_else(Worsening::holes, |w| vec![w]);
+    let (all, least) = match options.tolerance {
+        Some(Defect::Leak(leak)) => (vec![Defect::Leak(leak)], leak.shape.measure().least),
+        _ => (Defect::holes(HOLES.1), HOLES.0),
+    };
     let rows = all.par_iter();
-    let rows = rows.map(|worsening| (*worsening, watch.thresholds(*worsening, &symptoms)));
+    let rows = rows.map(|worst| (*worst, watch.thresholds(*worst, least, &symptoms)));
     let rows = rows.collect();
     let answers = Answers {
         car: name,

@@ -8,25 +8,20 @@ use crate::figure::ink::Ink;
 use crate::figure::scene::{Scene, Side, Words};
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
 use crate::text::words::sentence;
-use sim::network::Leak;
-use sim::study::asking::threshold::{Outcome, Thresholds, Worsening};
+use sim::network::{Defect, Leak};
+use sim::study::asking::threshold::{Outcome, Thresholds};
 
 /// Largest hole drawn, mm.
 const DRAWN: f64 = 20.0;
 
-fn name(worsening: &Worsening) -> String {
-    match worsening {
-        Worsening::Hole(place) | Worsening::Gap(Leak { place, .. }) => {
-            place.word().replace('_', " ")
-        }
-        Worsening::Fault(ailment, _) => ailment.key().replace('_', " "),
-    }
+fn name(worst: &Defect) -> String {
+    worst.part().replace('_', " ")
 }
 
 /// The page.
 pub fn page(answers: &Answers) -> Page {
-    if let [(worsening @ Worsening::Gap(leak), found)] = answers.rows.as_slice() {
-        return tolerance(answers, *worsening, leak, found);
+    if let [(worst @ Defect::Leak(leak), found)] = answers.rows.as_slice() {
+        return tolerance(answers, worst, leak, found);
     }
     let sections = answers.symptoms.iter().enumerate().map(|(i, symptom)| {
         let scene = holes(answers, i);
@@ -64,11 +59,10 @@ fn holes(answers: &Answers, symptom: usize) -> Scene {
     let mut scene = Scene::new(WIDTH, height + 34.0);
     scene.true_scale = true;
     let mut top = 6.0;
-    for (i, (worsening, found)) in answers.rows.iter().enumerate() {
+    for (i, (worst, found)) in answers.rows.iter().enumerate() {
         let tall = row(found);
         let y = top + tall / 2.0;
-        scene
-            .words(Words::new(name(worsening), [LEFT - 10.0, y], 12.0, Ink::Text).side(Side::Left));
+        scene.words(Words::new(name(worst), [LEFT - 10.0, y], 12.0, Ink::Text).side(Side::Left));
         match &found.outcomes[symptom] {
             Outcome::From { size, point } => {
                 let mm = size * 1e3;
@@ -108,29 +102,25 @@ fn table(answers: &Answers) -> Section {
             .iter()
             .map(|symptom| Column::numbers(&symptom.text, "mm")),
     );
-    let rows = answers
-        .rows
-        .iter()
-        .enumerate()
-        .map(|(i, (worsening, found))| {
-            let mut row = vec![Cell::words(name(worsening))];
-            row.extend(
-                found
-                    .outcomes
-                    .iter()
-                    .enumerate()
-                    .map(|(j, outcome)| match outcome {
-                        Outcome::From { size, .. } => {
-                            let mm = size * 1e3;
-                            let decimals = if mm < 10.0 { 2 } else { 1 };
-                            Cell::number(mm, decimals, format!("/rows/{i}/thresholds/{j}/size_mm"))
-                        }
-                        Outcome::Sound(_) => Cell::words("sound"),
-                        Outcome::Never => Cell::words("\u{2013}"),
-                    }),
-            );
-            row
-        });
+    let rows = answers.rows.iter().enumerate().map(|(i, (worst, found))| {
+        let mut row = vec![Cell::words(name(worst))];
+        row.extend(
+            found
+                .outcomes
+                .iter()
+                .enumerate()
+                .map(|(j, outcome)| match outcome {
+                    Outcome::From { size, .. } => {
+                        let mm = size * 1e3;
+                        let decimals = if mm < 10.0 { 2 } else { 1 };
+                        Cell::number(mm, decimals, format!("/rows/{i}/thresholds/{j}/size_mm"))
+                    }
+                    Outcome::Sound(_) => Cell::words("sound"),
+                    Outcome::Never => Cell::words("\u{2013}"),
+                }),
+        );
+        row
+    });
     Section {
         heading: "All of them".into(),
         blocks: vec![Block::Table(Table {
@@ -142,12 +132,7 @@ fn table(answers: &Answers) -> Section {
 }
 
 /// The page of how large a gap may be.
-fn tolerance(
-    answers: &Answers,
-    worsening: Worsening,
-    leak: &Leak<f64>,
-    found: &Thresholds,
-) -> Page {
+fn tolerance(answers: &Answers, worst: &Defect, leak: &Leak<f64>, found: &Thresholds) -> Page {
     let place = leak.place.word().replace('_', " ");
     let shape = leak.shape.name().replace('_', " ");
     let all = found.outcomes.iter().zip(&answers.symptoms).enumerate();
@@ -183,7 +168,7 @@ fn tolerance(
         scene: bars("gap, mm", &all, 460.0),
     };
     let mut blocks = vec![
-        Block::Says(sentence(&verdict(worsening, leak, found))),
+        Block::Says(sentence(&verdict(worst, leak, found))),
         Block::Picture(picture),
     ];
     let stops = found.stops.iter();
@@ -204,7 +189,7 @@ fn tolerance(
         Some(vec![Cell::words(&symptom.text), mm, Cell::words(point)])
     });
     let mut rows: Vec<Vec<Cell>> = rows.collect();
-    if let Some(size) = tolerated(worsening, found) {
+    if let Some(size) = tolerated(worst, found) {
         let mm = Cell::number(size * 1e3, 3, "/rows/0/largest_without_symptom_mm").strong();
         // A limit is not rounded up.
         let mm = Cell {
@@ -217,7 +202,7 @@ fn tolerance(
             Cell::default(),
         ]);
     }
-    let tried = Cell::number(worsening.worst() * 1e3, 3, "/rows/0/largest_tried_mm");
+    let tried = Cell::number(worst.size() * 1e3, 3, "/rows/0/largest_tried_mm");
     rows.push(vec![
         Cell::words("largest that was tried"),
         tried,

@@ -110,7 +110,7 @@ pub(super) fn run(options: &Check) -> Result<Answer, Trouble> {
         about: vehicle.about,
         sound: card.sound(),
         figures: card.figures.iter().map(Figure::new).collect(),
-        warnings: card.warnings,
+        warnings: card.said(),
     };
     let text = options.format.of(&file)?;
     Ok(Answer::given(text, None, file.failures()))

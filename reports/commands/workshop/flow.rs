@@ -118,7 +118,11 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
         flow_at_boost_g_s: at_boost,
         in_car,
         warnings: Warnings {
-            dangers: test.danger(normal).into_iter().collect(),
+            dangers: test
+                .danger(normal)
+                .iter()
+                .map(ToString::to_string)
+                .collect(),
             notes: gentle(test.pressure, normal).into_iter().collect(),
         },
         cautions: workshop::TEST.into_iter().chain([say::SMOKE]).collect(),

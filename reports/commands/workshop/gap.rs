@@ -12,9 +12,9 @@ use crate::text::say::{workshop, workshop_gap as say};
 use crate::text::words::sentence;
 use sim::leak::Shape;
 use sim::study::workshop::AIR;
-use sim::study::workshop::gap::{GapQuestion, Largest, Passed, area, gap};
+use sim::study::workshop::gap::{GapQuestion, Largest, Passed};
 use sim::study::workshop::in_car::{Car, around, with_boost};
-use sim::units::round;
+use sim::units::{Dimension, round};
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -160,7 +160,7 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
 
 /// A length, mm; a porous wall has none.
 fn gap_mm(shape: &Shape) -> Option<f64> {
-    (!matches!(shape, Shape::Porous(_))).then(|| gap(shape) * 1e3)
+    (shape.measure().dimension == Dimension::Length).then(|| shape.size() * 1e3)
 }
 
 impl Opening {
@@ -171,7 +171,7 @@ impl Opening {
         Self {
             shape: shape.name(),
             gap_mm: gap_mm(shape),
-            area_mm2: area(shape, question.pressure).map(|a| a * 1e6),
+            area_mm2: shape.area(question.pressure).map(|a| a * 1e6),
             flow_g_s: shape.flow(&outside, &inside).mass.abs() * 1e3,
             regime: shape.regime(&outside, &inside).word(),
         }

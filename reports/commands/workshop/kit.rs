@@ -1,7 +1,6 @@
 //! What every workshop command needs: its vehicle found, its values spread.
 
-use crate::input::case::named_car;
-use crate::input::{InputError, Source};
+use crate::input::{InputError, Source, case};
 use crate::page::record::Spread;
 use sim::network::Vehicle;
 use sim::scenario::Mistake;
@@ -17,8 +16,8 @@ pub(super) fn vehicle(
     source: &Source,
     name: Option<&String>,
 ) -> Result<Option<Vehicle>, InputError> {
-    let car = name.map(|name| named_car(source, name)).transpose()?;
-    Ok(car.map(|(vehicle, _)| vehicle))
+    name.map(|name| case::vehicle(source, name)?.parse())
+        .transpose()
 }
 
 /// A span times a factor.

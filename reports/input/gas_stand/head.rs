@@ -102,7 +102,7 @@ pub(super) fn head<'a>(
             "machine" => {
                 let word = value.to_lowercase().parse::<Machine>();
                 machine
-                    .replace(word.map_err(|m| error(value, key, m))?)
+                    .replace(word.map_err(|m| error(value, key, m.to_string()))?)
                     .is_some()
             }
             "name" => name.replace(value).is_some(),

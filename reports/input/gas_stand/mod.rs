@@ -8,11 +8,11 @@
 mod head;
 mod row;
 
-use crate::input::{InputError, Source};
+use crate::input::{InputError, Source, invented};
 use head::{Head, head, lines, remark};
 use row::Row;
 use sim::machine::gas_stand::{
-    CompressorPoint, CompressorTable, TurbinePoint, TurbineTable, Unfit,
+    Column as Wrong, CompressorPoint, CompressorTable, TurbinePoint, TurbineTable, Unfit,
 };
 use sim::spelling::quote;
 use sim::units::Dimension;
@@ -65,6 +65,8 @@ pub struct StandTable {
     starts: Vec<usize>,
     /// What its maker calls it; empty if not said.
     pub name: String,
+    /// Whether that says that it is invented.
+    pub invented: bool,
     /// The points in SI.
     pub points: Points,
 }
@@ -120,6 +122,7 @@ impl StandTable {
         }
         Ok(Self {
             name: head.name.to_owned(),
+            invented: invented(&[head.name]),
             points: points(&head, &values),
             delimiter,
             order,
@@ -179,28 +182,33 @@ impl StandTable {
 
     /// Why the table cannot be fitted, at the point or column it lies at.
     pub fn unfit(&self, why: &Unfit) -> InputError {
-        // What is wrong begins with the quantity: "flow must be above 0".
-        let column = |what: &str| {
-            let quantity = what.split(" must").next().unwrap_or(what);
-            let found = self.columns().iter().position(|c| c.0.ends_with(quantity));
-            found.map(|k| (self.order[k], self.columns()[k].0))
+        // Where it stands in the file, and its name: in the order of the columns above.
+        let place = |column: &Wrong| {
+            let k = match column {
+                Wrong::Flow => 0,
+                Wrong::PressureRatio | Wrong::ExpansionRatio => 1,
+                Wrong::Efficiency => 2,
+                Wrong::Speed | Wrong::BladeSpeedRatio => 3,
+            };
+            (self.order[k], self.columns()[k].0)
         };
         match why {
-            Unfit::BadPoint { point, what } => {
-                let row = self.row(1 + point);
-                let Some((i, name)) = column(what) else {
-                    return row.error(0, "", why.to_string());
-                };
-                let mut message = format!("{what}; found {}", quote(row.cell(i)));
-                if name == "efficiency" && what.contains("at most 1") {
+            Unfit::BadPoint {
+                point,
+                column,
+                allowed,
+            } => {
+                let (row, (i, name)) = (self.row(1 + point), place(column));
+                let mut message = format!("{column} {allowed}; found {}", quote(row.cell(i)));
+                if *column == Wrong::Efficiency {
                     message += "\na column in percent is named `efficiency [%]`";
                 }
                 row.error(i, name, message)
             }
-            Unfit::TooLittleSpread { what } => match column(what) {
-                Some((i, name)) => self.row(0).error(i, name, why.to_string()),
-                None => self.row(0).error(0, "", why.to_string()),
-            },
+            Unfit::TooLittleSpread { column } => {
+                let (i, name) = place(column);
+                self.row(0).error(i, name, why.to_string())
+            }
             Unfit::TooFewPoints { .. } => {
                 self.row(self.starts.len() - 1)
                     .error(0, "", why.to_string())

@@ -1,10 +1,9 @@
 //! The top of a log: what separates its cells, where the names stand, where the units.
 
 use crate::input::InputError;
-use crate::input::log::lines::{Lines, number, split, text};
+use crate::input::log::lines::{Held, Lines, number, split, text};
 use crate::input::log::moment::clock;
 use crate::input::log::unit;
-use std::path::Path;
 
 /// Lines looked at.
 const LOOKED_AT: usize = 300;
@@ -28,8 +27,9 @@ pub(super) struct Head {
 ///
 /// # Errors
 /// The file cannot be read, holds no row of names, or no numbers under one.
-pub(super) fn head(path: &Path) -> Result<Head, InputError> {
-    let mut lines = Lines::open(path)?;
+pub(super) fn head(log: Held) -> Result<Head, InputError> {
+    let path = log.path;
+    let mut lines = Lines::open(log)?;
     let mut top = Vec::new();
     while let Some(line) = lines.next()? {
         top.push((line.to_vec(), lines.number));

@@ -1,18 +1,26 @@
 //! Lines of a file of any length, in bounded memory, and their cells.
 
 use crate::input::InputError;
-use std::fs::File;
 use std::io::{BufRead, BufReader, Read};
 use std::ops::Range;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Longest line, bytes.
 const LONGEST: u64 = 1 << 20;
 
-/// A log file, line by line.
-pub(super) struct Lines {
-    path: PathBuf,
-    from: BufReader<File>,
+/// A log: a file, or bytes that stand in memory under a name.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Held<'a> {
+    /// The file, or what messages call the bytes.
+    pub path: &'a Path,
+    /// The bytes, if they are not in a file.
+    pub bytes: Option<&'a [u8]>,
+}
+
+/// A log, line by line.
+pub(super) struct Lines<'a> {
+    path: &'a Path,
+    from: BufReader<Box<dyn Read + 'a>>,
     line: Vec<u8>,
     /// Lines read so far.
     pub number: u64,
@@ -20,16 +28,19 @@ pub(super) struct Lines {
     pub spoilt: u64,
 }
 
-impl Lines {
-    /// Opens a file and says how many bytes it has.
+impl<'a> Lines<'a> {
+    /// Opens a log.
     ///
     /// # Errors
     /// It is missing, a folder, not readable, or of a kind that is no table of text.
-    pub fn open(path: &Path) -> Result<Self, InputError> {
-        let file = crate::input::open(path)?;
+    pub fn open(Held { path, bytes }: Held<'a>) -> Result<Self, InputError> {
+        let from: Box<dyn Read> = match bytes {
+            Some(bytes) => Box::new(bytes),
+            None => Box::new(crate::input::open(path)?),
+        };
         let mut lines = Self {
-            path: path.into(),
-            from: BufReader::with_capacity(1 << 20, file),
+            path,
+            from: BufReader::with_capacity(1 << 20, from),
             line: Vec::new(),
             number: 0,
             spoilt: 0,
@@ -77,14 +88,14 @@ impl Lines {
             self.line.clear();
             let mut piece = (&mut self.from).take(LONGEST + 1);
             let read = piece.read_until(b'\n', &mut self.line);
-            let read = read.map_err(|e| unread(&self.path, &e))?;
+            let read = read.map_err(|e| unread(self.path, &e))?;
             if read == 0 {
                 return Ok(None);
             }
             self.number += 1;
             if read as u64 > LONGEST {
                 let message = format!("line {} is longer than 1 MB: this is no log", self.number);
-                return Err(InputError::new(&self.path, message));
+                return Err(InputError::new(self.path, message));
             }
             while let Some(b'\n' | b'\r') = self.line.last() {
                 self.line.pop();

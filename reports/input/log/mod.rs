@@ -26,7 +26,7 @@ use crate::input::InputError;
 use decide::Reader;
 use feed::Feed;
 use head::Head;
-use lines::number;
+use lines::{Held, number};
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::knowing::log::{Channel, Finder, Found, Pace, Pull, Window};
@@ -88,8 +88,22 @@ pub struct Log {
 /// The file is no log (binary, no header, no numbers), holds no engine speed or no
 /// time that can be told, or `mapping` names a column or unit that is none.
 pub fn read(path: &Path, mapping: &Mapping) -> Result<Log, InputError> {
-    let error = |message: String| InputError::new(path, message);
-    let head = head::head(path)?;
+    let bytes = None;
+    held(Held { path, bytes }, mapping)
+}
+
+/// The same from bytes that are in no file; `name` is what messages call them.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_bytes(name: &Path, bytes: &[u8], mapping: &Mapping) -> Result<Log, InputError> {
+    let (path, bytes) = (name, Some(bytes));
+    held(Held { path, bytes }, mapping)
+}
+
+fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
+    let error = |message: String| InputError::new(log.path, message);
+    let head = head::head(log)?;
     check_names(&head, mapping).map_err(error)?;
     let thoughts = decide::thoughts(&head, mapping).map_err(error)?;
     let wanted: Vec<bool> = (thoughts.iter())
@@ -100,7 +114,7 @@ pub fn read(path: &Path, mapping: &Mapping) -> Result<Log, InputError> {
     let side = head.names.iter().position(|name| name == "side");
     let mut looked = wanted;
     side.into_iter().for_each(|i| looked[i] = true);
-    let survey = survey::survey(path, &head, &looked, speed, time.map(|(i, _)| i))?;
+    let survey = survey::survey(log, &head, &looked, speed, time.map(|(i, _)| i))?;
     if let Some(i) = side {
         check_sides(&survey.columns[i].said, mapping).map_err(error)?;
     }
@@ -122,7 +136,7 @@ pub fn read(path: &Path, mapping: &Mapping) -> Result<Log, InputError> {
     {
         return Err(error(without_speed(&mapped)));
     }
-    let (found, tally) = second_time(path, &head, mapping, &readers, &survey, clock)?;
+    let (found, tally) = second_time(log, &head, mapping, &readers, &survey, clock)?;
     let notes = note.into_iter().chain(tally.notes(&found, &readers));
     Ok(Log {
         notes: notes.collect(),
@@ -166,7 +180,7 @@ fn check_sides(said: &[String], mapping: &Mapping) -> Result<(), String> {
 }
 
 fn quantity(text: &Option<String>, of: Dimension) -> Result<Option<f64>, String> {
-    text.as_deref().map(|text| parse(text, of)).transpose()
+    Ok(text.as_deref().map(|text| parse(text, of)).transpose()?)
 }
 
 /// The column of time: the one a person names, or the first; with its unit.
@@ -201,7 +215,7 @@ fn without_speed(mapped: &[Mapped]) -> String {
 }
 
 fn second_time(
-    path: &Path,
+    log: Held,
     head: &Head,
     mapping: &Mapping,
     readers: &[Reader],
@@ -217,7 +231,7 @@ fn second_time(
         Some((place, only.is.as_bytes()))
     });
     let mut wild = 0;
-    let passed = rows(path, head, |cells| {
+    let passed = rows(log, head, |cells| {
         if only.is_some_and(|(place, is)| cells.get(place) != is) {
             return;
         }

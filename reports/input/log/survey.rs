@@ -3,10 +3,9 @@
 use super::steps::Steps;
 use crate::input::InputError;
 use crate::input::log::head::Head;
-use crate::input::log::lines::{Lines, number, split, text};
+use crate::input::log::lines::{Held, Lines, number, split, text};
 use crate::input::log::moment::clock;
 use std::ops::Range;
-use std::path::Path;
 
 /// Rows of a log and what was passed over.
 #[derive(Clone, Copy, Debug, Default)]
@@ -41,11 +40,11 @@ impl<'a> Cells<'a> {
 /// # Errors
 /// The file cannot be read.
 pub(super) fn rows(
-    path: &Path,
+    log: Held,
     head: &Head,
     mut each: impl FnMut(&Cells),
 ) -> Result<Passed, InputError> {
-    let mut lines = Lines::open(path)?;
+    let mut lines = Lines::open(log)?;
     let mut spans = Vec::new();
     let mut passed = Passed::default();
     loop {
@@ -186,7 +185,7 @@ const STANDS: f64 = 30.0;
 /// # Errors
 /// The file cannot be read.
 pub(super) fn survey(
-    path: &Path,
+    log: Held,
     head: &Head,
     wanted: &[bool],
     speed: Option<(usize, f64)>,
@@ -196,7 +195,7 @@ pub(super) fn survey(
     let mut steps = Steps::new();
     let mut turns = f64::NAN;
     let looked: Vec<usize> = (0..wanted.len()).filter(|i| wanted[*i]).collect();
-    let passed = rows(path, head, |cells| {
+    let passed = rows(log, head, |cells| {
         if let Some((i, factor)) = speed {
             turns = number(cells.get(i)).map_or(turns, |value| value * factor);
         }

@@ -8,6 +8,7 @@
 
 use super::friction::friction_factor;
 use crate::medium::GasState;
+use crate::root::border;
 
 /// A duct of constant section.
 #[derive(Clone, Copy, Debug)]
@@ -50,20 +51,20 @@ pub fn static_pressure_ratio(mach: f64, gamma: f64) -> f64 {
 pub fn fanno_gap_flow(duct: &Duct, up: &GasState<f64>, pressure_down: f64) -> FannoFlow {
     let gamma = up.gamma;
     // Higher inlet Mach numbers than this do not pass: the duct would choke inside.
-    let choking = bisect(1e-9, 1.0, |m| {
+    let choking = falling(1e-9, 1.0, |m| {
         friction_length(m, gamma) - inlet(duct, up, m).friction
     });
     let exit = |m: f64| {
         let inlet = inlet(duct, up, m);
         let left = (friction_length(m, gamma) - inlet.friction).max(0.0);
-        let mach_out = bisect(m, 1.0, |out| friction_length(out, gamma) - left);
+        let mach_out = falling(m, 1.0, |out| friction_length(out, gamma) - left);
         let fall = static_pressure_ratio(mach_out, gamma) / static_pressure_ratio(m, gamma);
         (inlet.pressure * fall, mach_out)
     };
     let mach_in = if exit(choking).0 >= pressure_down {
         choking
     } else {
-        bisect(1e-9, choking, |m| exit(m).0 - pressure_down)
+        falling(1e-9, choking, |m| exit(m).0 - pressure_down)
     };
     let Inlet { flux, reynolds, .. } = inlet(duct, up, mach_in);
     let mach_out = if mach_in == choking {
@@ -105,14 +106,6 @@ fn inlet(duct: &Duct, up: &GasState<f64>, mach: f64) -> Inlet {
 
 /// Root of a function that falls from positive to negative over `low` to `high`,
 /// to round-off; `high` if it stays positive.
-fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if f(middle) > 0.0 {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
+fn falling(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    border((low, high), 60, |x| f(x) > 0.0).1
 }

@@ -3,6 +3,7 @@
 
 use super::isentropic::flow_function;
 use crate::medium::GasState;
+use crate::root::border;
 
 /// Density of the reference atmosphere of `iso6358`, kg/m³.
 pub const REFERENCE_DENSITY: f64 = 1.185;
@@ -58,19 +59,12 @@ impl IsoPart {
         let unit = |b: f64, [up, down, _]: [f64; 3]| iso_6358_flow(1.0, b, up, temperature, down);
         let [first, second] = readings;
         let off = |b: f64| first[2] / unit(b, first) * unit(b, second) / second[2] - 1.0;
-        let (mut low, mut high) = (0.0, 0.999);
+        let (low, high) = (0.0, 0.999);
         let (at_low, at_high) = (off(low), off(high));
         if at_low.is_nan() || at_high.is_nan() || at_low * at_high >= 0.0 {
             return None;
         }
-        for _ in 0..100 {
-            let middle = 0.5 * (low + high);
-            if (off(middle) > 0.0) == (at_high > 0.0) {
-                high = middle;
-            } else {
-                low = middle;
-            }
-        }
+        let (low, high) = border((low, high), 100, |b| (off(b) > 0.0) != (at_high > 0.0));
         let critical_ratio = 0.5 * (low + high);
         Some(Self {
             conductance: first[2] / unit(critical_ratio, first),
@@ -114,15 +108,9 @@ pub fn two_in_series(first: f64, second: f64, up: &GasState<f64>, pressure_down:
     let speed = (up.gas_constant * up.temperature).sqrt();
     let through =
         |area: f64, high: f64, low: f64| area * high * flow_function(low / high, up.gamma) / speed;
-    let (mut low, mut high) = (pressure_down, up.pressure);
-    for _ in 0..200 {
-        let middle = 0.5 * (low + high);
-        if through(first, up.pressure, middle) > through(second, middle, pressure_down) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
+    let (low, high) = border((pressure_down, up.pressure), 200, |middle| {
+        through(first, up.pressure, middle) > through(second, middle, pressure_down)
+    });
     let middle_pressure = 0.5 * (low + high);
     Series {
         middle_pressure,

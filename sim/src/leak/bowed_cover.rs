@@ -5,6 +5,7 @@
 //! even curvature, as heat warps it. A cover bent by its gasket's even pressure is
 //! `16/5 (x - 2x³ + x⁴)`, its area 4 % less.
 
+use super::measured::{Measure, Measured};
 use super::slot::across;
 use crate::quantities;
 use crate::flow::{Flow, Regime};
@@ -71,6 +72,24 @@ impl Law<3> for SpanLaw {
             sum += across.strip(gap * 2.0, depth, loss).flux * gap * weight;
         }
         sum
+    }
+}
+
+impl<P: Scalar> Measured<P> for BowedCover<P> {
+    const MEASURE: Measure =
+        Measure::gap("bow, by a feeler gauge half-way between two fixings");
+
+    fn size(&self) -> P {
+        self.gap
+    }
+
+    fn sized(self, gap: P) -> Self {
+        Self { gap, ..self }
+    }
+
+    /// Mean of the parabola `4x(1-x)`: two thirds.
+    fn area(&self, _outward: P) -> Option<P> {
+        Some(self.gap * (2.0 / 3.0) * self.span_length * self.spans)
     }
 }
 

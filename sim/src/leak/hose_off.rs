@@ -1,5 +1,6 @@
 //! A hose off its stub, or a plug left out: the whole bore is open.
 
+use super::measured::{Measure, Measured, circle};
 use crate::quantities;
 use crate::flow::{Flow, Regime};
 use crate::flow::orifice::{Discharge, orifice, self};
@@ -27,6 +28,22 @@ impl<P: Scalar> HoseOff<P> {
             a,
             b,
         )
+    }
+}
+
+impl<P: Scalar> Measured<P> for HoseOff<P> {
+    const MEASURE: Measure = Measure::bore("bore of the open stub").damage();
+
+    fn size(&self) -> P {
+        self.bore
+    }
+
+    fn sized(self, bore: P) -> Self {
+        Self { bore, ..self }
+    }
+
+    fn area(&self, _outward: P) -> Option<P> {
+        Some(circle(self.bore))
     }
 }
 

@@ -2,8 +2,10 @@
 //!
 //! A shape is a flow element between sides a and b, positive from a to b. **Side b
 //! is the inside**: the volume of the air path whose wall is open. Side a is the
-//! atmosphere, or the other volume. Only [`split`] tells the two apart.
+//! atmosphere, or the other volume. Only [`split`] tells the two apart. A shape knows its one
+//! size ([`Measured`]).
 
+mod measured;
 mod read;
 mod report;
 
@@ -12,6 +14,7 @@ use crate::medium::GasState;
 use crate::params::{Content, Described, Entry, Field, Form, Presence, Table, TableForm};
 use crate::scalar::{Over, Scalar};
 
+pub use measured::{Measure, Measured};
 pub use read::ShapeSeed;
 pub use report::{Report, equivalent_hole};
 
@@ -32,6 +35,15 @@ macro_rules! shapes {
 
             /// The quantities of every shape, in the order of [`NAMES`](Self::NAMES).
             pub const FIELDS: &'static [&'static [Field]] = &[$( <$shape as Table>::FIELDS ),+];
+
+            /// One of every shape: quantities at their defaults, else well inside their ranges.
+            pub fn examples() -> Vec<Self> {
+                let middle = |field: &Field| field.default.unwrap_or_else(|| field.middle());
+                vec![$( {
+                    let values: Vec<f64> = <$shape as Table>::FIELDS.iter().map(middle).collect();
+                    Shape::$shape(<$shape as Table>::from_values(&values))
+                } ),+]
+            }
 
             /// How the gas moves through the leak; where the gap varies, at its widest.
             pub fn regime(&self, a: &GasState<f64>, b: &GasState<f64>) -> Regime {
@@ -81,6 +93,28 @@ macro_rules! shapes {
                 match self { $( Shape::$shape(shape) => Shape::$shape(shape.map(each)), )+ }
             }
 
+            /// How its size is measured.
+            pub fn measure(&self) -> Measure {
+                match self { $( Shape::$shape(_) => <$shape<P> as Measured<P>>::MEASURE, )+ }
+            }
+
+            /// Its one size as a person measures it, SI; see [`Measure`].
+            pub fn size(&self) -> P {
+                match self { $( Shape::$shape(shape) => shape.size(), )+ }
+            }
+
+            /// The same shape at another size, SI.
+            #[must_use]
+            pub fn sized(self, size: P) -> Self {
+                match self { $( Shape::$shape(shape) => Shape::$shape(shape.sized(size)), )+ }
+            }
+
+            /// Open area, m², with the inside `outward` Pa above the outside; none for a wall
+            /// that gas seeps through.
+            pub fn area(&self, outward: P) -> Option<P> {
+                match self { $( Shape::$shape(shape) => shape.area(outward), )+ }
+            }
+
             /// Flow between two gases; b is the inside.
             #[inline]
             pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
@@ -95,6 +129,7 @@ shapes! {
     slot: Slot,
     bowed_cover: BowedCover,
     ring_gap: RingGap,
+    tilted_joint: TiltedJoint,
     split: Split,
     porous: Porous,
     hose_off: HoseOff,

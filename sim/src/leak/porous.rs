@@ -1,10 +1,12 @@
 //! A wall that gas seeps through: a porous casting, perished rubber.
 
+use super::measured::{Measure, Measured};
 use crate::quantities;
 use crate::flow::{Flow, Regime};
 use crate::flow::upwind::{Law, Upwind};
 use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
+use crate::units::Dimension;
 
 quantities! {
     /// Porous wall.
@@ -39,6 +41,33 @@ impl Law<1> for DarcyLaw {
         let fall = (up.pressure - pressure_down) * (up.pressure + pressure_down);
         let resistance = up.viscosity() * up.gas_constant * up.temperature * 2.0;
         conductance * fall / resistance
+    }
+}
+
+impl<P: Scalar> Measured<P> for Porous<P> {
+    /// From a thousandth of a brick's to above the coarsest sand's (own choice).
+    const MEASURE: Measure = Measure {
+        words: "permeability of the wall",
+        dimension: Dimension::Area,
+        least: 1e-17,
+        widest: 1e-9,
+        felt: false,
+        made: false,
+    };
+
+    fn size(&self) -> P {
+        self.permeability
+    }
+
+    fn sized(self, permeability: P) -> Self {
+        Self {
+            permeability,
+            ..self
+        }
+    }
+
+    fn area(&self, _outward: P) -> Option<P> {
+        None
     }
 }
 

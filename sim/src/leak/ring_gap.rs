@@ -1,5 +1,6 @@
 //! The ring gap around a pipe in its bore: seal missing, or too thin to touch.
 
+use super::measured::{Measure, Measured, circle};
 use super::slot::across;
 use crate::quantities;
 use crate::flow::{Flow, Regime};
@@ -72,6 +73,27 @@ impl Law<4> for RingLaw {
             sum += across.strip(gap * 2.0, depth, loss).flux * gap;
         }
         sum * (1.0 / AROUND.len() as f64)
+    }
+}
+
+impl<P: Scalar> Measured<P> for RingGap<P> {
+    const MEASURE: Measure = Measure::gap("gap all round, half the difference of the diameters");
+
+    /// Below zero where the pipe is thicker than its bore.
+    fn size(&self) -> P {
+        (self.bore_diameter - self.pipe_diameter) * 0.5
+    }
+
+    fn sized(self, gap: P) -> Self {
+        Self {
+            bore_diameter: self.pipe_diameter + gap * 2.0,
+            ..self
+        }
+    }
+
+    fn area(&self, _outward: P) -> Option<P> {
+        let ring = circle(self.bore_diameter) - circle(self.pipe_diameter);
+        Some(ring.max(P::constant(0.0)))
     }
 }
 

@@ -1,5 +1,7 @@
 //! A drilled or worn-through hole in a thin wall.
 
+use super::Shape;
+use super::measured::{Measure, Measured, circle};
 use crate::quantities;
 use crate::flow::{Flow, Regime};
 use crate::flow::orifice::{Discharge, orifice, self};
@@ -19,6 +21,29 @@ impl<P: Scalar> RoundHole<P> {
     pub fn flow<S: Over<P>>(&self, a: &GasState<S>, b: &GasState<S>) -> Flow<S> {
         let area = self.diameter * self.diameter * (std::f64::consts::PI / 4.0);
         orifice(S::lift(area), Discharge::SharpEdged, a, b)
+    }
+}
+
+impl<P: Scalar> Measured<P> for RoundHole<P> {
+    const MEASURE: Measure = Measure::bore("hole diameter");
+
+    fn size(&self) -> P {
+        self.diameter
+    }
+
+    fn sized(self, diameter: P) -> Self {
+        Self { diameter }
+    }
+
+    fn area(&self, _outward: P) -> Option<P> {
+        Some(circle(self.diameter))
+    }
+}
+
+impl<P: Scalar> Shape<P> {
+    /// The round hole that others are compared with; its diameter, m.
+    pub fn hole(diameter: P) -> Self {
+        Shape::RoundHole(RoundHole { diameter })
     }
 }
 

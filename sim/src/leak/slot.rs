@@ -1,5 +1,6 @@
 //! A slot of even gap: a lifted flange, a missing corner of a gasket.
 
+use super::measured::{Measure, Measured};
 use crate::quantities;
 use crate::flow::{Flow, Regime};
 use crate::flow::gap::{Across, SQUARE_ENTRANCE, Strip};
@@ -37,6 +38,22 @@ impl Law<4> for SlotLaw {
     fn size<T: Scalar>(&self, up: &GasState<T>, pressure_down: T, further: [T; 4]) -> T {
         let [gap, length, depth, loss] = further;
         strip(&Across::new(up, pressure_down), gap, length, depth, loss).flux * gap * length
+    }
+}
+
+impl<P: Scalar> Measured<P> for Slot<P> {
+    const MEASURE: Measure = Measure::gap("gap");
+
+    fn size(&self) -> P {
+        self.gap
+    }
+
+    fn sized(self, gap: P) -> Self {
+        Self { gap, ..self }
+    }
+
+    fn area(&self, _outward: P) -> Option<P> {
+        Some(self.gap * self.length)
     }
 }
 

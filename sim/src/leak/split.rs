@@ -1,5 +1,7 @@
 //! A split in a hose or boot that opens with pressure inside.
 
+use super::Shape;
+use super::measured::{Measure, Measured};
 use super::slot::{SlotLaw, across, strip};
 use crate::quantities;
 use crate::flow::{Flow, Regime};
@@ -7,6 +9,7 @@ use crate::flow::gap::SQUARE_ENTRANCE;
 use crate::flow::upwind::Upwind;
 use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
+use std::f64::consts::PI;
 
 quantities! {
     /// Split whose lips part in proportion to the pressure inside, as an elastic crack does.
@@ -26,6 +29,11 @@ quantities! {
 
 /// Share of the reference pressure over which the lips begin to part (smoothing).
 const ONSET: f64 = 0.05;
+/// Length of a slender split over its opening (own choice; lips part in proportion to the
+/// length, `anderson2017` ch. 2).
+const SLENDER: f64 = 30.0;
+/// Thickness of a hose's wall, m (own choice).
+const WALL: f64 = 4e-3;
 
 impl<P: Scalar> Split<P> {
     /// Mean opening, m, at `outward` pressure, Pa: b over a.
@@ -48,6 +56,51 @@ impl<P: Scalar> Split<P> {
         let [length, depth] = [self.length, self.depth].map(S::lift);
         let numbers = [opening, length, depth, S::constant(SQUARE_ENTRANCE)];
         Upwind::new(a, b).flow::<4, 9>(numbers, SlotLaw)
+    }
+}
+
+impl<P: Scalar> Measured<P> for Split<P> {
+    const MEASURE: Measure =
+        Measure::gap("opening of the lips where they part most").damage();
+
+    fn size(&self) -> P {
+        self.reference_opening.max(self.closed_opening)
+    }
+
+    fn sized(self, size: P) -> Self {
+        let (open, closed) = (self.reference_opening, self.closed_opening);
+        let share = |part: P, whole: P| match whole.value() > 0.0 {
+            true => part / whole * size,
+            false => P::constant(0.0),
+        };
+        let (reference_opening, closed_opening) = match open.value() >= closed.value() {
+            true => (size, share(closed, open)),
+            false => (share(open, closed), size),
+        };
+        Self {
+            reference_opening,
+            closed_opening,
+            ..self
+        }
+    }
+
+    fn area(&self, outward: P) -> Option<P> {
+        Some(self.opening(outward) * self.length)
+    }
+}
+
+impl<P: Scalar> Shape<P> {
+    /// A split of a hose that is shut without pressure, and at `pressure` inside, Pa, as large as
+    /// a round hole of `diameter`, m; its length grows with its opening.
+    pub fn slender_split(diameter: P, pressure: f64) -> Self {
+        let opening = diameter * (PI / 4.0 / SLENDER).sqrt();
+        Shape::Split(Split {
+            length: opening * SLENDER,
+            reference_opening: opening,
+            reference_pressure: P::constant(pressure),
+            closed_opening: P::constant(0.0),
+            depth: P::constant(WALL),
+        })
     }
 }
 

@@ -79,6 +79,36 @@ impl fmt::Display for Quality {
     }
 }
 
+/// A quantity of a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Column {
+    /// Corrected flow.
+    Flow,
+    /// Pressure ratio of a compressor.
+    PressureRatio,
+    /// Expansion ratio of a turbine.
+    ExpansionRatio,
+    /// Efficiency.
+    Efficiency,
+    /// Corrected speed of a compressor.
+    Speed,
+    /// Blade-speed ratio of a turbine.
+    BladeSpeedRatio,
+}
+
+impl fmt::Display for Column {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str(match self {
+            Column::Flow => "flow",
+            Column::PressureRatio => "pressure ratio",
+            Column::ExpansionRatio => "expansion ratio",
+            Column::Efficiency => "efficiency",
+            Column::Speed => "speed",
+            Column::BladeSpeedRatio => "blade-speed ratio",
+        })
+    }
+}
+
 /// Why a table cannot be fitted.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Unfit {
@@ -89,19 +119,21 @@ pub enum Unfit {
         /// How many it takes.
         needed: usize,
     },
-    /// A number that cannot be; the point's index and what is wrong.
+    /// A number that cannot be.
     BadPoint {
         /// Index in the table.
         point: usize,
-        /// The quantity that is wrong, and its range.
-        what: &'static str,
+        /// The quantity that is wrong.
+        column: Column,
+        /// What it must be.
+        allowed: &'static str,
     },
     /// Reference conditions or wheel diameter that cannot be.
     BadReference,
     /// Points spread too little to tell the coefficients apart.
     TooLittleSpread {
         /// The quantity that must be varied more.
-        what: &'static str,
+        column: Column,
     },
     /// The law cannot be computed near this table.
     NoFit,
@@ -113,13 +145,17 @@ impl fmt::Display for Unfit {
             Unfit::TooFewPoints { found, needed } => {
                 write!(f, "the table has {found} points, a fit takes {needed}")
             }
-            Unfit::BadPoint { point, what } => write!(f, "point {}: {what}", point + 1),
+            Unfit::BadPoint {
+                point,
+                column,
+                allowed,
+            } => write!(f, "point {}: {column} {allowed}", point + 1),
             Unfit::BadReference => write!(
                 f,
                 "reference temperature, reference pressure and wheel diameter must be above zero"
             ),
-            Unfit::TooLittleSpread { what } => {
-                write!(f, "the points must cover a wider range of {what}")
+            Unfit::TooLittleSpread { column } => {
+                write!(f, "the points must cover a wider range of {column}")
             }
             Unfit::NoFit => write!(f, "no coefficients fit this table"),
         }

@@ -3,6 +3,7 @@
 use super::fuel::DRY_AIR;
 use super::gri_mech_3;
 use super::thermo::{Blend, Thermo};
+use crate::root::border;
 
 /// Pseudo-critical point of air. Source: `lemmon2000`.
 const CRITICAL_TEMPERATURE: f64 = 132.5306;
@@ -110,14 +111,8 @@ pub fn critical_flow_function(pressure: f64, temperature: f64) -> f64 {
         t0: temperature,
     };
     // Sonic T/T0 is 2/(γ+1), between 0.75 and 1 for any γ up to 5/3.
-    let (mut low, mut high) = (0.75 * temperature, temperature);
-    for _ in 0..50 {
-        let middle = 0.5 * (low + high);
-        if expansion.throat(middle).excess > 0.0 {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
+    let (low, _) = border((0.75 * temperature, temperature), 50, |t| {
+        expansion.throat(t).excess > 0.0
+    });
     expansion.throat(low).flux * (r * temperature).sqrt() / pressure
 }

@@ -5,10 +5,12 @@
 //! exact Jacobian and readings all call it; they differ in the scalar only.
 
 mod balance;
+mod defect;
 pub mod faults;
 pub mod flows;
 mod gas;
 pub mod layout;
+mod leaks;
 pub mod places;
 pub mod readings;
 mod start;
@@ -16,9 +18,11 @@ mod streams;
 mod vehicle;
 
 pub use balance::Rates;
-pub use faults::{Ailment, Fault};
+pub use defect::Defect;
+pub use faults::{Fault, FaultKind};
 pub use gas::Gases;
-pub use places::{Leak, Place};
+pub use leaks::Leak;
+pub use places::Place;
 pub use readings::{AirLedger, Reading, Readings};
 pub use streams::{LeakFlow, MOST_LEAKS, Streams};
 pub use vehicle::{RecirculationOutlet, Vehicle};
@@ -134,10 +138,24 @@ impl<P: Scalar> Network<P> {
         }
     }
 
-    /// One more fault.
-    pub fn fall_ill(&mut self, fault: Fault<P>) {
-        fault.apply(&mut self.vehicle);
-        self.faults.push(fault);
+    /// The same car with these defects and no other.
+    pub fn only(&self, defects: impl IntoIterator<Item = Defect<P>>) -> Self {
+        let mut car = self.leaking(Vec::new()).ailing(Vec::new());
+        for defect in defects {
+            car.add(defect);
+        }
+        car
+    }
+
+    /// One more defect.
+    pub fn add(&mut self, defect: Defect<P>) {
+        match defect {
+            Defect::Leak(leak) => self.leaks.push(leak),
+            Defect::Fault(fault) => {
+                fault.apply(&mut self.vehicle);
+                self.faults.push(fault);
+            }
+        }
     }
 
     /// The same network in another scalar; `each` sees every parameter's dotted
@@ -146,11 +164,8 @@ impl<P: Scalar> Network<P> {
     pub fn map<Q: Scalar>(&self, each: &mut dyn FnMut(&str, P) -> Q) -> Network<Q> {
         let faults: Vec<Fault<Q>> = (self.faults.iter().enumerate())
             .map(|(i, fault)| Fault {
-                ailment: fault.ailment,
-                severity: each(
-                    &format!("fault.{i}.{}", fault.ailment.key()),
-                    fault.severity,
-                ),
+                kind: fault.kind,
+                severity: each(&format!("fault.{i}.{}", fault.kind.key()), fault.severity),
             })
             .collect();
         let sound = self.sound.map(each);

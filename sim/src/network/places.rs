@@ -2,7 +2,6 @@
 //! its outer to its inner node; nothing else in the model knows that it exists.
 
 use super::layout::Node;
-use crate::leak::Shape;
 use crate::words;
 
 words! {
@@ -83,13 +82,4 @@ impl Place {
             Place::BeforeOxygenSensor => (Ambient, Node::Downpipe, Exhaust),
         }
     }
-}
-
-/// A leak: a shape at a place.
-#[derive(Clone, Copy, Debug)]
-pub struct Leak<P> {
-    /// Where.
-    pub place: Place,
-    /// What shape and size.
-    pub shape: Shape<P>,
 }

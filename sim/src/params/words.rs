@@ -39,9 +39,9 @@ macro_rules! words {
         }
 
         impl std::str::FromStr for $name {
-            type Err = String;
+            type Err = $crate::params::UnknownWord;
 
-            fn from_str(text: &str) -> Result<Self, String> {
+            fn from_str(text: &str) -> Result<Self, $crate::params::UnknownWord> {
                 $crate::params::word_from_text(text, Self::WORDS)
             }
         }
@@ -67,18 +67,36 @@ macro_rules! words {
 
 type Words<T> = &'static [(&'static str, T, &'static str)];
 
+/// A word that is none of those allowed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnknownWord {
+    /// What was found.
+    pub found: String,
+    /// What is allowed.
+    pub allowed: Vec<&'static str>,
+}
+
+impl fmt::Display for UnknownWord {
+    /// The nearest right word, and all of them.
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str(&unknown_listed("word", &self.found, &self.allowed))
+    }
+}
+
+impl std::error::Error for UnknownWord {}
+
 /// The value of a word; part of [`words!`](crate::words).
 ///
 /// # Errors
-/// The nearest right word, and all of them.
-pub fn word_from_text<T: Copy>(text: &str, words: Words<T>) -> Result<T, String> {
-    match words.iter().find(|(word, ..)| *word == text) {
-        Some((_, value, _)) => Ok(*value),
-        None => {
-            let list: Vec<&str> = words.iter().map(|(word, ..)| *word).collect();
-            Err(unknown_listed("word", text, &list))
-        }
-    }
+/// It is none of them.
+pub fn word_from_text<T: Copy>(text: &str, words: Words<T>) -> Result<T, UnknownWord> {
+    let found = words.iter().find(|(word, ..)| *word == text);
+    found
+        .map(|(_, value, _)| *value)
+        .ok_or_else(|| UnknownWord {
+            found: text.into(),
+            allowed: words.iter().map(|(word, ..)| *word).collect(),
+        })
 }
 
 /// Reads a word; part of [`words!`](crate::words).

@@ -2,10 +2,6 @@
 //! it, its leaks, operating points and drive. No files here: the reader of a
 //! scenario file hands over the vehicle it names.
 
-mod leak;
-
-pub use leak::FileLeak;
-
 use crate::control::{BoostControl, Command, SpeedMode};
 use crate::medium::atmosphere::{humid_air, standard_air};
 use crate::network::{Ambient, Fault, Leak, Network, Vehicle};
@@ -74,7 +70,7 @@ tables! {
 }
 
 /// Leaks in a file.
-pub type Leaks = Vec<FileLeak>;
+pub type Leaks = Vec<Leak<f64>>;
 /// Faults in a file.
 pub type Faults = Vec<Fault<f64>>;
 /// Points in a file.
@@ -289,15 +285,11 @@ impl Scenario<f64> {
             return Err(Mistake::new(format!("drive.{i}.gear"), message));
         }
         vehicle.boost.fixed_duty = self.fixed_duty.unwrap_or(vehicle.boost.fixed_duty);
-        let leaks = self.leak.iter().map(|leak| Leak {
-            place: leak.place,
-            shape: leak.shape,
-        });
         let command = Command {
             learning: self.trims == TrimAge::Learned,
             ..Command::IDLE
         };
-        let network = Network::new(vehicle, leaks.collect(), self.ambient.ambient(), command);
+        let network = Network::new(vehicle, self.leak.clone(), self.ambient.ambient(), command);
         Ok(network.ailing(self.fault.clone()))
     }
 }

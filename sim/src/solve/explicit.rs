@@ -6,6 +6,8 @@
 //! point (sparse output is used: every state is the end of a step); the rates
 //! cannot refuse (rates that are not numbers are told apart afterwards).
 
+use crate::root::{Bracket, End};
+use crate::say::solving as say;
 use nalgebra::SVector;
 use ode_solvers::dop_shared::{IntegrationError, OutputType};
 use ode_solvers::{Dop853, System};
@@ -49,19 +51,14 @@ pub enum Refused {
 
 impl std::fmt::Display for Refused {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
-        match self {
-            Refused::Stiff { time } => {
-                write!(f, "too stiff for the explicit method at {time:.3} s")
-            }
-            Refused::Stuck { time } => {
-                write!(f, "the explicit integration cannot go on at {time:.3} s")
-            }
-            Refused::NotFinite { time } => {
-                write!(f, "the rates are not numbers at {time:.3} s")
-            }
-            Refused::NoEvent { longest } => write!(f, "not reached within {longest} s"),
-            Refused::WrongTime { time } => write!(f, "{time} s is out of order"),
-        }
+        let said = match self {
+            Refused::Stiff { time } => say::too_stiff(time),
+            Refused::Stuck { time } => say::explicit_stuck(time),
+            Refused::NotFinite { time } => say::not_numbers(time),
+            Refused::NoEvent { longest } => say::not_reached(longest),
+            Refused::WrongTime { time } => say::out_of_order(time),
+        };
+        f.write_str(&said)
     }
 }
 
@@ -202,24 +199,15 @@ pub fn until<const N: usize>(
         steps[past - 1]
     };
     let (to, after) = steps[past];
-    // Illinois form of the false position: an end that is kept twice counts half.
-    let (mut low, mut high) = ((0.0, event(&before)), (to - from, event(&after)));
-    let (mut found, mut kept) = ((to, after), 0);
+    let mut bracket = Bracket::new((0.0, event(&before)), (to - from, event(&after)), None);
+    let mut found = (to, after);
     for _ in 0..60 {
-        if high.1 == 0.0 || high.0 - low.0 <= 1e-13 * to {
+        if bracket.high.1 == 0.0 || bracket.width() <= 1e-13 * to {
             break;
         }
-        let time = low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1);
+        let time = bracket.guess();
         let x = advance(&rates, before, time)?;
-        let value = event(&x);
-        if value > 0.0 {
-            low = (time, value);
-            high.1 *= if kept > 0 { 0.5 } else { 1.0 };
-            kept = 1;
-        } else {
-            high = (time, value);
-            low.1 *= if kept < 0 { 0.5 } else { 1.0 };
-            kept = -1;
+        if bracket.take(time, event(&x)) == End::High {
             found = (from + time, x);
         }
     }

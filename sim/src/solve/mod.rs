@@ -18,6 +18,7 @@ use crate::control::Memory;
 use crate::dual::Dual;
 use crate::network::layout::{STATES, ledger};
 use crate::network::{Network, Rates};
+use crate::say::solving as say;
 use crate::scalar::Scalar;
 use nalgebra::{SMatrix, SVector};
 
@@ -172,51 +173,36 @@ pub enum Failure {
     },
 }
 
-impl std::fmt::Display for Failure {
-    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
-        match self {
-            Failure::Stalled { burns: true, .. } => write!(
-                f,
-                "the engine stalls: its torque no longer covers friction and load"
-            ),
-            Failure::Stalled { lambda, .. } if (0.1..10.0).contains(lambda) => write!(
-                f,
-                "the engine stalls: at lambda {lambda:.1} the mixture in the cylinders no longer burns"
-            ),
-            Failure::Stalled { .. } => write!(
-                f,
-                "the engine stalls: the mixture in the cylinders no longer burns"
-            ),
-            Failure::Unreachable { wanted, got } if got > wanted => write!(
-                f,
-                "the engine cannot get down to {wanted:.1} N m here: with the throttle shut it still gives {got:.1} N m"
-            ),
-            Failure::Unreachable { wanted, got } => write!(
-                f,
-                "the engine cannot reach {wanted:.1} N m here: with the throttle wide open it gives {got:.1} N m"
-            ),
-            Failure::OverLimit { asked, limit } => write!(
-                f,
-                "{asked:.0} rpm is over the engine's speed limit of {limit:.0} rpm: the engine computer cuts the fuel there (`engine_speed_limit` of the vehicle file)"
-            ),
-            Failure::Hunting { low, high } => write!(
-                f,
-                "no steady idle: it hunts between {low:.0} and {high:.0} rpm"
-            ),
-            Failure::Surging => write!(
-                f,
-                "no steady running: the compressor surges, flow and boost keep swinging"
-            ),
-            Failure::Unsettled { state, rate } => write!(
-                f,
-                "no steady running: the {state} keeps moving ({rate:.1e} of its scale a second)"
-            ),
-            Failure::StepTooSmall { time } => {
-                write!(
-                    f,
-                    "the integration cannot go on at {time:.3} s: the step became too small"
-                )
-            }
+impl Failure {
+    /// No derivative can be taken where the search ended.
+    pub(crate) fn singular() -> Self {
+        Failure::Unsettled {
+            state: say::singular().into(),
+            rate: 0.0,
         }
     }
 }
+
+impl std::fmt::Display for Failure {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        let said = match self {
+            Failure::Stalled { burns: true, .. } => say::stalled_for_torque().into(),
+            Failure::Stalled { lambda, .. } if (0.1..10.0).contains(lambda) => {
+                say::stalled_at_mixture(lambda)
+            }
+            Failure::Stalled { .. } => say::stalled_for_mixture().into(),
+            Failure::Unreachable { wanted, got } if got > wanted => {
+                say::torque_too_low(wanted, got)
+            }
+            Failure::Unreachable { wanted, got } => say::torque_too_high(wanted, got),
+            Failure::OverLimit { asked, limit } => say::over_limit(asked, limit),
+            Failure::Hunting { low, high } => say::hunting(low, high),
+            Failure::Surging => say::surging().into(),
+            Failure::Unsettled { state, rate } => say::unsettled(state, format!("{rate:.1e}")),
+            Failure::StepTooSmall { time } => say::step_too_small(time),
+        };
+        f.write_str(&said)
+    }
+}
+
+impl std::error::Error for Failure {}

@@ -1,8 +1,7 @@
 //! From where a pressure counts: `abs`, `gauge`, or neither.
 
-use super::table::{ATMOSPHERE, Unit, family};
-use super::{Dimension, round};
-use crate::spelling::quote;
+use super::table::Unit;
+use super::{Dimension, UnitError, WrongDatum};
 
 /// From where a pressure counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,43 +67,18 @@ pub(super) fn split_datum(plain: &str) -> (&str, Datum) {
 pub(super) fn check_datum(
     text: &str,
     number: f64,
-    unit: &Unit,
+    unit: &'static Unit,
     found: Datum,
     dimension: Dimension,
-) -> Result<(), String> {
-    let needed = dimension.datum();
-    if found == needed {
-        return Ok(());
+) -> Result<(), UnitError> {
+    match found == dimension.datum() {
+        true => Ok(()),
+        false => Err(UnitError::Datum(WrongDatum {
+            text: text.trim().into(),
+            number,
+            unit,
+            found,
+            dimension,
+        })),
     }
-    let name = family(dimension).name;
-    let ambient = unit.number(ATMOSPHERE);
-    let write = |number: f64| format!("`{} {}{}`", round(number, 4), unit.name, needed.word());
-    let from_gauge = |reading: f64| match needed {
-        Datum::Vacuum => write(reading + ambient) + " at standard ambient",
-        _ => write(reading),
-    };
-    let says = match found {
-        Datum::Vacuum => "counts from vacuum",
-        Datum::Ambient => "is above ambient",
-        Datum::BelowAmbient => "is below ambient",
-        Datum::None => "does not say from where it counts",
-    };
-    let instead = match (found, needed) {
-        (_, Datum::None) => format!("without a word: {}", write(number)),
-        (Datum::None, Datum::Vacuum) => format!(
-            "{}, or {} if it was read on a gauge",
-            write(number),
-            write(number + ambient)
-        ),
-        (Datum::None, _) => format!(
-            "{}, or {} if it counts from vacuum",
-            write(number),
-            write(number - ambient)
-        ),
-        (Datum::Vacuum, _) => format!("e.g. {} at standard ambient", write(number - ambient)),
-        (Datum::Ambient, _) => format!("e.g. {}", from_gauge(number)),
-        (Datum::BelowAmbient, _) => format!("e.g. {}", from_gauge(-number)),
-    };
-    let text = quote(text.trim());
-    Err(format!("{text} {says}; here {name} is needed, {instead}"))
 }

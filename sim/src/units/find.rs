@@ -2,8 +2,7 @@
 
 use super::datum::{Datum, split_datum};
 use super::table::{Unit, family};
-use super::{Dimension, allowed, expected};
-use crate::spelling::{quote, unknown};
+use super::{Dimension, UnitError};
 
 /// A unit as compared: no spaces or signs of multiplication, powers as digits.
 fn canonical(unit: &str) -> String {
@@ -40,56 +39,40 @@ fn spelled(plain: &str, units: &'static [Unit]) -> Option<&'static Unit> {
     })
 }
 
-/// Why there is no unit.
-pub(super) enum Unfound {
-    /// Nothing is written.
-    Missing,
-    /// It is not one that fits; the message.
-    Other(String),
-}
-
-/// The unit written and, for a pressure, from where it counts.
-pub(super) fn find(text: &str, dimension: Dimension) -> Result<(&'static Unit, Datum), Unfound> {
+/// The unit written and, for a pressure, from where it counts; none where nothing is written.
+pub(super) fn find(
+    text: &str,
+    dimension: Dimension,
+) -> Result<Option<(&'static Unit, Datum)>, UnitError> {
     let plain = canonical(text);
     let (plain, datum) = match dimension.is_pressure() {
         true => split_datum(&plain),
         false => (plain.as_str(), Datum::None),
     };
     if plain.is_empty() {
-        return Err(Unfound::Missing);
+        return Ok(None);
     }
     let units = family(dimension).units;
     match spelled(plain, units) {
-        Some(unit) => Ok((unit, datum)),
-        None => Err(Unfound::Other(unknown_unit(text, plain, dimension))),
+        Some(unit) => Ok(Some((unit, datum))),
+        None => Err(unknown_unit(text, plain, dimension)),
     }
 }
 
-fn unknown_unit(text: &str, plain: &str, dimension: Dimension) -> String {
+fn unknown_unit(text: &str, plain: &str, dimension: Dimension) -> UnitError {
     let units = family(dimension).units;
     let suffix = |end: char| (plain.strip_suffix(end)).and_then(|base| spelled(base, units));
     if dimension.is_pressure() {
         for (end, word) in [('a', "abs"), ('g', "gauge")] {
             if let Some(unit) = suffix(end) {
-                let base = unit.name;
-                return format!("{} is written `{base} {word}` here", quote(text));
+                return UnitError::Written(text.into(), unit.name, word);
             }
         }
     }
     let elsewhere =
         (Dimension::ALL.into_iter()).find(|other| spelled(plain, family(*other).units).is_some());
-    let first = match elsewhere {
-        Some(other) => format!(
-            "{} is for {}; {} is needed",
-            quote(text),
-            if other.is_pressure() {
-                "a pressure"
-            } else {
-                family(other).name
-            },
-            expected(dimension)
-        ),
-        None => unknown("unit", text, dimension.units()),
-    };
-    format!("{first}\n{}", allowed(dimension))
+    match elsewhere {
+        Some(other) => UnitError::OtherKind(text.into(), dimension, other),
+        None => UnitError::UnknownUnit(text.into(), dimension),
+    }
 }

@@ -1,10 +1,9 @@
 //! The number at the start of a quantity.
 
-use super::{Dimension, expected};
-use crate::spelling::quote;
+use super::{Dimension, UnitError};
 
 /// Splits text into its number and the rest.
-pub(super) fn split(text: &str, dimension: Dimension) -> Result<(f64, &str), String> {
+pub(super) fn split(text: &str, dimension: Dimension) -> Result<(f64, &str), UnitError> {
     let trimmed = text.trim();
     // A minus sign as typeset, U+2212, is taken for the hyphen of keyboards.
     let body = trimmed.strip_prefix(['-', '+', '\u{2212}']);
@@ -13,14 +12,10 @@ pub(super) fn split(text: &str, dimension: Dimension) -> Result<(f64, &str), Str
     let length = number_length(body.as_bytes());
     let (digits, rest) = body.split_at(length);
     let Ok(number) = digits.parse::<f64>() else {
-        return Err(format!(
-            "{} does not start with a number; {} is needed",
-            quote(trimmed),
-            expected(dimension)
-        ));
+        return Err(UnitError::NoNumber(trimmed.into(), dimension));
     };
     if rest.starts_with(',') {
-        return Err(comma(trimmed));
+        return Err(UnitError::Comma(trimmed.into()));
     }
     // `1.5.2 mm`, `1_600 cc`, `5-7 mm`, `1 600 cc`; but `2 1/s` is a number and a unit.
     let fraction = rest.strip_prefix('/').map_or("", str::trim_start);
@@ -29,20 +24,16 @@ pub(super) fn split(text: &str, dimension: Dimension) -> Result<(f64, &str), Str
     let rest = rest.trim();
     let second = number_length(rest.as_bytes());
     if stuck || (second > 0 && !rest[second..].starts_with('/')) {
-        return Err(format!(
-            "{} is not one number and a unit; {} is needed",
-            quote(trimmed),
-            expected(dimension)
-        ));
+        return Err(UnitError::NotOneNumber(trimmed.into(), dimension));
     }
     if !number.is_finite() {
-        return Err(format!("{} is too large", quote(trimmed)));
+        return Err(UnitError::TooLarge(trimmed.into()));
     }
     Ok((if negative { -number } else { number }, rest))
 }
 
 /// How many bytes at the start are digits, a point and an exponent.
-fn number_length(text: &[u8]) -> usize {
+pub(super) fn number_length(text: &[u8]) -> usize {
     let run = |from: usize| {
         let digits = text[from..].iter().take_while(|c| c.is_ascii_digit());
         from + digits.count()
@@ -59,21 +50,4 @@ fn number_length(text: &[u8]) -> usize {
         }
     }
     end
-}
-
-fn comma(text: &str) -> String {
-    let point = text.replacen(',', ".", 1);
-    let mut message = format!(
-        "{} has a comma; decimals take a point: write {}",
-        quote(text),
-        quote(&point)
-    );
-    let after = text.split_once(',').map_or("", |(_, after)| after);
-    if number_length(after.as_bytes()) >= 3 {
-        message += &format!(
-            ", or {} if it parts thousands",
-            quote(&text.replace(',', ""))
-        );
-    }
-    message
 }

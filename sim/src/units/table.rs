@@ -22,6 +22,7 @@ pub(super) const ATMOSPHERE: f64 = 101_325.0;
 const TURN: f64 = std::f64::consts::TAU;
 
 /// One unit: `SI = (number + zero) * numerator / denominator`.
+#[derive(Debug, PartialEq)]
 pub(super) struct Unit {
     /// How it is written, without spaces around the sign of multiplication.
     pub name: &'static str,

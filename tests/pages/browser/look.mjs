@@ -7,7 +7,14 @@ import { pathToFileURL } from "node:url";
 import { createRequire } from "node:module";
 import { chromium } from "playwright-core";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const module = createRequire(import.meta.url);
+const axe = readFileSync(module.resolve("axe-core/axe.min.js"), "utf8");
+// Letters of one width on every machine; most others are narrower.
+const letters = ["", "-Bold"].map((face) => {
+  const file = readFileSync(module.resolve(`dejavu-fonts-ttf/ttf/DejaVuSans${face}.ttf`));
+  const weight = face ? "bold" : "normal";
+  return `@font-face{font-family:Checked;font-weight:${weight};src:url(data:font/ttf;base64,${file.toString("base64")})}`;
+}).join("") + "*{font-family:Checked!important}";
 const LARGEST = 1.5e6; // bytes of a page
 
 const asked = process.argv.slice(2);
@@ -78,6 +85,8 @@ async function look(browser, file, { width, height, scheme, media }) {
     await dialog.dismiss();
   });
   await page.goto(own, { waitUntil: "load" });
+  await page.addStyleTag({ content: letters });
+  await page.evaluate(() => document.fonts.ready.then(() => document.fonts.size));
   await page.emulateMedia({ media, colorScheme: scheme });
   await page.waitForTimeout(50);
   wrong.push(...(await page.evaluate(drawn, media === "print")));

@@ -19,7 +19,7 @@ use sim::network::{Network, Reading, Vehicle};
 use sim::scenario::Surroundings;
 use sim::study::knowing::doubt::CarDoubt;
 use sim::study::knowing::log::Channel;
-use sim::study::making::fit::{Fit, fit, watched};
+use sim::study::making::fit::{Fit, Watched, fit, watched};
 use sim::units::Dimension;
 use std::path::PathBuf;
 
@@ -105,9 +105,7 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     around.temperature = air.unwrap_or(around.temperature);
     let car = Network::new(vehicle, Vec::new(), around, Command::IDLE);
     let conditions = watched(&log.windows, &log.pulls, air.is_some());
-    let full = ["full", "pull"];
-    let full = |name: &str| full.iter().any(|start| name.starts_with(start));
-    if !conditions.iter().any(|watched| full(&watched.name)) {
+    if !conditions.iter().any(Watched::is_full_load) {
         notes.push(say::NO_FULL_LOAD.into());
     }
     let times = match options.known {

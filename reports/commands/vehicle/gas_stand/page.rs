@@ -98,7 +98,7 @@ impl Answers for Fitted {
             self.quality.points
         );
         let mut lead = vec![Line::new("table", file), Line::new("at", self.conditions())];
-        if self.table.name.contains("invented") {
+        if self.table.invented {
             lead.push(Line::new("note", "the machine is invented"));
         }
         let part = |heading: &str, blocks| Section {

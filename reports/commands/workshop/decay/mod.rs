@@ -167,7 +167,8 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
         }
     };
     let normal = car.as_ref().map(normal_boost);
-    file.warnings.dangers.extend(test.danger(normal));
+    let above = test.danger(normal).map(|excess| excess.to_string());
+    file.warnings.dangers.extend(above);
     let notes = &mut file.warnings.notes;
     notes.splice(0..0, gentle(test.start_pressure, normal));
     file.car = car.map(|car| car.name);

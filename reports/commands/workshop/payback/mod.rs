@@ -8,7 +8,7 @@ use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
 use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::at;
-use crate::input::case::named_car;
+use crate::input::case::vehicle;
 use crate::page::record::{Spread, Value, fixed, signed};
 use crate::record;
 use crate::text::say::{workshop, workshop_payback as say};
@@ -16,6 +16,7 @@ use rank::{Key, effort, key};
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
+use sim::network::Vehicle;
 use sim::study::workshop::in_car::FULL_LOAD;
 use sim::study::workshop::payback::{
     Gain, Gains, Job, Menace, Payback as Question, Repair as Named, Risk,
@@ -189,7 +190,7 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
     let wrong = |m| at(&source, m);
     let jobs = question.jobs().map_err(wrong)?;
-    let (car, _) = named_car(&source, &question.vehicle)?;
+    let car: Vehicle = vehicle(&source, &question.vehicle)?.parse()?;
     let name = car.name.clone();
     let bench = question.bench(car).map_err(wrong)?;
     let several = jobs.len() > 1;
@@ -238,7 +239,7 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
 fn row(question: &Question, one: &Found) -> Row {
     let (job, effort) = (&one.job, effort(question, one));
     let hours = one.asked.time / 3600.0;
-    let size = |value: f64| show(value, job.trouble.dimension());
+    let size = |value: f64| show(value, job.defect.dimension());
     let expected = |gain: Gain| gain.expected(job.chance);
     let per_hour = |gain: Gain| {
         let gain = expected(gain);
@@ -257,7 +258,7 @@ fn row(question: &Question, one: &Found) -> Row {
         name: one.asked.name.clone(),
         state: one.asked.state.word(),
         chance: job.chance,
-        what: job.trouble.words(),
+        what: job.defect.words(),
         size: size(job.known.size),
         size_low: size(job.known.low),
         size_high: size(job.known.high),
@@ -306,7 +307,7 @@ impl Numbers {
 impl Danger {
     fn new(risk: &Risk) -> Self {
         let (kind, what) = match &risk.what {
-            Menace::Danger(what) => ("danger", what.clone()),
+            Menace::Danger(what) => ("danger", what.to_string()),
             Menace::Stops(why) => ("does_not_run", why.to_string()),
             Menace::Code(code) if risk.what.is_danger() => {
                 ("danger", format!("{}: {}", code.word(), code.name()))

@@ -10,16 +10,15 @@ use crate::answer::{Answer, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::at;
-use crate::input::case::named_car;
+use crate::input::case::vehicle;
 use crate::page::record::{OWN, WORDS, digits, fixed};
 use crate::record;
 use crate::text::say::{workshop, workshop_verify as say};
 use crate::text::write::OutFile;
 use clap::ValueHint;
-use sim::network::Vehicle;
 use sim::network::readings::FORMS;
+use sim::network::{Defect, Vehicle};
 use sim::study::workshop::in_car::{Car, with_boost};
-use sim::study::workshop::trouble::Trouble as Fault;
 use sim::study::workshop::verify::{Bench, Datum, Fitted, Quantity, Verify as Question, verdict};
 
 pub(super) const HELP: &str = "\
@@ -146,11 +145,11 @@ const UNLIKELY: f64 = 0.05;
 pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
     let wrong = |m| at(&source, m);
-    let trouble = question.trouble().map_err(wrong)?;
-    let (car, _) = named_car(&source, &question.vehicle)?;
+    let defect = question.defect().map_err(wrong)?;
+    let car: Vehicle = vehicle(&source, &question.vehicle)?.parse()?;
     let car = with_boost(car, question.boost_control, question.fixed_duty).map_err(wrong)?;
     let ambient = question.ambient.ambient();
-    let bench = Bench::new(car.clone(), ambient, trouble, |network| {
+    let bench = Bench::new(car.clone(), ambient, defect, |network| {
         question.points(network)
     });
     let bench = bench.map_err(wrong)?;
@@ -164,19 +163,19 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     let (earlier, later) = rayon::join(|| bench.fit(&before), || bench.fit(&after));
     let earlier = earlier.ok_or_else(|| none("before"))?;
     let later = later.ok_or_else(|| none("after"))?;
-    let judged = verdict(&earlier, &later, trouble.sound());
-    let in_car = in_car(&car, &question, &trouble, &later);
+    let judged = verdict(&earlier, &later, defect.healthy());
+    let in_car = in_car(&car, &question, &defect, &later);
     let file = File {
-        says: words::says(judged, &trouble, &earlier, &later),
+        says: words::says(judged, &defect, &earlier, &later),
         verdict: words::word(judged),
-        left: words::left(judged, &trouble, &later, in_car.as_ref()),
+        left: words::left(judged, &defect, &later, in_car.as_ref()),
         rest: words::rest(&bench, [&before, &after], [&earlier, &later]),
-        fault: match &trouble {
-            Fault::Leak(leak) => {
+        fault: match &defect {
+            Defect::Leak(leak) => {
                 let shape = leak.shape.name().replace('_', " ");
-                format!("{}, as a {shape}", words::name(&trouble))
+                format!("{}, as a {shape}", words::name(&defect))
             }
-            Fault::Fault(_) => words::name(&trouble),
+            Defect::Fault(_) => words::name(&defect),
         },
         vehicle: car.name.clone(),
         head: Head {
@@ -241,7 +240,7 @@ impl Side {
                 si: fit.size,
                 low_si: fit.low,
                 high_si: fit.high,
-                words: words::words(bench.trouble(), fit),
+                words: words::words(bench.defect(), fit),
             },
             chi_square: fit.chi_square,
             freedom: fit.freedom,
@@ -260,12 +259,12 @@ impl Side {
 fn in_car(
     vehicle: &Vehicle,
     question: &Question,
-    trouble: &Fault,
+    defect: &Defect,
     after: &Fitted,
 ) -> Option<InCar> {
-    let at = |size: f64| match trouble.sized(size) {
-        Fault::Leak(leak) => Some(leak),
-        Fault::Fault(_) => None,
+    let at = |size: f64| match defect.within(size) {
+        Defect::Leak(leak) => Some(leak),
+        Defect::Fault(_) => None,
     };
     let place = at(after.high)?.place;
     let car = Car::new(vehicle.clone(), question.ambient.ambient(), place);

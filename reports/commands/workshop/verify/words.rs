@@ -3,22 +3,22 @@
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::verify::{UNLIKELY, lines};
 use crate::text::say::workshop_verify as say;
-use sim::study::workshop::trouble::Trouble as Fault;
+use sim::network::Defect;
 use sim::study::workshop::verify::{Bench, Datum, Fitted, Verdict};
 use sim::units::show_to;
 
 /// The size in its own unit.
-fn size(trouble: &Fault, si: f64) -> String {
-    show_to(si, trouble.dimension(), 3)
+fn size(defect: &Defect, si: f64) -> String {
+    show_to(si, defect.dimension(), 3)
 }
 
 /// `1.26 mm (1.17 to 1.35 mm)`; where nothing of it shows, `at most 0.2 mm`.
-pub(super) fn words(trouble: &Fault, fit: &Fitted) -> String {
-    let sound = trouble.sound();
-    if fit.away(sound).0 == 0.0 && trouble.place().is_some() && !fit.open {
-        return format!("at most {}", show_to(fit.high, trouble.dimension(), 2));
+pub(super) fn words(defect: &Defect, fit: &Fitted) -> String {
+    let sound = defect.healthy();
+    if fit.away(sound).0 == 0.0 && defect.place().is_some() && !fit.open {
+        return format!("at most {}", show_to(fit.high, defect.dimension(), 2));
     }
-    let [value, low, high] = [fit.size, fit.low, fit.high].map(|si| size(trouble, si));
+    let [value, low, high] = [fit.size, fit.low, fit.high].map(|si| size(defect, si));
     // The unit once, if it is the same.
     let low = match (low.split_once(' '), high.split_once(' ')) {
         (Some((number, unit)), Some((_, other))) if unit == other => number.to_string(),
@@ -39,17 +39,17 @@ pub(super) fn word(judged: Verdict) -> &'static str {
 }
 
 /// What was mended, without its size.
-pub(super) fn name(trouble: &Fault) -> String {
-    match trouble {
-        Fault::Leak(leak) => format!("leak at the {}", leak.place.word().replace('_', " ")),
-        Fault::Fault(fault) => format!("fault \"{}\"", fault.ailment.key().replace('_', " ")),
+pub(super) fn name(defect: &Defect) -> String {
+    match defect {
+        Defect::Leak(leak) => format!("leak at the {}", leak.place.word().replace('_', " ")),
+        Defect::Fault(fault) => format!("fault \"{}\"", fault.kind.key().replace('_', " ")),
     }
 }
 
-pub(super) fn says(judged: Verdict, trouble: &Fault, before: &Fitted, after: &Fitted) -> String {
-    let (name, was, is) = (name(trouble), words(trouble, before), words(trouble, after));
+pub(super) fn says(judged: Verdict, defect: &Defect, before: &Fitted, after: &Fitted) -> String {
+    let (name, was, is) = (name(defect), words(defect, before), words(defect, after));
     match judged {
-        Verdict::Gone => say::gone(name, was, worst(trouble, after)),
+        Verdict::Gone => say::gone(name, was, worst(defect, after)),
         Verdict::Smaller => say::smaller(name, was, is),
         Verdict::Still => say::still(name, was, is),
         Verdict::NotSeenBefore => say::not_seen_before(name, was),
@@ -58,25 +58,25 @@ pub(super) fn says(judged: Verdict, trouble: &Fault, before: &Fitted, after: &Fi
 }
 
 /// The limit that is furthest from a sound car.
-fn worst(trouble: &Fault, fit: &Fitted) -> String {
-    let sound = trouble.sound();
+fn worst(defect: &Defect, fit: &Fitted) -> String {
+    let sound = defect.healthy();
     let far = if (fit.low - sound).abs() > (fit.high - sound).abs() {
         fit.low
     } else {
         fit.high
     };
-    show_to(far, trouble.dimension(), 2)
+    show_to(far, defect.dimension(), 2)
 }
 
 pub(super) fn left(
     judged: Verdict,
-    trouble: &Fault,
+    defect: &Defect,
     after: &Fitted,
     car: Option<&InCar>,
 ) -> String {
     let said = match judged {
-        Verdict::Gone => say::nothing_left(worst(trouble, after)),
-        _ => say::left(words(trouble, after)),
+        Verdict::Gone => say::nothing_left(worst(defect, after)),
+        _ => say::left(words(defect, after)),
     };
     match car {
         Some(car) if !car.shows() => said + say::EVEN_THAT,

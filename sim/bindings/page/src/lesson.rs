@@ -180,7 +180,7 @@ impl Lesson {
     /// # Errors
     /// The predictions cannot be made.
     pub fn debrief(&self) -> Result<String, String> {
-        let advice = self.exercise.debrief()?;
+        let advice = self.exercise.debrief().map_err(|why| why.to_string())?;
         let steps = self.exercise.done.iter().map(|done| Some(Step::from(done)));
         let steps = steps.chain(std::iter::once(None));
         let stage = |(advice, done): (&Advice, Option<Step>)| Stage {

@@ -4,7 +4,7 @@ use crate::bench::{PRESSURES, read};
 use serde_json::{Value, json};
 use sim::network::flows::FLOWS;
 use sim::network::readings::FORMS;
-use sim::network::{Ailment, Place, Vehicle};
+use sim::network::{FaultKind, Place, Vehicle};
 use sim::scenario::Scenario;
 use sim::study::judging::diagnose::catalogue::suspects;
 use sim::study::running::simulate::{Comparison, Side};
@@ -54,11 +54,11 @@ pub fn catalogue(vehicle: &str) -> Result<String, String> {
     let car = sim::network::Network::new(vehicle, Vec::new(), air, idle);
     let places = Place::WORDS.iter();
     let places = places.map(|(word, _, doc)| json!({ "key": word, "doc": doc.trim() }));
-    let faults = Ailment::ALL.iter().map(|ailment| {
-        let field = ailment.field();
+    let faults = FaultKind::ALL.iter().map(|kind| {
+        let field = kind.field();
         json!({
-            "key": ailment.key(), "doc": field.doc.trim(), "low": field.low, "high": field.high,
-            "sound": ailment.sound(), "dimension": format!("{:?}", field.dimension),
+            "key": kind.key(), "doc": field.doc.trim(), "low": field.low, "high": field.high,
+            "sound": kind.healthy(), "dimension": format!("{:?}", field.dimension),
         })
     });
     let suspects = suspects(&car);

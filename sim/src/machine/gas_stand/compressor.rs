@@ -1,7 +1,8 @@
 //! Compressor coefficients from a table of corrected flow and speed.
 
 use super::{
-    Quality, Solution, Unfit, coefficients, deviations, dry_air, least_squares, limits, positive,
+    Column, Quality, Solution, Unfit, coefficients, deviations, dry_air, least_squares, limits,
+    positive,
 };
 use crate::dual::Dual;
 use crate::machine::compressor::{Compressor, isentropic_head};
@@ -123,23 +124,29 @@ impl CompressorTable {
             });
         }
         for (point, p) in self.points.iter().enumerate() {
-            let what = if !positive(&[p.corrected_flow]) {
-                "flow must be above 0"
+            let (column, allowed) = if !positive(&[p.corrected_flow]) {
+                (Column::Flow, "must be above 0")
             } else if !positive(&[p.corrected_speed]) {
-                "speed must be above 0"
+                (Column::Speed, "must be above 0")
             } else if !positive(&[p.pressure_ratio - 1.0]) {
-                "pressure ratio must be above 1"
+                (Column::PressureRatio, "must be above 1")
             } else if !positive(&[p.efficiency]) || p.efficiency > 1.0 {
-                "efficiency must be above 0, at most 1"
+                (Column::Efficiency, "must be above 0, at most 1")
             } else {
                 continue;
             };
-            return Err(Unfit::BadPoint { point, what });
+            return Err(Unfit::BadPoint {
+                point,
+                column,
+                allowed,
+            });
         }
         let speeds = self.points.iter().map(|p| p.corrected_speed);
         let (slow, fast) = speeds.fold((f64::INFINITY, 0.0_f64), |(a, b), s| (a.min(s), b.max(s)));
         if fast < LEAST_SPEED_SPREAD * slow {
-            return Err(Unfit::TooLittleSpread { what: "speed" });
+            return Err(Unfit::TooLittleSpread {
+                column: Column::Speed,
+            });
         }
         Ok(())
     }

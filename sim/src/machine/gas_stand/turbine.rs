@@ -2,7 +2,8 @@
 
 use super::compressor::constant;
 use super::{
-    Quality, Solution, Unfit, coefficients, deviations, dry_air, least_squares, limits, positive,
+    Column, Quality, Solution, Unfit, coefficients, deviations, dry_air, least_squares, limits,
+    positive,
 };
 use crate::machine::turbine::{Turbine, expansion_drop};
 use crate::medium::GasState;
@@ -81,24 +82,28 @@ impl TurbineTable {
             });
         }
         for (point, p) in self.points.iter().enumerate() {
-            let what = if !positive(&[p.corrected_flow]) {
-                "flow must be above 0"
+            let (column, allowed) = if !positive(&[p.corrected_flow]) {
+                (Column::Flow, "must be above 0")
             } else if !positive(&[p.expansion_ratio - 1.0]) {
-                "expansion ratio must be above 1"
+                (Column::ExpansionRatio, "must be above 1")
             } else if !positive(&[p.blade_speed_ratio]) {
-                "blade-speed ratio must be above 0"
+                (Column::BladeSpeedRatio, "must be above 0")
             } else if !p.efficiency.is_finite() || p.efficiency > 1.0 {
-                "efficiency must be at most 1"
+                (Column::Efficiency, "must be at most 1")
             } else {
                 continue;
             };
-            return Err(Unfit::BadPoint { point, what });
+            return Err(Unfit::BadPoint {
+                point,
+                column,
+                allowed,
+            });
         }
         let ratios = self.points.iter().map(|p| p.blade_speed_ratio);
         let (least, most) = ratios.fold((f64::INFINITY, 0.0_f64), |(a, b), r| (a.min(r), b.max(r)));
         if most < 1.1 * least {
             return Err(Unfit::TooLittleSpread {
-                what: "blade-speed ratio",
+                column: Column::BladeSpeedRatio,
             });
         }
         Ok(())

@@ -3,10 +3,10 @@
 
 use crate::control::Code;
 use crate::network::readings::{FORMS, Reading};
-use crate::network::{Network, Place};
+use crate::network::{Leak, Network, Place};
+use crate::say::asking as say;
 use crate::solve::Failure;
 use crate::solve::steady::MOST_STEPS;
-use crate::study::asking::threshold::Worsening;
 use crate::study::knowing::doubt::instrument;
 use crate::study::running::condition::{Condition, standard};
 use crate::study::running::simulate::{Comparison, Side};
@@ -100,7 +100,7 @@ impl Start {
         let mut last: Vec<Option<Side>> = self.sound.iter().cloned().map(Some).collect();
         for size in &self.sizes {
             let mut leaking = self.car.clone();
-            Worsening::Hole(place).add(&mut leaking, *size);
+            leaking.leaks.push(Leak::hole(place, *size));
             let grown = self.cars.instead_near(&leaking, &known, MOST_STEPS);
             known = *grown.learnt(true);
             for (c, condition) in self.conditions.iter().enumerate() {
@@ -182,38 +182,52 @@ fn rule(names: &[&str], sound: &[Side], sides: &[Vec<Option<Side>>], sizes: &[f6
     let Some(at) = nearest else {
         return String::new();
     };
-    let size = format!("{:.1} mm", sizes[at] * 1e3);
-    let said = names.iter().enumerate().map(|(c, name)| {
-        let Some(side) = &sides[c][at] else {
-            return format!("at {name} the engine does not run steadily");
-        };
-        let moved = FOLLOWED.iter().filter_map(|reading| {
-            let off = deviations(*reading, &sound[c], side)?;
-            (off.abs() > SHOWS).then(|| {
-                let form = &FORMS[*reading as usize];
-                let (a, b) = (sound[c].readings.get(*reading), side.readings.get(*reading));
-                let apart = a.zip(b).map_or(0.0, |(a, b)| b - a);
-                let way = if apart > 0.0 { "up" } else { "down" };
-                format!(
-                    "{} {way} {:.*} {}",
-                    form.label,
-                    form.decimals,
-                    apart.abs(),
-                    form.unit
-                )
-                .trim_end()
-                .to_string()
-            })
-        });
-        let moved: Vec<String> = moved.collect();
-        match moved.is_empty() {
-            true => format!("nothing at {name}"),
-            false => format!("at {name} {}", moved.join(", ")),
-        }
+    let told: Vec<Told> = (0..names.len())
+        .map(|c| told(&sound[c], sides[c][at].as_ref()))
+        .collect();
+    let size = sizes[at] * 1e3;
+    if told.iter().all(|told| *told == Told::Nothing) {
+        return say::hole_shows_nothing(size);
+    }
+    let said = names.iter().zip(&told).map(|(name, told)| match told {
+        Told::NotRunning => say::not_running_at(name),
+        Told::Nothing => say::nothing_at(name),
+        Told::Moved(readings) => say::moved_at(name, readings.join(say::BETWEEN_READINGS)),
     });
-    let said: Vec<String> = said.collect();
-    match said.iter().all(|words| words.starts_with("nothing")) {
-        true => format!("A {size} hole here shows in no reading."),
-        false => format!("A {size} hole here moves: {}.", said.join("; ")),
+    say::hole_moves(size, said.collect::<Vec<_>>().join(say::BETWEEN_POINTS))
+}
+
+/// What a leak shows at a condition.
+#[derive(PartialEq)]
+enum Told {
+    /// The engine does not run steadily.
+    NotRunning,
+    /// No reading moves beyond doubt.
+    Nothing,
+    /// These do, each in words.
+    Moved(Vec<String>),
+}
+
+fn told(sound: &Side, side: Option<&Side>) -> Told {
+    let Some(side) = side else {
+        return Told::NotRunning;
+    };
+    let moved = FOLLOWED.iter().filter_map(|reading| {
+        let off = deviations(*reading, sound, side)?;
+        if off.abs() <= SHOWS {
+            return None;
+        }
+        let form = &FORMS[*reading as usize];
+        let (a, b) = (sound.readings.get(*reading)?, side.readings.get(*reading)?);
+        let by = format!("{:.*} {}", form.decimals, (b - a).abs(), form.unit);
+        Some(match b > a {
+            true => say::reading_up(form.label, by.trim_end()),
+            false => say::reading_down(form.label, by.trim_end()),
+        })
+    });
+    let moved: Vec<String> = moved.collect();
+    match moved.is_empty() {
+        true => Told::Nothing,
+        false => Told::Moved(moved),
     }
 }

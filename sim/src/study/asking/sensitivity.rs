@@ -17,11 +17,12 @@ mod linear;
 mod seeded;
 
 pub use linear::{Columns, Linear, Slopes, Told, memory_slopes};
-pub use seeded::{Quantity, Seeded, named, quantities};
+pub use seeded::{Quantity, Seeded, UnknownNumber, named, quantities};
 
 use crate::control::{BoostControl, Command, ThrottleMode, full_load_share, idle_share};
 use crate::network::layout::{state, state_name};
 use crate::network::{Network, Reading};
+use crate::say::cautions as say;
 use crate::solve::{Failure, State};
 use crate::study::running::simulate::{Comparison, Side};
 use std::fmt;
@@ -50,17 +51,10 @@ impl Stop {
 impl fmt::Display for Stop {
     /// What it means for a derivative.
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        let what = &self.what;
-        match self.reached() {
-            true => write!(
-                f,
-                "the {what} stands at its stop: the derivatives hold while it stays there"
-            ),
-            false => write!(
-                f,
-                "the {what} is near its stop: the derivatives hold until it gets there"
-            ),
-        }
+        f.write_str(&match self.reached() {
+            true => say::at_stop(&self.what),
+            false => say::near_stop(&self.what),
+        })
     }
 }
 
@@ -144,10 +138,7 @@ impl<'a> Sensitivity<'a> {
     pub fn point(&self, name: &str, command: Command) -> Result<PointSlopes, Failure> {
         let found = self.cars.point(name, command);
         let side = found.faulty.unwrap_or(found.healthy)?;
-        let (slopes, stops) = self.at(&side, command).ok_or_else(|| Failure::Unsettled {
-            state: "state at a singular point".into(),
-            rate: 0.0,
-        })?;
+        let (slopes, stops) = self.at(&side, command).ok_or_else(Failure::singular)?;
         Ok(PointSlopes {
             name: name.into(),
             slopes,

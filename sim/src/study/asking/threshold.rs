@@ -15,18 +15,20 @@
 //! trims with the leak or fault, and symptoms are judged before a code reduces the torque.
 
 mod symptom;
-mod worsening;
 
-pub use symptom::Symptom;
-pub use worsening::{HOLES, Worsening};
+pub use symptom::{NoSymptom, Symptom, SymptomError};
 
 use crate::control::Command;
-use crate::network::Network;
+use crate::leak::Shape;
+use crate::network::{Defect, Leak, Network};
+use crate::root::newton_inside;
 use crate::solve::{Failure, State, steady};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use crate::study::running::simulate::{Comparison, Side, cruise, running};
 use symptom::Signal;
 
+/// Smallest and largest hole of the ladder of sizes, m; below the smallest comes none.
+pub const HOLES: (f64, f64) = (0.5e-3, 20e-3);
 /// Rungs of the ladder between least and worst.
 const RUNGS: usize = 16;
 /// Share of the size to which thresholds are found.
@@ -62,6 +64,28 @@ pub struct Thresholds {
     pub stops: Vec<(String, f64)>,
 }
 
+/// The leak whose size is to be held to a tolerance, as large as is tried.
+///
+/// # Errors
+/// It is of a shape that nobody makes, or has nothing to grow to.
+pub fn tolerance(leak: Leak<f64>) -> Result<Defect, String> {
+    let made = |shape: &Shape| shape.measure().made;
+    if !made(&leak.shape) {
+        let all = Shape::examples();
+        let names: Vec<&str> = all.iter().filter(|s| made(s)).map(Shape::name).collect();
+        let (last, rest) = names.split_last().unwrap_or((&"", &[]));
+        return Err(format!(
+            "a {} has no gap to hold to a tolerance: take {} or {last}",
+            leak.shape.name(),
+            rest.join(", ")
+        ));
+    }
+    match leak.shape.size() > leak.shape.measure().least {
+        true => Ok(Defect::Leak(leak)),
+        false => Err("give the largest gap to try; this one is shut".into()),
+    }
+}
+
 /// The points at which a car is watched, with the sound car's answer at each.
 pub struct Watch {
     car: Comparison,
@@ -83,10 +107,10 @@ struct Spot {
     state: State,
 }
 
-/// One search: a signal at a point, of a worsening.
+/// One search: a signal at a point, of a defect that grows.
 #[derive(Clone, Copy)]
 struct Search {
-    worsening: Worsening,
+    worst: Defect,
     point: usize,
     signal: Signal,
 }
@@ -129,17 +153,19 @@ impl Watch {
         self.points.iter().map(|(name, ..)| name.as_str())
     }
 
-    /// The smallest size at which each symptom shows, over all points.
-    pub fn thresholds(&self, worsening: Worsening, symptoms: &[Symptom]) -> Thresholds {
+    /// The smallest size at which each symptom shows, over all points, of a defect that grows to
+    /// `worst`: a leak from `least` on, SI, a fault from healthy.
+    pub fn thresholds(&self, worst: Defect, least: f64, symptoms: &[Symptom]) -> Thresholds {
+        let healthy = worst.healthy();
         let mut outcomes = vec![Outcome::Never; symptoms.len()];
         let mut stops: Vec<(String, f64)> = Vec::new();
-        let mut low = self.sized(worsening, worsening.sound(), None);
+        let mut low = self.sized(worst, healthy, None);
         let mut spots: Vec<Option<Spot>> = (self.points.iter().enumerate())
             .map(|(p, (_, _, sound))| self.spot(&low, p, &sound.state).ok())
             .collect();
-        let sizes = (0..=RUNGS).map(|rung| worsening.size(rung as f64 / RUNGS as f64));
-        for size in sizes.filter(|size| *size != worsening.sound()) {
-            let high = self.sized(worsening, size, Some(&low));
+        let sizes = (0..=RUNGS).map(|rung| worst.grown(least, rung as f64 / RUNGS as f64));
+        for size in sizes.filter(|size| *size != healthy) {
+            let high = self.sized(worst, size, Some(&low));
             for (p, (name, _, sound)) in self.points.iter().enumerate() {
                 if stops.iter().any(|(stopped, _)| stopped == name) {
                     continue;
@@ -150,7 +176,7 @@ impl Watch {
                     // A torque that cannot be held is no stop: the car still runs.
                     Err(Failure::Unreachable { .. }) => (size, None),
                     Err(_) => {
-                        let (last, spot) = self.last_running(worsening, p, &low, size, &state);
+                        let (last, spot) = self.last_running(worst, p, &low, size, &state);
                         stops.push((name.clone(), last));
                         (last, spot)
                     }
@@ -158,13 +184,13 @@ impl Watch {
                 for (outcome, symptom) in outcomes.iter_mut().zip(symptoms) {
                     for signal in symptom.signals(&self.car.network, sound) {
                         let search = Search {
-                            worsening,
+                            worst,
                             point: p,
                             signal,
                         };
                         let ends = [(low.size, spots[p].as_ref()), (end, spot.as_ref())];
                         if let Some(new) = self.first(search, &low, ends) {
-                            *outcome = earlier(outcome, new, name, worsening.sound());
+                            *outcome = earlier(outcome, new, name, healthy);
                         }
                     }
                 }
@@ -179,12 +205,11 @@ impl Watch {
     }
 
     /// The car at a size; its states are sought from those of a similar one.
-    fn sized(&self, worsening: Worsening, size: f64, near: Option<&Sized>) -> Sized {
-        let network = worsening.applied(&self.car.network, size);
+    fn sized(&self, worst: Defect, size: f64, near: Option<&Sized>) -> Sized {
+        let network = self.car.network.only([worst.sized(size)]);
         let learnt = near.map_or(self.car.learnt(false), |near| near.car.learnt(true));
         let car = self.car.instead_near(&network, learnt, steady::MOST_STEPS);
-        let (key, slope) = worsening.direction();
-        let mut seeded = Seeded::along(&network, &[(&key, slope)]);
+        let mut seeded = Seeded::toward(&network, &worst.moves());
         let mut memory = Columns::zeros(1);
         if network.command.learning {
             memory = memory_slopes(&network, &mut seeded, car.learnt(true), &memory);
@@ -204,10 +229,7 @@ impl Watch {
         let command = sized.car.command(self.points[point].1, true);
         let network = sized.car.network.with(command);
         let state = running(&network, Some(guess))?.state;
-        let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
-            state: "state at a singular point".into(),
-            rate: 0.0,
-        })?;
+        let at = Linear::at(&network, &state).ok_or_else(Failure::singular)?;
         let slopes = at.slopes(&mut sized.seeded.clone(), &sized.told);
         Ok(Spot { at, slopes, state })
     }
@@ -215,7 +237,7 @@ impl Watch {
     /// Largest size below `size` at which a point still runs, and the car there.
     fn last_running(
         &self,
-        worsening: Worsening,
+        worst: Defect,
         point: usize,
         low: &Sized,
         size: f64,
@@ -225,7 +247,7 @@ impl Watch {
         let mut last = None;
         for _ in 0..HALVINGS {
             let middle = 0.5 * (runs + fails);
-            match self.spot(&self.sized(worsening, middle, Some(low)), point, guess) {
+            match self.spot(&self.sized(worst, middle, Some(low)), point, guess) {
                 Ok(spot) => (runs, last) = (middle, Some(spot)),
                 Err(_) => fails = middle,
             }
@@ -244,7 +266,7 @@ impl Watch {
             }
             (Some(m), Some(n)) => {
                 let peak = peak((a.0, m), (b.0, n))?;
-                let sized = self.sized(search.worsening, peak, Some(low));
+                let sized = self.sized(search.worst, peak, Some(low));
                 let spot = self.spot(&sized, search.point, &ends[0].1?.state).ok()?;
                 let top = spot.margin(search.signal).filter(|top| top.0 >= 0.0)?;
                 Some(self.close_in(search, low, (a.0, m), (peak, top), ends[0].1?))
@@ -255,42 +277,20 @@ impl Watch {
         }
     }
 
-    /// The root between `a`, where the margin is negative, and `b`, where it is not:
-    /// Newton's method, by halves where that would leave the bracket.
+    /// The root between `a`, where the margin is negative, and `b`, where it is not.
     fn close_in(&self, search: Search, low: &Sized, a: End, b: End, near: &Spot) -> f64 {
-        let (mut from, mut to) = (a.0, b.0);
         let secant = a.0 - a.1.0 * (b.0 - a.0) / (b.1.0 - a.1.0);
-        let inside = |x: f64, from: f64, to: f64| x > from.min(to) && x < from.max(to);
-        let mut x = if inside(secant, from, to) {
-            secant
-        } else {
-            0.5 * (from + to)
-        };
         let mut guess = near.state;
-        for _ in 0..MOST_STEPS {
-            let sized = self.sized(search.worsening, x, Some(low));
+        newton_inside((a.0, b.0), secant, CLOSE, MOST_STEPS, |x| {
+            let sized = self.sized(search.worst, x, Some(low));
             let spot = self.spot(&sized, search.point, &guess).ok();
             let margin = spot.as_ref().and_then(|spot| spot.margin(search.signal));
             let (value, slope) = margin.unwrap_or((f64::INFINITY, f64::INFINITY));
-            if value >= 0.0 {
-                to = x;
-            } else {
-                from = x;
+            if value < 0.0 {
                 guess = spot.map_or(guess, |spot| spot.state);
             }
-            let newton = x - value / slope;
-            let next = if inside(newton, from, to) {
-                newton
-            } else {
-                0.5 * (from + to)
-            };
-            let close = CLOSE * to.abs().max(from.abs());
-            if (next - x).abs() <= close || (to - from).abs() <= close {
-                return next;
-            }
-            x = next;
-        }
-        to
+            (value, slope)
+        })
     }
 }
 

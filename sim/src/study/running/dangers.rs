@@ -8,6 +8,7 @@
 use crate::control::{BoostControl, Code, full_load_share};
 use crate::network::readings::FORMS;
 use crate::network::{Reading, Vehicle};
+use crate::say::{capitalised, cautions as say};
 use crate::words;
 
 words! {
@@ -126,22 +127,16 @@ impl Hazard {
     /// Its name, in words.
     pub fn name(self) -> &'static str {
         match self {
-            Hazard::LeanUnderBoost => "lean under boost",
-            Hazard::Overboost => "too much boost",
+            Hazard::LeanUnderBoost => say::lean_under_boost(),
+            Hazard::Overboost => say::too_much_boost(),
         }
     }
 
     /// What must be done before the engine is loaded again, after "until".
     pub fn until(self) -> &'static str {
         match self {
-            Hazard::LeanUnderBoost => {
-                "fuel pressure and delivery, air metering, leaks and the oxygen sensor have been \
-                 checked, engine standing or at idle, and the cause is put right"
-            }
-            Hazard::Overboost => {
-                "wastegate, capsule, its hoses and solenoid, and the boost sensor have been \
-                 checked, engine standing, and the cause is put right"
-            }
+            Hazard::LeanUnderBoost => say::until_mixture_is_right(),
+            Hazard::Overboost => say::until_boost_is_right(),
         }
     }
 
@@ -309,7 +304,7 @@ impl Danger {
     /// What and where, in a few words.
     pub fn short(&self) -> String {
         match &self.at {
-            Some(at) => format!("{} at {at}", self.hazard.name()),
+            Some(at) => say::danger_at(self.hazard.name(), at),
             None => self.hazard.name().into(),
         }
     }
@@ -317,25 +312,21 @@ impl Danger {
     /// What was read, what is allowed, what it can do, what to do: in sentences.
     pub fn words(&self) -> String {
         let mut said: Vec<String> = self.beyond.iter().map(|b| b.words(self.hazard)).collect();
-        let code = self.code.map(|code| format!("code {code} is set"));
-        said.extend(code);
-        let short = self.short();
-        let (first, rest) = short.split_at(1);
-        format!(
-            "{}{rest}: {}. {}. Do not run it under load until {}.",
-            first.to_uppercase(),
+        said.extend(self.code.map(say::code_is_set));
+        say::danger_in_full(
+            capitalised(&self.short()),
             said.join("; "),
             self.hazard.threat(),
-            self.hazard.until()
+            self.hazard.until(),
         )
     }
 }
 
 impl Beyond {
     fn words(&self, hazard: Hazard) -> String {
-        let (what, reading, factor) = match hazard {
-            Hazard::LeanUnderBoost => ("lambda", Reading::LambdaSensor, 1.0),
-            Hazard::Overboost => ("boost", Reading::Boost, 1e-3),
+        let (reading, factor) = match hazard {
+            Hazard::LeanUnderBoost => (Reading::LambdaSensor, 1.0),
+            Hazard::Overboost => (Reading::Boost, 1e-3),
         };
         let form = &FORMS[reading as usize];
         let show = |value: f64| {
@@ -343,14 +334,12 @@ impl Beyond {
             text.trim_end().to_string()
         };
         let (read, aim, most) = (show(self.read), show(self.aim.value), show(self.most));
-        match (self.aim.source, hazard) {
-            (Source::Estimate, Hazard::LeanUnderBoost) => {
-                format!("{what} {read}, where the aim is not known and {most} is the most allowed")
-            }
-            (Source::Estimate, Hazard::Overboost) => {
-                format!("{what} {read}, where {aim} is estimated and {most} is the most allowed")
-            }
-            _ => format!("{what} {read}, where {aim} is wanted and {most} is the most allowed"),
+        let estimate = self.aim.source == Source::Estimate;
+        match (hazard, estimate) {
+            (Hazard::LeanUnderBoost, true) => say::lambda_beyond_unknown(read, most),
+            (Hazard::LeanUnderBoost, false) => say::lambda_beyond(read, aim, most),
+            (Hazard::Overboost, true) => say::boost_beyond_estimate(read, aim, most),
+            (Hazard::Overboost, false) => say::boost_beyond(read, aim, most),
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::network::{AirLedger, Moment, Network, Place, Readings};
 use crate::solve::stability::growth;
 use crate::solve::steady::{MOST_STEPS, Steady, steady_within};
 use crate::solve::{Failure, State};
-use crate::study::running::warnings::warnings;
+use crate::study::running::warnings::{Warning, warnings};
 
 /// What one leak does at an operating point.
 #[derive(Clone, Copy, Debug)]
@@ -40,7 +40,7 @@ pub struct Side {
     /// What its leaks do.
     pub leaks: Vec<LeakReading>,
     /// Conditions outside what the model, or the engine, is made for.
-    pub warnings: Vec<String>,
+    pub warnings: Vec<Warning>,
     /// Trouble codes that are set when the point is held.
     pub codes: Vec<Code>,
     /// How close each watchdog is: its level, 1 sets the code; none where not enabled.
@@ -49,6 +49,13 @@ pub struct Side {
     pub unreduced: Option<Readings<f64>>,
     /// The state itself.
     pub state: State,
+}
+
+impl Side {
+    /// Its warnings in words.
+    pub fn warned(&self) -> Vec<String> {
+        self.warnings.iter().map(Warning::to_string).collect()
+    }
 }
 
 /// Healthy and faulty at one point.
@@ -246,8 +253,8 @@ pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failu
     });
     match running(&reduced, Some(&first.state)) {
         Ok(then) => Ok(Side {
-            warnings: (first.warnings.iter())
-                .map(|danger| format!("if the computer did not reduce torque: {danger}"))
+            warnings: (first.warnings.into_iter())
+                .map(|warning| Warning::IfNotReduced(Box::new(warning)))
                 .chain(then.warnings)
                 .collect(),
             codes: first.codes,
@@ -286,13 +293,12 @@ pub(in crate::study) fn running(
     let (found, moment) = settled(network, guess.unwrap_or(&rest), MOST_STEPS)?;
     let x = found.state;
     let mut side = seen(network, x, &moment);
-    let leaves = |away| format!("the engine does not stay here: pushed a little, it {away} away");
     // An idle may swing; under a held speed that is surge, of which the surge line warns.
     let swings = || growth(network, &x).is_some_and(|at| at.growth > SLOWEST);
     if found.drifts {
-        side.warnings.push(leaves("drifts"));
+        side.warnings.push(Warning::Drifts);
     } else if network.command.speed == SpeedMode::Free && swings() {
-        side.warnings.push(leaves("swings"));
+        side.warnings.push(Warning::Swings);
     }
     Ok(side)
 }

@@ -9,7 +9,7 @@
 
 pub use super::emptying::{Checked, FILM_DOUBT, Found, Heat, Pair};
 use super::mistake;
-use super::plan::{Step, Tested, danger};
+use super::plan::{Excess, Step, Tested, danger};
 pub use super::section::Section;
 use crate::leak::Shape;
 use crate::network::{Place, Vehicle};
@@ -158,7 +158,7 @@ impl DecayTest<f64> {
 
     /// What is dangerous about the pressure of this test, by the limits of the plan; `boost`
     /// is the car's normal one, Pa gauge.
-    pub fn danger(&self, boost: Option<f64>) -> Option<String> {
+    pub fn danger(&self, boost: Option<f64>) -> Option<Excess> {
         let tested = match (self.volume, self.place) {
             (None, _) => Tested::Section(self.section),
             (Some(_), Some(place)) => Tested::Place(place),

@@ -4,6 +4,7 @@ use super::{AIR, EVEN, Span, effective_flow, interval};
 use crate::flow::Flow;
 use crate::flow::orifice::{Discharge, orifice};
 use crate::medium::GasState;
+use crate::root::Bracket;
 use crate::solve::explicit::Refused;
 use crate::study::running::tank::{Tank, Wall, decay_flow};
 
@@ -242,8 +243,7 @@ impl Checked {
     }
 }
 
-/// Root of a falling function that lies about `low` to `high` (> 0), to 1e-9, by false
-/// position (an end that is kept twice counts half).
+/// Root of a falling function that lies about `low` to `high` (> 0), to 1e-9.
 fn falling_root<E>(low: f64, high: f64, f: impl Fn(f64) -> Result<f64, E>) -> Result<f64, E> {
     let (mut a, mut b) = (0.999 * low.min(high), 1.001 * high.max(low));
     let (mut fa, mut fb) = (f(a)?, f(b)?);
@@ -258,22 +258,14 @@ fn falling_root<E>(low: f64, high: f64, f: impl Fn(f64) -> Result<f64, E>) -> Re
             break;
         }
     }
-    let mut kept = 0;
+    let mut bracket = Bracket::new((a, fa), (b, fb), None);
     for _ in 0..60 {
-        let x = (a * fb - b * fa) / (fb - fa);
+        let x = bracket.guess();
         let y = f(x)?;
-        if y.abs() < 1e-9 || (b - a) < 1e-10 * b {
+        if y.abs() < 1e-9 || bracket.width() < 1e-10 * bracket.high.0 {
             return Ok(x);
         }
-        if y > 0.0 {
-            (a, fa) = (x, y);
-            fb *= if kept > 0 { 0.5 } else { 1.0 };
-            kept = 1;
-        } else {
-            (b, fb) = (x, y);
-            fa *= if kept < 0 { 0.5 } else { 1.0 };
-            kept = -1;
-        }
+        bracket.take(x, y);
     }
-    Ok(0.5 * (a + b))
+    Ok(0.5 * (bracket.low.0 + bracket.high.0))
 }

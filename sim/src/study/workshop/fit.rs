@@ -6,7 +6,9 @@
 //! up to 85 %. Source: `iso3601` part 2 and industry handbooks, from memory (M).
 
 use super::rings::Ring;
+use crate::say::sealing as say;
 use std::f64::consts::PI;
+use std::fmt;
 
 /// Squeeze of a static joint, share of the section (M).
 pub const SQUEEZE: (f64, f64) = (0.15, 0.30);
@@ -61,6 +63,64 @@ fn squeeze(section: f64, depth: f64) -> f64 {
     (section - depth) / section
 }
 
+/// What is wrong with a ring in its gland; shares of its section.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Misfit {
+    /// It does not reach across.
+    NoSeal {
+        /// On the far side only.
+        off_centre: bool,
+    },
+    /// Squeezed too little.
+    Loose {
+        /// The least squeeze.
+        squeeze: f64,
+        /// On the far side only.
+        off_centre: bool,
+    },
+    /// Squeezed too much.
+    Tight {
+        /// The most squeeze.
+        squeeze: f64,
+        /// On the near side only.
+        off_centre: bool,
+    },
+    /// Stretched so far.
+    Stretched(f64),
+    /// So much too large for its seat.
+    LooseOnSeat(f64),
+    /// It fills so much of the gland.
+    Overfilled(f64),
+}
+
+impl fmt::Display for Misfit {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let percent = |share: &f64| 100.0 * share;
+        let said = match self {
+            Misfit::NoSeal { off_centre: true } => say::no_seal_far_side().into(),
+            Misfit::NoSeal { off_centre: false } => say::no_seal().into(),
+            Misfit::Loose {
+                squeeze,
+                off_centre,
+            } => match off_centre {
+                true => say::loose_far_side(percent(squeeze)),
+                false => say::loose(percent(squeeze)),
+            },
+            Misfit::Tight {
+                squeeze,
+                off_centre,
+            } => match off_centre {
+                true => say::tight_near_side(percent(squeeze)),
+                false => say::tight(percent(squeeze)),
+            },
+            Misfit::Stretched(stretch) => say::stretched(percent(stretch)),
+            Misfit::LooseOnSeat(by) => say::loose_on_seat(percent(by)),
+            Misfit::Overfilled(fill) => say::overfilled(percent(fill)),
+        };
+        f.write_str(&said)
+    }
+}
+
 impl Fit {
     /// A ring in a gland.
     pub fn new(ring: Ring, gland: &Gland) -> Self {
@@ -86,47 +146,40 @@ impl Fit {
 
     /// What is outside its limits, in words.
     pub fn faults(&self) -> Vec<String> {
-        let mut said = Vec::new();
-        let percent = |share: f64| format!("{:.1} %", 100.0 * share);
+        self.misfits().iter().map(ToString::to_string).collect()
+    }
+
+    /// The same with its numbers.
+    pub fn misfits(&self) -> Vec<Misfit> {
+        let mut found = Vec::new();
         let (least, most) = SQUEEZE;
         let (loosest, tightest) = self.squeezes;
-        let side = match loosest < tightest {
-            true => (" on the far side", " on the near side"),
-            false => ("", ""),
-        };
+        let off_centre = loosest < tightest;
         if loosest <= 0.0 {
-            let far = side.0;
-            said.push(format!(
-                "the ring does not reach across{far}: it does not seal at all"
-            ));
+            found.push(Misfit::NoSeal { off_centre });
         } else if loosest < least {
-            let (squeeze, far) = (percent(loosest), side.0);
-            said.push(format!(
-                "squeeze {squeeze}{far} is below 15 %: seals poorly once set"
-            ));
+            found.push(Misfit::Loose {
+                squeeze: loosest,
+                off_centre,
+            });
         }
         if tightest > most {
-            let (squeeze, near) = (percent(tightest), side.1);
-            said.push(format!(
-                "squeeze {squeeze}{near} is above 30 %: hard to fit, sets early"
-            ));
+            found.push(Misfit::Tight {
+                squeeze: tightest,
+                off_centre,
+            });
         }
         if self.stretch > STRETCH + 1e-9 {
-            let stretch = percent(self.stretch);
-            said.push(format!("stretch {stretch} is above 5 %: thins and cracks"));
+            found.push(Misfit::Stretched(self.stretch));
         } else if self.stretch < LOOSE {
-            said.push(format!(
-                "the ring is {} loose on its seat",
-                percent(-self.stretch)
-            ));
+            found.push(Misfit::LooseOnSeat(-self.stretch));
         }
-        if let Some(fill) = self.fill.filter(|fill| *fill > FILL) {
-            let fill = percent(fill);
-            said.push(format!(
-                "fill {fill} is above 85 %: no room to swell or grow warm"
-            ));
-        }
-        said
+        found.extend(
+            self.fill
+                .filter(|fill| *fill > FILL)
+                .map(Misfit::Overfilled),
+        );
+        found
     }
 
     /// How far it is from its limits, and within them from their middle.

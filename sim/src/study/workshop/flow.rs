@@ -2,7 +2,7 @@
 //! shows what it takes.
 
 pub use super::meter::Shown;
-use super::plan::{Step, Tested, danger};
+use super::plan::{Excess, Step, Tested, danger};
 use super::{AIR, EVEN, Span, effective_flow, interval, mistake};
 use crate::flow::isentropic::{choked_function_squared, critical_pressure_ratio, flow_function};
 use crate::flow::orifice::Discharge;
@@ -130,7 +130,7 @@ impl FlowTest<f64> {
 
     /// What is dangerous about the pressure of this test, by the limits of the plan; `boost`
     /// is the car's normal one, Pa gauge.
-    pub fn danger(&self, boost: Option<f64>) -> Option<String> {
+    pub fn danger(&self, boost: Option<f64>) -> Option<Excess> {
         let tested = self.place.map_or(Tested::OneOf(&Step::ALL), Tested::Place);
         let second = self.second_pressure.unwrap_or(f64::MIN);
         danger(self.pressure.max(second), tested, boost)

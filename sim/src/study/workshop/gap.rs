@@ -7,9 +7,9 @@ use crate::control::BoostControl;
 use crate::flow::orifice::{Discharge, orifice};
 use crate::leak::{Shape, equivalent_hole};
 use crate::network::Place;
+use crate::root::try_border;
 use crate::scenario::Mistake;
 use crate::tables;
-use std::f64::consts::PI;
 
 /// Openings in a file.
 pub type Openings = Vec<Shape<f64>>;
@@ -85,72 +85,9 @@ pub enum Largest {
     Stalls(Openings),
 }
 
-/// Open area of a shape with the inside `outward` Pa above the outside, m²; none for
-/// a porous wall, which has no opening.
-pub fn area(shape: &Shape<f64>, outward: f64) -> Option<f64> {
-    let circle = |diameter: f64| PI / 4.0 * diameter * diameter;
-    Some(match shape {
-        Shape::RoundHole(s) => circle(s.diameter),
-        Shape::HoseOff(s) => circle(s.bore),
-        Shape::Slot(s) => s.gap * s.length,
-        // Mean of the parabola 4x(1-x).
-        Shape::BowedCover(s) => 2.0 / 3.0 * s.gap * s.span_length * s.spans,
-        Shape::RingGap(s) => (circle(s.bore_diameter) - circle(s.pipe_diameter)).max(0.0),
-        Shape::Split(s) => s.opening(outward) * s.length,
-        Shape::Porous(_) => return None,
-    })
-}
-
-/// The same shape with its gap (for a hole its diameter, for a ring its clearance)
-/// times `factor`.
-pub fn widened(shape: &Shape<f64>, factor: f64) -> Shape<f64> {
-    let mut wide = *shape;
-    match &mut wide {
-        Shape::RoundHole(s) => s.diameter *= factor,
-        Shape::HoseOff(s) => s.bore *= factor,
-        Shape::Slot(s) => s.gap *= factor,
-        Shape::BowedCover(s) => s.gap *= factor,
-        Shape::RingGap(s) => {
-            s.bore_diameter = s.pipe_diameter + factor * (s.bore_diameter - s.pipe_diameter);
-        }
-        Shape::Split(s) => {
-            s.reference_opening *= factor;
-            s.closed_opening *= factor;
-        }
-        Shape::Porous(s) => s.permeability *= factor,
-    }
-    wide
-}
-
-/// The gap of a shape as a person measures it, m (for a ring, its bore less its pipe,
-/// on the radius); of a porous wall its permeability, m².
-pub fn gap(shape: &Shape<f64>) -> f64 {
-    match shape {
-        Shape::RoundHole(s) => s.diameter,
-        Shape::HoseOff(s) => s.bore,
-        Shape::Slot(s) => s.gap,
-        Shape::BowedCover(s) => s.gap,
-        Shape::RingGap(s) => 0.5 * (s.bore_diameter - s.pipe_diameter),
-        Shape::Split(s) => s.reference_opening.max(s.closed_opening),
-        Shape::Porous(s) => s.permeability,
-    }
-}
-
-/// Whether a feeler gauge tells this shape's size (a hole is measured otherwise).
-fn felt(shape: &Shape<f64>) -> bool {
-    matches!(
-        shape,
-        Shape::Slot(_) | Shape::BowedCover(_) | Shape::RingGap(_) | Shape::Split(_)
-    )
-}
-
-/// Largest gap that is still a gap, m (holes: m of diameter; porous walls: m²).
-pub(super) fn widest(shape: &Shape<f64>) -> f64 {
-    match shape {
-        Shape::RoundHole(_) | Shape::HoseOff(_) => 0.05,
-        Shape::Porous(_) => 1e-9,
-        _ => 5e-3,
-    }
+/// The same shape with its size times `factor`.
+fn widened(shape: &Shape<f64>, factor: f64) -> Shape<f64> {
+    shape.sized(shape.size() * factor)
 }
 
 impl GapQuestion<f64> {
@@ -171,7 +108,7 @@ impl GapQuestion<f64> {
         let outside = AIR.state(self.ambient_pressure, self.temperature);
         let through = |shape: &Shape<f64>| shape.flow(&outside, &inside).mass;
         let inward: f64 = self.opening.iter().map(through).sum();
-        let areas = (self.opening.iter()).map(|shape| area(shape, self.pressure));
+        let areas = (self.opening.iter()).map(|shape| shape.area(self.pressure));
         let area: Option<f64> = areas.sum();
         let ideal = |a: f64| {
             orifice(a, Discharge::Constant(1.0), &outside, &inside)
@@ -199,8 +136,8 @@ impl GapQuestion<f64> {
     /// An opening with its gap so many standard deviations of the feeler gauge wider: what
     /// was felt lies evenly within one step about the reading (`gum2008` section 4.3.7).
     fn felt(&self, shape: &Shape<f64>, deviations: f64) -> Shape<f64> {
-        let size = gap(shape);
-        match felt(shape) && size > 0.0 {
+        let size = shape.size();
+        match shape.measure().felt && size > 0.0 {
             true => {
                 let moved = size + deviations * EVEN * self.feeler_step;
                 widened(shape, moved.max(0.0) / size)
@@ -269,7 +206,7 @@ impl Limit {
     /// More openings than the model takes at once; one that is shut and cannot be
     /// widened; a sound car that does not run where the limit is watched.
     pub fn largest(self, car: &Car, openings: &[Shape<f64>]) -> Result<Largest, Mistake> {
-        if let Some(i) = openings.iter().position(|shape| gap(shape) <= 0.0) {
+        if let Some(i) = openings.iter().position(Shape::is_shut) {
             let message = "an opening of zero has no shape to widen: give it any gap above zero";
             return Err(mistake(&format!("opening.{i}"), message));
         }
@@ -291,7 +228,8 @@ impl Limit {
             Ok(shares.map(|all| all.into_iter().fold(0.0, f64::max)))
         };
         let keeps = |k: f64| Ok(share(k)?.is_some_and(|share| share < 1.0));
-        let ratios = openings.iter().map(|shape| widest(shape) / gap(shape));
+        let ratios = openings.iter();
+        let ratios = ratios.map(|shape| shape.measure().widest / shape.size());
         let most = ratios.fold(f64::INFINITY, f64::min);
         let (mut low, mut high) = (0.0, most.min(1e-3));
         while keeps(high)? {
@@ -300,13 +238,7 @@ impl Limit {
             }
             (low, high) = (high, (2.0 * high).min(most));
         }
-        for _ in 0..20 {
-            let middle = 0.5 * (low + high);
-            match keeps(middle)? {
-                true => low = middle,
-                false => high = middle,
-            }
-        }
+        let (low, high) = try_border((low, high), 20, keeps)?;
         Ok(match share(high)? {
             Some(_) => Largest::Found(scaled(low)),
             None => Largest::Stalls(scaled(low)),

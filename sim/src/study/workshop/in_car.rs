@@ -3,7 +3,7 @@
 
 use super::mistake;
 use crate::control::{BoostControl, Code, Command};
-use crate::leak::{RoundHole, Shape};
+use crate::leak::Shape;
 use crate::network::readings::Reading as R;
 use crate::network::{Ambient, Leak, MOST_LEAKS, Network, Place, Vehicle};
 use crate::scenario::{Mistake, Surroundings};
@@ -190,9 +190,8 @@ impl Car {
 
     /// The same for a sharp-edged round hole of `diameter`, m.
     pub fn hole(&self, diameter: f64) -> Effects {
-        let hole = Shape::RoundHole(RoundHole { diameter });
         // One opening is never too many.
-        self.effects(&[hole]).unwrap_or_default()
+        self.effects(&[Shape::hole(diameter)]).unwrap_or_default()
     }
 }
 

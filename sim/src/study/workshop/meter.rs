@@ -1,7 +1,7 @@
 //! A flow as a meter shows it: by mass, or by volume at the meter's own conditions.
 
 use crate::params::{Content, Described, Form};
-use crate::units::{Dimension, parse, written};
+use crate::units::{Dimension, UnitError, parse, written};
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::fmt;
 
@@ -19,17 +19,29 @@ impl Shown {
     ///
     /// # Errors
     /// The message of [`parse`], and what else is accepted.
-    pub fn read(text: &str) -> Result<Self, String> {
-        if let Ok(mass) = parse(text, Dimension::MassFlow) {
-            return Ok(Shown::Mass(mass));
+    pub fn read(text: &str) -> Result<Self, NoFlow> {
+        match parse(text, Dimension::MassFlow) {
+            Ok(mass) => Ok(Shown::Mass(mass)),
+            Err(_) => match parse(text, Dimension::VolumeFlow) {
+                Ok(volume) => Ok(Shown::Volume(volume)),
+                Err(why) => Err(NoFlow(why)),
+            },
         }
-        let volume = parse(text, Dimension::VolumeFlow);
-        volume.map(Shown::Volume).map_err(|why| {
-            let masses: Vec<&str> = Dimension::MassFlow.units().collect();
-            format!("{why}\nor {}", masses.join(", "))
-        })
     }
 }
+
+/// A text that is neither a mass flow nor a volume flow: why it is no volume flow.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NoFlow(pub UnitError);
+
+impl fmt::Display for NoFlow {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let masses: Vec<&str> = Dimension::MassFlow.units().collect();
+        write!(f, "{}\nor {}", self.0, masses.join(", "))
+    }
+}
+
+impl std::error::Error for NoFlow {}
 
 impl Described for Shown {
     fn form() -> Form {

@@ -6,6 +6,7 @@
 //! than 0.5 %. Intervals hold with 90 %: each doubt is stepped by [`Z90`] of its
 //! standard size both ways, the answers' changes are added in quadrature.
 
+pub mod amount;
 pub mod decay;
 mod emptying;
 mod fit;
@@ -18,11 +19,11 @@ pub mod plan;
 pub mod rings;
 pub mod seal;
 mod section;
-pub mod trouble;
 pub mod verify;
 
 use crate::flow::orifice::{Discharge, orifice};
 use crate::leak::equivalent_hole;
+use crate::say::plan as say;
 use crate::scenario::Mistake;
 use crate::study::running::tank::TankGas;
 
@@ -123,11 +124,7 @@ pub const USUAL_TEST: f64 = 20.0 * 6_894.757_293_168;
 /// What a test at a pressure, Pa gauge, far below the car's normal boost, Pa gauge, leaves open.
 pub fn gentle(pressure: f64, boost: Option<f64>) -> Option<String> {
     let gentle = boost.is_some_and(|boost| pressure > 0.0 && pressure < 0.5 * boost);
-    gentle.then(|| {
-        "what flows at boost is that of a hole that keeps its size; a split opens with pressure \
-         and then passes more"
-            .into()
-    })
+    gentle.then(|| say::gentle_test().into())
 }
 
 fn mistake(key: &str, message: impl Into<String>) -> Mistake {

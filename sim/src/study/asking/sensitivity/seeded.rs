@@ -5,6 +5,7 @@ use crate::control::Command;
 use crate::dual::Dual;
 use crate::network::Network;
 use crate::spelling::{nearest, quote};
+use std::fmt;
 
 /// A number of the car, by its dotted key: `turbine.throat_area`,
 /// `leak.0.round_hole.diameter`, `fault.0.meter_reads`, `boost.target.1.1` (the
@@ -31,12 +32,33 @@ pub fn quantities(network: &Network<f64>) -> Vec<Quantity> {
     all
 }
 
+/// A word that names no number of the car.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnknownNumber {
+    /// The word.
+    pub word: String,
+    /// The nearest key there is.
+    pub near: Option<String>,
+}
+
+impl fmt::Display for UnknownNumber {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "the car has no number {}", quote(&self.word))?;
+        match &self.near {
+            Some(near) => write!(f, "; did you mean `{near}`?"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl std::error::Error for UnknownNumber {}
+
 /// Those of the quantities that are named by `wanted`: whole keys, or the first
 /// words of keys (`compressor` for all of its numbers).
 ///
 /// # Errors
 /// A word that names none, with the nearest right one.
-pub fn named(all: &[Quantity], wanted: &[String]) -> Result<Vec<Quantity>, String> {
+pub fn named(all: &[Quantity], wanted: &[String]) -> Result<Vec<Quantity>, UnknownNumber> {
     let named_by = |key: &str, word: &str| {
         key.strip_prefix(word)
             .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
@@ -44,9 +66,10 @@ pub fn named(all: &[Quantity], wanted: &[String]) -> Result<Vec<Quantity>, Strin
     for word in wanted {
         if !all.iter().any(|q| named_by(&q.key, word)) {
             let keys = all.iter().map(|q| q.key.as_str());
-            let near =
-                nearest(word, keys).map_or(String::new(), |key| format!("; did you mean `{key}`?"));
-            return Err(format!("the car has no number {}{near}", quote(word)));
+            return Err(UnknownNumber {
+                word: word.clone(),
+                near: nearest(word, keys).map(String::from),
+            });
         }
     }
     let kept = all
@@ -124,5 +147,20 @@ impl<const W: usize> Seeded<W> {
     /// Number of directions.
     pub fn count(&self) -> usize {
         self.count
+    }
+}
+
+impl Seeded<1> {
+    /// One direction, in which several numbers move at once: dotted key, slope.
+    pub fn toward(network: &Network<f64>, moves: &[(String, f64)]) -> Self {
+        let car = network.map(&mut |key, value| {
+            let slope = moves.iter().find(|(name, _)| name == key);
+            let slope = [slope.map_or(0.0, |(_, slope)| *slope)];
+            Dual { value, slope }
+        });
+        Self {
+            count: 1,
+            cars: vec![car],
+        }
     }
 }

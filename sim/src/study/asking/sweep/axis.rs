@@ -32,7 +32,7 @@ impl Axis {
             key: format!("axis.{place}.{key}"),
             message,
         };
-        let target = Target::of(&axis.key).map_err(|m| at("key".into(), m))?;
+        let target = Target::of(&axis.key).map_err(|e| at("key".into(), e.to_string()))?;
         let levels = match (
             axis.from.as_deref(),
             axis.to.as_deref(),
@@ -41,8 +41,10 @@ impl Axis {
         ) {
             (None, None, 1.., 0) if axis.count.is_none() => {
                 let each = axis.values.iter().enumerate();
-                let read = each
-                    .map(|(i, text)| target.read(text).map_err(|m| at(format!("values.{i}"), m)));
+                let read = each.map(|(i, text)| {
+                    let value = target.read(text);
+                    value.map_err(|e| at(format!("values.{i}"), e.to_string()))
+                });
                 Levels::List(read.collect::<Result<_, _>>()?)
             }
             (None, None, 0, 1..) if matches!(target, Target::Shape(_)) => Levels::List(
@@ -136,8 +138,8 @@ fn range(
     axis: &file::Axis,
     grid: bool,
 ) -> Result<Levels, (&'static str, String)> {
-    let start = quantity(field, from).map_err(|m| ("from", m))?;
-    let end = quantity(field, to).map_err(|m| ("to", m))?;
+    let start = quantity(field, from).map_err(|e| ("from", e.to_string()))?;
+    let end = quantity(field, to).map_err(|e| ("to", e.to_string()))?;
     if start == end {
         return Err(("to", "`from` and `to` are the same".into()));
     }

@@ -3,9 +3,10 @@
 use crate::control::{BoostControl, Metering};
 use crate::leak::Shape;
 use crate::network::{Place, Vehicle};
-use crate::params::{Described, Field, Form};
+use crate::params::{Described, Field, Form, TableForm, UnknownWord};
 use crate::scenario::{Scenario, TrimAge};
 use crate::spelling::unknown_listed;
+use std::fmt;
 
 /// What an axis varies.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,7 +47,7 @@ impl Target {
     ///
     /// # Errors
     /// It names nothing, or nothing that can vary; with the nearest right spelling.
-    pub fn of(key: &str) -> Result<Self, String> {
+    pub fn of(key: &str) -> Result<Self, KeyError> {
         match key {
             "trims" => return Ok(Target::Trims),
             "boost_control" => return Ok(Target::Boost),
@@ -73,70 +74,114 @@ impl Target {
     ///
     /// # Errors
     /// The message of the quantity's or word's own reader.
-    pub fn read(&self, text: &str) -> Result<Value, String> {
+    pub fn read(&self, text: &str) -> Result<Value, KeyError> {
         match self {
             Target::Quantity(field) => quantity(field, text).map(Value::Number),
-            Target::Place(_) => text.parse().map(Value::Place),
-            Target::Trims => text.parse().map(Value::Trims),
-            Target::Boost => text.parse().map(Value::Boost),
-            Target::Metering => text.parse().map(Value::Metering),
-            Target::Shape(_) => Err("the shapes of a leak stand under `shapes`:\n\
-                 shapes = [{ round_hole = { diameter = \"2 mm\" } }]"
-                .into()),
+            Target::Place(_) => Ok(Value::Place(text.parse()?)),
+            Target::Trims => Ok(Value::Trims(text.parse()?)),
+            Target::Boost => Ok(Value::Boost(text.parse()?)),
+            Target::Metering => Ok(Value::Metering(text.parse()?)),
+            Target::Shape(_) => Err(KeyError::ListShapes),
         }
     }
 }
 
+/// Why a key names nothing that can vary, or a text is no value of it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum KeyError {
+    /// This part of it is no key; these are.
+    Unknown(String, Vec<&'static str>),
+    /// This part stands in a list, whose number comes first.
+    InList(String),
+    /// Of a curve only heights vary.
+    OfCurve,
+    /// This part is more than the key holds.
+    TooLong(String),
+    /// It names a table, of these keys.
+    IsTable(Vec<&'static str>),
+    /// It names no quantity.
+    NoQuantity,
+    /// Shapes stand under a key of their own.
+    ListShapes,
+    /// No quantity of the key: its own reader's words.
+    Quantity(String),
+    /// No word of the key.
+    Word(UnknownWord),
+}
+
+impl From<UnknownWord> for KeyError {
+    fn from(word: UnknownWord) -> Self {
+        KeyError::Word(word)
+    }
+}
+
+impl fmt::Display for KeyError {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            KeyError::Unknown(part, names) => f.write_str(&unknown_listed("key", part, names)),
+            KeyError::InList(part) => write!(
+                f,
+                "`{part}` stands in a list: its number comes first, counted from 0\n\
+                 write for instance `leak.0.round_hole.diameter`"
+            ),
+            KeyError::OfCurve => f.write_str(
+                "of a curve, the height of one of its points can vary: its number from 0, then \
+                 `1`\nwrite for instance `vehicle.filling.0.1`",
+            ),
+            KeyError::TooLong(part) => write!(f, "`{part}` is more than this key holds"),
+            KeyError::IsTable(names) => write!(
+                f,
+                "this is a table; name one of its numbers\nallowed here: {}",
+                names.join(", ")
+            ),
+            KeyError::NoQuantity => f.write_str(
+                "this is not a quantity\nBesides quantities, an axis can be `leak.0.place`, \
+                 `leak.0.shape`, `trims`, `boost_control`, `vehicle.metering`",
+            ),
+            KeyError::ListShapes => f.write_str(
+                "the shapes of a leak stand under `shapes`:\n\
+                 shapes = [{ round_hole = { diameter = \"2 mm\" } }]",
+            ),
+            KeyError::Quantity(why) => f.write_str(why),
+            KeyError::Word(word) => word.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for KeyError {}
+
 /// Reads a quantity with its own reader, so that unit and range are checked as in a file.
-pub(super) fn quantity(field: &Field, text: &str) -> Result<f64, String> {
+pub(super) fn quantity(field: &Field, text: &str) -> Result<f64, KeyError> {
     use serde::de::value::Error;
     use serde::de::{DeserializeSeed, IntoDeserializer};
     let text: serde::de::value::StrDeserializer<Error> = text.into_deserializer();
-    field.deserialize(text).map_err(|e| e.to_string())
+    let read = field.deserialize(text);
+    read.map_err(|e| KeyError::Quantity(e.to_string()))
 }
 
-fn find(form: &Form, key: &str) -> Result<Target, String> {
+fn find(form: &Form, key: &str) -> Result<Target, KeyError> {
     let (mut form, mut rest) = (form.clone(), key.split('.'));
+    let names = |table: &TableForm| table.keys.iter().map(|entry| entry.name).collect();
     while let Some(part) = rest.next() {
         form = match form {
             Form::Table(table) => {
-                let names: Vec<&str> = table.keys.iter().map(|entry| entry.name).collect();
                 let found = table.keys.iter().find(|entry| entry.name == part);
-                let unknown = || unknown_listed("key", part, &names);
+                let unknown = || KeyError::Unknown(part.into(), names(&table));
                 found.ok_or_else(unknown)?.form.clone()
             }
             Form::List(item) if part.parse::<usize>().is_ok() => *item,
-            Form::List(_) => {
-                return Err(format!(
-                    "`{part}` stands in a list: its number comes first, counted from 0\n\
-                     write for instance `leak.0.round_hole.diameter`"
-                ));
-            }
+            Form::List(_) => return Err(KeyError::InList(part.into())),
             Form::Curve { y, .. } if part.parse::<usize>().is_ok() && rest.next() == Some("1") => {
                 Form::Quantity(y)
             }
-            Form::Curve { .. } => {
-                return Err("of a curve, the height of one of its points can vary: \
-                            its number from 0, then `1`\nwrite for instance `vehicle.filling.0.1`"
-                    .into());
-            }
-            _ => return Err(format!("`{part}` is more than this key holds")),
+            Form::Curve { .. } => return Err(KeyError::OfCurve),
+            _ => return Err(KeyError::TooLong(part.into())),
         };
     }
     match form {
         Form::Quantity(field) => Ok(Target::Quantity(field)),
-        Form::Table(table) => {
-            let names: Vec<&str> = table.keys.iter().map(|entry| entry.name).collect();
-            Err(format!(
-                "this is a table; name one of its numbers\nallowed here: {}",
-                names.join(", ")
-            ))
-        }
-        _ => Err(
-            "this is not a quantity\nBesides quantities, an axis can be \
-                  `leak.0.place`, `leak.0.shape`, `trims`, `boost_control`, `vehicle.metering`"
-                .into(),
-        ),
+        Form::Table(table) => Err(KeyError::IsTable(names(&table))),
+        _ => Err(KeyError::NoQuantity),
     }
 }
 
@@ -175,7 +220,7 @@ impl Numbers<'_> {
             }
         }
         for (i, fault) in scenario.fault.iter_mut().enumerate() {
-            let key = format!("fault.{i}.{}", fault.ailment.key());
+            let key = format!("fault.{i}.{}", fault.kind.key());
             fault.severity = self.at(&key, fault.severity);
         }
         if self.under("point.") {

@@ -19,7 +19,7 @@ mod walk;
 pub use axis::Axis;
 pub use case::Built;
 pub use file::{Sampling, Spacing, Study};
-pub use key::{Target, Value};
+pub use key::{KeyError, Target, Value};
 pub use outcome::{Failed, Outcome, REDUCED, Reduced, Row};
 pub use run::Sweep;
 pub use slopes::Derivative;

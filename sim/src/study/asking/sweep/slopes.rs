@@ -11,6 +11,7 @@ use crate::scenario::Mistake;
 use crate::solve::Failure;
 use crate::study::asking::sensitivity::{Columns, Quantity, Sensitivity, quantities};
 use crate::study::running::simulate::{Comparison, Side};
+use crate::study::running::warnings::Warning;
 
 /// What derivatives are taken by.
 #[derive(Clone, Debug)]
@@ -32,7 +33,7 @@ impl Derivative {
                 key: format!("derivatives.{i}"),
                 message,
             };
-            let Target::Quantity(field) = Target::of(key).map_err(mistake)? else {
+            let Target::Quantity(field) = Target::of(key).map_err(|e| mistake(e.to_string()))? else {
                 let message = "a derivative is taken by a quantity, not by a choice";
                 return Err(mistake(message.into()));
             };
@@ -96,10 +97,11 @@ pub(super) fn answers(
                 }
             }
         }
-        let words = stops
-            .iter()
-            .map(|stop| format!("derivatives one-sided: {stop}"));
-        side.warnings.extend(words);
+        let held = stops.into_iter().map(|stop| Warning::OneSided {
+            at_stop: stop.reached(),
+            what: stop.what,
+        });
+        side.warnings.extend(held);
         Outcome::Point(Box::new(side), columns)
     });
     outcomes.collect()

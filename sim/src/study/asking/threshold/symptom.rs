@@ -6,6 +6,7 @@ use crate::network::readings::{ALL, FORMS};
 use crate::network::{Network, Reading};
 use crate::spelling::unknown;
 use crate::study::running::simulate::Side;
+use std::fmt;
 
 /// A symptom: something that shows from some size on.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,6 +46,65 @@ const HOW: &str = "write a code (`P0171`, or `code` for any), `READING > 10`, `R
 `shaft_krpm > limit`, or a change from the sound car: `READING up 10`, `READING down 3 %`, \
 `READING off 5` (either way)";
 
+/// A text that is no symptom, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SymptomError {
+    /// The text.
+    pub text: String,
+    /// What is wrong with it.
+    pub why: NoSymptom,
+}
+
+/// Why a text is no symptom.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoSymptom {
+    /// No such code.
+    UnknownCode(String),
+    /// No such reading.
+    UnknownReading(String),
+    /// Not a number where one is needed.
+    NoNumber(String),
+    /// A word too many.
+    OneTooMany(String),
+    /// No comparison.
+    NoComparison(String),
+    /// Per cent where a reading is compared in its own unit.
+    OwnUnit,
+    /// A change that is none.
+    NoChange,
+    /// Too few words.
+    TooShort,
+}
+
+impl fmt::Display for SymptomError {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "symptom `{}`: {}\n{HOW}", self.text, self.why)
+    }
+}
+
+impl std::error::Error for SymptomError {}
+
+impl fmt::Display for NoSymptom {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            NoSymptom::UnknownCode(word) => {
+                let known = Code::WORDS.iter().map(|(known, ..)| *known);
+                f.write_str(&unknown("code", word, known))
+            }
+            NoSymptom::UnknownReading(key) => {
+                let keys = FORMS.iter().map(|form| form.key);
+                f.write_str(&unknown("reading", key, keys))
+            }
+            NoSymptom::NoNumber(number) => write!(f, "`{number}` is not a number"),
+            NoSymptom::OneTooMany(more) => write!(f, "`{more}` is one word too many"),
+            NoSymptom::NoComparison(how) => write!(f, "`{how}` is no comparison"),
+            NoSymptom::OwnUnit => f.write_str("a reading is compared in its own unit"),
+            NoSymptom::NoChange => f.write_str("a change must be greater than zero"),
+            NoSymptom::TooShort => f.write_str("too short"),
+        }
+    }
+}
+
 impl Symptom {
     /// From words: `fuel_trim_pct > 10`, `boost_kpa down 5`, `torque_nm down 3 %`,
     /// `lambda off 0.03`, `shaft_krpm > limit`, `P0171`, `code`. Numbers are in the
@@ -53,8 +113,11 @@ impl Symptom {
     ///
     /// # Errors
     /// Says what is wrong and what may be written.
-    pub fn read(text: &str) -> Result<Self, String> {
-        let kind = kind(text).map_err(|e| format!("symptom `{}`: {e}\n{HOW}", text.trim()))?;
+    pub fn read(text: &str) -> Result<Self, SymptomError> {
+        let kind = kind(text).map_err(|why| SymptomError {
+            text: text.trim().into(),
+            why,
+        })?;
         let words: Vec<&str> = text.split_whitespace().collect();
         Ok(Self {
             text: words.join(" "),
@@ -162,7 +225,7 @@ impl Signal {
     }
 }
 
-fn kind(text: &str) -> Result<Kind, String> {
+fn kind(text: &str) -> Result<Kind, NoSymptom> {
     let spaced = text
         .replace('>', " > ")
         .replace('<', " < ")
@@ -172,42 +235,40 @@ fn kind(text: &str) -> Result<Kind, String> {
         ["code"] => Ok(Kind::Code(None)),
         [word] => {
             let found = Code::WORDS.iter().find(|(known, ..)| *known == word);
-            let known = Code::WORDS.iter().map(|(known, ..)| *known);
             let found = found.map(|(_, code, _)| Kind::Code(Some(*code)));
-            found.ok_or_else(|| unknown("code", word, known))
+            found.ok_or_else(|| NoSymptom::UnknownCode(word.into()))
         }
         ["shaft_krpm", ">", "limit"] => Ok(Kind::Stands(Reading::ShaftSpeed, Way::Up, None)),
         [key, how, number, ref rest @ ..] => {
             let reading = reading(key)?;
             let value = number.parse::<f64>().ok().filter(|n| n.is_finite());
-            let value = value.ok_or_else(|| format!("`{number}` is not a number"))?;
+            let value = value.ok_or_else(|| NoSymptom::NoNumber(number.into()))?;
             // Of a reading in per cent, `%` is its own unit.
             let percent = match rest {
                 [] => false,
                 ["%"] => FORMS[reading as usize].unit != "%",
-                [more, ..] => return Err(format!("`{more}` is one word too many")),
+                [more, ..] => return Err(NoSymptom::OneTooMany((*more).into())),
             };
             let way = match how {
                 ">" | "up" => Way::Up,
                 "<" | "down" => Way::Down,
                 "off" => Way::Either,
-                _ => return Err(format!("`{how}` is no comparison")),
+                _ => return Err(NoSymptom::NoComparison(how.into())),
             };
             match how {
-                ">" | "<" if percent => Err("a reading is compared in its own unit".into()),
+                ">" | "<" if percent => Err(NoSymptom::OwnUnit),
                 ">" | "<" => Ok(Kind::Stands(reading, way, Some(value))),
                 _ if value > 0.0 => Ok(Kind::Moved(reading, way, value, percent)),
-                _ => Err("a change must be greater than zero".into()),
+                _ => Err(NoSymptom::NoChange),
             }
         }
-        _ => Err("too short".into()),
+        _ => Err(NoSymptom::TooShort),
     }
 }
 
-fn reading(key: &str) -> Result<Reading, String> {
+fn reading(key: &str) -> Result<Reading, NoSymptom> {
     let found = FORMS.iter().position(|form| form.key == key);
-    let keys = FORMS.iter().map(|form| form.key);
     found
         .map(|i| ALL[i])
-        .ok_or_else(|| unknown("reading", key, keys))
+        .ok_or_else(|| NoSymptom::UnknownReading(key.into()))
 }

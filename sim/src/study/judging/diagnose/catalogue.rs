@@ -1,12 +1,14 @@
 //! What may be wrong: every leak place and every look-alike, each with a prior
 //! probability and a size that grows along one coordinate.
 
-use super::cause::Cause;
-use crate::network::{Ailment, Leak, Network, Place};
+use crate::leak::Shape;
+use crate::network::layout::Node;
+use crate::network::{Defect, FaultKind, Leak, Network, Place};
 use crate::params::Field;
 use crate::scalar::Scalar;
-use crate::study::asking::threshold::{HOLES, Worsening};
+use crate::study::asking::threshold::HOLES;
 use crate::units::Dimension;
+use std::f64::consts::PI;
 
 /// Prior probability that nothing is wrong.
 pub const SOUND: f64 = 0.5;
@@ -18,12 +20,17 @@ pub const SEEN: f64 = 8e-3;
 /// Prior probability of two faults at once, where pairs are asked for: taken from all single
 /// ones alike.
 pub const PAIR: f64 = 0.05;
+/// Where pressure inside may open a split: hoses, tanks and seams under boost.
+const SPLITS: [Place; 3] = [Place::HotPipe, Place::CoolerTank, Place::ColdPipe];
+/// Pressure inside, Pa above the outside, at which a split's size is stated.
+pub const STATED: f64 = 1e5;
 
-/// Something that may be wrong with the car.
+/// A defect with its prior and the coordinate that its size runs along. The size of a split is
+/// the diameter of the hole as large as it is at [`STATED`] inside: it grows in length, too.
 #[derive(Clone, Copy, Debug)]
 pub struct Suspect {
-    /// What grows worse.
-    pub cause: Cause,
+    /// What may be wrong, as bad as it gets.
+    pub defect: Defect,
     /// Probability before any reading.
     pub prior: f64,
     /// Which curve of predictions it has; places that the model cannot tell apart share one.
@@ -44,27 +51,27 @@ enum Scale {
 /// Every suspect of a car, twins (places between the same nodes) next to the first of them.
 pub fn suspects(car: &Network<f64>) -> Vec<Suspect> {
     let outlet = car.valve_outlet();
-    let all = Cause::all();
+    let all = defects();
     let places = Place::WORDS.len() as f64;
-    let kinds = Ailment::ALL.len() as f64;
-    let mut curves: Vec<Cause> = Vec::new();
-    let suspects = all.iter().map(|cause| {
-        let twin = curves.iter().position(|known| known.twin(cause, outlet));
+    let kinds = FaultKind::ALL.len() as f64;
+    let mut curves: Vec<Defect> = Vec::new();
+    let suspects = all.iter().map(|defect| {
+        let twin = (curves.iter()).position(|known| are_twins(known, defect, outlet));
         let curve = twin.unwrap_or_else(|| {
-            curves.push(*cause);
+            curves.push(*defect);
             curves.len() - 1
         });
         // A fault's directions, and a place's shapes, share what it has.
-        let alike = match (cause.ailment(), cause.place()) {
-            (Some(ailment), _) => all.iter().filter(|c| c.ailment() == Some(ailment)).count(),
+        let alike = match (defect.kind(), defect.place()) {
+            (Some(kind), _) => all.iter().filter(|c| c.kind() == Some(kind)).count(),
             (None, place) => all.iter().filter(|c| c.place() == place).count(),
         };
-        let share = match cause.place() {
+        let share = match defect.place() {
             Some(_) => LEAK / places,
             None => (1.0 - SOUND - LEAK) / kinds,
         };
         Suspect {
-            cause: *cause,
+            defect: *defect,
             prior: share / alike as f64,
             curve,
         }
@@ -72,89 +79,131 @@ pub fn suspects(car: &Network<f64>) -> Vec<Suspect> {
     suspects.collect()
 }
 
+/// A hole at every place, every split, and every fault each way that it goes.
+fn defects() -> Vec<Defect> {
+    let holes = Defect::holes(HOLES.1).into_iter();
+    let splits = SPLITS.map(|place| Defect::Leak(split(place, HOLES.1)));
+    holes.chain(splits).chain(Defect::worst_faults()).collect()
+}
+
+/// The split at a place that is as large as a hole of this diameter, m, at [`STATED`].
+fn split<P: Scalar>(place: Place, diameter: P) -> Leak<P> {
+    let shape = Shape::slender_split(diameter, STATED);
+    Leak { place, shape }
+}
+
+/// Whether pressure inside opens it, and it is shut without.
+fn opens(defect: &Defect) -> bool {
+    matches!(defect, Defect::Leak(leak) if leak.shape.area(0.0) == Some(0.0))
+}
+
+/// Whether the model cannot tell two apart: the same opening between the same nodes.
+fn are_twins(one: &Defect, other: &Defect, outlet: Node) -> bool {
+    let nodes = |defect: &Defect| defect.place().map(|place| place.nodes(outlet));
+    one.place().is_some() && nodes(one) == nodes(other) && opens(one) == opens(other)
+}
+
+/// Diameter, m, of the round hole of an area, m².
+fn round(area: f64) -> f64 {
+    (4.0 / PI * area).sqrt()
+}
+
 impl Suspect {
     /// Where the leak is; none for another fault.
     pub fn place(&self) -> Option<Place> {
-        self.cause.place()
+        self.defect.place()
     }
 
     /// Which fault it is; none for a leak.
-    pub fn ailment(&self) -> Option<Ailment> {
-        self.cause.ailment()
+    pub fn kind(&self) -> Option<FaultKind> {
+        self.defect.kind()
     }
 
     /// Adds it to a car at a size, SI.
     pub fn add<P: Scalar>(&self, car: &mut Network<P>, size: P) {
-        self.cause.add(car, size);
+        car.add(match self.defect {
+            Defect::Leak(leak) if opens(&self.defect) => Defect::Leak(split(leak.place, size)),
+            _ => self.defect.sized(size),
+        });
     }
 
     /// The size at which it is this leak, SI; none if it is another thing.
     pub fn like(&self, leak: &Leak<f64>) -> Option<f64> {
-        self.cause.like(leak)
+        let Defect::Leak(own) = self.defect else {
+            return None;
+        };
+        if own.place != leak.place || own.shape.name() != leak.shape.name() {
+            return None;
+        }
+        match opens(&self.defect) {
+            false => Some(leak.shape.size()),
+            true if opens(&Defect::Leak(*leak)) => leak.shape.area(STATED).map(round),
+            true => None,
+        }
     }
 
-    /// Diameter, m, of the hole that it is with `pressure`, Pa above the outside, in an
+    /// Diameter, m, of the hole that it is with `pressure` inside, Pa above the outside, in an
     /// engine that stands, at a size, SI; 0 for what is no leak.
     pub fn standing(&self, size: f64, pressure: f64) -> f64 {
-        self.cause.standing(size, pressure)
+        match self.defect {
+            Defect::Leak(leak) if opens(&self.defect) => {
+                let area = split(leak.place, size).shape.area(pressure);
+                area.map_or(0.0, round)
+            }
+            Defect::Leak(_) => size,
+            Defect::Fault(_) => 0.0,
+        }
     }
 
     /// One word: `leak`, `split`, or the fault's key.
     pub fn fault(&self) -> &'static str {
-        match self.cause {
-            Cause::Split(_) => "split",
-            Cause::Worse(_) => self.ailment().map_or("leak", Ailment::key),
+        match self.defect {
+            Defect::Leak(leak) if opens(&self.defect) => leak.shape.name(),
+            Defect::Leak(_) => "leak",
+            Defect::Fault(fault) => fault.kind.key(),
         }
     }
 
     /// The words for it.
     pub fn name(&self) -> String {
-        let (Some(ailment), Cause::Worse(Worsening::Fault(_, end))) = (self.ailment(), self.cause)
-        else {
-            return self.place().map_or(String::new(), |place| {
-                let place = place.to_string().replace('_', " ");
+        match self.defect {
+            Defect::Leak(leak) => {
+                let place = leak.place.to_string().replace('_', " ");
                 format!("{}: {place}", self.fault())
-            });
-        };
-        let doc = ailment.field().doc.trim();
-        let what = doc.split(':').next().unwrap_or(doc);
-        match direction(ailment, end) {
-            None => named(ailment, what),
-            Some(way) => {
-                format!("{what} reads {way}").replace("low fuel delivery reads", "fuel delivery")
             }
+            Defect::Fault(fault) => fault.name(),
         }
     }
 
     /// Where or what it is, in one word: the place, or the fault's key.
     pub fn part(&self) -> &'static str {
-        self.place().map_or(self.fault(), Place::word)
+        self.defect.part()
     }
 
     /// [`part`](Self::part) with the direction where a fault has two: `meter_reads_low`.
     pub fn key(&self) -> String {
-        let way = match self.cause {
-            Cause::Worse(Worsening::Fault(ailment, end)) => direction(ailment, end),
-            _ => None,
+        let way = match self.defect {
+            Defect::Fault(fault) => fault.way(),
+            Defect::Leak(_) => None,
         };
         way.map_or(self.part().into(), |way| format!("{}_{way}", self.part()))
     }
 
     /// Unit of a size as shown, and what SI is multiplied by.
     pub fn unit(&self) -> (&'static str, f64) {
-        match self.ailment().map(|ailment| ailment.field().dimension) {
-            None => ("mm", 1e3),
-            Some(Dimension::PressureDifference) => ("kPa", 1e-3),
-            Some(_) => ("", 1.0),
+        match self.defect.dimension() {
+            Dimension::Length => ("mm", 1e3),
+            Dimension::PressureDifference => ("kPa", 1e-3),
+            _ => ("", 1.0),
         }
     }
 
     fn scale(&self) -> Scale {
-        let Cause::Worse(Worsening::Fault(ailment, end)) = self.cause else {
+        let Defect::Fault(fault) = self.defect else {
             return Scale::Ratios(HOLES.0, HOLES.1);
         };
-        let Field { high, .. } = *ailment.field();
-        match ailment.sound() {
+        let (Field { high, .. }, end) = (*fault.kind.field(), fault.severity);
+        match fault.kind.healthy() {
             0.0 if high == 1.0 => Scale::Squares(end),
             sound if sound > 0.0 && end / sound > 5.0 => Scale::Ratios(sound, end),
             sound => Scale::Steps(sound, end),
@@ -176,7 +225,7 @@ impl Suspect {
         let Scale::Ratios(low, high) = self.scale() else {
             return 0.0;
         };
-        if self.ailment().is_some() {
+        if self.kind().is_some() {
             return 0.0;
         }
         let span = (high / low).ln();
@@ -202,22 +251,5 @@ impl Suspect {
             Scale::Squares(high) => (size / high).max(0.0).sqrt(),
         };
         u.max(0.0)
-    }
-}
-
-/// Which way a fault goes to `end`, where it can go both.
-fn direction(ailment: Ailment, end: f64) -> Option<&'static str> {
-    let (field, sound) = (ailment.field(), ailment.sound());
-    let both = field.low < sound && sound < field.high;
-    both.then_some(if end < sound { "low" } else { "high" })
-}
-
-fn named(ailment: Ailment, what: &str) -> String {
-    match ailment {
-        Ailment::WastegateStuckOpen => "wastegate stuck open".into(),
-        Ailment::WastegateStuckShut => "wastegate stuck shut".into(),
-        Ailment::RecirculationStuckOpen => "recirculation valve stuck open".into(),
-        Ailment::RecirculationStuckShut => "recirculation valve stuck shut".into(),
-        _ => what.into(),
     }
 }

@@ -5,7 +5,7 @@
 
 use super::catalogue::Suspect;
 use crate::control::Metering;
-use crate::network::{Ailment, Place};
+use crate::network::{FaultKind, Place};
 use crate::study::running::dangers::Hazard;
 use crate::study::workshop::plan::CRANKCASE as SMOKE;
 use crate::words;
@@ -20,7 +20,7 @@ enum Sees {
     /// A leak at one of these; which, it does not tell.
     Either([(Place, f64); 2]),
     /// A fault, from about this far from sound on, SI.
-    Fault(Ailment, f64),
+    Fault(FaultKind, f64),
 }
 
 words! {
@@ -137,7 +137,7 @@ impl Check {
         let seen = self.sees().into_iter().map(|sees| match sees {
             Leak(place, _) => place.word().to_string(),
             Either(places) => places.map(|(place, _)| place.word()).join(OR),
-            Fault(ailment, _) => ailment.key().to_string(),
+            Fault(kind, _) => kind.key().to_string(),
         });
         std::iter::once("nothing".to_string()).chain(seen).collect()
     }
@@ -164,7 +164,7 @@ impl Check {
     }
 
     fn sees(self) -> Vec<Sees> {
-        use Ailment as A;
+        use FaultKind as A;
         use Place as P;
         match self {
             Check::Smoke => [
@@ -224,14 +224,14 @@ impl Check {
 impl Sees {
     fn how_surely(&self, suspect: &Suspect, size: f64) -> f64 {
         let here = |place: &Place| suspect.place() == Some(*place);
-        let (over, least) = match (self, suspect.ailment()) {
+        let (over, least) = match (self, suspect.kind()) {
             (Leak(place, least), None) if here(place) => (suspect.standing(size, SMOKE), *least),
             (Either(places), None) => match places.iter().find(|(place, _)| here(place)) {
                 Some((_, least)) => (suspect.standing(size, SMOKE), *least),
                 None => return 0.0,
             },
-            (Fault(ailment, least), Some(found)) if found == *ailment => {
-                ((size - ailment.sound()).abs(), *least)
+            (Fault(kind, least), Some(found)) if found == *kind => {
+                ((size - kind.healthy()).abs(), *least)
             }
             _ => return 0.0,
         };

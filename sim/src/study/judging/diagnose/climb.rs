@@ -288,10 +288,7 @@ impl<'a> Climb<'a> {
     ) -> Result<Spot, Failure> {
         let network = (car.network).with(car.command(condition.command, true));
         let state = settled(&network, guess, PATIENCE)?.0.state;
-        let at = Linear::at(&network, &state).ok_or(Failure::Unsettled {
-            state: "state at a singular point".into(),
-            rate: 0.0,
-        })?;
+        let at = Linear::at(&network, &state).ok_or_else(Failure::singular)?;
         let mut told = Told {
             memory: memory.clone(),
             torque: None,

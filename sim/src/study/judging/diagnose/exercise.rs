@@ -9,10 +9,11 @@ use super::ladders::Ladders;
 use super::next::{
     DRIVE, EXTRA, FITTED, NextTest, PLUG, SECTION, SECTION_DOUBT, SECTIONS, next_tests,
 };
-use super::ranking::Diagnosis;
+use super::ranking::{Diagnosis, NoDiagnosis};
 use super::vented;
 use crate::network::readings::FORMS;
 use crate::network::{Fault, Leak, Network, Reading};
+use crate::say::judging as say;
 use crate::solve::Failure;
 use crate::study::knowing::doubt::CarDoubt;
 use crate::study::running::condition::{Condition, standard};
@@ -139,7 +140,7 @@ impl Exercise {
                 let word = condition.name.replace(' ', "_");
                 let plug = Action {
                     key: format!("readings_{word}"),
-                    what: format!("the plug's readings at {}", condition.name),
+                    what: say::plug_readings(&condition.name),
                     minutes: DRIVE,
                 };
                 let extra = EXTRA.iter().map({
@@ -147,7 +148,7 @@ impl Exercise {
                     move |(reading, what)| {
                         let action = Action {
                             key: format!("{}_{word}", FORMS[*reading as usize].key),
-                            what: format!("{what}, at {name}"),
+                            what: say::reading_at(what, &name),
                             minutes: FITTED,
                         };
                         (action, c, vec![*reading])
@@ -189,7 +190,7 @@ impl Exercise {
         plug[condition] = readings;
         let seen = evidence(&self.hidden, &[], &self.conditions, &plug, &mut self.chance);
         if seen.not_running.contains(&condition) {
-            return (Vec::new(), "the engine does not run there".into());
+            return (Vec::new(), say::not_running_there().into());
         }
         let shown = seen.reads.iter().map(|read| {
             let form = &FORMS[read.reading as usize];
@@ -210,12 +211,12 @@ impl Exercise {
         let outcome = outcome.unwrap_or(0);
         self.found.checks.push((check, outcome, 1.0));
         let found = match outcome {
-            0 => "nothing found".into(),
-            seen => format!("points to: {}", check.outcomes()[seen].replace('_', " ")),
+            0 => say::nothing_found().into(),
+            seen => say::points_to(check.outcomes()[seen].replace('_', " ")),
         };
         let told = (check == Check::BlankBreather).then(|| vented::told(&self.car));
         match told.flatten() {
-            Some(told) => format!("{found} ({told})"),
+            Some(told) => say::found_where(found, told),
             None => found,
         }
     }
@@ -232,8 +233,8 @@ impl Exercise {
             deviation: least.hypot(share * diameter),
         });
         Some(match diameter > 2.0 * least {
-            true => format!("leaks as a {:.1} mm hole", diameter * 1e3),
-            false => "tight, as far as the test can tell".into(),
+            true => say::leaks_as_hole(diameter * 1e3),
+            false => say::tight().into(),
         })
     }
 
@@ -241,10 +242,10 @@ impl Exercise {
     ///
     /// # Errors
     /// The sound car does not run (then there was no exercise).
-    pub fn debrief(&self) -> Result<Vec<Advice>, String> {
+    pub fn debrief(&self) -> Result<Vec<Advice>, NoDiagnosis> {
         let doubt = CarDoubt::usual(&self.car, 1.0);
         let ladders = Ladders::new(&self.car, self.conditions.clone(), doubt);
-        let ladders = ladders.map_err(|(at, why)| format!("{at}: {why}"))?;
+        let ladders = ladders.map_err(|(at, why)| NoDiagnosis::NotRunning(at, why))?;
         let ends = std::iter::once(&self.found);
         let stages = self.done.iter().map(|done| &done.before).chain(ends);
         let keys = self.done.iter().map(|done| Some(done.action.key.as_str()));
@@ -260,7 +261,7 @@ impl Exercise {
         ladders: &Ladders,
         known: &Evidence,
         key: Option<&str>,
-    ) -> Result<Advice, String> {
+    ) -> Result<Advice, NoDiagnosis> {
         let diagnosis = Diagnosis::new(ladders, known, false)?;
         let tests = next_tests(ladders, known, &diagnosis);
         let is_truth = |faults: &[usize]| {
@@ -319,7 +320,7 @@ fn truth(
         known.or_else(|| Some((*there()?, hole)))
     });
     let faults = faults.iter().filter_map(|fault| {
-        let of = all.iter().filter(|s| s.ailment() == Some(fault.ailment));
+        let of = all.iter().filter(|s| s.kind() == Some(fault.kind));
         // The direction in which this size lies.
         let mut of = of.filter(|s| (s.size(1.0) > s.size(0.0)) == (fault.severity > s.size(0.0)));
         Some((*of.next()?, fault.severity))

@@ -7,6 +7,7 @@ use super::named_log::NamedLog;
 use super::readouts::{Doubts, Readouts};
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
 use crate::network::{Network, Place, Reading, Vehicle};
+use crate::root::border;
 use crate::scenario::{Around, Mistake, Point, Surroundings};
 use crate::solve::State;
 use crate::study::knowing::doubt::{CarDoubt, instrument};
@@ -323,14 +324,10 @@ impl Taken<f64> {
         };
         let displacement = cars.network.vehicle.cylinders.displacement;
         // Up to a mean pressure of 25 bar; by halves, since a car may not reach it.
-        let (mut low, mut high) = (0.0, 25e5 * displacement / (4.0 * std::f64::consts::PI));
-        for _ in 0..40 {
-            let middle = 0.5 * (low + high);
-            match shown(middle) {
-                Some(shown) if shown < *value => low = middle,
-                _ => high = middle,
-            }
-        }
+        let most = 25e5 * displacement / (4.0 * std::f64::consts::PI);
+        let (low, high) = border((0.0, most), 40, |torque| {
+            shown(torque).is_some_and(|shown| shown < *value)
+        });
         Ok(0.5 * (low + high))
     }
 }

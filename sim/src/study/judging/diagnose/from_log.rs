@@ -6,6 +6,7 @@
 use super::file::Taken;
 use super::readouts::{Doubts, Readouts};
 use crate::network::Reading as R;
+use crate::say::driving as say;
 use crate::study::knowing::doubt::instrument;
 use crate::study::knowing::log::{Average, Channel, Kind, Pull, Window};
 use crate::study::running::dangers::{Commanded, Driven};
@@ -117,7 +118,7 @@ fn commanded(averages: &[Average]) -> Option<f64> {
 }
 
 fn pull_name(rpm: f64) -> String {
-    format!("pull {rpm:.0} rpm")
+    say::pull(rpm)
 }
 
 /// Whether the load of a part-load window can be told.

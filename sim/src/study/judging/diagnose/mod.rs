@@ -1,7 +1,6 @@
 //! From readings to faults: ranked, sized, with doubt, and the next test.
 
 pub mod catalogue;
-pub mod cause;
 pub mod checks;
 pub mod climb;
 mod dangerous;

@@ -14,6 +14,7 @@ use super::vented;
 use crate::control::Metering;
 use crate::network::readings::FORMS;
 use crate::network::{Place, Reading};
+use crate::say::judging as say;
 use crate::study::knowing::doubt::instrument;
 use nalgebra::{DMatrix, DVector};
 use statrs::function::erf::erf_inv;
@@ -61,15 +62,12 @@ struct Candidate {
 pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
     (
         "decay_inlet_duct",
-        "pressure-decay test of the duct from meter to turbocharger, both ends plugged, 34 kPa \
-         (5 psi) at most: breather hose off, its union at the turbocharger plugged, the crankcase \
-         end left open, oil filler cap off",
+        say::decay_inlet_duct(),
         &[Place::InletDuct, Place::BreatherUnion],
     ),
     (
         "decay_boost_side",
-        "pressure-decay test from turbocharger outlet to throttle, hoses off there and plugged, \
-         plugs secured, never above normal boost",
+        say::decay_boost_side(),
         &[
             Place::HotPipe,
             Place::CoolerTank,
@@ -82,24 +80,17 @@ pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
     ),
     (
         "decay_manifold",
-        "flow test of the manifold with throttle plugged, engine turned by hand to the position \
-         that lets out least, oil filler cap off and breather open",
+        say::flow_manifold(),
         &[Place::ManifoldGasket, Place::VacuumLine],
     ),
 ];
 
 /// Readings that take an instrument which is not in every car.
 pub(super) const EXTRA: [(Reading, &str); 4] = [
-    (Reading::ShaftSpeed, "turbo speed by a speed sensor"),
-    (
-        Reading::ExhaustPressure,
-        "pressure before the turbine by gauge",
-    ),
-    (
-        Reading::InletDepression,
-        "depression in the inlet duct by gauge",
-    ),
-    (Reading::CrankcasePressure, "crankcase pressure by gauge"),
+    (Reading::ShaftSpeed, say::by_speed_sensor()),
+    (Reading::ExhaustPressure, say::turbine_pressure()),
+    (Reading::InletDepression, say::duct_depression()),
+    (Reading::CrankcasePressure, say::crankcase_pressure()),
 ];
 
 /// Readings that every diagnostic plug gives.
@@ -182,7 +173,7 @@ fn checks(
         NextTest {
             test: check.word().into(),
             what: match danger && check.reads() {
-                true => format!("{}: at idle, not under load", check.meaning()),
+                true => say::at_idle_only(check.meaning()),
                 false => check.meaning().into(),
             },
             gain: counted(candidates, &odds),
@@ -225,7 +216,7 @@ fn outcomes(check: Check, candidates: &[Candidate], odds: &[Vec<f64>]) -> Vec<St
                 let name = name.replace('_', " ");
                 let (of, then) = (100.0 * all, 100.0 * joint[top] / all);
                 let what = &candidates[top].name;
-                format!("{name} ({of:.0} %): then {what} {then:.0} %")
+                say::outcome(name, of, what, then)
             })
         });
     said.collect()
@@ -247,8 +238,8 @@ fn sections(evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
             law.map(|law| (c.probability, law))
         });
         let expected = candidates.iter().take(3).map(|c| match hole(c) {
-            0.0 => format!("{}: tight", c.name),
-            hole => format!("{}: as a {:.1} mm hole", c.name, hole * 1e3),
+            0.0 => say::would_be_tight(&c.name),
+            hole => say::would_leak(&c.name, hole * 1e3),
         });
         NextTest {
             test: (*key).into(),
@@ -284,13 +275,13 @@ fn measurements(
         let bundles = std::iter::once((
             plug.collect::<Vec<_>>(),
             format!("readings_{word}"),
-            format!("the plug's readings at {}", condition.name),
+            say::plug_readings(&condition.name),
             if driven { 0.5 * DRIVE } else { DRIVE },
         ));
         let extra = EXTRA.iter().filter(|(reading, _)| !taken(*reading));
         let extra = extra.map(|(reading, what)| {
             let key = FORMS[*reading as usize].key;
-            let what = format!("{what}, at {}", condition.name);
+            let what = say::reading_at(what, &condition.name);
             (vec![*reading], format!("{key}_{word}"), what, FITTED)
         });
         for (readings, test, what, minutes) in bundles.chain(extra) {
@@ -307,7 +298,7 @@ fn measurements(
                     format!("{} {:.*} {}", form.label, form.decimals, mean, form.unit)
                 });
                 let shown: Vec<String> = shown.collect();
-                format!("{}: {}", candidates[*k].name, shown.join(", ").trim_end())
+                say::would_read(&candidates[*k].name, shown.join(", ").trim_end())
             });
             tests.push(NextTest {
                 test,

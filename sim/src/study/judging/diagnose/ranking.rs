@@ -7,8 +7,11 @@ use super::ladders::Ladders;
 use super::likelihood::{Normal, log_add};
 use super::pairs::pairs;
 use super::posterior::{Posterior, beside};
+use crate::say::judging as say;
+use crate::solve::Failure;
 use crate::study::running::dangers::Danger;
 use statrs::function::gamma::gamma_ur;
+use std::fmt;
 
 /// Probability of a sound car above which no fault is shown.
 const CLEARED: f64 = 0.5;
@@ -81,6 +84,29 @@ pub enum Verdict {
     NothingFits,
 }
 
+/// Why there is no diagnosis.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NoDiagnosis {
+    /// No reading and no code is given.
+    Nothing,
+    /// No car in the catalogue can have these readings.
+    NoCar,
+    /// The healthy car does not run at this condition.
+    NotRunning(String, Failure),
+}
+
+impl fmt::Display for NoDiagnosis {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            NoDiagnosis::Nothing => f.write_str(say::nothing_given()),
+            NoDiagnosis::NoCar => f.write_str(say::no_such_car()),
+            NoDiagnosis::NotRunning(condition, why) => write!(f, "{condition}: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for NoDiagnosis {}
+
 /// The whole answer.
 #[derive(Clone, Debug)]
 pub struct Diagnosis {
@@ -102,9 +128,9 @@ impl Diagnosis {
     ///
     /// # Errors
     /// There is nothing to judge by, or no hypothesis has a meaning for the readings.
-    pub fn new(ladders: &Ladders, evidence: &Evidence, two: bool) -> Result<Self, String> {
+    pub fn new(ladders: &Ladders, evidence: &Evidence, two: bool) -> Result<Self, NoDiagnosis> {
         if evidence.reads.is_empty() && evidence.codes.is_empty() {
-            return Err("no reading and no code is given: nothing to judge by".into());
+            return Err(NoDiagnosis::Nothing);
         }
         let Dangerous {
             dangers,
@@ -127,7 +153,7 @@ impl Diagnosis {
             .map(|p| p.log_weight)
             .fold(f64::NEG_INFINITY, log_add);
         if !total.is_finite() {
-            return Err("no car in the catalogue can have these readings at all".into());
+            return Err(NoDiagnosis::NoCar);
         }
         all.sort_by(|a, b| b.log_weight.total_cmp(&a.log_weight));
         let hypotheses = all.into_iter().map(|posterior| {
@@ -207,8 +233,8 @@ impl Hypothesis {
         let faults = self.posterior.faults.iter();
         let names: Vec<String> = faults.map(|i| ladders.suspects[*i].name()).collect();
         match names.is_empty() {
-            true => "no fault".into(),
-            false => names.join(" and "),
+            true => say::no_fault().into(),
+            false => names.into_iter().reduce(say::both).unwrap_or_default(),
         }
     }
 }

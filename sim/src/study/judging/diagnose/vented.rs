@@ -5,8 +5,8 @@
 //! (PCV) valve draws beyond the blow-by is plain air that no meter has counted.
 
 use crate::control::Command;
-use crate::leak::{RoundHole, Shape};
 use crate::network::{Leak, Network, Place, Reading};
+use crate::say::judging as say;
 use crate::study::running::simulate::{Comparison, Side, running};
 
 /// The car so prepared. What leaks at the union is capped with it; a hole in the crankcase is
@@ -17,10 +17,7 @@ pub fn vented(car: &Network<f64>) -> Network<f64> {
     car.vehicle.crankcase.breather_bore = 0.0;
     car.leaks
         .retain(|leak| !matches!(leak.place, Place::BreatherUnion | Place::Crankcase));
-    car.leaks.push(Leak {
-        place: Place::Crankcase,
-        shape: Shape::RoundHole(RoundHole { diameter }),
-    });
+    car.leaks.push(Leak::hole(Place::Crankcase, diameter));
     car
 }
 
@@ -37,9 +34,5 @@ pub fn rise(car: &Network<f64>) -> Option<f64> {
 /// What the trim then does in a sound car, in words; none where that cannot be told.
 pub fn told(car: &Network<f64>) -> Option<String> {
     let rise = rise(&car.healthy()).filter(|rise| *rise > 0.0)?;
-    Some(format!(
-        "in a healthy car of this make the trim rises by {rise:.0} %, plain air that the crankcase \
-         ventilation (PCV) valve draws through the open end; clearly less says that air came in at \
-         the union or the crankcase before; at its stop the trim says nothing"
-    ))
+    Some(say::healthy_rise(rise))
 }

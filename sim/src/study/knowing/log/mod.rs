@@ -20,13 +20,11 @@ pub use pull::{Pull, Sample};
 
 use crate::control::Command;
 use crate::machine::road::Road;
+use crate::say::driving as say;
 use std::f64::consts::PI;
 
 /// The rule by which windows are found, in words.
-pub const RULE: &str = "steady: 5 s or more, after 2 s left out, in which the means over 1 s \
-(longer where a signal comes less often) stay within 3 % or 40 rpm of engine speed, 6 % of load \
-and 2 % of pedal travel; coolant at 70 °C or more where it is logged; windows of one condition \
-are put together";
+pub const RULE: &str = say::steady_rule();
 
 /// What the engine was doing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,9 +41,9 @@ impl Kind {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
-            Kind::Idle => "idle",
-            Kind::PartLoad => "part load",
-            Kind::FullLoad => "full load",
+            Kind::Idle => say::idle(),
+            Kind::PartLoad => say::part_load(),
+            Kind::FullLoad => say::full_load(),
         }
     }
 }
@@ -81,8 +79,8 @@ impl Window {
     /// What the condition is called: `part load 2010 rpm`.
     pub fn name(&self) -> String {
         match self.kind {
-            Kind::Idle => "idle".into(),
-            kind => format!("{} {:.0} rpm", kind.words(), self.speed),
+            Kind::Idle => say::idle().into(),
+            kind => say::at_speed(kind.words(), self.speed),
         }
     }
 

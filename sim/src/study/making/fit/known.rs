@@ -1,8 +1,10 @@
 //! What is left in doubt of a fitted car, in numbers without units, so that a file can hold it.
 
 use crate::network::Network;
+use crate::spelling::unknown;
 use crate::study::knowing::doubt::CarDoubt;
 use nalgebra::DMatrix;
+use std::fmt;
 
 /// A number and how well it is known.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,6 +23,48 @@ pub struct Known {
     /// One a number.
     pub numbers: Vec<KnownNumber>,
 }
+
+/// Why a list of numbers in doubt is none of a car's.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum KnownError {
+    /// A key that is in no doubt.
+    Unknown {
+        /// The key.
+        key: String,
+        /// Those in doubt.
+        known: Vec<String>,
+    },
+    /// A key that is given twice.
+    Twice(String),
+    /// A key without its correlations, so many.
+    Correlations(String, usize),
+    /// A key whose doubt is none, or too large.
+    Doubt(String),
+    /// Correlations that no numbers can have.
+    OfNoNumbers,
+}
+
+impl fmt::Display for KnownError {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            KnownError::Unknown { key, known } => {
+                f.write_str(&unknown("number", key, known.iter().map(String::as_str)))
+            }
+            KnownError::Twice(key) => write!(f, "`{key}` is given twice"),
+            KnownError::Correlations(key, count) => write!(
+                f,
+                "`{key}` needs {count} correlations, one with each number above it"
+            ),
+            KnownError::Doubt(key) => write!(
+                f,
+                "the doubt of `{key}` must be above 0 and at most 10 times the usual"
+            ),
+            KnownError::OfNoNumbers => f.write_str("these correlations are those of no numbers"),
+        }
+    }
+}
+
+impl std::error::Error for KnownError {}
 
 impl Known {
     /// From the covariance in standard deviations of the prior (`spreads`, SI), of which
@@ -57,7 +101,7 @@ impl Known {
     /// # Errors
     /// A key that is in no doubt, a list of correlations of the wrong length, and
     /// correlations that no numbers can have.
-    pub fn doubt(&self, car: &Network<f64>) -> Result<CarDoubt, String> {
+    pub fn doubt(&self, car: &Network<f64>) -> Result<CarDoubt, KnownError> {
         let usual = CarDoubt::usual(car, 1.0);
         let count = usual.count();
         let mut covariance = &usual.factor * usual.factor.transpose();
@@ -65,21 +109,18 @@ impl Known {
         for (i, number) in self.numbers.iter().enumerate() {
             let key = &number.key;
             let place = usual.keys.iter().position(|own| own == key);
-            let place = place.ok_or_else(|| {
-                crate::spelling::unknown("number", key, usual.keys.iter().map(String::as_str))
+            let place = place.ok_or_else(|| KnownError::Unknown {
+                key: key.clone(),
+                known: usual.keys.clone(),
             })?;
             if places.contains(&place) {
-                return Err(format!("`{key}` is given twice"));
+                return Err(KnownError::Twice(key.clone()));
             }
             if number.with.len() != i {
-                return Err(format!(
-                    "`{key}` needs {i} correlations, one with each number above it"
-                ));
+                return Err(KnownError::Correlations(key.clone(), i));
             }
             if !(number.doubt > 0.0 && number.doubt <= 10.0) {
-                return Err(format!(
-                    "the doubt of `{key}` must be above 0 and at most 10 times the usual"
-                ));
+                return Err(KnownError::Doubt(key.clone()));
             }
             places.push(place);
         }
@@ -105,9 +146,7 @@ impl Known {
                 covariance[(i, j)] / (scale[i] * scale[j])
             }
         });
-        let factor = scaled
-            .cholesky()
-            .ok_or("these correlations are those of no numbers")?;
+        let factor = scaled.cholesky().ok_or(KnownError::OfNoNumbers)?;
         let factor = factor.l();
         Ok(CarDoubt {
             factor: DMatrix::from_fn(count, count, |i, j| scale[i] * factor[(i, j)]),

@@ -17,10 +17,11 @@ mod known;
 mod model;
 mod points;
 
-pub use known::{Known, KnownNumber};
+pub use known::{Known, KnownError, KnownNumber};
 pub use points::{Watched, heard, watched};
 
 use crate::network::{Network, Reading};
+use crate::say::judging as say;
 use crate::solve::Failure;
 use crate::study::asking::sensitivity::quantities;
 use crate::study::knowing::doubt::{CarDoubt, UNCERTAIN};
@@ -103,14 +104,12 @@ pub enum Unfit {
 
 impl std::fmt::Display for Unfit {
     fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
-        match self {
-            Unfit::Nothing => write!(f, "no condition holds a reading to compare the car with"),
-            Unfit::NotRunning(name, why) => write!(f, "the car does not run at `{name}`: {why}"),
-            Unfit::Unsettled => write!(
-                f,
-                "the fit does not settle: the readings may be of another car"
-            ),
-        }
+        let said = match self {
+            Unfit::Nothing => say::nothing_to_fit().into(),
+            Unfit::NotRunning(name, why) => say::fit_not_running(name, why),
+            Unfit::Unsettled => say::fit_unsettled().into(),
+        };
+        f.write_str(&said)
     }
 }
 

@@ -6,6 +6,7 @@ use super::{CarDoubt, Unfit};
 use crate::control::{Command, ThrottleMode};
 use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::{Network, Reading};
+use crate::root::border;
 use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Told, memory_slopes};
 use crate::study::running::simulate::{Comparison, running};
@@ -115,19 +116,20 @@ impl<'a> Model<'a> {
         let read = signs
             .iter()
             .find_map(|sign| watched.reads.iter().find(|read| read.0 == *sign));
-        let (mut low, mut high) = (0.0, most);
         let Some((reading, value, _)) = read else {
             return 0.2 * most;
         };
-        for _ in 0..16 {
-            let middle = 0.5 * (low + high);
-            let command = cars.command(with_torque(watched.command, middle), false);
+        let (low, high) = border((0.0, most), 16, |torque| {
+            let command = cars.command(with_torque(watched.command, torque), false);
             let side = running(&cars.network.with(command), Some(guess)).ok();
             match side.and_then(|side| Some((side.state, side.readings.get(*reading)?))) {
-                Some((state, shown)) if shown < *value => (low, *guess) = (middle, state),
-                _ => high = middle,
+                Some((state, shown)) if shown < *value => {
+                    *guess = state;
+                    true
+                }
+                _ => false,
             }
-        }
+        });
         0.5 * (low + high)
     }
 
@@ -184,11 +186,7 @@ impl<'a> Model<'a> {
     ) -> Result<Point, Failure> {
         let network = cars.network.with(cars.command(command, false));
         let side = running(&network, Some(guess))?;
-        let singular = || Failure::Unsettled {
-            state: "state at a singular point".into(),
-            rate: 0.0,
-        };
-        let linear = Linear::at(&network, &side.state).ok_or_else(singular)?;
+        let linear = Linear::at(&network, &side.state).ok_or_else(Failure::singular)?;
         let found = linear.slopes(seeded, told);
         let (count, numbers) = (watched.reads.len(), self.keys.len());
         let columns = numbers.max(if told.torque.is_some() { load + 1 } else { 0 });

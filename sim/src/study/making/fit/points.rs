@@ -1,7 +1,8 @@
 //! From the windows and pulls of a log to what a car is fitted to.
 
-use crate::control::Command;
+use crate::control::{Command, ThrottleMode, full_load_share};
 use crate::network::Reading;
+use crate::say::driving as say;
 use crate::study::knowing::doubt::instrument;
 use crate::study::knowing::log::{Average, Channel, Kind, Pull, Window};
 use std::f64::consts::PI;
@@ -15,6 +16,14 @@ pub struct Watched {
     pub command: Command,
     /// Reading, value, standard deviation, in the reading's own unit.
     pub reads: Vec<(Reading, f64, f64)>,
+}
+
+impl Watched {
+    /// Whether the engine gave all it has: a window or pull with the pedal down.
+    pub fn is_full_load(&self) -> bool {
+        let pedal = self.command.throttle == ThrottleMode::Pedal;
+        pedal && full_load_share(self.command.pedal) > 0.5
+    }
 }
 
 /// Readings that a car is fitted to. Left out are what only a model knows, what repeats
@@ -95,7 +104,7 @@ fn of_pull(pull: &Pull) -> Vec<Watched> {
         let reads = reads
             .filter_map(|(reading, amount, share)| read(&averages, *reading, (*amount, *share)));
         Some(Watched {
-            name: format!("pull at {speed:.0} rpm"),
+            name: say::pull_at(speed),
             command: Command::full_load(speed * PI / 30.0),
             reads: reads.collect(),
         })

@@ -4,7 +4,7 @@
 
 use super::draft::Draft;
 use super::part::{Notes, Part};
-use super::{Refusal, engine, exhaust, intake, turbo};
+use super::{Refusal, Unheld, engine, exhaust, intake, turbo};
 use crate::control::{Boost, BoostControl};
 use crate::curve::Curve;
 use crate::network::Vehicle;
@@ -115,7 +115,7 @@ fn boost(draft: &Draft, notes: &mut Notes) -> Result<Boost<f64>, Refusal> {
         "duty that holds the peak boost at the peak-torque speed".into(),
     ));
     let target = Curve::new(draft.boost_target())
-        .map_err(|why| Refusal::Part("boost.target".into(), why))?;
+        .map_err(|why| Refusal::Part("boost.target".into(), Unheld::Curve(why)))?;
     Ok(Boost {
         control: BoostControl::ClosedLoop,
         fixed_duty: draft.torque.duty.clamp(0.0, 0.9),

@@ -9,7 +9,9 @@ use super::runs::{RPM, Tests, energy_split, spool_time};
 use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::layout::{Node, state};
 use crate::network::{Reading as R, Vehicle};
+use crate::say::cautions as say;
 use crate::solve::Failure;
+use crate::study::running::warnings::Warning;
 use std::f64::consts::PI;
 
 /// Whether a figure is typical.
@@ -73,11 +75,18 @@ impl Flag {
 pub struct Card {
     /// The figures.
     pub figures: Vec<Figure>,
-    /// Warnings of the model at any of the points run, with the point.
-    pub warnings: Vec<String>,
+    /// Warnings at any of the points run, with its engine speed, rpm.
+    pub warnings: Vec<(f64, Warning)>,
 }
 
 impl Card {
+    /// Its warnings in words.
+    pub fn said(&self) -> Vec<String> {
+        let said = self.warnings.iter();
+        said.map(|(rpm, warning)| say::at_engine_speed(*rpm, warning))
+            .collect()
+    }
+
     /// Figures outside their range.
     pub fn flagged(&self) -> impl Iterator<Item = &Figure> {
         let odd = |figure: &&Figure| matches!(figure.flag(), Flag::Low | Flag::High);
@@ -99,13 +108,8 @@ pub fn card(vehicle: &Vehicle<f64>) -> Result<Card, Failure> {
     let mut warnings = Vec::new();
     for point in tests.all() {
         let rpm = point.is(R::EngineSpeed);
-        warnings.extend(
-            point
-                .side
-                .warnings
-                .iter()
-                .map(|w| format!("{rpm:.0} rpm: {w}")),
-        );
+        let all = point.side.warnings.iter();
+        warnings.extend(all.map(|warning| (rpm, warning.clone())));
     }
     let mut figures = Vec::new();
     engine_figures(vehicle, &tests, &mut figures);

@@ -1,7 +1,7 @@
 //! A car in the making: the ten numbers, and the free numbers that the match moves.
 
-use super::Refusal;
 use super::request::TenNumbers;
+use super::{Refusal, Unheld};
 use crate::curve::Curve;
 use crate::medium::Medium;
 use crate::network::Ambient;
@@ -99,7 +99,7 @@ impl Draft {
         let curve = Curve::new(self.charges.clone());
         curve
             .map(Some)
-            .map_err(|why| Refusal::Part("boost.target_charge".into(), why))
+            .map_err(|why| Refusal::Part("boost.target_charge".into(), Unheld::Curve(why)))
     }
 
     /// The first draft, from the numbers alone.

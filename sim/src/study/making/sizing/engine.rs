@@ -1,8 +1,8 @@
 //! Rules for the engine itself: cylinders, crankcase, filling, idle, the car around it.
 
-use super::Refusal;
 use super::draft::Draft;
 use super::part::{Notes, Part};
+use super::{Refusal, Unheld};
 use crate::curve::Curve;
 use crate::machine::crankcase::Crankcase;
 use crate::machine::cylinders::Cylinders;
@@ -61,7 +61,7 @@ pub(super) fn filling(draft: &Draft, notes: &mut Notes) -> Result<Curve<f64>, Re
             filling_level(draft) * shape,
         ]
     });
-    Curve::new(points.to_vec()).map_err(|why| Refusal::Part("filling".into(), why))
+    Curve::new(points.to_vec()).map_err(|why| Refusal::Part("filling".into(), Unheld::Curve(why)))
 }
 
 /// Speed from which the fuel is cut, rad/s: where the filling table ends (common practice, no source).
@@ -181,7 +181,7 @@ pub(super) fn road(draft: &Draft, notes: &mut Notes) -> Result<Road<f64>, Refusa
         rolling: 0.011,
         drag_area: 0.62 + 4e-7 * n.rated_power,
         gears: Curve::new(gears.collect())
-            .map_err(|why| Refusal::Part("road.gears".into(), why))?,
+            .map_err(|why| Refusal::Part("road.gears".into(), Unheld::Curve(why)))?,
         driveline_efficiency: 0.93,
         clutch_torque: 2.5 * n.peak_torque,
     })

@@ -10,6 +10,7 @@ mod bench;
 mod boost;
 mod build;
 mod card;
+mod clash;
 mod draft;
 mod engine;
 mod exhaust;
@@ -24,6 +25,7 @@ mod turbo;
 mod verdict;
 
 pub use card::{Card, Figure, Flag, card};
+pub use clash::{Clash, Refusal, Unheld};
 pub use draft::SURROUNDINGS;
 pub use part::Notes;
 pub use request::{FuelKind, TenNumbers};
@@ -51,31 +53,6 @@ pub struct Margin {
     /// Unit.
     pub unit: &'static str,
 }
-
-/// Why no car comes of the numbers.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Refusal {
-    /// The numbers contradict each other: which, and what would fit.
-    Clash(String),
-    /// A rule gives a number (dotted key) that the vehicle file refuses, and why.
-    Part(String, String),
-    /// The draft does not run; why.
-    Run(String),
-}
-
-impl std::fmt::Display for Refusal {
-    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
-        match self {
-            Refusal::Clash(text) | Refusal::Run(text) => f.write_str(text),
-            Refusal::Part(key, why) => write!(
-                f,
-                "the numbers lead outside what a vehicle file may say: {key}: {why}"
-            ),
-        }
-    }
-}
-
-impl std::error::Error for Refusal {}
 
 /// The car of ten numbers: rated power and peak torque met within 1 % at their
 /// speeds, peak boost at the peak-torque speed.

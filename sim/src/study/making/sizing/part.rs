@@ -1,8 +1,7 @@
 //! Tables filled number by number, each with the rule it comes from.
 
-use super::Refusal;
+use super::{Refusal, Unheld};
 use crate::params::Table;
-use crate::units::{show, show_range};
 
 /// Dotted keys of a vehicle file, each with the rule its number comes from.
 pub type Notes = Vec<(String, String)>;
@@ -39,25 +38,20 @@ impl<'a> Part<'a> {
     pub fn done<T: Table>(self) -> Result<T, Refusal> {
         let found = |key: &str| self.values.iter().find(|(name, _)| *name == key);
         let refuse =
-            |key: &str, why: String| Err(Refusal::Part(format!("{}.{key}", self.table), why));
+            |key: &str, why: Unheld| Err(Refusal::Part(format!("{}.{key}", self.table), why));
         if let Some((key, _)) =
             (self.values.iter()).find(|(key, _)| T::FIELDS.iter().all(|field| field.name != *key))
         {
-            return refuse(key, "the vehicle file has no such key".into());
+            return refuse(key, Unheld::NoSuchKey);
         }
         let mut values = Vec::new();
         for field in T::FIELDS {
             let value = found(field.name).map(|(_, value)| *value).or(field.default);
             let Some(value) = value else {
-                return refuse(field.name, "no rule sizes it".into());
+                return refuse(field.name, Unheld::NoRule);
             };
             if !(field.low..=field.high).contains(&value) {
-                let why = format!(
-                    "{} is out of range ({})",
-                    show(value, field.dimension),
-                    show_range(field.low, field.high, field.dimension)
-                );
-                return refuse(field.name, why);
+                return refuse(field.name, Unheld::OutOfRange(value, *field));
             }
             values.push(value);
         }

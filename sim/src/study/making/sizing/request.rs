@@ -1,11 +1,10 @@
 //! The ten numbers a person knows of a car, and whether they fit together.
 
-use super::Refusal;
+use super::{Clash, Refusal};
 use crate::control::Metering;
 use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::medium::Fuel;
 use crate::network::RecirculationOutlet;
-use crate::units::{Dimension, show_to};
 use crate::{tables, words};
 use std::f64::consts::PI;
 
@@ -118,93 +117,64 @@ impl TenNumbers<f64> {
     /// # Errors
     /// [`Refusal::Clash`]: which numbers contradict each other, and what would fit.
     pub fn check(&self) -> Result<(), Refusal> {
-        let clash = |text: String| Err(Refusal::Clash(text));
-        let n = |speed: f64| show_to(speed, Dimension::AngularSpeed, 4);
         if self.cylinders.fract() != 0.0 {
-            return clash(format!("{} cylinders: give a whole number", self.cylinders));
+            return Err(Clash::Cylinders(self.cylinders).into());
         }
-        let one = self.displacement / self.cylinders;
-        if !(CYLINDER[0]..=CYLINDER[1]).contains(&one) {
-            let fit = |limit: f64| self.displacement / limit;
-            return clash(format!(
-                "displacement and cylinders clash: {:.2} L a cylinder; 0.2 to 0.75 L is believed, \
-                 so {} to {} cylinders would fit",
-                one * 1e3,
-                fit(CYLINDER[1]).ceil(),
-                fit(CYLINDER[0]).floor()
-            ));
+        let each = self.displacement / self.cylinders;
+        if !(CYLINDER[0]..=CYLINDER[1]).contains(&each) {
+            let [most, fewest] = CYLINDER.map(|limit| self.displacement / limit);
+            let fits = [fewest.ceil(), most.floor()];
+            return Err(Clash::CylinderSize { each, fits }.into());
         }
-        let piston = self.rated_speed * self.stroke() / PI;
+        let speed = self.rated_speed;
+        let piston = speed * self.stroke() / PI;
         if piston > PISTON_SPEED {
-            return clash(format!(
-                "rated speed and cylinder size clash: {} means a mean piston speed of {piston:.0} m/s; \
-                 at most {} would fit",
-                n(self.rated_speed),
-                n(self.rated_speed * PISTON_SPEED / piston)
-            ));
+            let clash = Clash::PistonSpeed {
+                speed,
+                piston,
+                most: speed * PISTON_SPEED / piston,
+            };
+            return Err(clash.into());
         }
-        if self.peak_torque_speed > 0.9 * self.rated_speed {
-            return clash(format!(
-                "peak-torque speed and rated speed clash: the torque peaks at {}, power at {}; \
-                 a peak-torque speed of at most {} would fit",
-                n(self.peak_torque_speed),
-                n(self.rated_speed),
-                n(0.9 * self.rated_speed)
-            ));
+        if self.peak_torque_speed > 0.9 * speed {
+            let clash = Clash::PeakSpeed {
+                peak: self.peak_torque_speed,
+                rated: speed,
+            };
+            return Err(clash.into());
         }
         self.check_work()
     }
 
     /// Whether power, torque, boost and displacement fit.
     fn check_work(&self) -> Result<(), Refusal> {
-        let clash = |text: String| Err(Refusal::Clash(text));
-        let power = |power: f64| show_to(power, Dimension::Power, 3);
-        let torque = |torque: f64| show_to(torque, Dimension::Torque, 3);
-        let rated = self.rated_torque();
-        if rated > self.peak_torque {
-            return clash(format!(
-                "rated power and peak torque clash: the power takes {} at its speed, above the \
-                 peak torque; at most {} there, or a peak torque of at least {}, would fit",
-                torque(rated),
-                power(self.peak_torque * self.rated_speed),
-                torque(rated)
-            ));
+        let torque = self.rated_torque();
+        if torque > self.peak_torque {
+            let most = self.peak_torque * self.rated_speed;
+            return Err(Clash::PowerOverTorque { torque, most }.into());
         }
-        if self.peak_torque * self.peak_torque_speed > self.rated_power {
-            return clash(format!(
-                "peak torque and rated power clash: the torque makes {} at its own speed, above \
-                 the rated power; a peak-torque speed of at most {} would fit",
-                power(self.peak_torque * self.peak_torque_speed),
-                show_to(
-                    self.rated_power / self.peak_torque,
-                    Dimension::AngularSpeed,
-                    4
-                )
-            ));
+        let power = self.peak_torque * self.peak_torque_speed;
+        if power > self.rated_power {
+            let most = self.rated_power / self.peak_torque;
+            return Err(Clash::TorqueOverPower { power, most }.into());
         }
         let pressure = AMBIENT + self.peak_boost;
-        let limits = WORK_PER_PRESSURE
+        let gives = WORK_PER_PRESSURE
             .map(|work| torque_of_mean_pressure(work * pressure, self.displacement));
-        if self.peak_torque < limits[0] || self.peak_torque > limits[1] {
+        if self.peak_torque < gives[0] || self.peak_torque > gives[1] {
             let typical =
                 |pressure: f64| torque_of_mean_pressure(TYPICAL_WORK * pressure, self.displacement);
             let boost = self.peak_torque / typical(1.0) - AMBIENT;
-            // Suggested only where it could be given.
-            let boost = (25e3..=200e3).contains(&boost).then(|| {
-                let boost = show_to(boost, Dimension::GaugePressure, 2);
-                format!("a boost of about {boost}, or ")
-            });
-            return clash(format!(
-                "peak torque, displacement and peak boost clash: {} of boost on {:.2} L gives {} to {}, \
-                 not {}; {}a torque of about {} would fit",
-                show_to(self.peak_boost, Dimension::GaugePressure, 3),
-                self.displacement * 1e3,
-                torque(limits[0]),
-                torque(limits[1]),
-                torque(self.peak_torque),
-                boost.unwrap_or_default(),
-                torque(typical(pressure)),
-            ));
+            let clash = Clash::TorqueOffBoost {
+                boost: self.peak_boost,
+                displacement: self.displacement,
+                gives,
+                asked: self.peak_torque,
+                // Suggested only where it could be given.
+                fits: (25e3..=200e3).contains(&boost).then_some(boost),
+                torque: typical(pressure),
+            };
+            return Err(clash.into());
         }
         Ok(())
     }

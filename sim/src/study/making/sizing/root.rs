@@ -1,6 +1,8 @@
 //! One root in one number, within limits, of a function that costs a steady
 //! point to ask.
 
+use crate::root::{Bracket, End};
+
 /// Where the search ended.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Root {
@@ -17,7 +19,7 @@ const STEP: f64 = 0.04;
 
 /// The root in `[low, high]` of a rising `function`, searched outwards from
 /// `start`: the bracket grows until the sign turns or a limit is met, then
-/// regula falsi that halves the end which stands still. At a limit, the limit
+/// false position. At a limit, the limit
 /// and what it misses.
 ///
 /// # Errors
@@ -56,23 +58,17 @@ pub(super) fn root<E>(
         near = far;
         step *= 2.0;
     }
-    let (mut a, mut b) = (near, far);
-    while count < MOST && b.miss.abs() > tolerance && (b.at - a.at).abs() > 1e-9 * (high - low) {
-        let mut at = b.at - b.miss * (b.at - a.at) / (b.miss - a.miss);
-        if !at.is_finite() {
-            at = 0.5 * (a.at + b.at);
-        }
-        let new = Root {
+    let end = |root: Root| (root.at, root.miss);
+    let mut bracket = Bracket::new(end(near), end(far), Some(End::High));
+    let mut last = far;
+    while count < MOST && last.miss.abs() > tolerance && bracket.width() > 1e-9 * (high - low) {
+        let at = bracket.guess();
+        last = Root {
             at,
             miss: function(at)?,
         };
         count += 1;
-        if new.miss * b.miss < 0.0 {
-            a = b;
-        } else {
-            a.miss *= 0.5;
-        }
-        b = new;
+        bracket.take(at, last.miss);
     }
-    Ok(b)
+    Ok(last)
 }

@@ -22,12 +22,7 @@ impl Task {
     /// Runs the draft at `command`.
     pub fn run(&mut self, command: Command) -> Result<Point, Refusal> {
         let (vehicle, _) = build::vehicle(&self.draft)?;
-        self.bench.run(&vehicle, command).map_err(|failure| {
-            Refusal::Run(format!(
-                "the numbers clash: the car they lead to does not run steadily ({failure}); most often \
-                 a higher peak-torque speed or less peak boost would fit"
-            ))
-        })
+        self.bench.run(&vehicle, command).map_err(Refusal::Run)
     }
 
     /// Moves `knob` until `miss`, which rises with it, is 0 at `command`.
@@ -41,7 +36,7 @@ impl Task {
         let start = *(knob.of)(&mut self.draft);
         let found = root(knob.range, start, tolerance, |value| {
             *(knob.of)(&mut self.draft) = value;
-            Ok(miss(&self.run(command)?))
+            Ok::<_, Refusal>(miss(&self.run(command)?))
         })?;
         *(knob.of)(&mut self.draft) = found.at;
         Ok(found)

@@ -1,15 +1,14 @@
 //! Rules for the turbocharger: wheels, shaft, wastegate.
 
-use super::Refusal;
 use super::draft::{Draft, Load, SURROUNDINGS};
 use super::part::{Notes, Part};
 use super::root::root;
+use super::{Clash, Refusal};
 use crate::machine::compressor::{Compressor, Stage};
 use crate::machine::shaft::Shaft;
 use crate::machine::turbine::Turbine;
 use crate::machine::wastegate::Wastegate;
 use crate::medium::{GasState, Medium};
-use std::f64::consts::PI;
 
 /// Where between surge (0) and zero head (1) the rated point should lie, and the
 /// farthest right it may be moved for the sake of surge (common practice, no source).
@@ -93,12 +92,8 @@ pub(super) fn wheel(draft: &Draft, medium: &Medium) -> Result<f64, Refusal> {
     let room = surge(diameter)?;
     if room < LEAST_SURGE_ROOM {
         let speed = draft.numbers.peak_torque_speed;
-        return Err(Refusal::Clash(format!(
-            "peak-torque speed, peak boost and rated power clash: a compressor that passes the rated air \
-             would surge at the peak torque (flow {room:.2} of the surge flow); a peak-torque speed of at \
-             least {:.0} rpm, or less boost, would fit",
-            speed * LEAST_SURGE_ROOM / room * 30.0 / PI
-        )));
+        let least = speed * LEAST_SURGE_ROOM / room;
+        return Err(Clash::Surges { room, least }.into());
     }
     Ok(diameter)
 }

@@ -3,10 +3,9 @@
 use super::bench::Point;
 use super::draft::SURROUNDINGS;
 use super::request::TenNumbers;
-use super::{Margin, Refusal};
+use super::{Clash, Margin, Refusal};
 use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::{Reading as R, Vehicle};
-use crate::units::{Dimension, show_to};
 
 /// Share by which torque and power may miss at all.
 const ACCEPTED: f64 = 0.01;
@@ -17,32 +16,24 @@ pub(super) fn accept(
     [torque, power]: [f64; 2],
     point: &Point,
 ) -> Result<(), Refusal> {
-    let clash = |text: String| Err(Refusal::Clash(text));
     if torque.abs() > ACCEPTED {
         let charge = (SURROUNDINGS.pressure + n.peak_boost) / (1.0 + torque);
-        return clash(format!(
-            "peak torque, displacement and peak boost clash: {} of boost at the peak-torque speed gives {} \
-             ({:.1} bar of mean pressure), not {}; a peak boost of about {} would fit",
-            show_to(point.boost(), Dimension::GaugePressure, 3),
-            show_to(point.torque(), Dimension::Torque, 4),
-            point.torque() / torque_of_mean_pressure(1e5, n.displacement),
-            show_to(n.peak_torque, Dimension::Torque, 4),
-            show_to(charge - SURROUNDINGS.pressure, Dimension::GaugePressure, 3)
-        ));
+        let clash = Clash::TorqueMissed {
+            boost: point.boost(),
+            torque: point.torque(),
+            mean_pressure: point.torque() / torque_of_mean_pressure(1e5, n.displacement),
+            asked: n.peak_torque,
+            fits: charge - SURROUNDINGS.pressure,
+        };
+        return Err(clash.into());
     }
     if power.abs() > ACCEPTED {
-        // With the boost given, more torque means an engine that breathes and burns better everywhere.
-        let turbine = match power < 0.0 {
-            true => ", or a higher peak-torque speed (a larger turbine)",
-            false => "",
+        let clash = Clash::PowerMissed {
+            power: n.rated_power * (1.0 + power),
+            asked: n.rated_power,
+            torque: n.peak_torque / (1.0 + power),
         };
-        return clash(format!(
-            "rated power, peak torque and peak boost clash: the engine that meets the torque reaches {} at \
-             the rated speed, not {}; that power, or a peak torque of about {}{turbine}, would fit",
-            show_to(n.rated_power * (1.0 + power), Dimension::Power, 4),
-            show_to(n.rated_power, Dimension::Power, 4),
-            show_to(n.peak_torque / (1.0 + power), Dimension::Torque, 3)
-        ));
+        return Err(clash.into());
     }
     Ok(())
 }

@@ -3,13 +3,12 @@
 use super::{Driven, Job, Measure, Payback};
 use crate::control::{Code, Command};
 use crate::network::readings::Reading as R;
-use crate::network::{Network, Vehicle};
+use crate::network::{Defect, Network, Vehicle};
 use crate::scenario::Mistake;
 use crate::solve::Failure;
 use crate::study::running::simulate::{Comparison, Side, cruise};
-use crate::study::running::warnings::danger;
+use crate::study::running::warnings::Warning;
 use crate::study::workshop::in_car::{FULL_LOAD, with_boost};
-use crate::study::workshop::trouble::Trouble;
 use crate::study::workshop::{Z90, mistake};
 use std::f64::consts::PI;
 
@@ -60,8 +59,8 @@ pub struct Risk {
 /// What a fault brings.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Menace {
-    /// Something dangerous, in words.
-    Danger(String),
+    /// Something dangerous.
+    Danger(Warning),
     /// The engine does not run there.
     Stops(Failure),
     /// A trouble code.
@@ -138,9 +137,10 @@ impl Payback<f64> {
 }
 
 impl Bench {
-    /// A car with these troubles alone.
-    fn run(&self, troubles: &[Trouble]) -> Runs {
-        let car = Trouble::all_in(&self.comparison.network, troubles);
+    /// A car with these defects alone; a leak that is shut is none.
+    fn run(&self, defects: &[Defect]) -> Runs {
+        let open = defects.iter().filter(|defect| !defect.is_shut());
+        let car = self.comparison.network.only(open.copied());
         let car = self.comparison.instead(&car);
         std::array::from_fn(|i| match car.network.is_healthy() {
             true => Ok(self.sound[i].clone()),
@@ -151,9 +151,9 @@ impl Bench {
     /// What mending all of `mended` gives in a car with those and `kept`, and what
     /// menaces are gone then, at the stated sizes.
     pub fn mend(&self, mended: &[Job], kept: &[Job]) -> (Gains, Vec<Risk>) {
-        let at = |jobs: &[Job], deviations: &dyn Fn(usize) -> f64| -> Vec<Trouble> {
+        let at = |jobs: &[Job], deviations: &dyn Fn(usize) -> f64| -> Vec<Defect> {
             let jobs = jobs.iter().enumerate();
-            jobs.map(|(i, job)| job.trouble.sized(job.known.at(deviations(i))))
+            jobs.map(|(i, job)| job.defect.within(job.known.at(deviations(i))))
                 .collect()
         };
         let kept = at(kept, &|_| 0.0);
@@ -273,13 +273,9 @@ fn risks(worse: &Runs, better: &Runs) -> Vec<Risk> {
             Err(why) if better.is_some() => add(Menace::Stops(why.clone())),
             Err(_) => {}
             Ok(worse) => {
-                for warning in &worse.warnings {
-                    let Some(about) = danger(warning) else {
-                        continue;
-                    };
-                    let still = better
-                        .is_some_and(|side| side.warnings.iter().any(|w| danger(w) == Some(about)));
-                    if !still {
+                for warning in worse.warnings.iter().filter(|w| w.is_danger()) {
+                    let alike = |other: &Warning| other.concern() == warning.concern();
+                    if !better.is_some_and(|side| side.warnings.iter().any(alike)) {
                         add(Menace::Danger(warning.clone()));
                     }
                 }

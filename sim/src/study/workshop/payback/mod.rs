@@ -10,10 +10,10 @@ mod mend;
 
 pub use mend::{Bench, Gain, Gains, Menace, POINTS, Risk};
 
+use super::amount::{self, Amount, Known};
 use super::mistake;
-use super::trouble::{Amount, Known, OneFault, OneLeak, Trouble};
 use crate::control::BoostControl;
-use crate::network::MOST_LEAKS;
+use crate::network::{Defect, Fault, Leak, MOST_LEAKS};
 use crate::scenario::{Around, Mistake, Surroundings};
 use crate::{quantities, tables, words};
 
@@ -54,9 +54,9 @@ tables! {
         /// chance that it is there; 100 % if confirmed, 50 % if suspected and not said
         chance: Ratio [0.0, 1.0] or None,
         /// the leak, as in a scenario: a place and one shape; its size is its gap or diameter
-        leak: OneLeak or None,
+        leak: Leak or None,
         /// the fault that looks like a leak, as in a scenario; its size is its severity
-        fault: OneFault or None,
+        fault: Fault or None,
         /// how far the size may be off either way (90 % limits), in its own unit
         doubt: Amount or None,
         /// lower 90 % limit of the size, instead of a doubt
@@ -133,7 +133,7 @@ tables! {
 #[derive(Clone, Copy, Debug)]
 pub struct Job {
     /// What is wrong.
-    pub trouble: Trouble,
+    pub defect: Defect,
     /// What is known of its size.
     pub known: Known,
     /// Chance that it is there.
@@ -174,7 +174,7 @@ impl Payback<f64> {
 
 impl Repair<f64> {
     fn job(&self) -> Result<Job, Mistake> {
-        let trouble = Trouble::one(self.leak.as_ref(), self.fault.as_ref())?;
+        let defect = amount::defect(self.leak.as_ref(), self.fault.as_ref())?;
         let chance = match (self.state, self.chance) {
             (Sureness::Confirmed, Some(chance)) if chance < 1.0 => {
                 let message = "a confirmed fault is there: a `chance` goes with `suspected`";
@@ -185,8 +185,8 @@ impl Repair<f64> {
         };
         let (doubt, low) = (self.doubt.as_ref(), self.low.as_ref());
         Ok(Job {
-            known: trouble.known(doubt, low, self.high.as_ref())?,
-            trouble,
+            known: Known::of(&defect, doubt, low, self.high.as_ref())?,
+            defect,
             chance,
         })
     }

@@ -3,9 +3,11 @@
 
 use super::{CRANKCASE, MANIFOLD, SMOKE, SUCTION};
 use crate::network::Place;
+use crate::say::plan as say;
 use crate::study::workshop::USUAL_TEST;
 use crate::study::workshop::section::Section;
 use crate::units::round;
+use std::fmt;
 
 /// A step of the plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,7 +36,18 @@ pub struct Limit {
     /// Pa gauge.
     pub pressure: f64,
     /// Why no more.
-    pub why: String,
+    pub why: Why,
+}
+
+/// Why a test is allowed no more.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Why {
+    /// The parts themselves bear no more, as these words say.
+    Parts(&'static str),
+    /// It is the car's normal boost, Pa gauge.
+    Boost(f64),
+    /// It is as much as intakes are tested with.
+    Usual,
 }
 
 /// What a test's pressure acts on.
@@ -67,46 +80,26 @@ impl Step {
     /// What is tested.
     pub fn name(self) -> &'static str {
         match self {
-            Step::Smoke => "smoke through the whole intake",
-            Step::Charge => "charge pipes and cooler by pressure",
-            Step::Manifold => "manifold by pressure",
-            Step::Inlet => "inlet duct by pressure",
-            Step::Capsule => "wastegate capsule by hand pump",
-            Step::Chamber => "recirculation valve by hand pump",
-            Step::Crankcase => "crankcase by smoke",
-            Step::Exhaust => "exhaust by smoke",
+            Step::Smoke => say::smoke_step(),
+            Step::Charge => say::charge_step(),
+            Step::Manifold => say::manifold_step(),
+            Step::Inlet => say::inlet_step(),
+            Step::Capsule => say::capsule_step(),
+            Step::Chamber => say::chamber_step(),
+            Step::Crankcase => say::crankcase_step(),
+            Step::Exhaust => say::exhaust_step(),
         }
     }
 
     /// What the parts themselves bear, Pa gauge; boost and habit aside.
     fn own(self) -> (f64, &'static str) {
         match self {
-            Step::Smoke => (
-                CRANKCASE,
-                "breather and ventilation valve carry it into the crankcase, whose shaft seals are \
-                 made to hold oil, not pressure",
-            ),
+            Step::Smoke => (CRANKCASE, say::smoke_reaches_crankcase()),
             Step::Charge | Step::Capsule | Step::Chamber => (f64::INFINITY, ""),
-            Step::Manifold => (
-                MANIFOLD,
-                "air passes open valves and rings into the crankcase: 10 psi at most (common \
-                 practice, no source)",
-            ),
-            Step::Inlet => (
-                SUCTION,
-                "ducts and seals before the compressor never see pressure in the car: 5 psi at \
-                 most (common practice, no source)",
-            ),
-            Step::Crankcase => (
-                CRANKCASE,
-                "shaft seals are made to hold oil, not pressure, and dipsticks jump: never more \
-                 than 0.5 psi, 14 inches of water (common practice, no source)",
-            ),
-            Step::Exhaust => (
-                SMOKE.1,
-                "as much as a smoke machine gives, 1.5 psi; flexible joints and sensors are made \
-                 for flow, not for standing pressure",
-            ),
+            Step::Manifold => (MANIFOLD, say::manifold_limit()),
+            Step::Inlet => (SUCTION, say::inlet_limit()),
+            Step::Crankcase => (CRANKCASE, say::crankcase_limit()),
+            Step::Exhaust => (SMOKE.1, say::exhaust_limit()),
         }
     }
 
@@ -116,13 +109,9 @@ impl Step {
         let (own, why) = self.own();
         let least = own.min(USUAL_TEST).min(boost.unwrap_or(f64::INFINITY));
         let why = match boost {
-            _ if least >= own => why.into(),
-            Some(boost) if boost <= USUAL_TEST => format!(
-                "normal boost of this car is {:.0} kPa: never test above it",
-                boost / 1e3
-            ),
-            _ => "intakes are tested with 138 kPa (20 psi) at most (common practice, no source)"
-                .into(),
+            _ if least >= own => Why::Parts(why),
+            Some(boost) if boost <= USUAL_TEST => Why::Boost(boost),
+            _ => Why::Usual,
         };
         let pressure = rounded(least);
         Limit { pressure, why }
@@ -172,73 +161,138 @@ fn rounded(pressure: f64) -> f64 {
     (pressure / step + 1e-9).floor() * step
 }
 
+/// A test pressure above what the plan allows, Pa gauge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Excess {
+    /// The pressure of the test.
+    pub pressure: f64,
+    /// What it is above.
+    pub above: Above,
+    /// The car's normal boost, where that is passed too and no limit named is that of boost.
+    pub boost: Option<f64>,
+}
+
+/// A step and the most that it allows.
+type Allowed = (Step, Limit);
+
+/// Which limits a test pressure is above.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Above {
+    /// The least of several: nobody says what is tested.
+    Least(Allowed),
+    /// All that test this, the highest first, and the lowest where it is another.
+    All(Tested, Allowed, Option<Allowed>),
+    /// All but the first of these steps that test this; the second allows least.
+    AllBut(Tested, Step, Allowed),
+}
+
+impl Above {
+    fn limits(&self) -> impl Iterator<Item = &Limit> {
+        let (first, second) = match self {
+            Above::Least(least) | Above::AllBut(_, _, least) => (least, None),
+            Above::All(_, most, least) => (most, least.as_ref()),
+        };
+        std::iter::once(first).chain(second).map(|(_, limit)| limit)
+    }
+}
+
 /// What is dangerous about a test pressure, Pa gauge, in a car of this normal boost, Pa
 /// gauge, where that is known; none where the plan allows it.
 ///
 /// A place that two steps test has two limits: above the lower one it is said which step
 /// alone allows the pressure. Boost is named too where it is passed and the limit is another.
-pub fn danger(pressure: f64, tested: Tested, boost: Option<f64>) -> Option<String> {
-    let said = above_limits(pressure, tested, boost)?;
-    let beyond = |boost: &f64| pressure > *boost && !said.contains("normal boost");
-    Some(match boost.filter(beyond) {
-        Some(boost) => format!(
-            "{said}. It is also above this car's normal boost of {:.0} kPa: never test above it",
-            boost / 1e3
-        ),
-        None => said,
+pub fn danger(pressure: f64, tested: Tested, boost: Option<f64>) -> Option<Excess> {
+    let above = above_limits(pressure, tested, boost)?;
+    let named = above
+        .limits()
+        .any(|limit| matches!(limit.why, Why::Boost(_)));
+    Some(Excess {
+        pressure,
+        boost: boost.filter(|boost| pressure > *boost && !named),
+        above,
     })
 }
 
-fn above_limits(pressure: f64, tested: Tested, boost: Option<f64>) -> Option<String> {
+fn above_limits(pressure: f64, tested: Tested, boost: Option<f64>) -> Option<Above> {
     let of_section;
-    let plain = |word: &str| word.replace('_', " ");
-    let (on, steps) = match tested {
+    let steps = match tested {
         Tested::Section(section) => {
             of_section = [section.step()];
-            let on = format!("the section {}", plain(section.word()));
-            (Some(on), &of_section[..])
+            &of_section[..]
         }
-        Tested::Place(place) => (
-            Some(format!("the {}", plain(place.word()))),
-            Step::of(place),
-        ),
-        Tested::OneOf(steps) => (None, steps),
+        Tested::Place(place) => Step::of(place),
+        Tested::OneOf(steps) => steps,
     };
-    let mut limits: Vec<(Step, Limit)> = (steps.iter())
+    let mut limits: Vec<Allowed> = (steps.iter())
         .map(|step| (*step, step.limit(boost)))
         .collect();
     limits.sort_by(|(_, a), (_, b)| a.pressure.total_cmp(&b.pressure));
     let above = |limit: &Limit| pressure > limit.pressure * (1.0 + 1e-9);
-    let ((lower, least), (upper, most)) = (limits.first()?, limits.last()?);
-    if !above(least) {
+    let (least, most) = (limits.first()?.clone(), limits.last()?.clone());
+    if !above(&least.1) {
         return None;
     }
-    let kpa = |pressure: f64| round(pressure / 1e3, 3);
-    let two = least.pressure < most.pressure;
-    let name = lower.name();
-    let firmer = if two { upper.name() } else { name };
-    let (found, allowed, up_to) = (kpa(pressure), kpa(least.pressure), kpa(most.pressure));
-    let why = &least.why;
-    let Some(on) = on else {
-        return Some(format!(
-            "the test pressure of {found} kPa gauge is above {allowed} kPa, the least that \
-             `workshop plan` allows ({name}): {why}. No `place` is given, so this least limit was \
-             taken; give the place for its own"
-        ));
-    };
-    if above(most) {
-        let other = match two {
-            true => format!("; in the step `{name}` no more than {allowed} kPa: {why}"),
-            false => String::new(),
-        };
-        return Some(format!(
-            "the test pressure of {found} kPa gauge is above the {up_to} kPa that `workshop plan` \
-             allows for {on} ({firmer}): {}{other}",
-            most.why
-        ));
+    let two = least.1.pressure < most.1.pressure;
+    Some(match tested {
+        Tested::OneOf(_) => Above::Least(least),
+        _ if !above(&most.1) => Above::AllBut(tested, most.0, least),
+        _ if two => Above::All(tested, most, Some(least)),
+        // Steps that allow the same: the first is named.
+        _ => Above::All(tested, (least.0, most.1), None),
+    })
+}
+
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Why::Parts(why) => f.write_str(why),
+            Why::Boost(boost) => f.write_str(&say::boost_limit(boost / 1e3)),
+            Why::Usual => f.write_str(say::usual_limit()),
+        }
     }
-    Some(format!(
-        "the test pressure of {found} kPa gauge at {on} is allowed by `workshop plan` in the step \
-         `{firmer}` only; in the step `{name}` no more than {allowed} kPa: {why}"
-    ))
+}
+
+impl fmt::Display for Tested {
+    /// What is tested, in words; nothing where nobody says it.
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let plain = |word: &str| word.replace('_', " ");
+        match self {
+            Tested::Section(section) => f.write_str(&say::section(plain(section.word()))),
+            Tested::Place(place) => f.write_str(&say::place(plain(place.word()))),
+            Tested::OneOf(_) => Ok(()),
+        }
+    }
+}
+
+impl fmt::Display for Excess {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let kpa = |pressure: f64| round(pressure / 1e3, 3);
+        let found = kpa(self.pressure);
+        let said = match &self.above {
+            Above::Least((step, limit)) => {
+                say::above_least_limit(found, kpa(limit.pressure), step.name(), limit.why)
+            }
+            Above::All(on, (step, most), lowest) => {
+                let said = say::above_limit(found, kpa(most.pressure), on, step.name(), most.why);
+                match lowest {
+                    None => said,
+                    Some((lower, least)) => {
+                        say::and_in_step(said, lower.name(), kpa(least.pressure), least.why)
+                    }
+                }
+            }
+            Above::AllBut(on, step, (lower, least)) => say::allowed_in_one_step(
+                found,
+                on,
+                step.name(),
+                lower.name(),
+                kpa(least.pressure),
+                least.why,
+            ),
+        };
+        match self.boost {
+            Some(boost) => f.write_str(&say::also_above_boost(said, boost / 1e3)),
+            None => f.write_str(&said),
+        }
+    }
 }

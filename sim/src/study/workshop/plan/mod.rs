@@ -4,13 +4,13 @@
 mod limit;
 mod stages;
 
-pub use limit::{Limit, Step, Tested, danger};
+pub use limit::{Above, Excess, Limit, Step, Tested, Why, danger};
 
 use super::emptying::{Checked, Heat};
 use super::in_car::normal_boost;
 use super::section::Section;
 use super::{AIR, effective_flow, sharp_hole};
-use crate::leak::{RoundHole, Shape};
+use crate::leak::Shape;
 use crate::medium::GasState;
 use crate::network::{Ambient, Place, Vehicle};
 use crate::study::running::tank::decay_flow;
@@ -112,7 +112,7 @@ impl Planner<'_> {
     /// A step's highest pressure, Pa gauge, and why it is that.
     fn limit(&self, step: Step) -> (f64, String) {
         let Limit { pressure, why } = step.limit(Some(self.boost));
-        (pressure, why)
+        (pressure, why.to_string())
     }
 
     fn checked(&self, pressure: f64, volume: f64, bore: f64) -> Checked {
@@ -140,7 +140,7 @@ impl Planner<'_> {
         let (outside, kelvin) = (self.ambient.pressure, self.ambient.temperature);
         let gas = |pressure| AIR.state(pressure, kelvin);
         let holes = HOLES.into_iter().map(|diameter| {
-            let shape = Shape::RoundHole(RoundHole { diameter });
+            let shape = Shape::hole(diameter);
             let through = |a: &Gas, b: &Gas| shape.flow(a, b);
             Hole {
                 diameter,

@@ -3,6 +3,7 @@
 use super::{BORE, Gas, Planner, Stage, Step, Tight, known};
 use crate::flow::orifice::{Discharge, orifice};
 use crate::network::{Place, RecirculationOutlet};
+use crate::say::plan as say;
 use crate::study::workshop::section::Section;
 use std::f64::consts::PI;
 
@@ -29,18 +30,8 @@ impl Planner<'_> {
                         && (*place != Place::RecirculationSeat || self.vents())
                 })
                 .collect(),
-            prepare: known(&[
-                "Let the smoke in through a plug in the air box, before the meter; leave the filler \
-                 cap and the dipstick in place.",
-                "Nothing else is blanked off: what hangs on the intake fills too. Purge valve and \
-                 brake servo are closed by their own valves; smoke there is a finding.",
-            ]),
-            read: known(&[
-                "Fill until smoke has come at a cap loosened furthest away, close it, then look with \
-                 a strong lamp at every joint.",
-                "Smoke from the exhaust is no leak of the intake: one cylinder stands with both \
-                 valves open. Turn the engine by hand a little and look again.",
-            ]),
+            prepare: known(&[say::smoke_into_air_box(), say::nothing_else_blanked()]),
+            read: known(&[say::fill_until_smoke(), say::smoke_from_exhaust()]),
             tight: Tight::NoSmoke,
             holes: self.holes(pressure, None, BORE),
         }
@@ -64,25 +55,15 @@ impl Planner<'_> {
         let volume = Section::CompressorToThrottle.volume(self.car);
         let opens = self.valve_opens();
         let signal = match opens < pressure {
-            true => format!(
-                "The recirculation valve opens by itself from {:.0} kPa when its signal hose is \
-                 open, and looks like a leak: stay below, or feed that hose with the test pressure.",
-                opens / 1e3
-            ),
-            false => "The recirculation valve stays shut at this pressure.".into(),
+            true => say::valve_opens_by_itself(opens / 1e3),
+            false => say::valve_stays_shut().into(),
         };
-        let mut prepare = known(&[
-            "Take the hose off the compressor outlet and plug it; take the hose off the throttle and \
-             plug it (the throttle itself is never tight). Secure both plugs with clamps and a strap.",
-        ]);
+        let mut prepare = known(&[say::plug_charge_pipes()]);
         prepare.push(signal);
-        prepare.push("The signal hose of the wastegate stays on: it is part of the test.".into());
+        prepare.push(say::wastegate_hose_stays().into());
         let seat = match self.vents() {
-            true => "Air heard at the recirculation valve's outlet passes its seat.",
-            false => {
-                "Air heard in the inlet duct (take it off the compressor) passes the recirculation \
-                 valve's seat; at the valve's signal hose, its diaphragm."
-            }
+            true => say::seat_heard_outside(),
+            false => say::seat_heard_inside(),
         };
         Stage {
             name: Step::Charge.name(),
@@ -91,12 +72,7 @@ impl Planner<'_> {
             volume: Some(volume),
             places: Step::Charge.places(),
             prepare,
-            read: known(&[
-                "Shut off the supply, wait half a minute until the air has taken the temperature of \
-                 the walls, then read the gauge against the watch.",
-                "Soapy water at joints, cooler tanks and hose ends shows where.",
-                seat,
-            ]),
+            read: known(&[say::wait_then_read(), say::soapy_water(), seat]),
             tight: Tight::Holds(self.largest_tight(pressure, volume)),
             holes: self.holes(pressure, Some(volume), BORE),
         }
@@ -116,19 +92,12 @@ impl Planner<'_> {
             volume: Some(volume),
             places: Step::Manifold.places(),
             prepare: known(&[
-                "Hose back on the throttle, plug at the compressor outlet stays; hold the throttle \
-                 open by the maker's way, not by wedging it.",
-                "Take out the filler cap and leave the breather open to the air: what passes the \
-                 rings must get out. Never block the crankcase vent.",
-                "Blank off the hoses of brake servo and purge valve at the manifold.",
-                "Put the ventilation valve's hose in sight: air out of it towards the crankcase means \
-                 the valve does not shut.",
+                say::throttle_held_open(),
+                say::filler_cap_out(),
+                say::blank_servo_and_purge(),
+                say::ventilation_hose_in_sight(),
             ]),
-            read: known(&[
-                "Read as before, then again with the suspect part sealed off: the difference is its \
-                 own (`workshop decay` with a `reference`).",
-                "Turn the engine by hand to the position that lets out least.",
-            ]),
+            read: known(&[say::read_again_sealed_off(), say::turn_to_least()]),
             tight: half.map_or(Tight::NoSmoke, Tight::Rings),
             holes: self.holes(pressure, Some(volume), BORE),
         }
@@ -145,16 +114,11 @@ impl Planner<'_> {
             volume: Some(volume),
             places: Step::Inlet.places(),
             prepare: known(&[
-                "Plug the duct behind the meter (the meter itself is not made for pressure); all \
-                 other hoses back on.",
-                "Take the breather hose off the crankcase end and plug the hose, never the crankcase: \
-                 its vent stays open to the air, filler cap out.",
-                "Throttle held open as before; servo and purge hoses stay blanked off.",
+                say::plug_behind_meter(),
+                say::breather_hose_plugged(),
+                say::throttle_as_before(),
             ]),
-            read: known(&[
-                "Valves and rings let air out here too: what counts is the fall against that with \
-                 the union or duct joint sealed by hand-tight tape or clamp.",
-            ]),
+            read: known(&[say::rings_pass_here_too()]),
             tight: {
                 let area = self.car.cylinders.blow_by_area;
                 let through = |a: &Gas, b: &Gas| orifice(area, Discharge::Constant(1.0), a, b);
@@ -177,15 +141,8 @@ impl Planner<'_> {
             why,
             volume: Some(volume),
             places: Step::Capsule.places(),
-            prepare: known(&[
-                "Take the signal hose off the boost pipe and pump there; plug the hose to the boost \
-                 valve.",
-            ]),
-            read: vec![format!(
-                "The rod should begin to move near {:.0} kPa and the gauge stand still; so small a \
-                 volume empties through any hole at once.",
-                moves / 1e3
-            )],
+            prepare: known(&[say::pump_at_boost_pipe()]),
+            read: vec![say::rod_moves(moves / 1e3)],
             tight: Tight::Holds(self.largest_tight(pressure, volume)),
             holes: self.holes(pressure, Some(volume), gate.restrictor_bore),
         }
@@ -201,11 +158,8 @@ impl Planner<'_> {
             why,
             volume: Some(valve.signal_volume),
             places: Step::Chamber.places(),
-            prepare: known(&[
-                "Take the signal hose off the manifold and pump there; the charge pipe stays open, so \
-                 that a torn diaphragm shows.",
-            ]),
-            read: known(&["The gauge should stand still; then with vacuum the valve should lift."]),
+            prepare: known(&[say::pump_at_manifold()]),
+            read: known(&[say::gauge_stands_still()]),
             tight: Tight::Holds(self.largest_tight(pressure, valve.signal_volume)),
             holes: self.holes(pressure, Some(valve.signal_volume), valve.signal_bore),
         }
@@ -220,13 +174,8 @@ impl Planner<'_> {
             why,
             volume: Some(self.car.crankcase.volume),
             places: Step::Crankcase.places(),
-            prepare: known(&[
-                "Let the smoke in through the breather hose, which is the vent: the machine's own \
-                 relief must open at this pressure, so that nothing is blocked.",
-                "Take the ventilation valve's hose off the manifold: no smoke may come out of the \
-                 hose by itself with the valve shut.",
-            ]),
-            read: known(&["Look at filler cap, dipstick, covers and both ends of the crankshaft."]),
+            prepare: known(&[say::smoke_through_breather(), say::ventilation_hose_off()]),
+            read: known(&[say::look_at_crankcase()]),
             tight: Tight::NoSmoke,
             holes: self.holes(pressure, None, BORE),
         }
@@ -242,14 +191,11 @@ impl Planner<'_> {
             volume: None,
             places: Step::Exhaust.places(),
             prepare: known(&[
-                "Exhaust cold. Let the smoke in at the tailpipe through a cone; a drain hole of the \
-                 silencer is no leak.",
-                "Filler cap out, breather hose left on and open, air box open: what passes valves and \
-                 rings must get out before it presses on the crankcase's seals.",
-                "Smoke goes on through a cylinder with both valves open into the intake: turn the \
-                 engine by hand until it does not.",
+                say::exhaust_cold(),
+                say::crankcase_open(),
+                say::smoke_through_cylinder(),
             ]),
-            read: known(&["Look at manifold, turbine flanges and every joint up to the sensor."]),
+            read: known(&[say::look_at_exhaust()]),
             tight: Tight::NoSmoke,
             holes: self.holes(pressure, None, BORE),
         }

@@ -55,7 +55,7 @@ impl Bench {
     /// The size that fits; none where the car runs with no size that is tried.
     pub fn fit(&self, data: &[Datum]) -> Option<Fitted> {
         let ladder = self.ladder(data);
-        let trouble = self.trouble();
+        let defect = self.defect();
         let best = (0..ladder.len()).min_by(|a, b| ladder[*a].sum.total_cmp(&ladder[*b].sum))?;
         let bottom = self.bottom(&ladder, best, data);
         if !bottom.sum.is_finite() {
@@ -66,7 +66,7 @@ impl Bench {
         let down = ladder.iter().rev().filter(|spot| spot.size < bottom.size);
         let (high, open) = self.limit(&bottom, up, target, data);
         let (low, _) = self.limit(&bottom, down, target, data);
-        let sound = self.spot(trouble.sound(), data);
+        let sound = self.spot(defect.healthy(), data);
         Some(Fitted {
             size: bottom.size,
             low,
@@ -83,11 +83,11 @@ impl Bench {
     /// Sums at sizes from sound outward, each way until the car no longer runs, or the sum
     /// has long been rising; sizes in rising order.
     fn ladder(&self, data: &[Datum]) -> Vec<Spot> {
-        let trouble = self.trouble();
-        let ((low, high), sound) = (trouble.range(), trouble.sound());
-        let sizes: Vec<f64> = match trouble.place() {
+        let defect = self.defect();
+        let ((low, high), sound) = (defect.range(), defect.healthy());
+        let sizes: Vec<f64> = match defect.place() {
             Some(_) => {
-                let grown = |i: i32| trouble.size() * 2f64.powf(0.5 * f64::from(i));
+                let grown = |i: i32| defect.size() * 2f64.powf(0.5 * f64::from(i));
                 let inside = (-RUNGS..=RUNGS).map(grown).filter(|size| *size < high);
                 inside.chain([high]).collect()
             }

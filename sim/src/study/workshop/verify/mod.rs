@@ -11,12 +11,12 @@ mod model;
 pub use fit::{Fitted, chi_square_tail};
 pub use model::Bench;
 
+use super::amount::{self, Amount};
 use super::decay::DecayTest;
 use super::mistake;
-use super::trouble::{Amount, OneFault, OneLeak, Trouble};
 use crate::control::{BoostControl, Command};
 use crate::network::readings::{ALL, FORMS};
-use crate::network::{Network, Reading};
+use crate::network::{Defect, Fault, Leak, Network, Reading};
 use crate::params::{Content, Described, Form};
 use crate::scenario::{Around, Mistake, Points, Surroundings};
 use crate::spelling::unknown_listed;
@@ -62,9 +62,9 @@ tables! {
         /// duty for boost control `fixed_duty` instead of the vehicle's own
         fixed_duty: Ratio [0.0, 1.0] or None,
         /// the leak that was mended, as in a scenario; its size is a first guess
-        leak: OneLeak or None,
+        leak: Leak or None,
         /// the fault that was mended, as in a scenario; its severity is a first guess
-        fault: OneFault or None,
+        fault: Fault or None,
         /// more operating points, as in a scenario
         point: Points = Vec::new(),
         /// readings before
@@ -180,9 +180,9 @@ impl Verify<f64> {
     /// What was mended.
     ///
     /// # Errors
-    /// As [`Trouble::one`].
-    pub fn trouble(&self) -> Result<Trouble, Mistake> {
-        Trouble::one(self.leak.as_ref(), self.fault.as_ref())
+    /// As [`amount::defect`].
+    pub fn defect(&self) -> Result<Defect, Mistake> {
+        amount::defect(self.leak.as_ref(), self.fault.as_ref())
     }
 
     /// Names and orders of the points that readings may be taken at.

@@ -4,7 +4,7 @@ use super::{Datum, Quantity};
 use crate::control::Command;
 use crate::dual::Dual;
 use crate::medium::GasState;
-use crate::network::{Ambient, Leak, Network, Readings, Vehicle};
+use crate::network::{Ambient, Defect, Network, Readings, Vehicle};
 use crate::scalar::Scalar;
 use crate::scenario::Mistake;
 use crate::solve::explicit::Refused;
@@ -12,18 +12,14 @@ use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use crate::study::running::simulate::{Comparison, side};
 use crate::study::workshop::decay::DecayTest;
-use crate::study::workshop::trouble::Trouble;
 use crate::study::workshop::{AIR, Z90, effective_flow, mistake};
-
-/// Numbers of a shape that move with its size, at most.
-const WIDTH: usize = 2;
 
 /// The car, ready to be given a fault of any size.
 pub struct Bench {
     comparison: Comparison,
     /// Name, orders, and the sound car there, where it runs.
     points: Vec<(String, Command, Option<State>)>,
-    trouble: Trouble,
+    defect: Defect,
 }
 
 impl Bench {
@@ -31,7 +27,7 @@ impl Bench {
     pub fn new(
         vehicle: Vehicle<f64>,
         ambient: Ambient,
-        trouble: Trouble,
+        defect: Defect,
         points: impl FnOnce(&Network<f64>) -> Result<Vec<(String, Command)>, Mistake>,
     ) -> Result<Self, Mistake> {
         let network = Network::new(vehicle, Vec::new(), ambient, Command::IDLE);
@@ -43,7 +39,7 @@ impl Bench {
         Ok(Self {
             points: points.collect(),
             comparison,
-            trouble,
+            defect,
         })
     }
 
@@ -53,8 +49,8 @@ impl Bench {
     }
 
     /// The fault whose size is sought.
-    pub fn trouble(&self) -> &Trouble {
-        &self.trouble
+    pub fn defect(&self) -> &Defect {
+        &self.defect
     }
 
     /// A decay test as a measurement of the open area.
@@ -62,7 +58,7 @@ impl Bench {
     /// # Errors
     /// A test that cannot be, or that does not reach the place of the leak.
     pub fn decay(&self, test: &DecayTest<f64>) -> Result<Datum, Mistake> {
-        let Some(place) = self.trouble.place() else {
+        let Some(place) = self.defect.place() else {
             let message = "a decay test finds leaks; what was mended here is none";
             return Err(mistake("start_pressure", message));
         };
@@ -103,17 +99,12 @@ impl Bench {
     /// # Errors
     /// The car does not run at a point that was measured.
     pub fn predict(&self, size: f64, data: &[Datum]) -> Result<Vec<(f64, f64)>, Failure> {
-        let trouble = self.trouble.sized(size);
-        let network = Trouble::all_in(&self.comparison.network, [&trouble]);
-        let cars = self.comparison.instead(&network);
-        let keys = match size > 0.0 || trouble.place().is_none() {
-            true => trouble.directions(),
-            // A leak that is shut has no number to seed; see `fit`.
-            false => Vec::new(),
-        };
-        let keys: Vec<(&str, f64)> = keys.iter().map(|(key, by)| (key.as_str(), *by)).collect();
-        let mut seeded: Seeded<WIDTH> = Seeded::along(&cars.network, &keys);
-        let fresh = Columns::zeros(keys.len());
+        let defect = self.defect.within(size);
+        // A leak that is shut is none, and has no number to seed; see `fit`.
+        let open = Some(defect).filter(|defect| !defect.is_shut());
+        let cars = self.comparison.instead(&self.comparison.network.only(open));
+        let mut seeded = Seeded::toward(&cars.network, &defect.moves());
+        let fresh = Columns::zeros(1);
         let memory = memory_slopes(&cars.network, &mut seeded, cars.learnt(true), &fresh);
         let told = Told {
             memory,
@@ -128,11 +119,11 @@ impl Bench {
             });
         }
         let predicted = data.iter().map(|datum| match datum.quantity {
-            Quantity::Area(outside, inside) => area(&trouble, outside, inside),
+            Quantity::Area(outside, inside) => area(&defect, outside, inside),
             Quantity::Reading(point, reading) => match &met[point] {
                 Some((readings, slopes)) => (
                     readings.get(reading).unwrap_or(f64::NAN),
-                    slopes.readings.row(reading as usize).sum(),
+                    slopes.readings[(reading as usize, 0)],
                 ),
                 None => (f64::NAN, 0.0),
             },
@@ -147,7 +138,7 @@ fn met_at(
     cars: &Comparison,
     command: Command,
     sound: Option<&State>,
-    seeded: &mut Seeded<WIDTH>,
+    seeded: &mut Seeded<1>,
     told: &Told,
 ) -> Result<(Readings<f64>, Slopes), Failure> {
     let network = cars.network.with(cars.command(command, true));
@@ -156,35 +147,22 @@ fn met_at(
         reduced: found.unreduced.is_some(),
         ..network.command
     });
-    let at = Linear::at(&network, &found.state).ok_or_else(|| Failure::Unsettled {
-        state: "state at a singular point".into(),
-        rate: 0.0,
-    })?;
+    let at = Linear::at(&network, &found.state).ok_or_else(Failure::singular)?;
     Ok((found.readings, at.slopes(seeded, told)))
 }
 
 /// Effective area, m², of a leak between air at two pressures, Pa abs, and its derivative
 /// by the size.
-fn area(trouble: &Trouble, outside: f64, inside: f64) -> (f64, f64) {
-    let Trouble::Leak(Leak { shape, .. }) = trouble else {
+fn area(defect: &Defect, outside: f64, inside: f64) -> (f64, f64) {
+    let Defect::Leak(leak) = defect.sized(Dual::<1>::variable(defect.size(), 0)) else {
         return (0.0, 0.0);
     };
-    if trouble.size() <= 0.0 {
+    if defect.is_shut() {
         return (0.0, 0.0);
     }
     let kelvin = 293.15; // Leak and ideal nozzle change alike with it.
-    let directions = trouble.directions();
-    let name = shape.name();
-    let seeded = shape.map(&mut |key, value| {
-        let key = format!("leak.0.{name}.{key}");
-        let slope = directions.iter().find(|(known, _)| *known == key);
-        Dual {
-            value,
-            slope: [slope.map_or(0.0, |(_, slope)| *slope)],
-        }
-    });
     let gas = |pressure| lifted(&AIR.state(pressure, kelvin));
-    let flow = seeded.flow(&gas(outside), &gas(inside)).mass;
+    let flow = leak.shape.flow(&gas(outside), &gas(inside)).mass;
     let (high, low) = (outside.max(inside), outside.min(inside));
     let ideal = effective_flow(1.0, high, low, kelvin) * flow.value.signum();
     (flow.value / ideal, flow.slope[0] / ideal)

@@ -1,22 +1,32 @@
-//! A leak in a file: a place and one shape.
+//! A leak, and how it stands in a file: `place = "hot_pipe"` beside one shape,
+//! `split = { ... }`.
 
+use super::Place;
 use crate::leak::{Shape, ShapeSeed};
-use crate::network::Place;
 use crate::params::{Content, Described, Entry, Form, Key, Presence, TableForm};
+use crate::scalar::Scalar;
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
 use std::fmt;
 
-/// A leak in a file: `place = "hot_pipe"` beside one shape, `split = { ... }`.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FileLeak {
+/// A leak: a shape at a place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Leak<P = f64> {
     /// Where.
     pub place: Place,
     /// What shape and size.
-    pub shape: Shape<f64>,
+    pub shape: Shape<P>,
+}
+
+impl<P: Scalar> Leak<P> {
+    /// A sharp round hole of `diameter`, m, at a place.
+    pub fn hole(place: Place, diameter: P) -> Self {
+        let shape = Shape::hole(diameter);
+        Self { place, shape }
+    }
 }
 
 /// The place, then the keys of [`Shape`].
-impl Described for FileLeak {
+impl Described for Leak {
     fn form() -> Form {
         let mut keys = vec![Entry {
             name: "place",
@@ -42,7 +52,7 @@ impl Described for FileLeak {
     }
 }
 
-impl<'de> Deserialize<'de> for FileLeak {
+impl<'de> Deserialize<'de> for Leak {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
         from.deserialize_map(Reader)
     }
@@ -51,7 +61,7 @@ impl<'de> Deserialize<'de> for FileLeak {
 struct Reader;
 
 impl<'de> Visitor<'de> for Reader {
-    type Value = FileLeak;
+    type Value = Leak;
 
     fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
         write!(
@@ -61,7 +71,7 @@ impl<'de> Visitor<'de> for Reader {
         )
     }
 
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<FileLeak, A::Error> {
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Leak, A::Error> {
         let keys: Vec<&'static str> = std::iter::once("place")
             .chain(Shape::NAMES.iter().copied())
             .collect();
@@ -87,6 +97,6 @@ impl<'de> Visitor<'de> for Reader {
                 Shape::NAMES.join(", ")
             ))
         })?;
-        Ok(FileLeak { place, shape })
+        Ok(Leak { place, shape })
     }
 }

@@ -1,0 +1,145 @@
+//! The plan of pressure and smoke tests: its steps, their limits, and tests that went above.
+
+// Steps.
+sentences! {
+    smoke_step() "smoke through the whole intake";
+    charge_step() "charge pipes and cooler by pressure";
+    manifold_step() "manifold by pressure";
+    inlet_step() "inlet duct by pressure";
+    capsule_step() "wastegate capsule by hand pump";
+    chamber_step() "recirculation valve by hand pump";
+    crankcase_step() "crankcase by smoke";
+    exhaust_step() "exhaust by smoke";
+}
+
+// Why a step allows no more.
+sentences! {
+    smoke_reaches_crankcase()
+        "breather and ventilation valve carry it into the crankcase, whose shaft seals are made \
+         to hold oil, not pressure";
+    manifold_limit()
+        "air passes open valves and rings into the crankcase: 10 psi at most (common practice, \
+         no source)";
+    inlet_limit()
+        "ducts and seals before the compressor never see pressure in the car: 5 psi at most \
+         (common practice, no source)";
+    crankcase_limit()
+        "shaft seals are made to hold oil, not pressure, and dipsticks jump: never more than \
+         0.5 psi, 14 inches of water (common practice, no source)";
+    exhaust_limit()
+        "as much as a smoke machine gives, 1.5 psi; flexible joints and sensors are made for \
+         flow, not for standing pressure";
+    boost_limit(boost) "normal boost of this car is {boost:.0} kPa: never test above it";
+    usual_limit() "intakes are tested with 138 kPa (20 psi) at most (common practice, no source)";
+}
+
+// A test above its limit.
+sentences! {
+    section(section) "the section {section}";
+    place(place) "the {place}";
+    above_least_limit(found, allowed, step, why)
+        "the test pressure of {found} kPa gauge is above {allowed} kPa, the least that \
+         `workshop plan` allows ({step}): {why}. No `place` is given, so this least limit was \
+         taken; give the place for its own";
+    above_limit(found, up_to, on, step, why)
+        "the test pressure of {found} kPa gauge is above the {up_to} kPa that `workshop plan` \
+         allows for {on} ({step}): {why}";
+    and_in_step(said, lower, allowed, lower_why)
+        "{said}; in the step `{lower}` no more than {allowed} kPa: {lower_why}";
+    allowed_in_one_step(found, on, step, lower, allowed, lower_why)
+        "the test pressure of {found} kPa gauge at {on} is allowed by `workshop plan` in the \
+         step `{step}` only; in the step `{lower}` no more than {allowed} kPa: {lower_why}";
+    also_above_boost(said, boost)
+        "{said}. It is also above this car's normal boost of {boost:.0} kPa: never test above it";
+}
+
+// What to do, and how to read it.
+sentences! {
+    smoke_into_air_box()
+        "Let the smoke in through a plug in the air box, before the meter; leave the filler cap \
+         and the dipstick in place.";
+    nothing_else_blanked()
+        "Nothing else is blanked off: what hangs on the intake fills too. Purge valve and brake \
+         servo are closed by their own valves; smoke there is a finding.";
+    fill_until_smoke()
+        "Fill until smoke has come at a cap loosened furthest away, close it, then look with a \
+         strong lamp at every joint.";
+    smoke_from_exhaust()
+        "Smoke from the exhaust is no leak of the intake: one cylinder stands with both valves \
+         open. Turn the engine by hand a little and look again.";
+    valve_stays_shut() "The recirculation valve stays shut at this pressure.";
+    plug_charge_pipes()
+        "Take the hose off the compressor outlet and plug it; take the hose off the throttle \
+         and plug it (the throttle itself is never tight). Secure both plugs with clamps and a \
+         strap.";
+    wastegate_hose_stays() "The signal hose of the wastegate stays on: it is part of the test.";
+    seat_heard_outside() "Air heard at the recirculation valve's outlet passes its seat.";
+    seat_heard_inside()
+        "Air heard in the inlet duct (take it off the compressor) passes the recirculation \
+         valve's seat; at the valve's signal hose, its diaphragm.";
+    wait_then_read()
+        "Shut off the supply, wait half a minute until the air has taken the temperature of the \
+         walls, then read the gauge against the watch.";
+    soapy_water() "Soapy water at joints, cooler tanks and hose ends shows where.";
+    throttle_held_open()
+        "Hose back on the throttle, plug at the compressor outlet stays; hold the throttle open \
+         by the maker's way, not by wedging it.";
+    filler_cap_out()
+        "Take out the filler cap and leave the breather open to the air: what passes the rings \
+         must get out. Never block the crankcase vent.";
+    blank_servo_and_purge() "Blank off the hoses of brake servo and purge valve at the manifold.";
+    ventilation_hose_in_sight()
+        "Put the ventilation valve's hose in sight: air out of it towards the crankcase means \
+         the valve does not shut.";
+    read_again_sealed_off()
+        "Read as before, then again with the suspect part sealed off: the difference is its own \
+         (`workshop decay` with a `reference`).";
+    turn_to_least() "Turn the engine by hand to the position that lets out least.";
+    plug_behind_meter()
+        "Plug the duct behind the meter (the meter itself is not made for pressure); all other \
+         hoses back on.";
+    breather_hose_plugged()
+        "Take the breather hose off the crankcase end and plug the hose, never the crankcase: \
+         its vent stays open to the air, filler cap out.";
+    throttle_as_before() "Throttle held open as before; servo and purge hoses stay blanked off.";
+    rings_pass_here_too()
+        "Valves and rings let air out here too: what counts is the fall against that with the \
+         union or duct joint sealed by hand-tight tape or clamp.";
+    pump_at_boost_pipe()
+        "Take the signal hose off the boost pipe and pump there; plug the hose to the boost \
+         valve.";
+    pump_at_manifold()
+        "Take the signal hose off the manifold and pump there; the charge pipe stays open, so \
+         that a torn diaphragm shows.";
+    gauge_stands_still() "The gauge should stand still; then with vacuum the valve should lift.";
+    smoke_through_breather()
+        "Let the smoke in through the breather hose, which is the vent: the machine's own \
+         relief must open at this pressure, so that nothing is blocked.";
+    ventilation_hose_off()
+        "Take the ventilation valve's hose off the manifold: no smoke may come out of the hose \
+         by itself with the valve shut.";
+    look_at_crankcase() "Look at filler cap, dipstick, covers and both ends of the crankshaft.";
+    exhaust_cold()
+        "Exhaust cold. Let the smoke in at the tailpipe through a cone; a drain hole of the \
+         silencer is no leak.";
+    crankcase_open()
+        "Filler cap out, breather hose left on and open, air box open: what passes valves and \
+         rings must get out before it presses on the crankcase's seals.";
+    smoke_through_cylinder()
+        "Smoke goes on through a cylinder with both valves open into the intake: turn the \
+         engine by hand until it does not.";
+    look_at_exhaust() "Look at manifold, turbine flanges and every joint up to the sensor.";
+    valve_opens_by_itself(pressure)
+        "The recirculation valve opens by itself from {pressure:.0} kPa when its signal hose is \
+         open, and looks like a leak: stay below, or feed that hose with the test pressure.";
+    rod_moves(pressure)
+        "The rod should begin to move near {pressure:.0} kPa and the gauge stand still; so \
+         small a volume empties through any hole at once.";
+}
+
+// A test that is too gentle to tell all.
+sentences! {
+    gentle_test()
+        "what flows at boost is that of a hole that keeps its size; a split opens with pressure \
+         and then passes more";
+}

@@ -1,0 +1,29 @@
+//! Why the equations have no answer.
+
+sentences! {
+    stalled_for_torque() "the engine stalls: its torque no longer covers friction and load";
+    stalled_at_mixture(lambda)
+        "the engine stalls: at lambda {lambda:.1} the mixture in the cylinders no longer burns";
+    /// Where lambda is no number that anyone would read.
+    stalled_for_mixture() "the engine stalls: the mixture in the cylinders no longer burns";
+    torque_too_low(wanted, least)
+        "the engine cannot get down to {wanted:.1} N m here: with the throttle shut it still gives {least:.1} N m";
+    torque_too_high(wanted, most)
+        "the engine cannot reach {wanted:.1} N m here: with the throttle wide open it gives {most:.1} N m";
+    over_limit(asked, limit)
+        "{asked:.0} rpm is over the engine's speed limit of {limit:.0} rpm: the engine computer \
+         cuts the fuel there (`engine_speed_limit` of the vehicle file)";
+    hunting(low, high) "no steady idle: it hunts between {low:.0} and {high:.0} rpm";
+    surging() "no steady running: the compressor surges, flow and boost keep swinging";
+    unsettled(state, rate)
+        "no steady running: the {state} keeps moving ({rate} of its scale a second)";
+    step_too_small(time) "the integration cannot go on at {time:.3} s: the step became too small";
+    /// Name of a state whose Jacobian cannot be inverted.
+    singular() "state at a singular point";
+
+    too_stiff(time) "too stiff for the explicit method at {time:.3} s";
+    explicit_stuck(time) "the explicit integration cannot go on at {time:.3} s";
+    not_numbers(time) "the rates are not numbers at {time:.3} s";
+    not_reached(longest) "not reached within {longest} s";
+    out_of_order(time) "{time} s is out of order";
+}
