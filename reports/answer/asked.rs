@@ -81,6 +81,22 @@ impl Form {
             found.map_or(Form::Table, |(form, ..)| *form)
         })
     }
+
+    /// An answer in this form.
+    ///
+    /// # Errors
+    /// It cannot be made.
+    pub fn of(self, answer: &impl Answers) -> Result<Text, Trouble> {
+        Ok(match self {
+            Form::Table => answer.page().printed().into(),
+            Form::Markdown => answer.page().markdown().into(),
+            Form::Csv => answer.csv()?.into(),
+            Form::Json => {
+                let text = serde_json::to_string_pretty(&answer.data());
+                (text.map_err(|e| Trouble::Other(e.to_string()))? + "\n").into()
+            }
+        })
+    }
 }
 
 /// The forms that a command has.
@@ -144,15 +160,7 @@ impl<F: Forms> Asked<F> {
     /// Something cannot be made.
     pub fn answer(&self, answer: &impl Answers) -> Result<Answer, Trouble> {
         let drawn = self.pictures.drawn(|| Ok(answer.page()))?;
-        let text: Text = match self.format {
-            Form::Table => answer.page().printed().into(),
-            Form::Markdown => answer.page().markdown().into(),
-            Form::Csv => answer.csv()?.into(),
-            Form::Json => {
-                let text = serde_json::to_string_pretty(&answer.data());
-                (text.map_err(|e| Trouble::Other(e.to_string()))? + "\n").into()
-            }
-        };
+        let text = self.format.of(answer)?;
         Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
     }
 

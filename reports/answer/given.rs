@@ -16,16 +16,30 @@ use std::path::{Path, PathBuf};
 /// What messages call the flags.
 const FLAGS: &str = "command line";
 
+/// What a command calls its flags, where that is not what the keys are called.
+pub trait Names: 'static {
+    /// Keys with their flags; the key's own name is understood as well.
+    const FLAGS: &'static [(&'static str, &'static str)] = &[];
+    /// An option for the file, beside the bare argument.
+    const FILE: Option<&'static str> = None;
+}
+
+/// Flags called as the keys are.
+#[derive(Clone, Debug)]
+pub struct Keys;
+
+impl Names for Keys {}
+
 /// A file or flags that say a `T`.
 #[derive(Clone, Debug)]
-pub struct Given<T> {
+pub struct Given<T, N = Keys> {
     file: Option<PathBuf>,
     /// Lines of TOML.
     lines: Vec<String>,
-    kind: PhantomData<T>,
+    kind: PhantomData<(T, N)>,
 }
 
-impl<T: DeserializeOwned> Given<T> {
+impl<T: DeserializeOwned, N> Given<T, N> {
     /// The question, and its text for faults found later.
     ///
     /// # Errors
@@ -103,21 +117,29 @@ fn kept(text: String) -> &'static str {
     text.leak()
 }
 
-impl<T: Described> clap::Args for Given<T> {
+impl<T: Described, N: Names> clap::Args for Given<T, N> {
     fn augment_args(command: Command) -> Command {
         let file = Arg::new("file")
             .value_name("FILE.toml")
             .help("TOML file with the keys below, instead of flags")
             .value_parser(clap::value_parser!(PathBuf));
-        let entries = entries::<T>().into_iter();
-        entries.fold(command.arg(file), |command, entry| {
+        let named = N::FILE.map(|name| {
+            let arg = Arg::new(name).long(name).value_name("FILE.toml");
+            arg.help("The same file")
+                .value_parser(clap::value_parser!(PathBuf))
+                .conflicts_with("file")
+        });
+        let command = command.arg(file).args(named);
+        entries::<T>().into_iter().fold(command, |command, entry| {
+            let own = N::FLAGS.iter().find(|(key, _)| *key == entry.name);
+            let key = kept(entry.name.replace('_', "-"));
             let action = match entry.form {
                 Form::List(_) => ArgAction::Append,
                 _ => ArgAction::Set,
             };
             let arg = Arg::new(entry.name)
-                .long(kept(entry.name.replace('_', "-")))
-                .alias(entry.name)
+                .long(own.map_or(key, |(_, flag)| *flag))
+                .aliases([entry.name, key])
                 .value_name(kept(example(&entry.form)))
                 .help(help(&entry))
                 .allow_hyphen_values(true)
@@ -131,7 +153,7 @@ impl<T: Described> clap::Args for Given<T> {
     }
 }
 
-impl<T: Described> FromArgMatches for Given<T> {
+impl<T: Described, N: Names> FromArgMatches for Given<T, N> {
     fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
         let lines = entries::<T>().into_iter().filter_map(|entry| {
             let values: Vec<&String> = matches.get_many(entry.name)?.collect();
@@ -144,8 +166,9 @@ impl<T: Described> FromArgMatches for Given<T> {
             };
             Some(format!("{} = {value}", entry.name))
         });
+        let named = || N::FILE.and_then(|name| matches.get_one(name));
         Ok(Self {
-            file: matches.get_one("file").cloned(),
+            file: matches.get_one("file").or_else(named).cloned(),
             lines: lines.collect(),
             kind: PhantomData,
         })

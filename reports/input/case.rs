@@ -29,16 +29,17 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
 /// The vehicle file that a file names under `vehicle`; its path counts from that file.
 ///
 /// # Errors
-/// It cannot be read.
-pub fn vehicle(source: &Source, name: &str) -> Result<Source, InputError> {
+/// It cannot be read; where it is not there, that is said at the key that names it.
+pub fn vehicle(source: &Source, name: impl AsRef<Path>) -> Result<Source, InputError> {
     let path = source.path().parent().unwrap_or(Path::new("")).join(name);
-    if path.is_file() {
-        return Source::read(&path);
-    }
-    let trouble = Source::read(&path).err();
-    let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
-    let message = format!("the vehicle file cannot be read: {why}");
-    Err(source.error_at("vehicle", message))
+    Source::read(&path).map_err(|why| match path.is_file() {
+        true => why,
+        false => {
+            let (path, why) = (path.display(), why.message());
+            let message = format!("the vehicle file cannot be read: `{path}`: {why}");
+            source.error_at("vehicle", message)
+        }
+    })
 }
 
 /// Reads a scenario and the vehicle it names.

@@ -48,6 +48,13 @@ fn set(text: &mut String, block: &Block) {
                 .iter()
                 .try_for_each(|item| writeln!(text, "- {}", plain(item)))
         }
+        Block::Checks(items) => {
+            text.push('\n');
+            items
+                .iter()
+                .try_for_each(|item| writeln!(text, "- [ ] {}", plain(item)))
+        }
+        Block::Code(lines) => write!(text, "\n```\n{lines}```\n"),
         Block::Table(table) => write!(text, "\n{}\n\n{}", plain(&table.caption), rows(table)),
         Block::Only(Face::Page, block) => return set(text, block),
         Block::Only(Face::Terminal, _) | Block::Picture(_) | Block::Row(_) | Block::Danger(_) => {

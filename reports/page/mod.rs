@@ -95,6 +95,10 @@ pub enum Block {
     Danger(String),
     /// Paragraphs in a list.
     List(Vec<String>),
+    /// What is to be done, each to be ticked off.
+    Checks(Vec<String>),
+    /// Text that stays as it is, line by line: part of a file.
+    Code(String),
     /// A picture across the page.
     Picture(Picture),
     /// Small pictures side by side.

@@ -16,6 +16,10 @@ pub enum Digits {
     Fixed(usize),
     /// So many significant digits.
     Significant(usize),
+    /// A change: so many decimals, a plus sign where it is positive.
+    Signed(usize),
+    /// As many decimals as the record says.
+    Own,
 }
 
 /// Words, not a number.
@@ -30,6 +34,14 @@ pub const fn fixed(decimals: usize) -> Digits {
 pub const fn digits(count: usize) -> Digits {
     Digits::Significant(count)
 }
+
+/// A change, with so many decimals.
+pub const fn signed(decimals: usize) -> Digits {
+    Digits::Signed(decimals)
+}
+
+/// As many decimals as the record says: `struct Line by decimals { ... }`.
+pub const OWN: Digits = Digits::Own;
 
 /// A value with its 90 % limits, in the unit of its key.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
@@ -82,6 +94,11 @@ pub trait Record: Sized + 'static {
     /// Its figures that people see, in order.
     const FIGURES: &'static [Figure<Self>];
 
+    /// Decimals of its figures that are set by [`OWN`].
+    fn decimals(&self) -> usize {
+        0
+    }
+
     /// The figures of these keys in their order; all where none is given.
     ///
     /// # Panics
@@ -99,17 +116,27 @@ pub trait Record: Sized + 'static {
 }
 
 impl Digits {
+    /// With the record's own decimals where those count.
+    pub(super) fn of(self, own: usize) -> Self {
+        match self {
+            Digits::Own => Digits::Fixed(own),
+            digits => digits,
+        }
+    }
+
     /// A number's cell, and where it stands in the result for programs.
     pub fn cell(self, value: f64, json: &str) -> Cell {
         match self {
             Digits::None => Cell::words(value.to_string()),
             Digits::Fixed(decimals) => Cell::number(value, decimals, json),
             Digits::Significant(count) => Cell::digits(value, count, json),
+            Digits::Signed(decimals) => Cell::signed(value, decimals, json),
+            Digits::Own => self.of(0).cell(value, json),
         }
     }
 }
 
-impl<T> Figure<T> {
+impl<T: Record> Figure<T> {
     /// Its value in a record.
     pub fn value<'a>(&self, record: &'a T) -> Value<'a> {
         (self.of)(record)
@@ -117,14 +144,12 @@ impl<T> Figure<T> {
 
     /// Its cell in a table; `json` is where the record stands.
     pub fn cell(&self, record: &T, json: &str) -> Cell {
-        let key = self.key;
+        let (key, digits) = (self.key, self.digits.of(record.decimals()));
         match self.value(record) {
-            Value::None if self.digits == Digits::None => Cell::default(),
-            Value::None => self.digits.cell(f64::NAN, ""),
-            Value::Number(value) => self.digits.cell(value, &format!("{json}/{key}")),
-            Value::Spread(spread) => self
-                .digits
-                .cell(spread.value, &format!("{json}/{key}/value")),
+            Value::None if digits == Digits::None => Cell::default(),
+            Value::None => digits.cell(f64::NAN, ""),
+            Value::Number(value) => digits.cell(value, &format!("{json}/{key}")),
+            Value::Spread(spread) => digits.cell(spread.value, &format!("{json}/{key}/value")),
             Value::Words(words) => Cell::words(words.replace('_', " ")),
         }
     }
@@ -190,10 +215,11 @@ macro_rules! perhaps {
 perhaps!(f64, usize, Spread, String, &'static str);
 
 /// Declares structs for programs: `key: type` for what only programs see, `key: type =
-/// "name" "unit" digits` for a figure that people see too.
+/// "name" "unit" digits` for a figure that people see too. `by decimals` names the key that holds
+/// the decimals of the figures set by `OWN`.
 #[macro_export]
 macro_rules! record {
-    ( $( $(#[$outer:meta])* $vis:vis struct $name:ident {
+    ( $( $(#[$outer:meta])* $vis:vis struct $name:ident $( by $own:ident )? {
         $( $(#[$about:meta])* $field:ident : $type:ty $( = $label:literal $unit:literal $digits:expr )? ; )*
     } )+ ) => { $(
         $(#[$outer])*
@@ -214,6 +240,10 @@ macro_rules! record {
                     of: |record| (&record.$field).into(),
                 },
             )? )* ];
+
+            $( fn decimals(&self) -> usize {
+                self.$own
+            } )?
         }
     )+ };
 }

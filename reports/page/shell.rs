@@ -98,6 +98,10 @@ fn block(block: &Block) -> Result<Markup, String> {
         Block::Danger(_) => html! {},
         Block::Caution(words) => html! { p.caution { strong { "Caution: " } (words) } },
         Block::List(items) => html! { ul { @for item in items { li { (item) } } } },
+        Block::Checks(items) => {
+            html! { ul.checks { @for item in items { li { "\u{2610} " (item) } } } }
+        }
+        Block::Code(lines) => html! { div.scroll { pre { (lines) } } },
         Block::Picture(picture) => figure(picture)?,
         Block::Row(pictures) => {
             let all: Result<Vec<_>, _> = pictures.iter().map(figure).collect();
@@ -105,7 +109,7 @@ fn block(block: &Block) -> Result<Markup, String> {
             let broad = pictures.iter().any(|picture| picture.scene.width > 400.0);
             html! { div.row.broad[broad] { @for picture in &all { (picture) } } }
         }
-        Block::Table(table) => self::table(table),
+        Block::Table(table) => table.html(),
     })
 }
 
@@ -127,20 +131,23 @@ fn figure(picture: &Picture) -> Result<Markup, String> {
     })
 }
 
-fn table(table: &Table) -> Markup {
-    let class = |i: usize| table.head.get(i).is_some_and(|column| column.numbers);
-    html! {
-        div.scroll tabindex="0" role="group" aria-label=(table.caption) {
-            table {
-                caption { (table.caption) }
-                thead { tr { @for column in &table.head { (heading(column)) } } }
-                tbody {
-                    @for row in &table.rows {
-                        tr {
-                            @if let Some(heading) = table.heading(row) {
-                                th scope="row" colspan=(table.head.len()) { (heading) }
-                            } @else {
-                                @for (i, value) in row.iter().enumerate() { (cell(value, i, class(i))) }
+impl Table {
+    /// As HTML.
+    pub(crate) fn html(&self) -> Markup {
+        let class = |i: usize| self.head.get(i).is_some_and(|column| column.numbers);
+        html! {
+            div.scroll tabindex="0" role="group" aria-label=(self.caption) {
+                table {
+                    caption { (self.caption) }
+                    thead { tr { @for column in &self.head { (heading(column)) } } }
+                    tbody {
+                        @for row in &self.rows {
+                            tr {
+                                @if let Some(heading) = self.heading(row) {
+                                    th scope="row" colspan=(self.head.len()) { (heading) }
+                                } @else {
+                                    @for (i, value) in row.iter().enumerate() { (cell(value, i, class(i))) }
+                                }
                             }
                         }
                     }

@@ -2,7 +2,7 @@
 
 use crate::page::Block;
 use crate::page::record::{Digits, Figure, Record, Value};
-use crate::text::number::number;
+use crate::text::number::{difference, number};
 
 /// A table.
 #[derive(Clone, Debug, Default)]
@@ -58,25 +58,27 @@ impl Table {
     /// A row a record, a column a figure, those of `keys` in their order; all where none is
     /// given. `json` is where the list stands in the result for programs.
     pub fn of<T: Record>(caption: &str, json: &str, rows: &[T], keys: &[&str]) -> Self {
-        let figures = T::chosen(keys);
-        let head = figures.iter().map(|figure| Column {
-            label: figure.label.into(),
-            unit: figure.unit.into(),
-            numbers: figure.digits != Digits::None,
-        });
-        let cells = |(i, row): (usize, &T)| {
-            let at = |figure: &&Figure<T>| figure.cell(row, &format!("{json}/{i}"));
-            figures.iter().map(at).collect()
-        };
+        let rows = rows.iter().enumerate();
+        let cells = |(i, row)| Cell::of(row, &format!("{json}/{i}"), keys);
         Self {
             caption: caption.into(),
-            head: head.collect(),
-            rows: rows.iter().enumerate().map(cells).collect(),
+            head: Column::of::<T>(keys),
+            rows: rows.map(cells).collect(),
         }
     }
 }
 
 impl Column {
+    /// A column a figure of a record, those of `keys` in their order; all where none is given.
+    pub fn of<T: Record>(keys: &[&str]) -> Vec<Self> {
+        let head = |figure: &Figure<T>| Self {
+            label: figure.label.into(),
+            unit: figure.unit.into(),
+            numbers: figure.digits != Digits::None,
+        };
+        T::chosen(keys).into_iter().map(head).collect()
+    }
+
     /// A column of words.
     pub fn words(label: impl Into<String>) -> Self {
         Self {
@@ -96,6 +98,13 @@ impl Column {
 }
 
 impl Cell {
+    /// A cell a figure of a record that stands at `json`, those of `keys` in their order; all where
+    /// none is given.
+    pub fn of<T: Record>(record: &T, json: &str, keys: &[&str]) -> Vec<Self> {
+        let figures = T::chosen(keys).into_iter();
+        figures.map(|figure| figure.cell(record, json)).collect()
+    }
+
     /// Words.
     pub fn words(text: impl Into<String>) -> Self {
         Self {
@@ -114,6 +123,11 @@ impl Cell {
     pub fn digits(value: f64, digits: usize, json: impl Into<String>) -> Self {
         let text = sim::units::round(value, digits).replace('-', "\u{2212}");
         Self::shown(value, text, json.into())
+    }
+
+    /// A change: a number with so many decimals, with a plus sign where it is positive.
+    pub fn signed(value: f64, decimals: usize, json: impl Into<String>) -> Self {
+        Self::shown(value, difference(value, decimals), json.into())
     }
 
     fn shown(value: f64, text: String, json: String) -> Self {
@@ -161,7 +175,8 @@ impl Fact {
             _ => None,
         };
         let limits = limits.map(|ends| {
-            ends.map(|(end, which)| figure.digits.cell(end, &format!("{json}/{key}/{which}")))
+            let digits = figure.digits.of(record.decimals());
+            ends.map(|(end, which)| digits.cell(end, &format!("{json}/{key}/{which}")))
         });
         Some(Self {
             limits,
@@ -173,6 +188,11 @@ impl Fact {
     pub fn all<T: Record>(record: &T, json: &str) -> Vec<Self> {
         let keys = T::FIGURES.iter().map(|figure| figure.key);
         keys.filter_map(|key| Self::of(record, json, key)).collect()
+    }
+
+    /// Every figure of a part that has a value; nothing where the part is not there.
+    pub fn perhaps<T: Record>(part: Option<&T>, json: &str) -> Vec<Self> {
+        part.map_or(Vec::new(), |part| Self::all(part, json))
     }
 
     /// The same under another name.

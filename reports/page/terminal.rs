@@ -66,6 +66,12 @@ fn set(text: &mut Printed, block: &Block) {
                 text.paragraph(Kind::Plain, "- ", item);
             }
         }
+        Block::Checks(items) => {
+            for item in items {
+                text.paragraph(Kind::Plain, "[ ] ", item);
+            }
+        }
+        Block::Code(lines) => lines.lines().for_each(|line| text.line(Kind::Plain, line)),
         Block::Table(table) => {
             text.gap();
             text.paragraph(Kind::Quiet, "", &table.caption);

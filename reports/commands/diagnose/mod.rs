@@ -7,8 +7,9 @@ mod words;
 
 use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::input::beside::{beside, read_beside};
+use crate::input::case::vehicle;
 use crate::input::log::{Log, Mapping, Only, Said};
-use crate::input::{Source, log, read_toml};
+use crate::input::{Source, log};
 use crate::page::Page;
 use form::DiagnosisFile;
 use serde::Deserialize;
@@ -76,23 +77,20 @@ fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, 
         watched = passed(&log.windows, &log.pulls);
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     }
-    let car = path.parent().unwrap_or(Path::new("")).join(&file.vehicle);
-    if !car.is_file() {
-        let message = format!("the vehicle file `{}` cannot be read", car.display());
-        return Err(source.error_at("vehicle", message).into());
-    }
-    let vehicle: Vehicle<f64> = read_toml(&car)?;
+    let car = vehicle(&source, &file.vehicle)?;
+    let vehicle: Vehicle = car.parse()?;
+    let car = car.path();
     let name = vehicle.name.clone();
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
     // A car that was fitted to its own log is known better than one of its make.
-    let known = read_beside(&car)?;
+    let known = read_beside(car)?;
     if known.is_some() {
         file.car = Known::Fitted;
     }
     let doubt = |sound: &Network<f64>| match &known {
         Some(known) => known.doubt(sound).map_err(|message| Mistake {
             key: "vehicle".into(),
-            message: format!("{}: {message}", beside(&car).display()),
+            message: format!("{}: {message}", beside(car).display()),
         }),
         None => Ok(file.doubt(sound)),
     };

@@ -1,96 +1,155 @@
-//! The card of a car, as a table or as JSON.
+//! `falseair vehicle check`: the card of a car.
 
-use crate::text::words::{fixed, paragraph};
-use serde::Serialize;
+use crate::answer::{Answer, Answers, Form, Plain, Trouble};
+use crate::input::read_toml;
+use crate::page::record::{OWN, WORDS};
+use crate::page::{Block, Line, Page, Section, Table};
+use crate::record;
+use crate::text::say::vehicle as say;
 use sim::network::Vehicle;
-use sim::study::making::sizing::{Card, Figure, Flag};
-use std::fmt::Write;
+use sim::study::making::sizing::{Figure as Found, Flag, card};
+use std::path::PathBuf;
 
-fn range(figure: &Figure) -> String {
-    let [low, high] = match figure.typical {
-        Some(range) => range.map(|limit| format!("{limit:.*}", figure.decimals)),
-        None => return String::new(),
+pub(super) const HELP: &str = "\
+Example:
+  falseair vehicle check scenarios/vehicles/brindle-16.toml
+
+Exit codes: 0 all typical, 1 something flagged or no steady running, 2 input
+that cannot be used.";
+
+/// Options of `vehicle check`.
+#[derive(Debug, clap::Args)]
+pub struct Check {
+    /// Vehicle file.
+    file: PathBuf,
+    /// Form of the card.
+    #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
+    format: Form,
+}
+
+record! {
+    /// A figure of the card.
+    struct Figure by decimals {
+        /// Its name in files.
+        key: &'static str;
+        /// Its name.
+        label: &'static str = "figure" "" WORDS;
+        /// None where the car does not get there.
+        value: Option<f64> = "found" "" OWN;
+        /// Its unit.
+        unit: &'static str = "unit" "" WORDS;
+        #[serde(skip)]
+        decimals: usize;
+        #[serde(skip)]
+        range: String = "typical" "" WORDS;
+        #[serde(skip)]
+        mark: String = "from" "" WORDS;
+        #[serde(skip)]
+        odd: &'static str = "" "" WORDS;
+        /// Lowest and highest typical value.
+        typical: Option<[f64; 2]>;
+        /// Of the range.
+        source: &'static str;
+        /// `typical`, `low`, `high` or `stated`.
+        flag: &'static str;
+    }
+
+    /// What the sound car shows.
+    struct File {
+        /// The car's name.
+        vehicle: String;
+        #[serde(skip)]
+        about: String;
+        /// Whether every figure is typical and the model warns of nothing.
+        sound: bool;
+        /// Each by itself.
+        figures: Vec<Figure>;
+        /// Of the model.
+        warnings: Vec<String>;
+    }
+}
+
+impl Figure {
+    fn new(found: &Found) -> Self {
+        let range = found.typical.map(|ends| {
+            let [low, high] = ends.map(|end| format!("{end:.*}", found.decimals));
+            format!("{low} to {high}")
+        });
+        // A mark stands before further words.
+        let mark = found.source.split([',', ' ']).next();
+        Self {
+            key: found.key,
+            label: found.label,
+            value: found.value.is_finite().then_some(found.value),
+            unit: found.unit,
+            decimals: found.decimals,
+            range: range.unwrap_or_default(),
+            mark: mark.unwrap_or_default().into(),
+            odd: match found.flag() {
+                Flag::Low => "LOW",
+                Flag::High => "HIGH",
+                Flag::Typical | Flag::Stated => "",
+            },
+            typical: found.typical,
+            source: found.source,
+            flag: found.flag().word(),
+        }
+    }
+}
+
+pub(super) fn run(options: &Check) -> Result<Answer, Trouble> {
+    let vehicle: Vehicle = read_toml(&options.file)?;
+    let card = match card(&vehicle) {
+        Ok(card) => card,
+        Err(why) => {
+            return Ok(Answer::none(vec![format!("{}: {why}", vehicle.name)]));
+        }
     };
-    format!("{low} to {high}")
-}
-
-/// For reading, at most 80 columns.
-pub fn table(vehicle: &Vehicle, card: &Card) -> String {
-    let mut text = String::new();
-    paragraph(
-        &mut text,
-        "car   ",
-        &format!("{}: {}", vehicle.name, vehicle.about),
-    );
-    paragraph(&mut text, "run   ", "without leaks, at 20 °C and 101.3 kPa");
-    let _ = writeln!(text, "\n{:42}{:>9} {:6} typical", "", "found", "");
-    for figure in &card.figures {
-        let flag = match figure.flag() {
-            Flag::Low => "LOW",
-            Flag::High => "HIGH",
-            _ => "",
-        };
-        let mark = figure.source.split(',').next().unwrap_or_default();
-        let mark = mark.split(' ').next().unwrap_or_default();
-        let row = format!(
-            "{:42}{:>9} {:6} {:13} {:3} {flag}",
-            figure.label,
-            fixed(figure.value, figure.decimals),
-            figure.unit,
-            range(figure),
-            mark
-        );
-        let _ = writeln!(text, "{}", row.trim_end());
-    }
-    for warning in card.said() {
-        paragraph(&mut text, "CAUTION  ", &warning);
-    }
-    text += "\nRanges: S published text seen, M from memory, P common practice without a\n\
-             source, own: the car's own file. Typical does not mean true: a car with\n\
-             measured numbers may well stand outside.\n";
-    text
-}
-
-#[derive(Serialize)]
-struct JsonCard<'a> {
-    vehicle: &'a str,
-    sound: bool,
-    figures: Vec<JsonFigure<'a>>,
-    warnings: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct JsonFigure<'a> {
-    key: &'a str,
-    label: &'a str,
-    value: Option<f64>,
-    unit: &'a str,
-    typical: Option<[f64; 2]>,
-    source: &'a str,
-    flag: &'a str,
-}
-
-/// For programs.
-///
-/// # Errors
-/// The serialiser's, in words.
-pub fn json(vehicle: &Vehicle, card: &Card) -> Result<String, String> {
-    let figures = card.figures.iter().map(|figure| JsonFigure {
-        key: figure.key,
-        label: figure.label,
-        value: figure.value.is_finite().then_some(figure.value),
-        unit: figure.unit,
-        typical: figure.typical,
-        source: figure.source,
-        flag: figure.flag().word(),
-    });
-    let file = JsonCard {
-        vehicle: &vehicle.name,
+    let file = File {
+        vehicle: vehicle.name,
+        about: vehicle.about,
         sound: card.sound(),
-        figures: figures.collect(),
+        figures: card.figures.iter().map(Figure::new).collect(),
         warnings: card.said(),
     };
-    serde_json::to_string_pretty(&file)
-        .map(|text| text + "\n")
-        .map_err(|e| format!("cannot write the card: {e}"))
+    let text = options.format.of(&file)?;
+    Ok(Answer::given(text, None, file.failures()))
+}
+
+impl Answers for File {
+    type Data<'a> = &'a Self;
+
+    fn data(&self) -> &Self {
+        self
+    }
+
+    fn page(&self) -> Page {
+        let figures = Table::of(say::CARD, "/figures", &self.figures, &[]);
+        let warnings = self.warnings.iter().cloned().map(Block::Caution);
+        let mut blocks = vec![Block::Table(figures)];
+        blocks.extend(warnings.chain([Block::Words(say::RANGES.into())]));
+        Page {
+            title: "Card of a car".into(),
+            lead: vec![
+                Line::new("car", format!("{}: {}", self.vehicle, self.about)),
+                Line::new("run", say::RUN),
+            ],
+            sections: vec![Section {
+                heading: String::new(),
+                blocks,
+            }],
+            notes: Vec::new(),
+        }
+    }
+
+    fn failures(&self) -> Vec<String> {
+        let odd = self.figures.iter().filter(|figure| !figure.odd.is_empty());
+        let all = [
+            ("figures that are not typical", odd.count()),
+            ("warnings of the model", self.warnings.len()),
+        ];
+        let some = all.into_iter().filter(|(_, count)| *count > 0);
+        some.map(|(what, count)| format!("{what}: {count}"))
+            .collect()
+    }
 }

@@ -3,13 +3,13 @@
 use crate::answer::given::Given;
 use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::{TEST, Warnings};
+use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::{at, spread, vehicle};
 use crate::commands::workshop::page::{Sheet, true_hole};
 use crate::page::record::{Spread, WORDS, digits};
 use crate::page::{Fact, Page, facts};
 use crate::record;
-use crate::text::say::workshop_flow as say;
+use crate::text::say::{workshop, workshop_flow as say};
 use sim::study::workshop::flow::FlowTest;
 use sim::study::workshop::in_car::{Car, around, normal_boost};
 use sim::study::workshop::{gentle, hole_flow, sharp_hole};
@@ -98,7 +98,7 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
         mm.words("mm"),
     );
     if let (Some(boost), Some(flow)) = (boost, at_boost) {
-        says += &say::at_boost(boost / 1e3, flow.words("g/s"));
+        says += &workshop::at_boost(boost / 1e3, flow.words("g/s"));
     }
     if let Some(car) = &in_car {
         says += &format!("; {}", car.says());
@@ -125,7 +125,7 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
                 .collect(),
             notes: gentle(test.pressure, normal).into_iter().collect(),
         },
-        cautions: TEST.into_iter().chain([say::SMOKE]).collect(),
+        cautions: workshop::TEST.into_iter().chain([say::SMOKE]).collect(),
     };
     options.asked.answer(&file)
 }
@@ -142,7 +142,7 @@ impl Answers for File {
         if let (Some(last), Some(boost)) = (found.pop(), self.boost_kpa) {
             found.push(last.named(say::flow_at_boost(boost)));
         }
-        let mut blocks = vec![facts(say::WHAT_LEAKS, found)];
+        let mut blocks = vec![facts(workshop::WHAT_LEAKS, found)];
         blocks.extend(true_hole(&self.equivalent_hole_mm, "/equivalent_hole_mm"));
         let sheet = Sheet {
             title: "Flow test",

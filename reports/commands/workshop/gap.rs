@@ -3,12 +3,12 @@
 use crate::answer::given::Given;
 use crate::answer::{Answer, Answers, Asked, Trouble};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::JOINT;
 use crate::commands::workshop::kit::{at, vehicle};
 use crate::commands::workshop::page::{Sheet, true_holes};
 use crate::page::record::{WORDS, digits, fixed};
 use crate::page::{Block, Cell, Fact, Page, Table, facts};
 use crate::record;
+use crate::text::say::{workshop, workshop_gap as say};
 use crate::text::words::sentence;
 use sim::leak::Shape;
 use sim::study::workshop::AIR;
@@ -153,7 +153,7 @@ pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
         in_car,
         largest,
         warnings: Vec::new(),
-        cautions: JOINT,
+        cautions: workshop::JOINT,
     };
     options.asked.answer(&file)
 }
@@ -203,11 +203,9 @@ impl Allowed {
         let gaps = gaps.collect::<Vec<_>>().join(" with ");
         let limit = self.limit.replace('_', " ");
         match self.answer {
-            "found" => format!("the largest gap for the {limit} is {gaps}"),
-            "never_reached" => format!("no gap up to {gaps} reaches the {limit}"),
-            _ => format!(
-                "the engine stops running before the {limit} is reached; it runs up to {gaps}"
-            ),
+            "found" => say::largest(limit, gaps),
+            "never_reached" => say::never_reached(gaps, limit),
+            _ => say::stops_first(limit, gaps),
         }
     }
 }
@@ -230,13 +228,13 @@ fn says(
         1 => "this opening passes",
         _ => "these openings pass",
     };
-    let mut said = format!(
-        "At {} kPa gauge {what} {} g/s{}, as much as a sharp {} mm hole",
+    let limits = within(passed.flow_limits.map(|m| m * 1e3));
+    let [pressure, flow, hole] = [
         round(question.pressure / 1e3, 4),
         round(passed.mass_flow * 1e3, 3),
-        within(passed.flow_limits.map(|m| m * 1e3)),
         round(passed.equivalent_hole * 1e3, 3),
-    );
+    ];
+    let mut said = say::pass(pressure, what, flow, limits, hole);
     if let Some(car) = car {
         said += &format!("; {}", car.says());
     }

@@ -11,13 +11,13 @@ pub(super) fn at(source: &Source, mistake: Mistake) -> InputError {
     source.error_at(&mistake.key, mistake.message)
 }
 
-/// The vehicle that a question names; its path counts from the question's file.
+/// The vehicle that a question names, if it does.
 pub(super) fn vehicle(
     source: &Source,
     name: Option<&String>,
 ) -> Result<Option<Vehicle>, InputError> {
-    let Some(name) = name else { return Ok(None) };
-    case::vehicle(source, name)?.parse().map(Some)
+    name.map(|name| case::vehicle(source, name)?.parse())
+        .transpose()
 }
 
 /// A span times a factor.

@@ -3,7 +3,6 @@
 //! One file a command. Each takes a TOML file or flags (`given.rs`), answers with one
 //! plain sentence, and ends its answer with the cautions that belong to the work.
 
-mod before;
 mod car;
 mod cautions;
 mod decay;

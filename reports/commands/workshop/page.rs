@@ -5,6 +5,7 @@ use crate::commands::workshop::cautions::Warnings;
 use crate::figure::hole::holes;
 use crate::page::record::Spread;
 use crate::page::{Block, Line, Page, Picture, Section};
+use crate::text::say::workshop as say;
 
 /// What a workshop answer is made of.
 #[derive(Default)]
@@ -62,9 +63,7 @@ pub(super) fn true_holes(all: &[(&str, f64, String)]) -> Option<Block> {
     let scene = holes(all)?;
     Some(Block::Picture(Picture {
         name: "hole".into(),
-        caption: "The sharp round hole that does the same, to true scale: 10 mm on the ruler are \
-                  10 mm on paper when printed at 100 %."
-            .into(),
+        caption: say::TRUE_HOLE.into(),
         scene,
     }))
 }

@@ -1,41 +1,40 @@
 //! `falseair vehicle fit`: a healthy log of this very car to its numbers.
 
 mod beside;
-mod show;
+mod page;
 
-use crate::input::beside::beside;
-
-use crate::answer::options::within;
-use crate::answer::{Answer, Trouble};
+use crate::answer::options::{spared, within};
+use crate::answer::{Answer, Form, Plain, Trouble};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
-use crate::input::log::{Log, Mapping, Only, Taken, read};
+use crate::input::beside::beside;
+use crate::input::log::{Log, Mapped, Mapping, Only, Taken, only, read};
 use crate::input::read_toml;
+use crate::text::say::vehicle_fit as say;
 use crate::text::write::{OutFile, Output};
 use clap::ValueEnum;
 use clap::ValueHint;
+use page::File;
 use sim::control::Command;
-use sim::network::Network;
-use sim::network::Reading;
-use sim::network::Vehicle;
+use sim::network::{Network, Reading, Vehicle};
 use sim::scenario::Surroundings;
 use sim::study::knowing::doubt::CarDoubt;
 use sim::study::knowing::log::Channel;
-use sim::study::making::fit::Fit;
-use sim::study::making::fit::Watched;
-use sim::study::making::fit::fit;
-use sim::study::making::fit::watched;
+use sim::study::making::fit::{Fit, Watched, fit, watched};
 use sim::units::Dimension;
 use std::path::PathBuf;
 
+pub(super) const HELP: &str = "\
+Example:
+  falseair vehicle fit my-car.toml --log healthy.csv --out fitted.toml
+
+The log is one of the car while nothing is wrong with it: idle, some cruises,
+full load. Beside FITTED.toml stands FITTED.doubt.toml: what is left in doubt,
+for a diagnosis.
+
+Exit codes: 0 a fit, 1 the car cannot be fitted, 2 input that cannot be used.";
+
 /// Options of `vehicle fit`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example:\n  falseair vehicle fit my-car.toml --log healthy.csv --out fitted.toml\n\n\
-    The log is one of the car while nothing is wrong with it: idle, some cruises,\n\
-    full load. Beside FITTED.toml stands FITTED.doubt.toml: what is left in doubt,\n\
-    for a diagnosis.\n\n\
-    Exit codes: 0 a fit, 1 the car cannot be fitted, 2 input that cannot be used."
-)]
 pub struct FitArgs {
     /// Vehicle file.
     pub file: PathBuf,
@@ -46,7 +45,7 @@ pub struct FitArgs {
     #[arg(long, value_name = "FILE.toml")]
     pub mapping: Option<PathBuf>,
     /// Only rows of the log with this word in this column.
-    #[arg(long, value_name = "COLUMN=WORD", value_parser = crate::input::log::only)]
+    #[arg(long, value_name = "COLUMN=WORD", value_parser = only)]
     pub only: Option<Only>,
     /// Temperature of the air around the car, where the log does not hold it.
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature)]
@@ -61,8 +60,8 @@ pub struct FitArgs {
     #[arg(long, requires = "out")]
     pub force: bool,
     /// Form of the answer.
-    #[arg(long, default_value = "table", value_parser = crate::answer::Form::parser::<crate::answer::Plain>())]
-    pub format: crate::answer::Form,
+    #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
+    pub format: Form,
 }
 
 /// How well a vehicle file is known.
@@ -107,9 +106,7 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     let car = Network::new(vehicle, Vec::new(), around, Command::IDLE);
     let conditions = watched(&log.windows, &log.pulls, air.is_some());
     if !conditions.iter().any(Watched::is_full_load) {
-        notes.push(
-            "no full load in the log: turbocharger, wastegate and cooler stay in doubt".into(),
-        );
+        notes.push(say::NO_FULL_LOAD.into());
     }
     let times = match options.known {
         Known::Estimated => 2.0,
@@ -129,10 +126,7 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
         Some(file) => written(options, file, &fitted)?.into(),
         None => Vec::new(),
     };
-    let text = match options.format {
-        crate::answer::Form::Table => show::table(options, &fitted),
-        _ => show::json(options, &fitted).map_err(Trouble::Other)?,
-    };
+    let text = options.format.of(&File::new(options, &fitted))?;
     Ok(Answer::given(text, None, Vec::new()).with(files))
 }
 
@@ -149,15 +143,9 @@ fn air(log: &Log, options: &FitArgs, notes: &mut Vec<String>) -> Option<f64> {
     if !means.is_empty() {
         return Some(means.iter().sum::<f64>() / means.len() as f64 + 273.15);
     }
-    let read = |m: &crate::input::log::Mapped| {
-        m.taken == Taken::Reading(Channel::Read(Reading::IntakeTemperature))
-    };
-    if log.mapping.iter().any(read) {
-        notes.push(
-            "the temperature of the air outside is not logged, so the intake temperature tells \
-             nothing of the cooler; say --ambient"
-                .into(),
-        );
+    let intake = Taken::Reading(Channel::Read(Reading::IntakeTemperature));
+    if log.mapping.iter().any(|m: &Mapped| m.taken == intake) {
+        notes.push(say::NO_AMBIENT.into());
     }
     None
 }
@@ -166,13 +154,10 @@ fn air(log: &Log, options: &FitArgs, notes: &mut Vec<String>) -> Option<f64> {
 fn written(options: &FitArgs, file: &OutFile, fitted: &Fitted) -> Result<[Output; 2], Trouble> {
     let doubt = beside(file);
     for path in [&**file, &doubt] {
-        if path.exists() && !options.force {
-            let message = format!("`{}` exists; write over it with --force", path.display());
-            return Err(Trouble::Other(message));
-        }
+        spared(path, options.force)?;
     }
     let vehicle = &fitted.fit.car.vehicle;
-    let text = vehicle_file(vehicle, &show::notes(options, fitted), Digits::Six);
+    let text = vehicle_file(vehicle, &page::notes(options, fitted), Digits::Six);
     let known = beside::text(file, &fitted.fit.known, &options.log);
     Ok([file.holding(text), file.beside(doubt, known)])
 }

@@ -1,15 +1,14 @@
 //! `falseair vehicle gas-stand`: a gas-stand table to the compressor or turbine
 //! table of a vehicle file, and how well it fits.
 
-pub mod form;
+mod page;
+mod toml;
 
-use crate::answer::{Answer, Trouble};
+use crate::answer::{Answer, Form, Plain, Trouble};
 use crate::input::InputError;
 use crate::input::gas_stand::{Machine, Points, StandTable};
 use crate::text::write::OutFile;
-use clap::ValueEnum;
 use clap::ValueHint;
-use form as output;
 use sim::machine::compressor::Compressor;
 use sim::machine::gas_stand::{Quality, Unseen};
 use sim::machine::turbine::Turbine;
@@ -19,7 +18,6 @@ use std::path::PathBuf;
 
 /// Options of `vehicle gas-stand`.
 #[derive(Debug, clap::Args)]
-#[command(after_long_help = HELP)]
 pub struct GasStand {
     /// The table: comma, semicolon or tab between the cells.
     #[arg(value_name = "FILE.csv")]
@@ -30,11 +28,11 @@ pub struct GasStand {
     #[arg(long, value_name = "FILE.toml", value_hint = ValueHint::FilePath)]
     pub out: Option<OutFile>,
     /// Form of the report.
-    #[arg(long, value_enum, default_value_t = Form::Table)]
+    #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
     pub format: Form,
 }
 
-const HELP: &str = "\
+pub(super) const HELP: &str = "\
 The file:
   ## A remark. A `#` line with a colon says something about the table:
   # machine: compressor
@@ -62,15 +60,6 @@ Examples:
   falseair vehicle gas-stand scenarios/gas_stand/turbine.csv --out turbine.toml
 
 Exit codes: 0 an answer, 2 input that cannot be used.";
-
-/// Form of the report.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// For reading, at most 80 columns.
-    Table,
-    /// For programs.
-    Json,
-}
 
 /// Where a number of the machine comes from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -111,6 +100,8 @@ pub struct Fitted {
     pub values: Vec<Value>,
     /// How well it fits.
     pub quality: Quality,
+    /// The file that its table goes to.
+    pub written: Option<PathBuf>,
 }
 
 /// Fits the machine of a table.
@@ -140,6 +131,7 @@ pub fn fit(table: StandTable) -> Result<Fitted, InputError> {
         table,
         values,
         quality,
+        written: None,
     })
 }
 
@@ -169,13 +161,11 @@ fn written(field: &'static Field, value: f64, quality: &Quality) -> Value {
 /// # Errors
 /// A table that cannot be used; a file that cannot be written.
 pub fn run(options: &GasStand) -> Result<Answer, Trouble> {
-    let fitted = fit(StandTable::read(&options.table)?)?;
-    let toml = output::toml(&fitted);
-    let files = options.out.as_ref().map(|file| file.holding(toml));
-    let text = match options.format {
-        Form::Table => output::report(&fitted, options.out.as_deref()),
-        Form::Json => output::json(&fitted).map_err(Trouble::Other)?,
-    };
+    let mut fitted = fit(StandTable::read(&options.table)?)?;
+    fitted.written = options.out.as_deref().map(PathBuf::from);
+    let files = options.out.as_ref();
+    let files = files.map(|file| file.holding(fitted.toml()));
+    let text = options.format.of(&fitted)?;
     Ok(Answer::given(text, None, Vec::new()).with(files))
 }
 

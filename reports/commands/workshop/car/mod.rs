@@ -4,6 +4,7 @@ mod page;
 
 use crate::page::record::{WORDS, fixed};
 use crate::record;
+use crate::text::say::workshop as say;
 use sim::study::workshop::Span;
 use sim::study::workshop::in_car::{Car, Effect, Effects, Running};
 
@@ -32,7 +33,7 @@ record! {
         /// Its limits.
         leak_flow_limits_g_s: Option<[f64; 2]>;
         /// Points of fuel trim.
-        trim_pct: Option<f64> = "trim" "%" fixed(1);
+        trim_pct: Option<f64> = "fuel trim" "%" fixed(1);
         /// Its limits.
         trim_limits_pct: Option<[f64; 2]>;
         /// Of the leaking car.
@@ -126,67 +127,55 @@ impl InCar {
 
     /// What it comes to, in one clause.
     pub fn says(&self) -> String {
-        let place = self.place.replace('_', " ");
         let codes = match self.codes() {
             codes if codes.is_empty() => "no code".to_string(),
             codes => format!("codes {}", codes.join(" ")),
         };
-        format!(
-            "in the car, at the {place}: {}, {}, {codes}",
-            self.idle(),
-            self.full_load()
-        )
+        let place = self.place.replace('_', " ");
+        say::in_car(place, self.idle(), self.full_load(), codes)
     }
 
     fn idle(&self) -> String {
-        let idle = self
-            .points
-            .iter()
-            .find(|point| point.running == Running::Idle);
+        let mut idle = self.points.iter();
+        let idle = idle.find(|point| point.running == Running::Idle);
         match idle.map(|point| (point.trim_pct, point.failure.is_some())) {
-            Some((_, true)) => "the engine does not idle with it".into(),
-            Some((Some(trim), _)) if trim.abs() < NONE => "idle trim stays".into(),
-            Some((Some(trim), _)) => format!("idle trim moves by {trim:+.1} %"),
-            _ => "idle has no answer".into(),
+            Some((_, true)) => say::DOES_NOT_IDLE.into(),
+            Some((Some(trim), _)) if trim.abs() < NONE => say::IDLE_STAYS.into(),
+            Some((Some(trim), _)) => say::idle_moves(trim),
+            _ => say::IDLE_OPEN.into(),
         }
     }
 
     fn full_load(&self) -> String {
-        let full: Vec<&Point> = (self.points.iter())
-            .filter(|point| point.running == Running::FullLoad)
-            .collect();
+        let full = self.points.iter();
+        let full = full.filter(|point| point.running == Running::FullLoad);
+        let full: Vec<&Point> = full.collect();
         let failed = full.iter().filter(|point| point.failure.is_some()).count();
+        if failed == full.len() {
+            return say::FULL_LOAD_OPEN.into();
+        }
         let worst = |get: fn(&Point) -> Option<f64>| {
-            full.iter()
-                .filter_map(|point| get(point))
-                .fold(0.0, f64::min)
+            let all = full.iter().filter_map(|point| get(point));
+            all.fold(0.0, f64::min)
         };
         let (boost, torque) = (worst(|p| p.boost_kpa), worst(|p| p.torque_pct));
-        let boost_words = format!(
-            "{:.1} kPa ({:.2} psi) of boost",
-            -boost,
-            -boost / KPA_PER_PSI
-        );
-        let torque_words = format!("{:.1} % of torque", -torque);
+        let boost_lost = say::boost(-boost, -boost / KPA_PER_PSI);
         let mut said = match (boost < -NONE, torque < -NONE) {
-            (false, false) => "full load keeps its boost and torque".to_string(),
-            (true, false) => format!("full load loses up to {boost_words}"),
-            (false, true) => format!("full load keeps its boost and loses up to {torque_words}"),
-            (true, true) => format!("full load loses up to {boost_words} and {torque_words}"),
+            (false, false) => say::FULL_LOAD_KEEPS.into(),
+            (true, false) => say::loses(boost_lost),
+            (false, true) => say::loses_torque(-torque),
+            (true, true) => say::loses_both(boost_lost, -torque),
         };
-        let lambdas = full.iter().filter_map(|point| point.lambda);
-        let ends = lambdas.fold(None, |ends: Option<(f64, f64)>, x| {
-            Some(ends.map_or((x, x), |(low, high)| (low.min(x), high.max(x))))
-        });
-        if let Some((low, high)) = ends {
+        let lambdas = || full.iter().filter_map(|point| point.lambda);
+        let low = lambdas().fold(f64::INFINITY, f64::min);
+        let high = lambdas().fold(f64::NEG_INFINITY, f64::max);
+        if low <= high {
             said += &format!(" at lambda {low:.2}");
-            if high - low >= 0.01 {
-                said += &format!(" to {high:.2}");
-            }
         }
-        if failed == full.len() {
-            return "full load has no answer".into();
-        } else if failed > 0 {
+        if high - low >= 0.01 {
+            said += &format!(" to {high:.2}");
+        }
+        if failed > 0 {
             said += " where it runs";
         }
         said

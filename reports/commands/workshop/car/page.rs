@@ -3,60 +3,33 @@
 use crate::commands::workshop::car::{InCar, Point};
 use crate::figure::bars::{Bar, bars_within};
 use crate::figure::ink::Ink;
+use crate::page::record::{Figure, Record};
 use crate::page::{Block, Picture, Section, Table};
 use crate::text::number::{difference, slug};
+use crate::text::say::workshop as say;
 
-/// A reading drawn: name, unit, key, decimals, value, limits.
-type Drawn = (
-    &'static str,
-    &'static str,
-    &'static str,
-    usize,
-    fn(&Point) -> Option<f64>,
-    fn(&Point) -> Option<[f64; 2]>,
-);
+const DRAWN: [&str; 3] = ["trim_pct", "boost_kpa", "torque_pct"];
 
-const DRAWN: [Drawn; 3] = [
-    (
-        "fuel trim",
-        "%",
-        "trim_pct",
-        1,
-        |point| point.trim_pct,
-        |point| point.trim_limits_pct,
-    ),
-    (
-        "boost",
-        "kPa",
-        "boost_kpa",
-        1,
-        |point| point.boost_kpa,
-        |point| point.boost_limits_kpa,
-    ),
-    (
-        "torque",
-        "%",
-        "torque_pct",
-        1,
-        |point| point.torque_pct,
-        |point| point.torque_limits_pct,
-    ),
-];
+impl Point {
+    /// Limits of a figure that is drawn.
+    fn limits(&self, key: &str) -> Option<[f64; 2]> {
+        match key {
+            "trim_pct" => self.trim_limits_pct,
+            "boost_kpa" => self.boost_limits_kpa,
+            _ => self.torque_limits_pct,
+        }
+    }
+}
 
 impl InCar {
     /// Table and bars, point by point.
     pub fn section(&self) -> Section {
         let place = self.place.replace('_', " ");
-        let pictures = DRAWN.iter().map(|drawn| self.picture(drawn)).collect();
+        let drawn = Point::chosen(&DRAWN).into_iter();
+        let pictures = drawn.map(|figure| self.picture(figure)).collect();
         let mut blocks = vec![
             Block::Row(pictures),
-            Block::Table(Table::of(
-                "The leaking car less the sound one; pressure across the leak is that of the sound \
-                 car, lambda that of the leaking one; air into the path counts as positive.",
-                "/in_car/points",
-                &self.points,
-                &[],
-            )),
+            Block::Table(Table::of(say::IN_CAR, "/in_car/points", &self.points, &[])),
         ];
         let mut said = Vec::new();
         for point in &self.points {
@@ -76,26 +49,24 @@ impl InCar {
         }
     }
 
-    fn picture(&self, (name, unit, key, decimals, value, limits): &Drawn) -> Picture {
+    fn picture(&self, figure: &Figure<Point>) -> Picture {
+        let (name, unit, key) = (figure.label, figure.unit, figure.key);
         let all = self.points.iter().enumerate();
         let all = all.filter_map(|(i, point)| {
-            let value = value(point)?;
+            let (json, value) = figure.cell(point, &format!("/in_car/points/{i}")).number?;
             Some(Bar {
                 name: point.name.clone(),
                 value,
-                said: format!("{} {unit}", difference(value, *decimals)),
-                json: format!("/in_car/points/{i}/{key}"),
-                interval: limits(point).map(|[low, high]| (low, high)),
+                said: format!("{} {unit}", difference(value, 1)),
+                json,
+                interval: point.limits(key).map(|[low, high]| (low, high)),
                 ink: Ink::Faulty,
             })
         });
         let all: Vec<Bar> = all.collect();
         Picture {
             name: format!("in-car-{}", slug(name)),
-            caption: format!(
-                "Change of {name} by the leak; thin lines: the smallest and the largest leak that the \
-                 measurement allows."
-            ),
+            caption: say::change(name),
             scene: bars_within(&format!("{name}, {unit}"), &all, 340.0, 2.0),
         }
     }

@@ -1,20 +1,18 @@
 //! `falseair workshop decay`.
 
-mod figure;
 mod page;
 
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
-use crate::commands::workshop::before::{Spread, give};
-use crate::commands::workshop::before::{ending, row, warn};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::{TEST, Warnings};
-use crate::commands::workshop::kit::{at, vehicle};
-use crate::page::Picture;
-use crate::text::words::{bar, heading, paragraph};
+use crate::commands::workshop::cautions::Warnings;
+use crate::commands::workshop::kit::{at, spread, vehicle};
+use crate::figure::scene::Point;
+use crate::page::record::{Spread, WORDS, digits};
+use crate::record;
+use crate::text::say::{workshop, workshop_decay as say};
 use crate::text::write::OutFile;
 use clap::ValueHint;
-use serde::Serialize;
 use sim::flow::Flow;
 use sim::flow::orifice::{Discharge, orifice};
 use sim::leak::Shape;
@@ -49,51 +47,84 @@ pub struct Decay {
     plot: Option<OutFile>,
 }
 
-/// What two readings find.
-#[derive(Serialize)]
-struct Measured {
-    volume_l: f64,
-    effective_area_mm2: Spread,
-    effective_area_isothermal_mm2: f64,
-    effective_area_adiabatic_mm2: f64,
-    equivalent_hole_mm: Spread,
-    mean_flow_g_s: f64,
-    flow_at_start_g_s: Spread,
-    boost_kpa: Option<f64>,
-    flow_at_boost_g_s: Option<Spread>,
-}
+record! {
+    /// What two readings find.
+    struct Measured {
+        /// Of all that was shut in.
+        volume_l: f64 = "volume" "L" digits(4);
+        #[serde(skip)]
+        volume_doubt: String = "standard uncertainty of the volume" "%" WORDS;
+        /// Discharge coefficient times area.
+        effective_area_mm2: Spread = "effective area (Cd A)" "mm²" digits(4);
+        /// With air at one temperature.
+        effective_area_isothermal_mm2: f64 = "the same, if air stayed at one temperature" "mm²" digits(4);
+        /// With walls that give no heat.
+        effective_area_adiabatic_mm2: f64 = "the same, if the walls gave no heat" "mm²" digits(4);
+        /// Diameter of a sharp hole that passes the same.
+        equivalent_hole_mm: Spread = "sharp hole that does the same" "mm" digits(4);
+        /// Over the time of the test.
+        mean_flow_g_s: f64 = "mean flow of the test" "g/s" digits(4);
+        /// At the start pressure.
+        flow_at_start_g_s: Spread = "flow at the start pressure" "g/s" digits(4);
+        /// Boost for which the next figure holds.
+        boost_kpa: Option<f64> = "boost" "kPa" digits(4);
+        /// What it loses there.
+        flow_at_boost_g_s: Option<Spread> = "flow at that boost" "g/s" digits(4);
+    }
 
-/// What a leak leads to; times to the end pressure, where one is asked for.
-#[derive(Serialize)]
-struct Predicted {
-    volume_l: f64,
-    shape: &'static str,
-    flow_at_start_g_s: f64,
-    time_isothermal_s: Option<f64>,
-    time_adiabatic_s: Option<f64>,
-    time_likely_s: Option<f64>,
-    end_temperature_adiabatic_k: Option<f64>,
-    end_temperature_likely_k: Option<f64>,
-}
+    /// What a leak leads to; times to the end pressure, where one is asked for.
+    struct Predicted {
+        /// Of all that is shut in.
+        volume_l: f64 = "volume" "L" digits(4);
+        /// Of the leak.
+        shape: &'static str;
+        /// At the start pressure.
+        flow_at_start_g_s: f64 = "flow at the start" "g/s" digits(4);
+        /// With air at one temperature.
+        time_isothermal_s: Option<f64> = "time if air stayed at one temperature" "s" digits(4);
+        /// With walls that give no heat.
+        time_adiabatic_s: Option<f64> = "time if the walls gave no heat" "s" digits(4);
+        /// With walls that give what they usually do.
+        time_likely_s: Option<f64> = "likely time" "s" digits(4);
+        /// With walls that give no heat.
+        end_temperature_adiabatic_k: Option<f64>;
+        /// With walls that give what they usually do.
+        end_temperature_likely_k: Option<f64>;
+    }
 
-/// A gauge trace.
-#[derive(Serialize)]
-struct Trace {
-    time_s: Vec<f64>,
-    likely_kpa: Vec<f64>,
-    isothermal_kpa: Vec<f64>,
-    adiabatic_kpa: Vec<f64>,
-}
+    /// A gauge trace.
+    struct Trace {
+        /// From the start.
+        time_s: Vec<f64>;
+        /// Gauge, with walls that give what they usually do.
+        likely_kpa: Vec<f64>;
+        /// Gauge, with air at one temperature.
+        isothermal_kpa: Vec<f64>;
+        /// Gauge, with walls that give no heat.
+        adiabatic_kpa: Vec<f64>;
+    }
 
-#[derive(Serialize)]
-struct File {
-    says: String,
-    found: Option<Measured>,
-    predicted: Option<Predicted>,
-    trace: Trace,
-    in_car: Option<InCar>,
-    warnings: Warnings,
-    cautions: [&'static str; 6],
+    /// What a pressure-decay test finds, or will show.
+    struct File {
+        /// The answer in a sentence.
+        says: String;
+        #[serde(skip)]
+        car: Option<String>;
+        /// From two readings.
+        found: Option<Measured>;
+        /// From a leak.
+        predicted: Option<Predicted>;
+        /// What the gauge shows.
+        trace: Trace;
+        #[serde(skip)]
+        dots: Vec<Point>;
+        /// What it does in the car, where one is named.
+        in_car: Option<InCar>;
+        /// What is dangerous, then what stays open.
+        warnings: Warnings;
+        /// For every such test.
+        cautions: [&'static str; 6];
+    }
 }
 
 /// Steps of a trace.
@@ -101,11 +132,11 @@ const STEPS: usize = 60;
 
 pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     let (test, source) = options.given.read()?;
+    let wrong = |m| at(&source, m);
     let car = vehicle(&source, test.vehicle.as_ref())?;
-    let checked = test.checked(car.as_ref()).map_err(|m| at(&source, m))?;
+    let checked = test.checked(car.as_ref()).map_err(wrong)?;
     if car.is_some() {
-        test.holds(test.place(), "place")
-            .map_err(|m| at(&source, m))?;
+        test.holds(test.place(), "place").map_err(wrong)?;
     }
     let refused = |e: Refused| match e {
         Refused::NoEvent { .. } => source
@@ -117,27 +148,22 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
             .into(),
         other => Trouble::Other(format!("the test cannot be run through: {other}")),
     };
-    let (mut file, dots) = match &test.leak {
+    let mut file = match &test.leak {
         Some(leak) => {
-            let run = test.run().map_err(|m| at(&source, m))?;
-            (
-                predict(&test, &checked, leak, run).map_err(refused)?,
-                Vec::new(),
-            )
+            let run = test.run().map_err(wrong)?;
+            predict(&test, &checked, leak, run).map_err(refused)?
         }
         None => {
-            let pair = test.pair().map_err(|m| at(&source, m))?;
-            let second = test.second().map_err(|m| at(&source, m))?;
+            let pair = test.pair().map_err(wrong)?;
+            let second = test.second().map_err(wrong)?;
             let found = checked.find(&pair, second.as_ref()).map_err(refused)?;
             if found.area.value < 0.0 {
                 let message = "with the part mended or shut off, more gets out than before: the \
                                blanking leaks, or the volume is not the stated share";
                 return Err(source.error_at("reference", message).into());
             }
-            let dots = vec![(0.0, pair.start / 1e3), (pair.time, pair.end / 1e3)];
             let second = second.as_ref();
-            let file = measure(&test, &checked, car.as_ref(), &found, &pair, second);
-            (file.map_err(refused)?, dots)
+            measure(&test, &checked, car.as_ref(), &found, &pair, second).map_err(refused)?
         }
     };
     let normal = car.as_ref().map(normal_boost);
@@ -145,29 +171,12 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     file.warnings.dangers.extend(above);
     let notes = &mut file.warnings.notes;
     notes.splice(0..0, gentle(test.start_pressure, normal));
-    let picture = || Picture {
-        name: "gauge-trace".into(),
-        caption:
-            "What the gauge shows while the leak empties the volume: likely, and the two limits \
-                  of what the walls do."
-                .into(),
-        scene: figure::trace(&figure::Trace {
-            time: &file.trace.time_s,
-            likely: &file.trace.likely_kpa,
-            isothermal: &file.trace.isothermal_kpa,
-            adiabatic: &file.trace.adiabatic_kpa,
-            dots: &dots,
-        }),
-    };
+    file.car = car.map(|car| car.name);
     let plot = options.plot.as_ref().map(|plot| {
-        let svg = picture().scene.svg(&file.says).map_err(Trouble::Other)?;
-        Ok::<_, Trouble>(plot.holding(svg))
+        let svg = file.picture().scene.svg(&file.says);
+        Ok::<_, Trouble>(plot.holding(svg.map_err(Trouble::Other)?))
     });
-    let plot = plot.transpose()?;
-    let name = car.as_ref().map(|car| car.name.as_str());
-    let page = || page::page(&test, name, &file, picture());
-    let table = || table(&test, &checked, &file);
-    Ok(give(&options.asked, page, table, &file)?.with(plot))
+    Ok(options.asked.answer(&file)?.with(plot.transpose()?))
 }
 
 /// From readings to the leak, and to the car.
@@ -187,46 +196,28 @@ fn measure(
     let boost = test.boost.or(car.map(normal_boost));
     let at_boost = boost.map(|gauge| {
         let flow = hole.through(|d| hole_flow(d, ambient + gauge, ambient, kelvin));
-        Spread::of(flow, 1e3)
+        spread(flow, 1e3)
     });
     let at_start = hole.through(|d| hole_flow(d, start.max(ambient), start.min(ambient), kelvin));
     let in_car = car.map(|vehicle| {
         let car = Car::new(vehicle.clone(), around(ambient, kelvin), test.place());
         InCar::hole(&car, &vehicle.name, hole)
     });
-    let mm = Spread::of(hole, 1e3);
-    let mut says = if found.area.value == 0.0 {
-        format!(
-            "The gauge shows no leak: at most a sharp hole of {} mm, with 90 % confidence",
-            round(mm.high, 3)
-        )
-    } else {
-        let what = match second {
-            None => "The gauge moved as through",
-            Some(_) => "What the second reading does not explain is",
-        };
-        format!(
-            "{what} a sharp hole of {}, with 90 % confidence",
-            mm.words("mm")
-        )
+    let mm = spread(hole, 1e3);
+    let mut says = match second {
+        _ if found.area.value == 0.0 => say::no_leak(round(mm.high, 3)),
+        None => say::found(mm.words("mm")),
+        Some(_) => say::not_explained(mm.words("mm")),
     };
     if let (Some(boost), Some(flow)) = (boost, at_boost) {
-        says += &format!(
-            "; at {:.0} kPa boost it loses {}",
-            boost / 1e3,
-            flow.words("g/s")
-        );
+        says += &workshop::at_boost(boost / 1e3, flow.words("g/s"));
     }
     if let Some(car) = &in_car {
         says += &format!("; {}", car.says());
     }
     let mut warnings = Warnings::default();
     if found.area.low == 0.0 {
-        warnings.notes.push(
-            "the drop is not more than gauge and temperature can tell: all that is known of the leak \
-             is the upper limit; wait longer"
-                .into(),
-        );
+        warnings.notes.push(say::UPPER_LIMIT_ONLY.into());
     }
     // The trace is that of the first reading: with all that leaks.
     let whole = match second {
@@ -237,22 +228,25 @@ fn measure(
         |a: &GasState<f64>, b: &GasState<f64>| orifice(whole, Discharge::Constant(1.0), a, b);
     Ok(File {
         says: says + ".",
+        car: None,
         found: Some(Measured {
             volume_l: checked.volume * 1e3,
-            effective_area_mm2: Spread::of(found.area, 1e6),
+            volume_doubt: format!("{:.0}", 100.0 * checked.volume_doubt),
+            effective_area_mm2: spread(found.area, 1e6),
             effective_area_isothermal_mm2: found.isothermal * 1e6,
             effective_area_adiabatic_mm2: found.adiabatic * 1e6,
             equivalent_hole_mm: mm,
             mean_flow_g_s: found.mean_flow * 1e3,
-            flow_at_start_g_s: Spread::of(at_start, 1e3),
+            flow_at_start_g_s: spread(at_start, 1e3),
             boost_kpa: boost.map(|p| p / 1e3),
             flow_at_boost_g_s: at_boost,
         }),
         predicted: None,
         trace: trace(checked, pair.time, element)?,
+        dots: vec![[0.0, pair.start / 1e3], [pair.time, pair.end / 1e3]],
         in_car,
         warnings,
-        cautions: TEST,
+        cautions: workshop::TEST,
     })
 }
 
@@ -280,28 +274,18 @@ fn predict(
     let flow = element(&outside, &inside).mass.abs();
     let trace = trace(checked, lasts, element)?;
     let last = trace.likely_kpa.last().copied().unwrap_or(f64::NAN);
-    let walls = match (adiabatic, isothermal) {
-        (Some((a, _)), Some((i, _))) => format!(
-            " ({} s if the walls gave no heat, {} s if they kept the air at one temperature)",
-            round(a, 3),
-            round(i, 3)
-        ),
-        _ => String::new(),
-    };
-    let says = format!(
-        "With this leak ({}) the gauge goes from {:.1} to {last:.1} kPa in {} s{walls}.",
-        leak.name().replace('_', " "),
-        test.start_pressure / 1e3,
-        round(lasts, 3),
-    );
+    let (from, lasting) = (test.start_pressure / 1e3, round(lasts, 3));
+    let mut says = say::gauge_goes(leak.name().replace('_', " "), from, last, lasting);
+    if let (Some((a, _)), Some((i, _))) = (adiabatic, isothermal) {
+        says += &say::walls(round(a, 3), round(i, 3));
+    }
     let mut warnings = Warnings::default();
     if flow == 0.0 {
-        warnings
-            .notes
-            .push("nothing flows through this leak at the start pressure".into());
+        warnings.notes.push(say::NOTHING_FLOWS.into());
     }
     Ok(File {
-        says,
+        says: says + ".",
+        car: None,
         found: None,
         predicted: Some(Predicted {
             volume_l: checked.volume * 1e3,
@@ -314,9 +298,10 @@ fn predict(
             end_temperature_likely_k: likely.map(|found| found.1.temperature),
         }),
         trace,
+        dots: Vec::new(),
         in_car: None,
         warnings,
-        cautions: TEST,
+        cautions: workshop::TEST,
     })
 }
 
@@ -343,59 +328,4 @@ fn trace(
         isothermal_kpa,
         time_s,
     })
-}
-
-fn table(test: &DecayTest, checked: &Checked, file: &File) -> String {
-    let mut text = String::new();
-    warn(&mut text, &file.warnings.dangers);
-    paragraph(&mut text, "", &file.says);
-    if let Some(found) = &file.found {
-        heading(&mut text, "pressure decay");
-        let doubt = 100.0 * checked.volume_doubt;
-        let volume = format!(
-            "{} L, standard doubt {doubt:.0} %",
-            round(found.volume_l, 4)
-        );
-        row(&mut text, "volume", &volume);
-        let area = found.effective_area_mm2.words("mm²");
-        row(&mut text, "effective area (Cd A), 90 %", &area);
-        let walls = format!(
-            "{} mm² if the walls gave no heat, {} if air stayed at one temperature",
-            round(found.effective_area_adiabatic_mm2, 3),
-            round(found.effective_area_isothermal_mm2, 3)
-        );
-        row(&mut text, "whatever the walls did", &walls);
-        row(
-            &mut text,
-            "sharp hole that does the same",
-            &found.equivalent_hole_mm.words("mm"),
-        );
-        let label = format!("flow at {:.0} kPa gauge", test.start_pressure / 1e3);
-        row(&mut text, &label, &found.flow_at_start_g_s.words("g/s"));
-        if let (Some(boost), Some(flow)) = (found.boost_kpa, &found.flow_at_boost_g_s) {
-            row(
-                &mut text,
-                &format!("flow at {boost:.0} kPa boost"),
-                &flow.words("g/s"),
-            );
-        }
-    }
-    heading(&mut text, "gauge, kPa");
-    let most = file
-        .trace
-        .likely_kpa
-        .iter()
-        .fold(0.0, |most: f64, p| most.max(p.abs()));
-    for i in (0..=STEPS).step_by(STEPS / 6) {
-        let (time, gauge) = (file.trace.time_s[i], file.trace.likely_kpa[i]);
-        let bar = bar(gauge.abs() / most, 48);
-        let line = format!("{:>12} s{gauge:>10.2}  {bar}", round(time, 4));
-        text += line.trim_end();
-        text.push('\n');
-    }
-    if let Some(car) = &file.in_car {
-        let _ = car;
-    }
-    ending(&mut text, &file.warnings.notes, &file.cautions);
-    text
 }

@@ -1,105 +1,102 @@
-//! The page of a pressure-decay test.
+//! The page of a pressure-decay test, and its gauge trace: the likely one between that of walls
+//! that give no heat and that of air at one temperature.
 
-use crate::commands::workshop::before::{Fact, Sheet, facts};
-use crate::commands::workshop::decay::{File, Measured, Predicted};
-use crate::commands::workshop::page::true_hole;
-use crate::page::{Block, Page, Picture};
-use sim::study::workshop::decay::DecayTest;
+use crate::answer::Answers;
+use crate::commands::workshop::decay::{File, STEPS, Trace};
+use crate::commands::workshop::page::{Sheet, true_hole};
+use crate::figure::axis::Axis;
+use crate::figure::chart::{Chart, Series};
+use crate::figure::ink::Ink;
+use crate::page::{Block, Cell, Column, Fact, Page, Picture, Table, facts};
+use crate::text::say::{workshop, workshop_decay as say};
+use crate::text::words::bar;
 
-/// The page.
-pub(super) fn page(test: &DecayTest, car: Option<&str>, file: &File, picture: Picture) -> Page {
-    let mut blocks = vec![Block::Picture(picture)];
-    if let Some(found) = &file.found {
-        blocks.push(measured(test, found));
-        blocks.extend(true_hole(
-            &found.equivalent_hole_mm,
-            "/found/equivalent_hole_mm",
-        ));
+impl Answers for File {
+    type Data<'a> = &'a Self;
+
+    fn data(&self) -> &Self {
+        self
     }
-    blocks.extend(file.predicted.as_ref().map(predicted));
-    let sheet = Sheet {
-        title: "Pressure-decay test",
-        car,
-        dangers: &file.warnings.dangers,
-        says: &file.says,
-        blocks,
-        in_car: file.in_car.as_ref(),
-        warnings: &file.warnings.notes,
-        cautions: &file.cautions,
-        ..Sheet::default()
-    };
-    sheet.page()
+
+    fn page(&self) -> Page {
+        let mut blocks = vec![Block::Picture(self.picture())];
+        if let Some(found) = &self.found {
+            blocks.push(facts(workshop::WHAT_LEAKS, Fact::all(found, "/found")));
+            let hole = &found.equivalent_hole_mm;
+            blocks.extend(true_hole(hole, "/found/equivalent_hole_mm"));
+        }
+        let leads = Fact::perhaps(self.predicted.as_ref(), "/predicted");
+        blocks.extend((!leads.is_empty()).then(|| facts(say::LEADS_TO, leads)));
+        blocks.push(Block::Table(self.trace.table()).on_terminal());
+        let sheet = Sheet {
+            title: "Pressure-decay test",
+            car: self.car.as_deref(),
+            says: &self.says,
+            blocks,
+            in_car: self.in_car.as_ref(),
+            warnings: Some(&self.warnings),
+            cautions: &self.cautions,
+            ..Sheet::default()
+        };
+        sheet.page()
+    }
 }
 
-/// What two readings find.
-fn measured(test: &DecayTest, found: &Measured) -> Block {
-    let start = format!("flow at {:.0} kPa gauge", test.start_pressure / 1e3);
-    let mut all = vec![
-        Fact::new("volume", "L", found.volume_l, "/found/volume_l"),
-        Fact::spread(
-            "effective area (Cd A)",
-            "mm²",
-            &found.effective_area_mm2,
-            "/found/effective_area_mm2",
-        ),
-        Fact::new(
-            "the same, if the walls gave no heat",
-            "mm²",
-            found.effective_area_adiabatic_mm2,
-            "/found/effective_area_adiabatic_mm2",
-        ),
-        Fact::new(
-            "the same, if air stayed at one temperature",
-            "mm²",
-            found.effective_area_isothermal_mm2,
-            "/found/effective_area_isothermal_mm2",
-        ),
-        Fact::spread(
-            "sharp hole that does the same",
-            "mm",
-            &found.equivalent_hole_mm,
-            "/found/equivalent_hole_mm",
-        ),
-        Fact::spread(
-            start,
-            "g/s",
-            &found.flow_at_start_g_s,
-            "/found/flow_at_start_g_s",
-        ),
-    ];
-    if let (Some(boost), Some(flow)) = (found.boost_kpa, &found.flow_at_boost_g_s) {
-        let label = format!("flow at {boost:.0} kPa boost");
-        all.push(Fact::spread(label, "g/s", flow, "/found/flow_at_boost_g_s"));
+impl File {
+    /// The gauge's trace; its numbers stand under `/trace` of the result for programs.
+    pub(super) fn picture(&self) -> Picture {
+        let trace = &self.trace;
+        let line = |name: &str, ink, width, key: &str, gauge: &[f64]| {
+            let points = trace.time_s.iter().zip(gauge).map(|(t, p)| [*t, *p]);
+            Series::new(name, ink, width, points.collect())
+                .from_json("/trace/time_s/*", format!("/trace/{key}/*"))
+        };
+        let mut chart = Chart::new(Axis::new("time", "s"), Axis::new("gauge", "kPa"));
+        let (one, none) = ("air at one temperature", "no heat from the walls");
+        chart.series = vec![
+            line(
+                one,
+                Ink::Sound,
+                1.5,
+                "isothermal_kpa",
+                &trace.isothermal_kpa,
+            ),
+            line(none, Ink::Quiet, 1.0, "adiabatic_kpa", &trace.adiabatic_kpa),
+            line("likely", Ink::Faulty, 2.5, "likely_kpa", &trace.likely_kpa),
+        ];
+        if !self.dots.is_empty() {
+            let read = Series::new("read on the gauge", Ink::Leak, 0.0, self.dots.clone());
+            chart.series.push(Series { dots: 4.5, ..read });
+        }
+        Picture {
+            name: "gauge-trace".into(),
+            caption: say::TRACE.into(),
+            scene: chart.scene(620.0, 320.0),
+        }
     }
-    facts("What leaks, with the limits of 90 % confidence.", all)
 }
 
-/// What a leak leads to.
-fn predicted(found: &Predicted) -> Block {
-    let mut all = vec![
-        Fact::new("volume", "L", found.volume_l, "/predicted/volume_l"),
-        Fact::new(
-            "flow at the start",
-            "g/s",
-            found.flow_at_start_g_s,
-            "/predicted/flow_at_start_g_s",
-        ),
-    ];
-    let times = [
-        ("likely time", found.time_likely_s, "time_likely_s"),
-        (
-            "time if air stayed at one temperature",
-            found.time_isothermal_s,
-            "time_isothermal_s",
-        ),
-        (
-            "time if the walls gave no heat",
-            found.time_adiabatic_s,
-            "time_adiabatic_s",
-        ),
-    ];
-    for (label, time, key) in times {
-        all.extend(time.map(|s| Fact::new(label, "s", s, &format!("/predicted/{key}"))));
+impl Trace {
+    /// The likely trace, with bars.
+    fn table(&self) -> Table {
+        let largest = |most: f64, p: &f64| most.max(p.abs());
+        let most = self.likely_kpa.iter().fold(0.0, largest);
+        let row = |i: usize| {
+            let (time, gauge) = (self.time_s[i], self.likely_kpa[i]);
+            vec![
+                Cell::digits(time, 4, format!("/trace/time_s/{i}")),
+                Cell::number(gauge, 2, format!("/trace/likely_kpa/{i}")),
+                Cell::words(bar(gauge.abs() / most, 48)),
+            ]
+        };
+        Table {
+            caption: say::GAUGE.into(),
+            head: vec![
+                Column::numbers("time", "s"),
+                Column::numbers("gauge", "kPa"),
+                Column::words(""),
+            ],
+            rows: (0..=STEPS).step_by(STEPS / 6).map(row).collect(),
+        }
     }
-    facts("What this leak leads to.", all)
 }

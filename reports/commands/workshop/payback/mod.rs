@@ -1,18 +1,25 @@
 //! `falseair workshop payback`.
 
-mod form;
 mod page;
+mod rank;
+mod words;
 
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
-use crate::commands::workshop::before::give;
-use crate::commands::workshop::cautions::JOINT;
-use crate::commands::workshop::kit::{at, vehicle};
+use crate::commands::workshop::cautions::Warnings;
+use crate::commands::workshop::kit::at;
+use crate::input::case::vehicle;
+use crate::page::record::{Spread, Value, fixed, signed};
+use crate::record;
+use crate::text::say::{workshop, workshop_payback as say};
+use rank::{Key, effort, key};
 use rayon::prelude::*;
+use schemars::JsonSchema;
 use serde::Serialize;
+use sim::network::Vehicle;
 use sim::study::workshop::in_car::FULL_LOAD;
 use sim::study::workshop::payback::{
-    Gain, Gains, Job, Measure, Menace, Payback as Question, Repair as Named, Risk,
+    Gain, Gains, Job, Menace, Payback as Question, Repair as Named, Risk,
 };
 use sim::units::{round, show};
 use std::cmp::Reverse;
@@ -41,91 +48,134 @@ pub struct Payback {
 }
 
 /// A gain with its 90 % limits; none where one of the cars does not run.
-#[derive(Clone, Copy, Serialize)]
+#[derive(Clone, Copy, Debug, Serialize, JsonSchema)]
 struct Number {
     value: Option<f64>,
     low: Option<f64>,
     high: Option<f64>,
 }
 
-#[derive(Serialize)]
-struct Numbers {
-    torque_nm: Number,
-    torque_at_rpm: f64,
-    power_kw: Number,
-    power_at_rpm: f64,
-    fuel_l_100km: Number,
-    fuel_l_year: Number,
-    trim_margin_pct: Number,
+impl From<&Number> for Value<'_> {
+    fn from(number: &Number) -> Self {
+        let [value, low, high] =
+            [number.value, number.low, number.high].map(|x| x.unwrap_or(f64::NAN));
+        Value::Spread(Spread { value, low, high })
+    }
 }
 
-#[derive(Serialize)]
-struct Danger {
-    point: &'static str,
-    /// `danger`, `does_not_run` or `code`.
-    kind: &'static str,
-    what: String,
-}
+record! {
+    /// Gains of a repair.
+    struct Numbers {
+        /// At full load, where it gains most.
+        torque_nm: Number = "torque" "N m" signed(1);
+        /// There.
+        torque_at_rpm: f64;
+        /// At full load, where it gains most.
+        power_kw: Number = "power" "kW" signed(1);
+        /// There.
+        power_at_rpm: f64;
+        /// Saved.
+        fuel_l_100km: Number = "fuel saved" "L/100 km" signed(2);
+        /// Saved.
+        fuel_l_year: Number = "fuel saved a year" "L" signed(0);
+        /// Points of trim gained.
+        trim_margin_pct: Number = "trim margin" "%" signed(1);
+    }
 
-#[derive(Serialize)]
-struct Row {
-    rank: usize,
-    name: String,
-    state: &'static str,
-    chance: f64,
-    what: String,
-    size: String,
-    size_low: String,
-    size_high: String,
-    time_h: f64,
-    parts: f64,
-    /// Parts and work; without a labour rate, parts only.
-    price: f64,
-    /// Working time, and what the parts cost in working time where the rate is known.
-    effort_h: f64,
-    /// With this fault alone in the car, mended.
-    alone: Numbers,
-    /// Chance times the gain alone; limits reach to 0 where it may not be there.
-    expected: Numbers,
-    /// Expected gain over the effort, an hour.
-    per_hour: Numbers,
-    /// In the car with all these faults, this one mended first.
-    mended_first: Option<Numbers>,
-    money_a_year: Option<f64>,
-    years_to_pay: Option<f64>,
-    risks_removed: Vec<Danger>,
-}
+    /// What is removed.
+    struct Danger {
+        /// Where it was.
+        point: &'static str;
+        /// `danger`, `does_not_run` or `code`.
+        kind: &'static str;
+        /// In words.
+        what: String;
+    }
 
-#[derive(Serialize)]
-struct File {
-    says: String,
-    vehicle: String,
-    currency: String,
-    ranked_by: &'static str,
-    repairs: Vec<Row>,
-    /// All mended, in the car with all of them.
-    together: Numbers,
-    risks_removed_together: Vec<Danger>,
-    /// What the gains alone add up to.
-    sum_of_alone: Sum,
-    /// Where the sum differs from all together, in words; empty where it does not.
-    sum_differs: Vec<String>,
-    warnings: Vec<String>,
-    cautions: Vec<&'static str>,
-}
+    /// A repair.
+    struct Row {
+        /// From 1.
+        rank: usize;
+        /// As the file calls it.
+        name: String;
+        /// Whether it is confirmed.
+        state: &'static str;
+        /// That it is there, 0 to 1.
+        chance: f64;
+        /// What is wrong.
+        what: String;
+        /// How large.
+        size: String;
+        /// Its limit.
+        size_low: String;
+        /// Its limit.
+        size_high: String;
+        /// Of work.
+        time_h: f64 = "work" "h" fixed(2);
+        /// Their price.
+        parts: f64;
+        /// Parts and work; without a labour rate, parts only.
+        price: f64 = "price" "" fixed(2);
+        /// Working time, and what the parts cost in working time where the rate is known.
+        effort_h: f64;
+        /// With this fault alone in the car, mended.
+        alone: Numbers;
+        /// Chance times the gain alone; limits reach to 0 where it may not be there.
+        expected: Numbers;
+        /// Expected gain over the effort, an hour.
+        per_hour: Numbers;
+        /// In the car with all these faults, this one mended first.
+        mended_first: Option<Numbers>;
+        /// By fuel.
+        money_a_year: Option<f64>;
+        /// By fuel.
+        years_to_pay: Option<f64> = "paid by fuel" "years" fixed(1);
+        /// Dangers and codes.
+        risks_removed: Vec<Danger>;
+    }
 
-/// At the speeds at which all together change most.
-#[derive(Serialize)]
-struct Sum {
-    torque_nm: Option<f64>,
-    power_kw: Option<f64>,
-    fuel_l_100km: Option<f64>,
-    fuel_l_year: Option<f64>,
-    trim_margin_pct: Option<f64>,
-}
+    /// Repairs, best first.
+    struct File {
+        /// The answer in a sentence.
+        says: String;
+        /// The car's name.
+        vehicle: String;
+        #[serde(skip)]
+        about: String;
+        /// Of the prices.
+        currency: String;
+        /// After dangers and codes.
+        ranked_by: &'static str;
+        /// Best first.
+        repairs: Vec<Row>;
+        /// All mended, in the car with all of them.
+        together: Numbers;
+        /// Dangers and codes.
+        risks_removed_together: Vec<Danger>;
+        /// What the gains alone add up to.
+        sum_of_alone: Sum;
+        /// Where the sum differs from all together, in words; empty where it does not.
+        sum_differs: Vec<String>;
+        /// What is dangerous as the car is.
+        warnings: Warnings;
+        /// Of work on joints.
+        cautions: Vec<&'static str>;
+    }
 
-const LEAN: &str = "Do not run an engine that is lean, over its boost or over the turbo's speed at \
-                    full load to find out more: it can destroy itself within seconds.";
+    /// At the speeds at which all together change most.
+    struct Sum {
+        /// At full load.
+        torque_nm: Option<f64> = "torque" "N m" signed(1);
+        /// At full load.
+        power_kw: Option<f64> = "power" "kW" signed(1);
+        /// Saved.
+        fuel_l_100km: Option<f64> = "fuel saved" "L/100 km" signed(2);
+        /// Saved.
+        fuel_l_year: Option<f64> = "fuel saved a year" "L" signed(0);
+        /// Points of trim gained.
+        trim_margin_pct: Option<f64> = "trim margin" "%" signed(1);
+    }
+}
 
 /// A repair with its answers.
 struct Found<'a> {
@@ -140,9 +190,7 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
     let wrong = |m| at(&source, m);
     let jobs = question.jobs().map_err(wrong)?;
-    let Some(car) = vehicle(&source, Some(&question.vehicle))? else {
-        return Err(Trouble::Other("no vehicle".into()));
-    };
+    let car: Vehicle = vehicle(&source, &question.vehicle)?.parse()?;
     let name = car.name.clone();
     let bench = question.bench(car).map_err(wrong)?;
     let several = jobs.len() > 1;
@@ -168,82 +216,24 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
     for (i, row) in repairs.iter_mut().enumerate() {
         row.rank = i + 1;
     }
+    let differs = several.then(|| sum.differs(&together));
     let mut file = File {
         says: String::new(),
+        about: words::about(&question.duty),
         vehicle: name,
         currency: question.currency.clone(),
         ranked_by: question.rank_by.word(),
-        sum_differs: if several {
-            sum.differs(&together)
-        } else {
-            Vec::new()
-        },
+        sum_differs: differs.unwrap_or_default(),
         sum_of_alone: sum,
         together: Numbers::new(&together, |gain| gain),
         risks_removed_together: risks.iter().map(Danger::new).collect(),
-        warnings: Vec::new(),
-        cautions: JOINT.into_iter().chain([LEAN]).collect(),
+        warnings: Warnings::default(),
+        cautions: workshop::JOINT.into_iter().chain([say::LEAN]).collect(),
         repairs,
     };
-    file.says = form::says(&file);
-    file.warnings = form::warnings(&file);
-    let page = || page::page(&form::about(&question, &file), &file);
-    give(
-        &options.asked,
-        page,
-        || form::table(&question, &file),
-        &file,
-    )
-}
-
-/// What a repair is ranked by: dangers gone, then codes gone, then the gains of the hour in
-/// steps that are worth a word.
-type Key = (usize, usize, [i64; 4]);
-
-fn key(question: &Question, one: &Found) -> Key {
-    let count = |wanted: fn(&Menace) -> bool| {
-        let here = one.risks.iter().filter(|risk| wanted(&risk.what));
-        usize::from(here.count() > 0 && one.job.chance > 0.0)
-    };
-    let others = [
-        Measure::Power,
-        Measure::Torque,
-        Measure::Fuel,
-        Measure::TrimMargin,
-    ];
-    let rest = others.into_iter().filter(|m| *m != question.rank_by);
-    let mut steps = [0; 4];
-    for (step, by) in steps
-        .iter_mut()
-        .zip([question.rank_by].into_iter().chain(rest))
-    {
-        let gain = one.gains.measure(by).expected(one.job.chance).value / effort(question, one);
-        let worth = match by {
-            Measure::Power => 0.05,
-            Measure::Torque => 0.1,
-            Measure::Fuel => 1.0,
-            Measure::TrimMargin => 0.5,
-        };
-        // A car that does not run with the fault has no number: its danger has ranked it.
-        *step = if gain.is_finite() {
-            (gain / worth).round() as i64
-        } else {
-            0
-        };
-    }
-    (
-        count(Menace::is_danger),
-        count(|menace| !menace.is_danger()),
-        steps,
-    )
-}
-
-fn effort(question: &Question, one: &Found) -> f64 {
-    let hours = one.asked.time / 3600.0;
-    match question.labour_rate.filter(|rate| *rate > 0.0) {
-        Some(rate) => hours + one.asked.parts / rate,
-        None => hours,
-    }
+    file.says = words::says(&file);
+    file.warnings.dangers = words::dangers(&file);
+    options.asked.answer(&file)
 }
 
 fn row(question: &Question, one: &Found) -> Row {
@@ -355,35 +345,20 @@ impl Sum {
 
     /// Where it is more than a tenth, and more than is worth a word, from all together.
     fn differs(&self, together: &Gains) -> Vec<String> {
+        let (fuel, margin) = (self.fuel_l_year, self.trim_margin_pct);
         let pairs = [
             ("torque", "N m", self.torque_nm, together.torque, 0.5),
             ("power", "kW", self.power_kw, together.power, 0.2),
-            (
-                "fuel",
-                "L a year",
-                self.fuel_l_year,
-                together.fuel_year,
-                3.0,
-            ),
-            (
-                "trim margin",
-                "%",
-                self.trim_margin_pct,
-                together.trim_margin,
-                0.5,
-            ),
+            ("fuel", "L a year", fuel, together.fuel_year, 3.0),
+            ("trim margin", "%", margin, together.trim_margin, 0.5),
         ];
-        let said = pairs
-            .into_iter()
-            .filter_map(|(name, unit, sum, all, worth)| {
-                let (sum, all) = (sum?, known(all.value)?);
-                let apart = (sum - all).abs();
-                let much = apart > worth && apart > 0.1 * sum.abs().max(all.abs());
-                let (sum, all) = (round(sum, 3), round(all, 3));
-                much.then(|| {
-                    format!("{name}: alone they add up to {sum} {unit}, together it is {all}")
-                })
-            });
-        said.collect()
+        let said = pairs.into_iter();
+        said.filter_map(|(name, unit, sum, all, worth)| {
+            let (sum, all) = (sum?, known(all.value)?);
+            let apart = (sum - all).abs();
+            let much = apart > worth && apart > 0.1 * sum.abs().max(all.abs());
+            much.then(|| say::not_the_sum(name, round(sum, 3), unit, round(all, 3)))
+        })
+        .collect()
     }
 }

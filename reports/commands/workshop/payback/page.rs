@@ -1,166 +1,144 @@
 //! The page of a payback answer.
 
-use crate::commands::workshop::before::Sheet;
-use crate::commands::workshop::payback::form::{fault, work};
-use crate::commands::workshop::payback::{File, Number, Numbers, Row};
+use crate::answer::Answers;
+use crate::commands::workshop::page::Sheet;
+use crate::commands::workshop::payback::{File, Numbers, Row, Sum};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
+use crate::page::record::{Figure, Record, Value};
 use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
-use crate::text::number::{difference, slug};
+use crate::text::number::slug;
+use crate::text::say::workshop_payback as say;
 
-/// A gain: name, unit, key, decimals, its number.
-type Kind = (
-    &'static str,
-    &'static str,
-    &'static str,
-    usize,
-    fn(&Numbers) -> &Number,
-);
+const DRAWN: [&str; 4] = ["torque_nm", "power_kw", "fuel_l_year", "trim_margin_pct"];
 
-const KINDS: [Kind; 5] = [
-    ("torque", "N m", "torque_nm", 1, |n| &n.torque_nm),
-    ("power", "kW", "power_kw", 1, |n| &n.power_kw),
-    ("fuel saved", "L/100 km", "fuel_l_100km", 2, |n| {
-        &n.fuel_l_100km
-    }),
-    ("fuel saved a year", "L", "fuel_l_year", 0, |n| {
-        &n.fuel_l_year
-    }),
-    ("trim margin", "%", "trim_margin_pct", 1, |n| {
-        &n.trim_margin_pct
-    }),
-];
+impl Answers for File {
+    type Data<'a> = &'a Self;
 
-/// The page; `about` says for which duty.
-pub(super) fn page(about: &str, file: &File) -> Page {
-    let drawn = [KINDS[0], KINDS[1], KINDS[3], KINDS[4]];
-    let pictures = drawn.iter().map(|kind| picture(file, kind)).collect();
-    let mut blocks = vec![Block::Words(format!("{about}.")), Block::Row(pictures)];
-    blocks.push(Block::Table(table(file)));
-    if !file.sum_differs.is_empty() {
-        let said = file.sum_differs.iter();
-        blocks.push(Block::Words(
-            "The gains are not the sum of their parts:".into(),
-        ));
-        blocks.push(Block::List(said.map(|words| format!("{words}.")).collect()));
+    fn data(&self) -> &Self {
+        self
     }
-    let sheet = Sheet {
-        title: "Which repair pays",
-        car: Some(&file.vehicle),
-        says: &file.says,
-        blocks,
-        sections: file.repairs.iter().map(|row| repair(file, row)).collect(),
-        warnings: &file.warnings,
-        cautions: &file.cautions,
-        ..Sheet::default()
-    };
-    sheet.page()
-}
 
-fn picture(file: &File, (name, unit, key, decimals, number): &Kind) -> Picture {
-    let bar = |name: &str, json: String, numbers: &Numbers, ink| {
-        let number = number(numbers);
-        let value = number.value?;
-        Some(Bar {
-            name: name.into(),
-            value,
-            said: format!("{} {unit}", difference(value, *decimals)),
-            json: format!("{json}/{key}/value"),
-            interval: number.low.zip(number.high),
-            ink,
-        })
-    };
-    let each = file.repairs.iter().enumerate();
-    let each = each.filter_map(|(i, row)| {
-        bar(
-            &row.name,
-            format!("/repairs/{i}/alone"),
-            &row.alone,
-            Ink::Faulty,
-        )
-    });
-    let several = file.repairs.len() > 1;
-    let all = several.then(|| {
-        bar(
-            "all together",
-            "/together".into(),
-            &file.together,
-            Ink::Text,
-        )
-    });
-    let all: Vec<Bar> = each.chain(all.flatten()).collect();
-    Picture {
-        name: format!("payback-{}", slug(name)),
-        caption: format!(
-            "Gain of {name} by mending each fault as if it were alone, and by mending all; thin \
-             lines: 90 % limits of the faults' sizes."
-        ),
-        scene: bars(&format!("{name}, {unit}"), &all, 340.0),
-    }
-}
-
-fn cells<'a>(json: &str, numbers: &'a Numbers) -> impl Iterator<Item = Cell> + use<'a> {
-    let json = json.to_string();
-    KINDS.iter().map(move |(_, _, key, decimals, number)| {
-        let value = number(numbers).value.unwrap_or(f64::NAN);
-        let cell = Cell::number(value, *decimals, format!("{json}/{key}/value"));
-        match value.is_finite() {
-            true => Cell {
-                text: difference(value, *decimals),
-                ..cell
-            },
-            false => cell,
+    fn page(&self) -> Page {
+        let drawn = Numbers::chosen(&DRAWN).into_iter();
+        let mut blocks = vec![
+            Block::Words(self.about.clone()),
+            Block::Row(drawn.map(|figure| self.picture(figure)).collect()),
+            Block::Table(self.gains()),
+            Block::Table(self.work()),
+        ];
+        if !self.sum_differs.is_empty() {
+            blocks.push(Block::Words(say::NOT_THE_SUM.into()));
+            let said = self.sum_differs.iter();
+            blocks.push(Block::List(said.map(|words| format!("{words}.")).collect()));
         }
-    })
-}
-
-fn table(file: &File) -> Table {
-    let mut head = vec![Column::words("repair")];
-    head.extend(KINDS.map(|(name, unit, ..)| Column::numbers(name, unit)));
-    head.push(Column::numbers("work", "h"));
-    head.push(Column::numbers("price", &file.currency));
-    head.push(Column::numbers("paid by fuel", "years"));
-    let rows = file.repairs.iter().enumerate().map(|(i, row)| {
-        let mut line = vec![Cell::words(format!("{} {}", row.rank, row.name))];
-        line.extend(cells(&format!("/repairs/{i}/alone"), &row.alone));
-        let at = |key: &str| format!("/repairs/{i}/{key}");
-        line.push(Cell::number(row.time_h, 2, at("time_h")));
-        line.push(Cell::number(row.price, 2, at("price")));
-        let years = row.years_to_pay.unwrap_or(f64::NAN);
-        line.push(Cell::number(years, 1, at("years_to_pay")));
-        line
-    });
-    let mut rows: Vec<Vec<Cell>> = rows.collect();
-    if file.repairs.len() > 1 {
-        let mut line = vec![Cell::words("all together")];
-        line.extend(cells("/together", &file.together).map(Cell::strong));
-        line.resize(head.len(), Cell::default());
-        rows.push(line);
-    }
-    Table {
-        caption: format!(
-            "Gains by mending each fault alone; dangers first, then codes, then {} per hour.",
-            file.ranked_by.replace('_', " ")
-        ),
-        head,
-        rows,
-    }
-}
-
-fn repair(file: &File, row: &Row) -> Section {
-    let mut said = vec![
-        format!("Fault: {}.", fault(row)),
-        format!("Work: {}.", work(file, row)),
-    ];
-    said.extend(row.risks_removed.iter().map(|risk| {
-        let kind = match risk.kind {
-            "code" => "Code gone",
-            _ => "Risk gone",
+        let repairs = self.repairs.iter().map(|row| Section {
+            heading: row.heading(),
+            blocks: vec![Block::List(row.words(self))],
+        });
+        let sheet = Sheet {
+            title: "Which repair pays",
+            car: Some(&self.vehicle),
+            says: &self.says,
+            blocks,
+            sections: repairs.collect(),
+            warnings: Some(&self.warnings),
+            cautions: &self.cautions,
+            ..Sheet::default()
         };
-        format!("{kind}, {}: {}.", risk.point, risk.what)
-    }));
-    Section {
-        heading: format!("{} {}", row.rank, row.name),
-        blocks: vec![Block::List(said)],
+        sheet.page()
+    }
+}
+
+impl Row {
+    fn heading(&self) -> String {
+        format!("{} {}", self.rank, self.name)
+    }
+}
+
+impl File {
+    /// Repairs with where they stand in the result for programs.
+    fn rows(&self) -> impl Iterator<Item = (String, &Row)> {
+        let rows = self.repairs.iter().enumerate();
+        rows.map(|(i, row)| (format!("/repairs/{i}"), row))
+    }
+
+    fn picture(&self, figure: &Figure<Numbers>) -> Picture {
+        let bar = |name: &str, json: &str, numbers: &Numbers, ink| {
+            let Value::Spread(spread) = figure.value(numbers) else {
+                return None;
+            };
+            let (text, number) = {
+                let cell = figure.cell(numbers, json);
+                (cell.text, cell.number?)
+            };
+            let limits = spread.low.is_finite() && spread.high.is_finite();
+            Some(Bar {
+                name: name.into(),
+                value: number.1,
+                said: format!("{text} {}", figure.unit),
+                json: number.0,
+                interval: limits.then_some((spread.low, spread.high)),
+                ink,
+            })
+        };
+        let each = self.rows().filter_map(|(json, row)| {
+            bar(&row.name, &format!("{json}/alone"), &row.alone, Ink::Faulty)
+        });
+        let mut all: Vec<Bar> = each.collect();
+        if self.repairs.len() > 1 {
+            all.extend(bar("all together", "/together", &self.together, Ink::Text));
+        }
+        let (name, unit) = (figure.label, figure.unit);
+        Picture {
+            name: format!("payback-{}", slug(name)),
+            caption: say::drawn(name),
+            scene: bars(&format!("{name}, {unit}"), &all, 340.0),
+        }
+    }
+
+    fn gains(&self) -> Table {
+        let mut head = vec![Column::words("repair")];
+        head.extend(Column::of::<Numbers>(&[]));
+        let line = |name: String, cells: Vec<Cell>| {
+            let mut line = vec![Cell::words(name)];
+            line.extend(cells);
+            line
+        };
+        let rows = self.rows().map(|(json, row)| {
+            let cells = Cell::of(&row.alone, &format!("{json}/alone"), &[]);
+            line(row.heading(), cells)
+        });
+        let mut rows: Vec<Vec<Cell>> = rows.collect();
+        if self.repairs.len() > 1 {
+            let sum = Cell::of::<Sum>(&self.sum_of_alone, "/sum_of_alone", &[]);
+            rows.push(line("sum of these".into(), sum));
+            let all = Cell::of(&self.together, "/together", &[]).into_iter();
+            rows.push(line("all together".into(), all.map(Cell::strong).collect()));
+        }
+        Table {
+            caption: say::ranked(self.ranked_by.replace('_', " ")),
+            head,
+            rows,
+        }
+    }
+
+    fn work(&self) -> Table {
+        let mut head = vec![Column::words("repair")];
+        head.extend(Column::of::<Row>(&[]));
+        head[2].unit.clone_from(&self.currency);
+        head.push(Column::numbers("power per hour of work", "kW"));
+        let rows = self.rows().map(|(json, row)| {
+            let mut line = vec![Cell::words(row.heading())];
+            line.extend(Cell::of(row, &json, &[]));
+            let hour = format!("{json}/per_hour");
+            line.extend(Cell::of(&row.per_hour, &hour, &["power_kw"]));
+            line
+        });
+        Table {
+            caption: say::WORK.into(),
+            rows: rows.collect(),
+            head,
+        }
     }
 }

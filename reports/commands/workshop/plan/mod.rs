@@ -3,12 +3,10 @@
 mod page;
 
 use crate::answer::{Answer, Asked, Trouble};
-use crate::commands::workshop::before::give;
-use crate::commands::workshop::before::{ending, row};
-use crate::commands::workshop::cautions::TEST;
 use crate::input::case::car;
-use crate::text::words::{heading, paragraph};
-use serde::Serialize;
+use crate::page::record::{digits, fixed};
+use crate::record;
+use crate::text::say::{workshop, workshop_plan as say};
 use sim::study::workshop::in_car::normal_boost;
 use sim::study::workshop::plan::{Stage, TIGHT, Tight, plan};
 use sim::units::round;
@@ -30,96 +28,95 @@ pub struct Plan {
     asked: Asked,
 }
 
-#[derive(Serialize)]
-struct Hole {
-    diameter_mm: f64,
-    flow_g_s: f64,
-    /// At 20 degC and 101.325 kPa abs.
-    flow_l_min: f64,
-    half_pressure_s: Option<f64>,
-}
+record! {
+    /// A round, sharp hole.
+    struct Hole {
+        /// Of the hole.
+        diameter_mm: f64 = "hole" "mm" fixed(1);
+        /// At the step's pressure.
+        flow_g_s: f64 = "flow" "g/s" digits(3);
+        /// At 20 degC and 101.325 kPa abs.
+        flow_l_min: f64 = "flow" "L/min" digits(3);
+        /// Until half the pressure is left.
+        half_pressure_s: Option<f64> = "half the pressure left after" "s" digits(2);
+    }
 
-#[derive(Serialize)]
-struct Spot {
-    place: &'static str,
-    holes: Vec<Hole>,
-}
+    /// A place with what holes there show.
+    struct Spot {
+        /// Its name.
+        place: &'static str;
+        /// From small to large.
+        holes: Vec<Hole>;
+    }
 
-#[derive(Serialize)]
-struct Step {
-    step: usize,
-    name: &'static str,
-    pressure_kpa: f64,
-    pressure_psi: f64,
-    why: String,
-    volume_l: Option<f64>,
-    prepare: Vec<String>,
-    read: Vec<String>,
-    tight: String,
-    tight_half_pressure_s: Option<f64>,
-    tight_hole_mm: Option<f64>,
-    places: Vec<Spot>,
-}
+    /// A test.
+    struct Step {
+        /// From 1.
+        step: usize;
+        /// Its name.
+        name: &'static str;
+        /// Highest, gauge.
+        pressure_kpa: f64;
+        /// The same.
+        pressure_psi: f64;
+        /// Why no more.
+        why: String;
+        /// Of all that is shut in.
+        volume_l: Option<f64>;
+        /// What is done first.
+        prepare: Vec<String>;
+        /// How it is read.
+        read: Vec<String>;
+        /// What a tight car shows.
+        tight: String;
+        /// Until half the pressure is left, where valves and rings let out air.
+        tight_half_pressure_s: Option<f64>;
+        /// Largest hole that hides behind the limit.
+        tight_hole_mm: Option<f64>;
+        /// What the step reaches.
+        places: Vec<Spot>;
+    }
 
-#[derive(Serialize)]
-struct File {
-    says: String,
-    vehicle: String,
-    normal_boost_kpa: f64,
-    steps: Vec<Step>,
-    warnings: Vec<String>,
-    cautions: Vec<&'static str>,
+    /// Tests in their order.
+    struct File {
+        /// The answer in a sentence.
+        says: String;
+        /// The car's name.
+        vehicle: String;
+        /// Gauge.
+        normal_boost_kpa: f64;
+        /// In order.
+        steps: Vec<Step>;
+        /// What stays open.
+        warnings: Vec<String>;
+        /// For every such test.
+        cautions: Vec<&'static str>;
+    }
 }
 
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 /// kg/m³ of air at 20 degC and 101.325 kPa abs, R = 287.05 J/(kg K).
 const DENSITY: f64 = 1.204_1;
 
-const MORE: [&str; 3] = [
-    "Regulator and relief valve between supply and car, the relief set just above the step's \
-     pressure: a workshop line has ten times what a hose bears.",
-    "Smoke fluid: only what the machine's maker names, fresh air, no flames; not near an open fuel \
-     line, fuel vapour burns. The engine is never run with these plugs in.",
-    "Afterwards: plugs and tape out, hoses and clamps back, count them; sealant only if safe for \
-     oxygen sensors; then start and look for codes, outdoors or with the exhaust drawn off.",
-];
-
 pub(super) fn run(options: &Plan) -> Result<Answer, Trouble> {
     let network = car(&options.vehicle)?;
     let stages = plan(&network.vehicle, &network.ambient);
     let boost = normal_boost(&network.vehicle);
-    let firmest = stages
-        .iter()
-        .map(|stage| stage.pressure)
-        .fold(0.0, f64::max);
+    let pressures = stages.iter().map(|stage| stage.pressure);
+    let firmest = pressures.fold(0.0, f64::max);
+    let [smoke, firmest, normal] =
+        [stages[0].pressure, firmest, boost].map(|pressure| round(pressure / 1e3, 3));
+    let name = &network.vehicle.name;
+    let steps = stages.iter().enumerate();
     let file = File {
-        says: format!(
-            "{} steps for {}: smoke at {} kPa first, pressure up to {} kPa where \
-             the pipes see boost (normal boost {} kPa), never more than {} kPa where it can reach \
-             the crankcase's seals.",
-            stages.len(),
-            network.vehicle.name,
-            round(stages[0].pressure / 1e3, 3),
-            round(firmest / 1e3, 3),
-            round(boost / 1e3, 3),
-            round(stages[0].pressure / 1e3, 3),
-        ),
-        vehicle: network.vehicle.name.clone(),
+        says: say::steps(stages.len(), name, &smoke, firmest, normal),
+        vehicle: name.clone(),
         normal_boost_kpa: boost / 1e3,
-        steps: stages
-            .iter()
-            .enumerate()
-            .map(|(i, s)| Step::new(i + 1, s))
-            .collect(),
+        steps: steps.map(|(i, stage)| Step::new(i + 1, stage)).collect(),
         warnings: Vec::new(),
-        cautions: TEST.into_iter().chain(MORE).collect(),
+        cautions: workshop::TEST.into_iter().chain(say::MORE).collect(),
     };
-    give(
-        &options.asked,
-        || page::page(&file),
-        || table(&file, &stages),
-        &file,
-    )
+    options.asked.answer(&file)
 }
 
 impl Step {
@@ -162,67 +159,8 @@ impl Step {
 
 fn tight(stage: &Stage) -> String {
     match stage.tight {
-        Tight::NoSmoke => "no smoke, and no flow that the meter tells once filled".into(),
-        Tight::Holds(hole) => format!(
-            "falls by less than {} kPa in {:.0} s (then no hole is above {} mm)",
-            round(TIGHT.0 / 1e3, 3),
-            TIGHT.1,
-            round(hole * 1e3, 2)
-        ),
-        Tight::Rings(half) => format!(
-            "valves and rings let out air: a sound engine keeps half the pressure for {} s or longer",
-            round(half, 2)
-        ),
+        Tight::NoSmoke => say::NO_SMOKE.into(),
+        Tight::Holds(hole) => say::holds(round(TIGHT.0 / 1e3, 3), TIGHT.1, round(hole * 1e3, 2)),
+        Tight::Rings(half) => say::rings(round(half, 2)),
     }
-}
-
-fn table(file: &File, stages: &[Stage]) -> String {
-    let mut text = String::new();
-    paragraph(&mut text, "", &file.says);
-    paragraph(
-        &mut text,
-        "",
-        "Holes are round and sharp; times are until half the pressure is left.",
-    );
-    for (step, stage) in file.steps.iter().zip(stages) {
-        heading(&mut text, &format!("{} {}", step.step, step.name));
-        let pressure = format!(
-            "{} kPa gauge ({} psi) at most: {}",
-            round(step.pressure_kpa, 3),
-            round(step.pressure_psi, 2),
-            step.why
-        );
-        paragraph(&mut text, "pressure  ", &pressure);
-        for line in &step.prepare {
-            paragraph(&mut text, "[ ] ", line);
-        }
-        for line in &step.read {
-            paragraph(&mut text, "    ", line);
-        }
-        if let Some(volume) = step.volume_l {
-            row(&mut text, "volume", &format!("{} L", round(volume, 3)));
-        }
-        row(&mut text, "tight", &step.tight);
-        for hole in &stage.holes {
-            let mut words = format!(
-                "{} g/s, {} L/min",
-                round(hole.flow * 1e3, 3),
-                round(hole.flow / DENSITY * 6e4, 3)
-            );
-            if let Some(half) = hole.half {
-                words += &format!(", {} s", round(half, 2));
-            }
-            row(
-                &mut text,
-                &format!("{} mm hole", round(hole.diameter * 1e3, 2)),
-                &words,
-            );
-        }
-        let places: Vec<String> = (stage.places.iter())
-            .map(|place| place.word().replace('_', " "))
-            .collect();
-        paragraph(&mut text, "at: ", &places.join(", "));
-    }
-    ending(&mut text, &file.warnings, &file.cautions);
-    text
 }

@@ -4,12 +4,12 @@ mod page;
 
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
-use crate::commands::workshop::before::ending;
-use crate::commands::workshop::before::give;
-use crate::commands::workshop::cautions::JOINT;
+use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::at;
-use crate::text::words::{heading, paragraph, sentence};
-use serde::Serialize;
+use crate::page::record::{digits, fixed};
+use crate::record;
+use crate::text::say::{workshop, workshop_seal as say};
+use crate::text::words::sentence;
 use sim::study::workshop::seal::{Fit, SPENT, SealQuestion, THICKEST};
 use sim::units::round;
 
@@ -34,65 +34,87 @@ pub struct Seal {
     asked: Asked,
 }
 
-#[derive(Serialize)]
-struct Ring {
-    section_mm: f64,
-    inside_diameter_mm: Option<f64>,
-    dash: Option<String>,
-    stretch_pct: f64,
-    section_in_place_mm: f64,
-    squeeze_pct: f64,
-    /// Where the pipe stands furthest from the bore, and nearest to it.
-    squeeze_limits_pct: [f64; 2],
-    fill_pct: Option<f64>,
-    least_gland_width_mm: f64,
-    faults: Vec<String>,
-}
+record! {
+    /// A ring in the gland.
+    struct Ring {
+        /// Of its section.
+        section_mm: f64;
+        /// None where only the section counts.
+        inside_diameter_mm: Option<f64>;
+        /// Number of the inch series.
+        dash: Option<String>;
+        /// On the pipe.
+        stretch_pct: f64 = "stretch" "%" fixed(1);
+        /// Thinned by the stretch.
+        section_in_place_mm: f64;
+        /// With the pipe in the middle.
+        squeeze_pct: f64;
+        /// Where the pipe stands furthest from the bore, and nearest to it.
+        squeeze_limits_pct: [f64; 2];
+        /// Of the gland.
+        fill_pct: Option<f64> = "fill" "%" fixed(1);
+        /// That the fill allows.
+        least_gland_width_mm: f64 = "gland at least" "mm wide" fixed(2);
+        /// What is not within limits.
+        faults: Vec<String>;
+    }
 
-#[derive(Serialize)]
-struct Cord {
-    needed_mm: f64,
-    in_larger_ring_mm: f64,
-    emergency_only: bool,
-}
+    /// A ring cut from a larger one.
+    struct Cord {
+        /// Along the middle of the section.
+        needed_mm: f64 = "emergency: length to cut from the larger ring" "mm" digits(4);
+        /// The same.
+        in_larger_ring_mm: f64 = "length in the larger ring" "mm" digits(4);
+        /// Always.
+        emergency_only: bool;
+    }
 
-#[derive(Serialize)]
-struct Used {
-    compression_set_pct: f64,
-    squeeze_left_pct: f64,
-    spent: bool,
-}
+    /// A used ring.
+    struct Used {
+        /// As ISO 815 has it.
+        compression_set_pct: f64 = "used ring: compression set (ISO 815)" "%" digits(4);
+        /// In this gland.
+        squeeze_left_pct: f64 = "used ring: squeeze left" "%" digits(4);
+        /// Whether it is to be replaced.
+        spent: bool;
+    }
 
-#[derive(Serialize)]
-struct Gasket {
-    least_thickness_mm: f64,
-    sheet_mm: Option<f64>,
-    crush_half_way_at_hand_pct: Option<f64>,
-}
+    /// A flat gasket on a bowed face.
+    struct Gasket {
+        /// That still seals half-way.
+        least_thickness_mm: f64 = "gasket on the bowed face: at least" "mm" digits(4);
+        /// The next thickness that is sold.
+        sheet_mm: Option<f64> = "sheet as sold" "mm" digits(4);
+        /// Of the gasket at hand; below zero it does not touch.
+        crush_half_way_at_hand_pct: Option<f64> = "gasket at hand: crushed half-way by" "%" digits(4);
+    }
 
-#[derive(Serialize)]
-struct File {
-    says: String,
-    gland_depth_mm: Option<f64>,
-    gland_width_mm: Option<f64>,
-    at_hand: Option<Ring>,
-    metric: Option<Ring>,
-    inch: Option<Ring>,
-    cord: Option<Cord>,
-    used: Option<Used>,
-    gasket: Option<Gasket>,
-    warnings: Vec<String>,
-    cautions: [&'static str; 4],
+    /// Seals that fit.
+    struct File {
+        /// The answer in a sentence.
+        says: String;
+        /// From the pipe to the bore.
+        gland_depth_mm: Option<f64> = "gland depth" "mm" digits(4);
+        /// Along the pipe.
+        gland_width_mm: Option<f64> = "gland width" "mm" digits(4);
+        /// The ring at hand.
+        at_hand: Option<Ring>;
+        /// The nearest that is sold.
+        metric: Option<Ring>;
+        /// The nearest that is sold.
+        inch: Option<Ring>;
+        /// As an emergency measure.
+        cord: Option<Cord>;
+        /// The used ring.
+        used: Option<Used>;
+        /// For a bowed face.
+        gasket: Option<Gasket>;
+        /// What to beware of.
+        warnings: Warnings;
+        /// Of work on joints.
+        cautions: [&'static str; 4];
+    }
 }
-
-const EMERGENCY: &str = "a ring cut and glued from a larger one is an emergency measure to get home: \
-                         cut at a slant, glue with the rubber's own cement, joint away from load; \
-                         replace it by a moulded ring. Not for fuel, not for exhaust.";
-const TOO_THICK: &str = "so thick a gasket creeps and is blown out: flatten the face (or fit a formed \
-                         seal) instead of filling it";
-const LIMITS: &str = "static joints: squeeze 15 to 30 %, stretch up to 5 %, fill up to 85 % (ISO \
-                      3601-2 and handbooks, from memory); metric sizes as commonly sold, inch sizes \
-                      by dash number";
 
 impl Ring {
     fn new(fit: &Fit) -> Self {
@@ -132,27 +154,6 @@ impl Ring {
             false => format!("{low:.1} to {high:.1} %"),
         }
     }
-
-    fn words(&self) -> String {
-        let fill = match self.fill_pct {
-            Some(fill) => format!("fill {fill:.1} %"),
-            None => format!(
-                "gland at least {} mm wide",
-                round(self.least_gland_width_mm, 3)
-            ),
-        };
-        let faults = match self.faults.is_empty() {
-            true => String::new(),
-            false => format!("; NOT WITHIN LIMITS: {}", self.faults.join("; ")),
-        };
-        // Without a minus before zero.
-        let stretch = match self.stretch_pct.abs() < 0.05 {
-            true => 0.0,
-            false => self.stretch_pct,
-        };
-        let (size, squeeze) = (self.size(), self.squeeze());
-        format!("{size}: squeeze {squeeze}, stretch {stretch:.1} %, {fill}{faults}")
-    }
 }
 
 pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
@@ -162,12 +163,12 @@ pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
     let ring = question.ring().map_err(wrong)?;
     let used = question.used().map_err(wrong)?;
     let gasket = question.gasket().map_err(wrong)?;
-    let mut warnings = Vec::new();
+    let mut warnings = Warnings::default();
     if ring.as_ref().is_some_and(|ring| ring.cord.is_some()) {
-        warnings.push(EMERGENCY.into());
+        warnings.notes.push(say::EMERGENCY.into());
     }
     if gasket.is_some_and(|answer| answer.least > THICKEST) {
-        warnings.push(TOO_THICK.into());
+        warnings.notes.push(say::TOO_THICK.into());
     }
     let fit = |fit: Option<Fit>| fit.as_ref().map(Ring::new);
     let ring = ring.as_ref();
@@ -196,122 +197,50 @@ pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
             crush_half_way_at_hand_pct: answer.at_hand.map(|crush| crush * 100.0),
         }),
         warnings,
-        cautions: JOINT,
+        cautions: workshop::JOINT,
     };
     file.says = says(&file);
-    give(&options.asked, || page::page(&file), || table(&file), &file)
+    options.asked.answer(&file)
 }
 
 fn says(file: &File) -> String {
     let mut said = Vec::new();
     if let Some(ring) = &file.at_hand {
         said.push(match ring.faults.is_empty() {
-            true => format!("the ring at hand fits: squeeze {}", ring.squeeze()),
-            false => format!("the ring at hand does not fit: {}", ring.faults.join("; ")),
+            true => say::at_hand_fits(ring.squeeze()),
+            false => say::at_hand_does_not(ring.faults.join("; ")),
         });
     }
     if let (Some(metric), Some(inch)) = (&file.metric, &file.inch) {
-        let sound = [metric, inch]
-            .into_iter()
-            .filter(|ring| ring.faults.is_empty());
-        let sound: Vec<String> = sound.map(Ring::size).collect();
-        said.push(match sound.is_empty() {
-            true => format!(
-                "no size of the series is within the limits; nearest are {} and {}",
-                metric.size(),
-                inch.size()
-            ),
-            false => format!("of the sizes sold, {} fits this gland", sound.join(" or ")),
+        let fit = [metric, inch].into_iter();
+        let fit = fit.filter(|ring| ring.faults.is_empty());
+        let fit: Vec<String> = fit.map(Ring::size).collect();
+        said.push(match fit.is_empty() {
+            true => say::none_fits(metric.size(), inch.size()),
+            false => say::fits(fit.join(" or ")),
         });
     } else if file.gland_depth_mm.is_some() && file.at_hand.is_none() && file.used.is_none() {
-        said.push("with a `pipe_diameter` the sizes that fit would be named".into());
+        said.push(say::PIPE_NEEDED.into());
     }
-    if let Some(cord) = &file.cord {
-        let needed = cord.needed_mm;
-        said.push(format!(
-            "as an emergency measure, {needed:.1} mm of the larger ring are needed"
-        ));
-    }
+    said.extend(file.cord.as_ref().map(|cord| say::cord(cord.needed_mm)));
     if let Some(used) = &file.used {
         let verdict = match used.spent {
-            true => "replace it",
-            false => "it still springs back",
+            true => say::REPLACE,
+            false => say::SPRINGS_BACK,
         };
-        said.push(format!(
-            "the used ring has taken a set of {:.0} % and keeps {:.1} % squeeze: {verdict}",
-            used.compression_set_pct,
-            used.squeeze_left_pct.max(0.0)
-        ));
+        let (set, left) = (used.compression_set_pct, used.squeeze_left_pct.max(0.0));
+        said.push(say::used(set, left, verdict));
     }
     if let Some(gasket) = &file.gasket {
         let sheet = match gasket.sheet_mm {
-            Some(mm) => format!("the next sheet is {} mm", round(mm, 3)),
-            None => "no sheet as sold is thick enough".into(),
+            Some(mm) => say::next_sheet(round(mm, 3)),
+            None => say::NO_SHEET.into(),
         };
-        let least = round(gasket.least_thickness_mm, 3);
-        said.push(format!(
-            "this bow needs a gasket of at least {least} mm: {sheet}"
-        ));
-        if let Some(crush) = gasket.crush_half_way_at_hand_pct {
-            said.push(match crush > 0.0 {
-                true => format!("the gasket at hand is crushed by {crush:.1} % half-way"),
-                false => "the gasket at hand does not touch half-way".into(),
-            });
-        }
+        said.push(say::gasket(round(gasket.least_thickness_mm, 3), sheet));
+        said.extend(gasket.crush_half_way_at_hand_pct.map(|crush| match crush {
+            crush if crush > 0.0 => say::crushed(crush),
+            _ => say::NOT_TOUCHING.into(),
+        }));
     }
     sentence(&said.join("; "))
-}
-
-fn table(file: &File) -> String {
-    let mut text = String::new();
-    paragraph(&mut text, "", &file.says);
-    if let Some(depth) = file.gland_depth_mm {
-        heading(
-            &mut text,
-            &format!("o-ring, gland {} mm deep", round(depth, 4)),
-        );
-        let rings = [
-            ("at hand  ", &file.at_hand),
-            ("metric   ", &file.metric),
-            ("inch     ", &file.inch),
-        ];
-        for (label, ring) in rings {
-            if let Some(ring) = ring {
-                paragraph(&mut text, label, &ring.words());
-            }
-        }
-        if let Some(cord) = &file.cord {
-            let words = format!(
-                "{:.1} mm of the {:.1} mm in the larger ring, along the middle of its section",
-                cord.needed_mm, cord.in_larger_ring_mm
-            );
-            paragraph(&mut text, "cut      ", &words);
-        }
-        if let Some(used) = &file.used {
-            let words = format!(
-                "compression set {:.0} % (ISO 815), squeeze left {:.1} %",
-                used.compression_set_pct, used.squeeze_left_pct
-            );
-            paragraph(&mut text, "used     ", &words);
-        }
-        paragraph(&mut text, "limits   ", LIMITS);
-    }
-    if let Some(gasket) = &file.gasket {
-        heading(&mut text, "flat gasket on a bowed face");
-        let sheet = gasket
-            .sheet_mm
-            .map_or("none".into(), |mm| format!("{} mm", round(mm, 3)));
-        let least = round(gasket.least_thickness_mm, 3);
-        paragraph(
-            &mut text,
-            "thickness  ",
-            &format!("at least {least} mm; sheet as sold: {sheet}"),
-        );
-        if let Some(crush) = gasket.crush_half_way_at_hand_pct {
-            let words = format!("crushed by {crush:.1} % half-way between the fixings");
-            paragraph(&mut text, "at hand    ", &words);
-        }
-    }
-    ending(&mut text, &file.warnings, &file.cautions);
-    text
 }

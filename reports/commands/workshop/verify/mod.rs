@@ -1,19 +1,21 @@
 //! `falseair workshop verify`.
 
-mod form;
-pub(super) mod page;
+mod page;
 mod record;
 mod shift;
+mod words;
 
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, Trouble};
-use crate::commands::workshop::before::give;
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::cautions::{JOINT, TEST};
-use crate::commands::workshop::kit::{at, vehicle};
+use crate::commands::workshop::cautions::Warnings;
+use crate::commands::workshop::kit::at;
+use crate::input::case::vehicle;
+use crate::page::record::{OWN, WORDS, digits, fixed};
+use crate::record;
+use crate::text::say::{workshop, workshop_verify as say};
 use crate::text::write::OutFile;
 use clap::ValueHint;
-use serde::Serialize;
 use sim::network::readings::FORMS;
 use sim::network::{Defect, Vehicle};
 use sim::study::workshop::in_car::{Car, with_boost};
@@ -41,91 +43,110 @@ pub struct Verify {
     record: Option<OutFile>,
 }
 
-/// A size, in its own unit as text and in SI.
-#[derive(Serialize)]
-pub(super) struct Size {
-    pub si: f64,
-    pub low_si: f64,
-    pub high_si: f64,
-    /// With its limits, in words.
-    pub words: String,
-}
+record! {
+    /// A size, in its own unit as text and in SI.
+    struct Size {
+        /// Likeliest.
+        si: f64;
+        /// Its limit.
+        low_si: f64;
+        /// Its limit.
+        high_si: f64;
+        /// With its limits, in words.
+        words: String;
+    }
 
-/// One measurement against the model.
-#[derive(Serialize)]
-pub(super) struct Line {
-    pub what: String,
-    pub unit: &'static str,
-    #[serde(skip)]
-    pub decimals: usize,
-    pub read: f64,
-    /// Standard, instrument and model together.
-    pub doubt: f64,
-    /// Predicted with the size that fits.
-    pub fitted: f64,
-    /// Predicted for the sound car; none where that does not run.
-    pub sound: Option<f64>,
-    /// Reading less what fits, in doubts.
-    pub off: f64,
-}
+    /// One measurement against the model.
+    struct Line by decimals {
+        /// What was read.
+        what: String = "reading" "" WORDS;
+        /// In which unit.
+        unit: &'static str = "unit" "" WORDS;
+        #[serde(skip)]
+        decimals: usize;
+        /// The reading.
+        read: f64 = "read" "" OWN;
+        /// Standard, instrument and model together.
+        doubt: f64 = "doubt" "" digits(2);
+        /// Predicted with the size that fits.
+        fitted: f64 = "fitted" "" OWN;
+        /// Predicted for the sound car; none where that does not run.
+        sound: Option<f64> = "sound car" "" OWN;
+        /// Reading less what fits, in doubts.
+        off: f64 = "off" "doubts" fixed(1);
+    }
 
-#[derive(Serialize)]
-pub(super) struct Side {
-    pub size: Size,
-    pub chi_square: f64,
-    pub freedom: usize,
-    /// Chance of a rest as large as this, doubts being as stated; none for one reading.
-    pub chance_of_rest: Option<f64>,
-    /// Whether the rest is explained by the doubts, at 5 %.
-    pub explained: Option<bool>,
-    pub sound_chi_square: Option<f64>,
-    pub readings: Vec<Line>,
-}
+    /// Before or after.
+    struct Side {
+        /// That fits best.
+        size: Size;
+        /// Of the rest.
+        chi_square: f64;
+        /// Of the rest.
+        freedom: usize;
+        /// Chance of a rest as large as this, doubts being as stated; none for one reading.
+        chance_of_rest: Option<f64>;
+        /// Whether the rest is explained by the doubts, at 5 %.
+        explained: Option<bool>;
+        /// With the sound car.
+        sound_chi_square: Option<f64>;
+        /// Each by itself.
+        readings: Vec<Line>;
+    }
 
-/// For the head of the record.
-#[derive(Serialize)]
-pub(super) struct Head {
-    pub customer: String,
-    pub car: String,
-    pub date: String,
-    pub workshop: String,
-    pub technician: String,
-    pub work: String,
-}
+    /// For the head of the record.
+    struct Head {
+        /// Whose car.
+        customer: String;
+        /// Which car.
+        car: String;
+        /// Of the repair.
+        date: String;
+        /// Where.
+        workshop: String;
+        /// By whom.
+        technician: String;
+        /// What was done.
+        work: String;
+    }
 
-#[derive(Serialize)]
-pub(super) struct File {
-    pub says: String,
-    /// `gone`, `smaller`, `still_there`, `not_seen_before` or `open`.
-    pub verdict: &'static str,
-    pub left: String,
-    pub rest: String,
-    pub fault: String,
-    pub vehicle: String,
-    pub head: Head,
-    pub before: Side,
-    pub after: Side,
-    /// The most that may be left, in the running car.
-    pub in_car: Option<InCar>,
-    pub warnings: Vec<String>,
-    pub cautions: Vec<&'static str>,
+    /// What a repair did.
+    struct File {
+        /// The answer in a sentence.
+        says: String;
+        /// `gone`, `smaller`, `still_there`, `not_seen_before` or `open`.
+        verdict: &'static str;
+        /// What is left, in words.
+        left: String;
+        /// Whether the rest is explained, in words.
+        rest: String;
+        /// What was mended.
+        fault: String;
+        /// Whose model it is compared with.
+        vehicle: String;
+        /// Who, what and when.
+        head: Head;
+        /// The repair.
+        before: Side;
+        /// The repair.
+        after: Side;
+        /// The most that may be left, in the running car.
+        in_car: Option<InCar>;
+        /// What stays open.
+        warnings: Warnings;
+        /// Of the work and the tests.
+        cautions: Vec<&'static str>;
+    }
 }
 
 /// Below this chance, doubts do not explain the rest.
 const UNLIKELY: f64 = 0.05;
 
-pub(super) const MODEL: &str = "The model is that of the vehicle file named here, not this very car: where it \
-                     does not fit, its doubt (`model_doubt`) must say so.";
-const ROAD: &str = "Before the car is handed over: no code may be left set, and no smell of fuel or \
-                    exhaust; watch the mixture on a first run before full load is asked for.";
-
 pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
     let wrong = |m| at(&source, m);
     let defect = question.defect().map_err(wrong)?;
-    let Some(car) = vehicle(&source, Some(&question.vehicle))? else {
-        return Err(Trouble::Other("no vehicle".into()));
-    };
+    let car: Vehicle = vehicle(&source, &question.vehicle)?.parse()?;
     let car = with_boost(car, question.boost_control, question.fixed_duty).map_err(wrong)?;
     let ambient = question.ambient.ambient();
     let bench = Bench::new(car.clone(), ambient, defect, |network| {
@@ -145,19 +166,16 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     let judged = verdict(&earlier, &later, defect.healthy());
     let in_car = in_car(&car, &question, &defect, &later);
     let file = File {
-        says: form::says(judged, &defect, &earlier, &later),
-        verdict: form::word(judged),
-        left: form::left(judged, &defect, &later, in_car.as_ref()),
-        rest: form::rest(&bench, [&before, &after], [&earlier, &later]),
+        says: words::says(judged, &defect, &earlier, &later),
+        verdict: words::word(judged),
+        left: words::left(judged, &defect, &later, in_car.as_ref()),
+        rest: words::rest(&bench, [&before, &after], [&earlier, &later]),
         fault: match &defect {
             Defect::Leak(leak) => {
-                format!(
-                    "{}, as a {}",
-                    form::name(&defect),
-                    leak.shape.name().replace('_', " ")
-                )
+                let shape = leak.shape.name().replace('_', " ");
+                format!("{}, as a {shape}", words::name(&defect))
             }
-            Defect::Fault(_) => form::name(&defect),
+            Defect::Fault(_) => words::name(&defect),
         },
         vehicle: car.name.clone(),
         head: Head {
@@ -178,21 +196,14 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
         let page = record::page(&file).map_err(Trouble::Other)?;
         Ok::<_, Trouble>(record.holding(page))
     });
-    let record = record.transpose()?;
-    let answer = give(
-        &options.asked,
-        || page::page(&file),
-        || form::table(&file),
-        &file,
-    )?;
-    Ok(answer.with(record))
+    Ok(options.asked.answer(&file)?.with(record.transpose()?))
 }
 
 fn cautions(question: &Question) -> Vec<&'static str> {
     let tested = question.before_decay.is_some() || question.after_decay.is_some();
-    let test = if tested { &TEST[..5] } else { &[] };
-    let all = test.iter().chain(&JOINT[1..]).copied();
-    all.chain([ROAD, MODEL]).collect()
+    let test = if tested { &workshop::TEST[..5] } else { &[] };
+    let all = test.iter().chain(&workshop::JOINT[1..]).copied();
+    all.chain([say::ROAD, say::MODEL]).collect()
 }
 
 fn lines(bench: &Bench, data: &[Datum], fit: &Fitted) -> Vec<Line> {
@@ -229,7 +240,7 @@ impl Side {
                 si: fit.size,
                 low_si: fit.low,
                 high_si: fit.high,
-                words: form::words(bench.defect(), fit),
+                words: words::words(bench.defect(), fit),
             },
             chi_square: fit.chi_square,
             freedom: fit.freedom,
@@ -265,25 +276,18 @@ fn in_car(
     Some(InCar::new(&car, &vehicle.name, &largest, None))
 }
 
-fn warnings(before: &[Datum], after: &[Datum], later: &Fitted) -> Vec<String> {
-    let mut said = Vec::new();
+fn warnings(before: &[Datum], after: &[Datum], later: &Fitted) -> Warnings {
+    let mut warnings = Warnings::default();
     let alike = before.len() == after.len()
         && (before.iter().zip(after)).all(|(a, b)| match (&a.quantity, &b.quantity) {
             (Quantity::Area(..), Quantity::Area(..)) => true,
             (a, b) => a == b,
         });
     if !alike {
-        said.push(
-            "before and after were not read alike: take the same readings at the same points, then \
-             what the model has wrong about this car shows in both"
-                .into(),
-        );
+        warnings.notes.push(say::NOT_ALIKE.into());
     }
     if later.open {
-        said.push(
-            "the readings after set no upper limit to what is left: read something that it moves"
-                .into(),
-        );
+        warnings.notes.push(say::NO_LIMIT.into());
     }
-    said
+    warnings
 }

@@ -1,90 +1,117 @@
 //! The page of a repair: before and after.
 
-use crate::commands::workshop::before::Sheet;
+use crate::answer::Answers;
+use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::verify::shift::{Shift, shifts};
 use crate::commands::workshop::verify::{File, Line, Side};
-use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
+use crate::page::{Block, Page, Picture, Section, Table};
 use crate::text::number::number;
+use crate::text::say::workshop_verify as say;
 use crate::text::words::sentence;
 
-/// The page.
-pub(super) fn page(file: &File) -> Page {
-    let side = |heading: &str, key: &str, side: &Side| Section {
-        heading: format!("{heading}: {}", side.size.words),
-        blocks: vec![Block::Table(table(key, side))],
-    };
-    let left = vec![
-        Block::Words(file.left.clone()),
-        Block::Words(format!("Rest: {}", file.rest)),
-    ];
-    let sheet = Sheet {
-        title: "Before and after a repair",
-        car: Some(&file.vehicle),
-        says: &file.says,
-        blocks: vec![Block::List(head(file)), Block::Picture(picture(file))],
-        sections: vec![
-            side("Before", "before", &file.before),
-            side("After", "after", &file.after),
-            Section {
-                heading: "What is left".into(),
-                blocks: left,
-            },
-        ],
-        in_car: file.in_car.as_ref(),
-        dangers: &[],
-        warnings: &file.warnings,
-        cautions: &file.cautions,
-    };
-    sheet.page()
+impl Answers for File {
+    type Data<'a> = &'a Self;
+
+    fn data(&self) -> &Self {
+        self
+    }
+
+    fn page(&self) -> Page {
+        let side = |heading: &str, json: &str, side: &Side| Section {
+            heading: format!("{heading}: {}", side.size.words),
+            blocks: vec![Block::Table(Table::of(
+                say::READINGS,
+                json,
+                &side.readings,
+                &[],
+            ))],
+        };
+        let mut left = vec![
+            Block::Words(self.left.clone()),
+            Block::Words(format!("Rest: {}", self.rest)),
+        ];
+        left.extend(
+            self.in_car
+                .as_ref()
+                .map(|_| Block::Words(say::LARGEST.into())),
+        );
+        let sheet = Sheet {
+            title: "Before and after a repair",
+            car: Some(&self.vehicle),
+            says: &self.says,
+            blocks: vec![self.head(), Block::Picture(self.picture())],
+            sections: vec![
+                side("Before", "/before/readings", &self.before),
+                side("After", "/after/readings", &self.after),
+                Section {
+                    heading: "What is left".into(),
+                    blocks: left,
+                },
+            ],
+            in_car: self.in_car.as_ref(),
+            warnings: Some(&self.warnings),
+            cautions: &self.cautions,
+        };
+        sheet.page()
+    }
 }
 
-fn head(file: &File) -> Vec<String> {
-    let head = &file.head;
-    let lines = [
-        ("Car", &head.car),
-        ("Date", &head.date),
-        ("Work done", &head.work),
-        ("Fault", &file.fault),
-    ];
-    let lines = lines.into_iter().filter(|(_, words)| !words.is_empty());
-    lines
-        .map(|(label, words)| format!("{label}: {}", sentence(words)))
-        .collect()
-}
+impl File {
+    /// What the record says of the car and the work, as far as it is given.
+    pub(super) fn about(&self) -> impl Iterator<Item = (&'static str, &str)> {
+        let head = &self.head;
+        let all = [
+            ("Customer", &head.customer),
+            ("Car", &head.car),
+            ("Date", &head.date),
+            ("Workshop", &head.workshop),
+            ("Technician", &head.technician),
+            ("Work done", &head.work),
+            ("Fault", &self.fault),
+            ("Compared with", &self.vehicle),
+        ];
+        let given = all.into_iter().filter(|(_, words)| !words.is_empty());
+        given.map(|(label, words)| (label, words.as_str()))
+    }
 
-/// Before and after, each reading from the sound car.
-pub(in crate::commands::workshop) fn picture(file: &File) -> Picture {
-    let both = [
-        ("before", &file.before.readings),
-        ("after", &file.after.readings),
-    ];
-    let mut all: Vec<(&str, Shift)> = Vec::new();
-    for (key, readings) in both {
-        for (i, line) in readings.iter().enumerate() {
-            let dot = line.sound.map(|sound| {
-                let distance = (line.read - sound) / line.doubt;
-                (distance, line.read, format!("/{key}/readings/{i}/read"))
-            });
-            let read = number(line.read, line.decimals);
-            let earlier = all.iter_mut().find(|(what, shift)| {
-                key == "after" && *what == line.what && shift.after.is_none()
-            });
-            match earlier {
-                Some((_, shift)) => {
-                    shift.after = dot;
-                    shift.said = said(&shift.said, &read, line);
+    fn head(&self) -> Block {
+        let all = self.about().filter(|(label, _)| *label != "Compared with");
+        let all = all.map(|(label, words)| format!("{label}: {}", sentence(words)));
+        Block::List(all.collect())
+    }
+
+    /// Before and after, each reading from the sound car.
+    pub(super) fn picture(&self) -> Picture {
+        let both = [
+            ("before", &self.before.readings),
+            ("after", &self.after.readings),
+        ];
+        let mut all: Vec<(&str, Shift)> = Vec::new();
+        for (key, readings) in both {
+            for (i, line) in readings.iter().enumerate() {
+                let dot = line.sound.map(|sound| {
+                    let distance = (line.read - sound) / line.doubt;
+                    (distance, line.read, format!("/{key}/readings/{i}/read"))
+                });
+                let read = number(line.read, line.decimals);
+                let earlier = all.iter_mut().find(|(what, shift)| {
+                    key == "after" && *what == line.what && shift.after.is_none()
+                });
+                match earlier {
+                    Some((_, shift)) => {
+                        shift.after = dot;
+                        shift.said = said(&shift.said, &read, line);
+                    }
+                    None => all.push((&line.what, alone(key, line, dot))),
                 }
-                None => all.push((&line.what, alone(key, line, dot))),
             }
         }
-    }
-    let all: Vec<Shift> = all.into_iter().map(|(_, shift)| shift).collect();
-    Picture {
-        name: "before-and-after".into(),
-        caption: "Each reading before and after the repair, as far from the model's sound car as \
-                  its doubt is long; within the band nine of ten readings of a sound car would lie."
-            .into(),
-        scene: shifts(&all, 460.0),
+        let all: Vec<Shift> = all.into_iter().map(|(_, shift)| shift).collect();
+        Picture {
+            name: "before-and-after".into(),
+            caption: say::SHIFTS.into(),
+            scene: shifts(&all, 460.0),
+        }
     }
 }
 
@@ -104,37 +131,5 @@ fn alone(key: &str, line: &Line, dot: Option<(f64, f64, String)>) -> Shift {
         said: format!("{} {}", number(line.read, line.decimals), line.unit),
         before,
         after,
-    }
-}
-
-fn table(key: &str, side: &Side) -> Table {
-    let rows = side.readings.iter().enumerate().map(|(i, line)| {
-        let cell = |value: f64, decimals: usize, part: &str| {
-            Cell::number(value, decimals, format!("/{key}/readings/{i}/{part}"))
-        };
-        vec![
-            Cell::words(&line.what),
-            Cell::words(line.unit),
-            cell(line.read, line.decimals, "read").strong(),
-            cell(line.doubt, line.decimals.max(1), "doubt"),
-            cell(line.fitted, line.decimals, "fitted"),
-            cell(line.sound.unwrap_or(f64::NAN), line.decimals, "sound"),
-            cell(line.off, 1, "off"),
-        ]
-    });
-    Table {
-        caption: "What was read, its doubt, and what the model gives with the size that fits and \
-                  for a sound car; last, reading less fit in doubts."
-            .into(),
-        head: vec![
-            Column::words("reading"),
-            Column::words("unit"),
-            Column::numbers("read", ""),
-            Column::numbers("doubt", ""),
-            Column::numbers("fitted", ""),
-            Column::numbers("sound car", ""),
-            Column::numbers("off", "doubts"),
-        ],
-        rows: rows.collect(),
     }
 }

@@ -5,10 +5,6 @@ use crate::text::say::sentences;
 sentences! {
     /// What was found; `hole` with its limits.
     found(flow, pressure, hole) "{flow} g/s at {pressure} kPa gauge is a sharp hole of {hole}, with 90 % confidence";
-    /// What it loses at boost.
-    at_boost(boost, flow) "; at {boost:.0} kPa boost it loses {flow}";
-    /// Head of the table.
-    WHAT_LEAKS "What leaks, with the limits of 90 % confidence.";
     /// The figure at boost.
     flow_at_boost(boost) "flow at {boost:.0} kPa boost";
     /// Of smoke.
