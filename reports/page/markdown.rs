@@ -19,7 +19,8 @@ impl Page {
         for line in &self.lead {
             let _ = write!(text, "\n{}\n", plain(&line.said()));
         }
-        for section in &self.sections {
+        let sections = self.sections.iter();
+        for section in sections.filter(|section| section.speaks(Face::Page)) {
             if !section.heading.is_empty() {
                 let _ = write!(text, "\n## {}\n", plain(&section.heading));
             }
@@ -54,7 +55,7 @@ fn set(text: &mut String, block: &Block) {
                 .try_for_each(|item| writeln!(text, "- [ ] {}", plain(item)))
         }
         Block::Code(lines) => write!(text, "\n```\n{lines}```\n"),
-        Block::Table(table) => write!(text, "\n{}", rows(table)),
+        Block::Table(table) => write!(text, "\n{}\n\n{}", plain(&table.caption), rows(table)),
         Block::Only(Face::Page, block) => return set(text, block),
         Block::Only(Face::Terminal, _) | Block::Picture(_) | Block::Row(_) | Block::Danger(_) => {
             Ok(())

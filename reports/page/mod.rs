@@ -109,7 +109,47 @@ pub enum Block {
     Only(Face, Box<Block>),
 }
 
+impl Section {
+    /// A part.
+    pub fn new(heading: impl Into<String>, blocks: Vec<Block>) -> Self {
+        Self {
+            heading: heading.into(),
+            blocks,
+        }
+    }
+}
+
+impl Picture {
+    /// A picture.
+    pub fn new(name: impl Into<String>, caption: impl Into<String>, scene: Scene) -> Self {
+        Self {
+            name: name.into(),
+            caption: caption.into(),
+            scene,
+        }
+    }
+}
+
 impl Block {
+    /// A table.
+    pub fn table(
+        caption: impl Into<String>,
+        head: impl IntoIterator<Item = Column>,
+        rows: impl IntoIterator<Item = Vec<Cell>>,
+    ) -> Self {
+        Block::Table(Table {
+            caption: caption.into(),
+            head: head.into_iter().collect(),
+            rows: rows.into_iter().collect(),
+        })
+    }
+
+    /// A list; none where there is nothing in it.
+    pub fn list(items: impl IntoIterator<Item = String>) -> Option<Self> {
+        let items: Vec<String> = items.into_iter().collect();
+        (!items.is_empty()).then_some(Block::List(items))
+    }
+
     /// This, on pages only.
     pub fn on_page(self) -> Self {
         Block::Only(Face::Page, Box::new(self))
@@ -140,7 +180,22 @@ impl Page {
     }
 }
 
+impl Section {
+    /// Whether a face that is text has something to say here.
+    fn speaks(&self, face: Face) -> bool {
+        self.blocks.iter().any(|block| block.speaks(face))
+    }
+}
+
 impl Block {
+    fn speaks(&self, face: Face) -> bool {
+        match self {
+            Block::Picture(_) | Block::Row(_) | Block::Danger(_) => false,
+            Block::Only(only, block) => *only == face && block.speaks(face),
+            _ => true,
+        }
+    }
+
     fn pictures(&self) -> &[Picture] {
         match self {
             Block::Picture(picture) => std::slice::from_ref(picture),

@@ -11,7 +11,7 @@ pub struct Table {
     pub caption: String,
     /// Headings; the first column names the rows.
     pub head: Vec<Column>,
-    /// Rows.
+    /// Rows; one of a single cell is a heading of those under it.
     pub rows: Vec<Vec<Cell>>,
 }
 
@@ -47,6 +47,14 @@ pub struct Fact {
 }
 
 impl Table {
+    /// What a row says that is a heading of those under it.
+    pub(super) fn heading(&self, row: &[Cell]) -> Option<String> {
+        match row {
+            [cell] if self.head.len() > 1 => Some(cell.text.clone()),
+            _ => None,
+        }
+    }
+
     /// A row a record, a column a figure, those of `keys` in their order; all where none is
     /// given. `json` is where the list stands in the result for programs.
     pub fn of<T: Record>(caption: &str, json: &str, rows: &[T], keys: &[&str]) -> Self {

@@ -9,6 +9,8 @@ use crate::text::wrap::wrap;
 const GAP: usize = 2;
 /// Least width to which words in a column are folded.
 const FOLDED: usize = 14;
+/// Least room for names: one that is longer takes a line of its own.
+const NAMES: usize = 28;
 /// Widest head of a column of numbers before it is folded.
 const HEAD: usize = 12;
 
@@ -24,7 +26,8 @@ impl Page {
         for line in &self.lead {
             labelled(&mut text, Kind::Quiet, line);
         }
-        for section in &self.sections {
+        let sections = self.sections.iter();
+        for section in sections.filter(|section| section.speaks(Face::Terminal)) {
             part(&mut text, section);
         }
         text.gap();
@@ -86,6 +89,8 @@ struct Set {
     cells: Vec<Vec<String>>,
     numbers: bool,
     width: usize,
+    /// Whether folding may make it narrower.
+    folds: bool,
 }
 
 fn long(text: &str) -> usize {
@@ -105,7 +110,11 @@ fn shown(cell: Option<&Cell>) -> String {
 impl Set {
     fn new(table: &Table, index: usize) -> Self {
         let column = &table.head[index];
-        let mut cells: Vec<String> = table.rows.iter().map(|row| shown(row.get(index))).collect();
+        let cell = |row: &Vec<Cell>| match table.heading(row) {
+            Some(_) => String::new(),
+            None => shown(row.get(index)),
+        };
+        let mut cells: Vec<String> = table.rows.iter().map(cell).collect();
         if column.numbers {
             // Points stand under each other.
             let deepest = cells.iter().map(|cell| after(cell)).max().unwrap_or(0);
@@ -127,13 +136,14 @@ impl Set {
             cells: cells.into_iter().map(|cell| vec![cell]).collect(),
             numbers: column.numbers,
             width: widest,
+            folds: !column.numbers && widest > FOLDED,
         }
     }
 
     /// Folds words to a width.
     fn fold(&mut self, width: usize) {
         for cell in &mut self.cells {
-            *cell = wrap(&cell.concat(), width);
+            *cell = wrap(&cell.join(" "), width);
         }
         self.head = self
             .head
@@ -164,9 +174,7 @@ fn grid(text: &mut Printed, table: &Table) {
     let mut columns: Vec<Set> = (0..table.head.len()).map(|i| Set::new(table, i)).collect();
     loop {
         let over = total(&columns).saturating_sub(WIDTH);
-        let words = columns
-            .iter_mut()
-            .filter(|c| !c.numbers && c.width > FOLDED);
+        let words = columns.iter_mut().filter(|column| column.folds);
         let Some(widest) = words.max_by_key(|column| column.width) else {
             break;
         };
@@ -175,21 +183,36 @@ fn grid(text: &mut Printed, table: &Table) {
         }
         let was = widest.width;
         widest.fold((was - over.min(was - FOLDED)).max(FOLDED));
-        if widest.width == was {
-            break;
+        // A word is never broken.
+        widest.folds = FOLDED < widest.width && widest.width < was;
+    }
+    if let Some((first, rest)) = columns.split_first_mut() {
+        let room = WIDTH.saturating_sub(GAP + total(rest));
+        if !first.numbers && (NAMES..first.width).contains(&room) {
+            first.width = room;
         }
     }
     let Some((first, rest)) = columns.split_first() else {
         return;
     };
+    let fits = |rest: &[Set]| {
+        let mut fits = rest.len();
+        while fits > 1 && first.width + GAP + total(&rest[..fits]) > WIDTH {
+            fits -= 1;
+        }
+        fits
+    };
+    // As many columns in each table.
+    let (mut tables, mut left) = (1, rest);
+    while fits(left) < left.len() {
+        tables += 1;
+        left = &left[fits(left)..];
+    }
+    let even = rest.len().div_ceil(tables);
     let mut rest = rest;
     loop {
-        let mut taken = rest.len();
-        while taken > 1 && first.width + GAP + total(&rest[..taken]) > WIDTH {
-            taken -= 1;
-        }
-        let (now, later) = rest.split_at(taken);
-        rows(text, first, now, table.rows.len());
+        let (now, later) = rest.split_at(fits(rest).min(even));
+        rows(text, first, now, table);
         if later.is_empty() {
             return;
         }
@@ -198,7 +221,7 @@ fn grid(text: &mut Printed, table: &Table) {
     }
 }
 
-fn rows(text: &mut Printed, first: &Set, rest: &[Set], count: usize) {
+fn rows(text: &mut Printed, first: &Set, rest: &[Set], table: &Table) {
     let line = |of: &dyn Fn(&Set) -> Option<String>| {
         let all = std::iter::once(first).chain(rest);
         let cells: Vec<String> = all.map(|column| column.pad(of(column).as_ref())).collect();
@@ -214,12 +237,26 @@ fn rows(text: &mut Printed, first: &Set, rest: &[Set], count: usize) {
         };
         text.line(Kind::Quiet, &line(&of));
     }
-    for row in 0..count {
+    for (row, cells) in table.rows.iter().enumerate() {
+        if let Some(heading) = table.heading(cells) {
+            text.paragraph(Kind::Quiet, "", &heading);
+            continue;
+        }
         let lines = all().map(|column| column.cells[row].len()).max();
+        let name = first.cells[row]
+            .first()
+            .filter(|name| long(name) > first.width);
+        if let Some(name) = name {
+            text.line(Kind::Plain, name);
+        }
         for i in 0..lines.unwrap_or(0) {
             text.line(
                 Kind::Plain,
-                &line(&|column| column.cells[row].get(i).cloned()),
+                &line(&|column| {
+                    let cell = column.cells[row].get(i);
+                    cell.filter(|cell| name.is_none_or(|name| !std::ptr::eq(*cell, name)))
+                        .cloned()
+                }),
             );
         }
     }
