@@ -9,7 +9,7 @@ use crate::input::Source;
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
 use serde::de::DeserializeOwned;
 use sim::params::{Content, Described, Entry, Form, Presence, TableForm};
-use sim::units;
+use sim::units::{self, Dimension};
 use std::marker::PhantomData;
 use std::path::{Path, PathBuf};
 
@@ -103,6 +103,10 @@ fn help(entry: &Entry) -> String {
 
 fn example(form: &Form) -> String {
     match form {
+        // A count, not a share.
+        Form::Quantity(field) if field.dimension == Dimension::Ratio && field.low >= 1.0 => {
+            "NUMBER".into()
+        }
         Form::Quantity(field) => units::example(field.dimension).to_string(),
         Form::Words(_) => "WORD".into(),
         Form::List(inner) => example(inner),

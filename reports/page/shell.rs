@@ -51,6 +51,13 @@ impl Page {
     }
 }
 
+impl Table {
+    /// As HTML.
+    pub(crate) fn html(&self) -> Markup {
+        table(self)
+    }
+}
+
 impl Page {
     pub(super) fn dangers(&self) -> impl Iterator<Item = &str> {
         let blocks = self.sections.iter().flat_map(|section| &section.blocks);
@@ -109,7 +116,7 @@ fn block(block: &Block) -> Result<Markup, String> {
             let broad = pictures.iter().any(|picture| picture.scene.width > 400.0);
             html! { div.row.broad[broad] { @for picture in &all { (picture) } } }
         }
-        Block::Table(table) => table.html(),
+        Block::Table(table) => self::table(table),
     })
 }
 
@@ -131,23 +138,20 @@ fn figure(picture: &Picture) -> Result<Markup, String> {
     })
 }
 
-impl Table {
-    /// As HTML.
-    pub(crate) fn html(&self) -> Markup {
-        let class = |i: usize| self.head.get(i).is_some_and(|column| column.numbers);
-        html! {
-            div.scroll tabindex="0" role="group" aria-label=(self.caption) {
-                table {
-                    caption { (self.caption) }
-                    thead { tr { @for column in &self.head { (heading(column)) } } }
-                    tbody {
-                        @for row in &self.rows {
-                            tr {
-                                @if let Some(heading) = self.heading(row) {
-                                    th scope="row" colspan=(self.head.len()) { (heading) }
-                                } @else {
-                                    @for (i, value) in row.iter().enumerate() { (cell(value, i, class(i))) }
-                                }
+fn table(table: &Table) -> Markup {
+    let class = |i: usize| table.head.get(i).is_some_and(|column| column.numbers);
+    html! {
+        div.scroll tabindex="0" role="group" aria-label=(table.caption) {
+            table {
+                caption { (table.caption) }
+                thead { tr { @for column in &table.head { (heading(column)) } } }
+                tbody {
+                    @for row in &table.rows {
+                        tr {
+                            @if let Some(heading) = table.heading(row) {
+                                th scope="row" colspan=(table.head.len()) { (heading) }
+                            } @else {
+                                @for (i, value) in row.iter().enumerate() { (cell(value, i, class(i))) }
                             }
                         }
                     }

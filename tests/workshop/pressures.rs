@@ -54,7 +54,7 @@ fn warned(name: &str, arguments: &[&str], said: Option<&str>) -> String {
                 first.contains("workshop plan") && first.contains(said),
                 "{name}: `{said}` is not said: {first}"
             );
-            assert!(table.starts_with("WARNING  the test pressure"), "{table}");
+            assert!(table.starts_with("DANGER  the test pressure"), "{table}");
             let flat: Vec<&str> = table.split_whitespace().collect();
             let words: Vec<&str> = first.split_whitespace().collect();
             assert!(flat[1..].starts_with(&words), "{name}: {table}");

@@ -134,10 +134,7 @@ impl Answers for File {
                 Line::new("car", format!("{}: {}", self.vehicle, self.about)),
                 Line::new("run", say::RUN),
             ],
-            sections: vec![Section {
-                heading: String::new(),
-                blocks,
-            }],
+            sections: vec![Section::new("", blocks)],
             notes: Vec::new(),
         }
     }

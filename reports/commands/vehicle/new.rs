@@ -4,7 +4,7 @@ use crate::answer::given::{Given, Names};
 use crate::answer::options::spared;
 use crate::answer::{Answer, Trouble};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
-use crate::page::{Block, Cell, Column, Page, Section, Table};
+use crate::page::{Block, Cell, Column, Page, Section};
 use crate::text::say::vehicle as say;
 use crate::text::write::OutFile;
 use clap::ValueHint;
@@ -69,15 +69,8 @@ fn spare(path: &Path, car: &SizedCar) -> Page {
         let value = Cell::number(margin.value, 2, "");
         vec![Cell::words(margin.what), value, Cell::words(margin.unit)]
     });
-    let table = Table {
-        caption: say::SPARE.into(),
-        head: vec![
-            Column::words("what"),
-            Column::numbers("value", ""),
-            Column::words("unit"),
-        ],
-        rows: rows.collect(),
-    };
+    let (what, unit) = (Column::words("what"), Column::words("unit"));
+    let table = Block::table(say::SPARE, [what, Column::numbers("value", ""), unit], rows);
     let odd = card(&car.vehicle).map(|card| card.flagged().count() + card.warnings.len());
     let said = match odd {
         Ok(0) => say::typical(path.display()),
@@ -85,10 +78,7 @@ fn spare(path: &Path, car: &SizedCar) -> Page {
     };
     Page {
         title: format!("{}: written to {}", car.vehicle.name, path.display()),
-        sections: vec![Section {
-            heading: String::new(),
-            blocks: vec![Block::Table(table), Block::Words(said)],
-        }],
+        sections: vec![Section::new("", vec![table, Block::Words(said)])],
         ..Page::default()
     }
 }

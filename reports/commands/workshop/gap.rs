@@ -270,8 +270,7 @@ impl Answers for File {
         let mut blocks = vec![Block::Table(openings), together];
         blocks.extend(hole);
         let said = self.largest.iter();
-        let said: Vec<String> = said.map(|allowed| sentence(&allowed.words())).collect();
-        blocks.extend((!said.is_empty()).then_some(Block::List(said)));
+        blocks.extend(Block::list(said.map(|allowed| sentence(&allowed.words()))));
         let sheet = Sheet {
             title: "Gaps by feeler gauge",
             car: self.car.as_deref(),

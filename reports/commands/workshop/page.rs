@@ -34,8 +34,7 @@ impl Sheet<'_> {
         blocks.push(Block::Says(self.says.into()));
         blocks.extend(self.blocks);
         blocks.extend(warnings.notes.iter().cloned().map(Block::Caution));
-        let heading = "The answer".into();
-        let mut sections = vec![Section { heading, blocks }];
+        let mut sections = vec![Section::new("The answer", blocks)];
         sections.extend(self.sections);
         sections.extend(self.in_car.map(InCar::section));
         Page {
@@ -61,9 +60,5 @@ pub(super) fn true_hole(spread: &Spread, json: &str) -> Option<Block> {
 /// Holes, mm, as large as they are; none where one is too large for the page.
 pub(super) fn true_holes(all: &[(&str, f64, String)]) -> Option<Block> {
     let scene = holes(all)?;
-    Some(Block::Picture(Picture {
-        name: "hole".into(),
-        caption: say::TRUE_HOLE.into(),
-        scene,
-    }))
+    Some(Block::Picture(Picture::new("hole", say::TRUE_HOLE, scene)))
 }

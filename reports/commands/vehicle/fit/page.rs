@@ -3,7 +3,7 @@
 use crate::answer::Answers;
 use crate::commands::vehicle::fit::{FitArgs, Fitted};
 use crate::input::beside::beside;
-use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section, Table};
+use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::record;
 use crate::text::say::vehicle_fit as say;
 use sim::network::readings::{FORMS, Form};
@@ -192,48 +192,30 @@ impl File {
             let [before, after] = pairs.map(|pair| Cell::words(share(before, pair.both())));
             vec![Cell::words(number.name), before, after]
         });
-        let table = Table {
-            caption: say::SHARES.into(),
-            head: vec![
-                Column::words("number"),
-                Column::words("before"),
-                Column::words("after"),
-            ],
-            rows: rows.collect(),
-        };
-        let mut blocks = vec![Block::Table(table)];
+        let head = ["number", "before", "after"].map(Column::words);
+        let mut blocks = vec![Block::table(say::SHARES, head, rows)];
         let untold = self.numbers.iter().filter(|number| !number.told);
         let untold: Vec<&str> = untold.map(|number| number.name).collect();
         if !untold.is_empty() {
             blocks.push(Block::Words(say::as_before(untold.join("; "))));
         }
-        Section {
-            heading: "numbers that the log tells of".into(),
-            blocks,
-        }
+        Section::new("numbers that the log tells of", blocks)
     }
 
     /// Readings of each condition.
     fn read(&self) -> Vec<Section> {
-        let mut sections: Vec<Section> = Vec::new();
+        let (words, numbers) = (["reading", "unit"], ["read", "±", "before", "after"]);
+        let words = words.map(Column::words).into_iter();
+        let head = words.chain(numbers.map(|label| Column::numbers(label, "")));
         let mut row = 0;
-        for group in (self.readings).chunk_by(|a, b| a.condition == b.condition) {
+        let groups = (self.readings).chunk_by(|a, b| a.condition == b.condition);
+        let sections = groups.map(|group| {
             let rows = (row..).zip(group).map(|(i, beside)| beside.row(i));
-            let head = ["read", "±", "before", "after"].map(|label| Column::numbers(label, ""));
-            let table = Table {
-                caption: say::READ.into(),
-                head: (["reading", "unit"].map(Column::words).into_iter())
-                    .chain(head)
-                    .collect(),
-                rows: rows.collect(),
-            };
+            let table = Block::table(say::READ, head.clone(), rows);
             row += group.len();
-            sections.push(Section {
-                heading: group[0].condition.clone(),
-                blocks: vec![Block::Table(table)],
-            });
-        }
-        sections
+            Section::new(&group[0].condition, vec![table])
+        });
+        sections.collect()
     }
 }
 

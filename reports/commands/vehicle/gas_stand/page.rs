@@ -3,7 +3,7 @@
 use crate::answer::Answers;
 use crate::commands::vehicle::gas_stand::toml::{MOST_LISTED, unit};
 use crate::commands::vehicle::gas_stand::{Fitted, Origin};
-use crate::page::{Block, Cell, Column, Line, Page, Section, Table};
+use crate::page::{Block, Cell, Column, Line, Page, Section};
 use crate::record;
 use crate::text::say::vehicle_gas_stand as say;
 
@@ -101,26 +101,21 @@ impl Answers for Fitted {
         if self.table.invented {
             lead.push(Line::new("note", "the machine is invented"));
         }
-        let part = |heading: &str, blocks| Section {
-            heading: heading.into(),
-            blocks,
-        };
-        let off = vec![Block::Table(self.deviations())];
-        let mut sections = vec![part("fitted law less table", off)];
+        let mut sections = vec![Section::new(
+            "fitted law less table",
+            vec![self.deviations()],
+        )];
         if !self.quality.outside.is_empty() {
-            sections.push(part(
-                "points the fitted machine does not run at",
-                self.outside(),
-            ));
+            let heading = "points the fitted machine does not run at";
+            sections.push(Section::new(heading, self.outside()));
         }
-        let numbers = vec![Block::Table(self.numbers())];
-        sections.push(part("numbers of the machine", numbers));
+        sections.push(Section::new("numbers of the machine", vec![self.numbers()]));
         sections.push(match &self.written {
-            Some(path) => Section {
-                heading: String::new(),
-                blocks: vec![Block::Words(say::written(self.section(), path.display()))],
-            },
-            None => part("for the vehicle file", vec![Block::Code(self.toml())]),
+            Some(path) => {
+                let said = say::written(self.section(), path.display());
+                Section::new("", vec![Block::Words(said)])
+            }
+            None => Section::new("for the vehicle file", vec![Block::Code(self.toml())]),
         });
         Page {
             title: self.title(),
@@ -132,7 +127,7 @@ impl Answers for Fitted {
 }
 
 impl Fitted {
-    fn deviations(&self) -> Table {
+    fn deviations(&self) -> Block {
         // Shares in the result for programs, so without a place there.
         let rows = self.quality.deviations.iter().map(|d| {
             vec![
@@ -143,17 +138,10 @@ impl Fitted {
                 Cell::number(self.table.line(d.worst_point) as f64, 0, ""),
             ]
         });
-        Table {
-            caption: say::DEVIATIONS.into(),
-            rows: rows.collect(),
-            head: vec![
-                Column::words("of"),
-                Column::words("unit"),
-                Column::numbers("rms", ""),
-                Column::numbers("worst", ""),
-                Column::numbers("at line", ""),
-            ],
-        }
+        let (words, numbers) = (["of", "unit"], ["rms", "worst", "at line"]);
+        let words = words.map(Column::words).into_iter();
+        let head = words.chain(numbers.map(|label| Column::numbers(label, "")));
+        Block::table(say::DEVIATIONS, head, rows)
     }
 
     fn outside(&self) -> Vec<Block> {
@@ -165,20 +153,15 @@ impl Fitted {
         });
         let names = self.table.column_names();
         let names = names.map(|name| Column::words(name.replace("corrected ", "")));
-        let table = Table {
-            caption: say::would_be(self.outside_means()),
-            head: std::iter::once(Column::words("line"))
-                .chain(names)
-                .collect(),
-            rows: rows.collect(),
-        };
+        let head = std::iter::once(Column::words("line")).chain(names);
+        let table = Block::table(say::would_be(self.outside_means()), head, rows);
         let more = points.len().saturating_sub(MOST_LISTED);
-        let mut blocks = vec![Block::Table(table)];
+        let mut blocks = vec![table];
         blocks.extend((more > 0).then(|| Block::Words(say::more(more))));
         blocks
     }
 
-    fn numbers(&self) -> Table {
+    fn numbers(&self) -> Block {
         let rows = self.values.iter().map(|value| {
             vec![
                 Cell::words(value.field.name),
@@ -187,15 +170,7 @@ impl Fitted {
                 Cell::words(value.field.doc.trim()),
             ]
         });
-        Table {
-            caption: say::NUMBERS.into(),
-            rows: rows.collect(),
-            head: vec![
-                Column::words("key"),
-                Column::words("value"),
-                Column::words("from"),
-                Column::words("what it is"),
-            ],
-        }
+        let head = ["key", "value", "from", "what it is"].map(Column::words);
+        Block::table(say::NUMBERS, head, rows)
     }
 }

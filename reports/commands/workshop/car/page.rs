@@ -40,13 +40,8 @@ impl InCar {
                 said.push(format!("{}: no answer, {why}.", point.name));
             }
         }
-        if !said.is_empty() {
-            blocks.push(Block::List(said));
-        }
-        Section {
-            heading: format!("In the car: {place}"),
-            blocks,
-        }
+        blocks.extend(Block::list(said));
+        Section::new(format!("In the car: {place}"), blocks)
     }
 
     fn picture(&self, figure: &Figure<Point>) -> Picture {
@@ -64,10 +59,7 @@ impl InCar {
             })
         });
         let all: Vec<Bar> = all.collect();
-        Picture {
-            name: format!("in-car-{}", slug(name)),
-            caption: say::change(name),
-            scene: bars_within(&format!("{name}, {unit}"), &all, 340.0, 2.0),
-        }
+        let scene = bars_within(&format!("{name}, {unit}"), &all, 340.0, 2.0);
+        Picture::new(format!("in-car-{}", slug(name)), say::change(name), scene)
     }
 }

@@ -7,7 +7,7 @@ use crate::commands::workshop::page::{Sheet, true_hole};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Series};
 use crate::figure::ink::Ink;
-use crate::page::{Block, Cell, Column, Fact, Page, Picture, Table, facts};
+use crate::page::{Block, Cell, Column, Fact, Page, Picture, facts};
 use crate::text::say::{workshop, workshop_decay as say};
 use crate::text::words::bar;
 
@@ -27,7 +27,7 @@ impl Answers for File {
         }
         let leads = Fact::perhaps(self.predicted.as_ref(), "/predicted");
         blocks.extend((!leads.is_empty()).then(|| facts(say::LEADS_TO, leads)));
-        blocks.push(Block::Table(self.trace.table()).on_terminal());
+        blocks.push(self.trace.table().on_terminal());
         let sheet = Sheet {
             title: "Pressure-decay test",
             car: self.car.as_deref(),
@@ -68,17 +68,13 @@ impl File {
             let read = Series::new("read on the gauge", Ink::Leak, 0.0, self.dots.clone());
             chart.series.push(Series { dots: 4.5, ..read });
         }
-        Picture {
-            name: "gauge-trace".into(),
-            caption: say::TRACE.into(),
-            scene: chart.scene(620.0, 320.0),
-        }
+        Picture::new("gauge-trace", say::TRACE, chart.scene(620.0, 320.0))
     }
 }
 
 impl Trace {
     /// The likely trace, with bars.
-    fn table(&self) -> Table {
+    fn table(&self) -> Block {
         let largest = |most: f64, p: &f64| most.max(p.abs());
         let most = self.likely_kpa.iter().fold(0.0, largest);
         let row = |i: usize| {
@@ -89,14 +85,11 @@ impl Trace {
                 Cell::words(bar(gauge.abs() / most, 48)),
             ]
         };
-        Table {
-            caption: say::GAUGE.into(),
-            head: vec![
-                Column::numbers("time", "s"),
-                Column::numbers("gauge", "kPa"),
-                Column::words(""),
-            ],
-            rows: (0..=STEPS).step_by(STEPS / 6).map(row).collect(),
-        }
+        let (time, gauge) = (
+            Column::numbers("time", "s"),
+            Column::numbers("gauge", "kPa"),
+        );
+        let rows = (0..=STEPS).step_by(STEPS / 6).map(row);
+        Block::table(say::GAUGE, [time, gauge, Column::words("")], rows)
     }
 }

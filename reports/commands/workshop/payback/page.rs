@@ -6,7 +6,7 @@ use crate::commands::workshop::payback::{File, Numbers, Row, Sum};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
 use crate::page::record::{Figure, Record, Value};
-use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
+use crate::page::{Block, Cell, Column, Page, Picture, Section};
 use crate::text::number::slug;
 use crate::text::say::workshop_payback as say;
 
@@ -24,18 +24,17 @@ impl Answers for File {
         let mut blocks = vec![
             Block::Words(self.about.clone()),
             Block::Row(drawn.map(|figure| self.picture(figure)).collect()),
-            Block::Table(self.gains()),
-            Block::Table(self.work()),
+            self.gains(),
+            self.work(),
         ];
         if !self.sum_differs.is_empty() {
             blocks.push(Block::Words(say::NOT_THE_SUM.into()));
             let said = self.sum_differs.iter();
             blocks.push(Block::List(said.map(|words| format!("{words}.")).collect()));
         }
-        let repairs = self.repairs.iter().map(|row| Section {
-            heading: row.heading(),
-            blocks: vec![Block::List(row.words(self))],
-        });
+        let repairs = self.repairs.iter();
+        let repairs =
+            repairs.map(|row| Section::new(row.heading(), vec![Block::List(row.words(self))]));
         let sheet = Sheet {
             title: "Which repair pays",
             car: Some(&self.vehicle),
@@ -68,16 +67,14 @@ impl File {
             let Value::Spread(spread) = figure.value(numbers) else {
                 return None;
             };
-            let (text, number) = {
-                let cell = figure.cell(numbers, json);
-                (cell.text, cell.number?)
-            };
+            let cell = figure.cell(numbers, json);
+            let (json, value) = cell.number?;
             let limits = spread.low.is_finite() && spread.high.is_finite();
             Some(Bar {
                 name: name.into(),
-                value: number.1,
-                said: format!("{text} {}", figure.unit),
-                json: number.0,
+                value,
+                said: format!("{} {}", cell.text, figure.unit),
+                json,
                 interval: limits.then_some((spread.low, spread.high)),
                 ink,
             })
@@ -90,14 +87,11 @@ impl File {
             all.extend(bar("all together", "/together", &self.together, Ink::Text));
         }
         let (name, unit) = (figure.label, figure.unit);
-        Picture {
-            name: format!("payback-{}", slug(name)),
-            caption: say::drawn(name),
-            scene: bars(&format!("{name}, {unit}"), &all, 340.0),
-        }
+        let scene = bars(&format!("{name}, {unit}"), &all, 340.0);
+        Picture::new(format!("payback-{}", slug(name)), say::drawn(name), scene)
     }
 
-    fn gains(&self) -> Table {
+    fn gains(&self) -> Block {
         let mut head = vec![Column::words("repair")];
         head.extend(Column::of::<Numbers>(&[]));
         let line = |name: String, cells: Vec<Cell>| {
@@ -116,14 +110,10 @@ impl File {
             let all = Cell::of(&self.together, "/together", &[]).into_iter();
             rows.push(line("all together".into(), all.map(Cell::strong).collect()));
         }
-        Table {
-            caption: say::ranked(self.ranked_by.replace('_', " ")),
-            head,
-            rows,
-        }
+        Block::table(say::ranked(self.ranked_by.replace('_', " ")), head, rows)
     }
 
-    fn work(&self) -> Table {
+    fn work(&self) -> Block {
         let mut head = vec![Column::words("repair")];
         head.extend(Column::of::<Row>(&[]));
         head[2].unit.clone_from(&self.currency);
@@ -135,10 +125,6 @@ impl File {
             line.extend(Cell::of(&row.per_hour, &hour, &["power_kw"]));
             line
         });
-        Table {
-            caption: say::WORK.into(),
-            rows: rows.collect(),
-            head,
-        }
+        Block::table(say::WORK, head, rows)
     }
 }

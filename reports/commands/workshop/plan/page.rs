@@ -42,11 +42,8 @@ impl File {
             ink: Ink::Faulty,
         });
         let pressures: Vec<Bar> = pressures.collect();
-        Picture {
-            name: "plan-pressures".into(),
-            caption: say::PRESSURES.into(),
-            scene: bars(say::HIGHEST, &pressures, 480.0),
-        }
+        let scene = bars(say::HIGHEST, &pressures, 480.0);
+        Picture::new("plan-pressures", say::PRESSURES, scene)
     }
 }
 
@@ -73,10 +70,7 @@ impl Step {
         if !places.is_empty() {
             blocks.push(Block::Words(say::reaches(places.join(", "))));
         }
-        Section {
-            heading: self.heading(),
-            blocks,
-        }
+        Section::new(self.heading(), blocks)
     }
 
     /// What holes show; they show it alike at every place that the step reaches.

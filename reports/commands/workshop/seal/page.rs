@@ -4,7 +4,7 @@ use crate::answer::Answers;
 use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::seal::{File, Ring};
 use crate::figure::gland::{Squeezed, glands};
-use crate::page::{Block, Cell, Column, Fact, Page, Picture, Table, facts};
+use crate::page::{Block, Cell, Column, Fact, Page, Picture, facts};
 use crate::text::say::workshop_seal as say;
 
 /// A ring with its name and where it stands in the result for programs.
@@ -22,7 +22,7 @@ impl Answers for File {
         let mut blocks = Vec::new();
         if let (Some(depth), false) = (self.gland_depth_mm, rings.is_empty()) {
             blocks.push(Block::Picture(self.picture(depth, &rings)));
-            blocks.push(Block::Table(table(&rings)));
+            blocks.push(table(&rings));
             let faults = rings.iter().flat_map(|(name, _, ring)| {
                 let faults = ring.faults.iter();
                 faults.map(move |fault| format!("{name}, not within limits: {fault}."))
@@ -75,15 +75,12 @@ impl File {
                 fits: ring.faults.is_empty(),
             }
         });
-        Picture {
-            name: "gland".into(),
-            caption: say::GLAND.into(),
-            scene: glands(depth, &drawn.collect::<Vec<_>>()),
-        }
+        let scene = glands(depth, &drawn.collect::<Vec<_>>());
+        Picture::new("gland", say::GLAND, scene)
     }
 }
 
-fn table(rings: &[Named]) -> Table {
+fn table(rings: &[Named]) -> Block {
     let mut head = vec![Column::words("ring"), Column::words("size")];
     head.extend(["least squeeze", "most squeeze"].map(|label| Column::numbers(label, "%")));
     head.extend(Column::of::<Ring>(&[]));
@@ -97,9 +94,5 @@ fn table(rings: &[Named]) -> Table {
         row.extend(Cell::of(*ring, json, &[]));
         row
     });
-    Table {
-        caption: say::RINGS.into(),
-        rows: rows.collect(),
-        head,
-    }
+    Block::table(say::RINGS, head, rows)
 }

@@ -17,14 +17,10 @@ impl Answers for File {
     }
 
     fn page(&self) -> Page {
-        let side = |heading: &str, json: &str, side: &Side| Section {
-            heading: format!("{heading}: {}", side.size.words),
-            blocks: vec![Block::Table(Table::of(
-                say::READINGS,
-                json,
-                &side.readings,
-                &[],
-            ))],
+        let side = |heading: &str, json: &str, side: &Side| {
+            let table = Table::of(say::READINGS, json, &side.readings, &[]);
+            let heading = format!("{heading}: {}", side.size.words);
+            Section::new(heading, vec![Block::Table(table)])
         };
         let mut left = vec![
             Block::Words(self.left.clone()),
@@ -43,10 +39,7 @@ impl Answers for File {
             sections: vec![
                 side("Before", "/before/readings", &self.before),
                 side("After", "/after/readings", &self.after),
-                Section {
-                    heading: "What is left".into(),
-                    blocks: left,
-                },
+                Section::new("What is left", left),
             ],
             in_car: self.in_car.as_ref(),
             warnings: Some(&self.warnings),
@@ -107,11 +100,7 @@ impl File {
             }
         }
         let all: Vec<Shift> = all.into_iter().map(|(_, shift)| shift).collect();
-        Picture {
-            name: "before-and-after".into(),
-            caption: say::SHIFTS.into(),
-            scene: shifts(&all, 460.0),
-        }
+        Picture::new("before-and-after", say::SHIFTS, shifts(&all, 460.0))
     }
 }
 
