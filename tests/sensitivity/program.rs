@@ -99,7 +99,7 @@ fn a_tolerance_is_given_in_millimetres_and_thou() {
     let said = text(&arguments);
     let line = said
         .lines()
-        .find(|line| line.starts_with("TOLERANCE"))
+        .find(|line| line.starts_with("At most"))
         .unwrap();
     assert!(line.contains(" mm (") && line.contains("thou)"), "{line}");
 }

@@ -58,6 +58,8 @@ pub(super) struct Suspicion {
     pub fault: String,
     pub place: Option<&'static str>,
     pub probability: f64,
+    #[serde(skip)]
+    pub share: String,
     pub size: Option<Size>,
     pub second: Option<Second>,
     /// How often a car with this fault would show readings further off.
@@ -83,6 +85,9 @@ pub(super) struct Size {
     pub low90: f64,
     pub high90: f64,
     pub unit: &'static str,
+    /// Best, lowest and highest as people read them.
+    #[serde(skip)]
+    pub shown: [String; 3],
     #[serde(skip)]
     pub words: String,
 }
@@ -112,6 +117,8 @@ pub(super) struct Test {
     pub expected_gain_bits: f64,
     pub minutes: f64,
     pub outcomes: Vec<String>,
+    #[serde(skip)]
+    pub words: String,
 }
 
 /// All of it, rounded to what it is worth.
@@ -175,6 +182,7 @@ fn test(next: &NextTest) -> Test {
         expected_gain_bits: round(next.gain, 3),
         minutes: next.minutes,
         outcomes: next.meaning.clone(),
+        words: say::test(&next.what, next.minutes, next.gain),
     }
 }
 
@@ -184,6 +192,7 @@ fn size(size: &ranking::Size) -> Size {
         low90: round(size.low90, 4),
         high90: round(size.high90, 4),
         unit: size.unit,
+        shown: words::rounded(size),
         words: words::span(size),
     }
 }
@@ -224,6 +233,7 @@ fn suspicion(found: &Diagnosed, h: &Hypothesis) -> Suspicion {
         fault,
         place,
         probability: round(h.probability, 4),
+        share: words::percent(h.probability),
         size,
         second: second.map(|(fault, place, size)| Second { fault, place, size }),
         fit: round(h.fit, 4),

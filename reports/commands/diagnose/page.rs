@@ -1,12 +1,13 @@
 //! A diagnosis for people.
 
 use crate::commands::diagnose::form::{DiagnosisFile, Size, Suspicion, Test, Witness};
-use crate::commands::diagnose::words::{again, lead, percent};
+use crate::commands::diagnose::words::{again, lead};
 use crate::commands::diagnose::{Diagnosed, form, picture};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::text::number::number;
 use crate::text::say::diagnose as say;
 use crate::text::words::bar;
+use sim::network::readings::FORMS;
 use sim::study::judging::diagnose::ranking::Verdict;
 use sim::units::round;
 
@@ -80,48 +81,56 @@ fn faults(shown: &[Suspicion]) -> [Block; 2] {
     for (i, one) in shown.iter().enumerate() {
         for (k, (name, size, json)) in parts(i, one).into_iter().enumerate() {
             let at = |key: &str| format!("/hypotheses/{i}/{key}");
-            let text = percent(one.probability);
-            let share = text.replace("over", ">").replace("less than", "<");
+            let share = one.share.replace("over", ">").replace("less than", "<");
             let share = format!("{}{share:>8}", bar(one.probability, 5));
             let probability = Cell::number(one.probability, 3, at("probability"));
             let [share, probability, fit] = match k {
                 0 => [
                     Cell::words(share),
                     Cell {
-                        text,
+                        text: one.share.clone(),
                         ..probability
                     },
                     Cell::number(one.fit, 2, at("fit")),
                 ],
-                _ => ["", "", "and"].map(Cell::words),
+                _ => Default::default(),
             };
-            let number = |pick: fn(&Size) -> f64, key: &str| match size {
-                Some(size) => Cell::digits(pick(size), 3, format!("{json}/{key}")),
-                None => Cell::words("\u{2013}"),
+            let [best, low, high] = match size {
+                Some(size) => sizes(size, &json),
+                None => ["\u{2013}"; 3].map(Cell::words),
             };
-            let [best, low, high] = [
-                number(|size| size.best, "best"),
-                number(|size| size.low90, "low90"),
-                number(|size| size.high90, "high90"),
-            ];
             let [words, unit] = size.map_or([""; 2], |size| [&size.words, size.unit]);
-            let [name, words, unit] = [name, words, unit].map(Cell::words);
+            let and = if k == 0 { "" } else { "and " };
+            let name = Cell::words(format!("{and}{name}"));
+            let [words, unit] = [words, unit].map(Cell::words);
             short.push(vec![share, words, fit.clone(), name.clone()]);
             whole.push(vec![name, probability, best, low, high, unit, fit]);
         }
     }
     let numbers = |label: &str| Column::numbers(label, "");
-    let [fault, share, words, unit] =
-        ["fault", "probability", "size (90 %)", "unit"].map(Column::words);
+    let [fault, unit] = ["fault", "unit"].map(Column::words);
     let [probability, best, low, high, fit] =
         ["probability", "size", "from", "to", "fit"].map(numbers);
-    let head = [share, words, fit.clone(), fault.clone()];
+    let head = ["probability", "size (90 %)", "fit", "fault"].map(Column::words);
     let short = Block::table(say::FIT, head, short);
     let head = [fault, probability, best, low, high, unit, fit];
     [
         short.on_terminal(),
         Block::table(say::FIT, head, whole).on_page(),
     ]
+}
+
+/// Best, lowest and highest; `json` is where the size stands in the result for programs.
+fn sizes(size: &Size, json: &str) -> [Cell; 3] {
+    let keys = [
+        ("best", size.best),
+        ("low90", size.low90),
+        ("high90", size.high90),
+    ];
+    [0, 1, 2].map(|i| Cell {
+        text: size.shown[i].clone(),
+        ..Cell::number(keys[i].1, 3, format!("{json}/{}", keys[i].0))
+    })
 }
 
 /// Leaks too small to show in these readings: with 95 % none larger than these.
@@ -184,7 +193,7 @@ fn arguments(found: &Diagnosed, file: &DiagnosisFile) -> Vec<Section> {
 fn doubtful(found: &Diagnosed, index: usize) -> Option<Block> {
     let bad = found.diagnosis.hypotheses[index].posterior.fit.bad?;
     let read = &found.evidence.reads[bad];
-    let label = sim::network::readings::FORMS[read.reading as usize].label;
+    let label = FORMS[read.reading as usize].label;
     let condition = &found.ladders.conditions[read.condition].name;
     let words = say::doubtful(label, condition, again(found, read.condition));
     Some(Block::Labelled(Line::new("doubtful", words)))
@@ -246,8 +255,7 @@ fn next(file: &DiagnosisFile) -> Section {
 }
 
 fn told(number: usize, test: &Test) -> Vec<Block> {
-    let words = say::test(&test.what, test.minutes, test.expected_gain_bits);
-    let what = Block::Labelled(Line::new(format!("test {number}"), words));
+    let what = Block::Labelled(Line::new(format!("test {number}"), &test.words));
     let outcomes = (!test.outcomes.is_empty()).then(|| Block::List(test.outcomes.clone()));
     [what].into_iter().chain(outcomes).collect()
 }

@@ -1,7 +1,6 @@
 //! The pictures of a diagnosis.
 
 use crate::commands::diagnose::form::{Suspicion, Test, Witness};
-use crate::commands::diagnose::words::percent;
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
 use crate::figure::measure::cut;
@@ -9,7 +8,6 @@ use crate::figure::scene::{Scene, Side, Words};
 use crate::page::Picture;
 use crate::text::number::number;
 use crate::text::say::diagnose as say;
-use sim::units::round;
 
 /// Readings drawn.
 const READINGS: usize = 12;
@@ -26,7 +24,7 @@ pub(super) fn probabilities(shown: &[Suspicion]) -> Picture {
     let likely = shown.iter().enumerate().map(|(i, one)| Bar {
         name: one.name.clone(),
         value: 100.0 * one.probability,
-        said: percent(one.probability),
+        said: one.share.clone(),
         json: String::new(),
         interval: None,
         ink: ink(i),
@@ -45,7 +43,7 @@ pub(super) fn probabilities(shown: &[Suspicion]) -> Picture {
 pub(super) fn sizes(shown: &[Suspicion]) -> Option<Picture> {
     let sized = shown.iter().enumerate().filter_map(|(i, one)| {
         let size = one.size.as_ref().filter(|size| size.unit == "mm")?;
-        let [best, low, high] = [size.best, size.low90, size.high90].map(|mm| round(mm, 3));
+        let [best, low, high] = &size.shown;
         Some(Bar {
             name: one.name.clone(),
             value: size.best,

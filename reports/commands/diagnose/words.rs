@@ -99,9 +99,14 @@ fn sized(found: &Diagnosed, h: &Hypothesis) -> String {
     h.name(&found.ladders) + &sizes.collect::<String>()
 }
 
+/// Best, lowest and highest.
+pub(super) fn rounded(size: &Size) -> [String; 3] {
+    [size.best, size.low90, size.high90].map(|x| round(x, 3))
+}
+
 /// `5.01 mm (4.63 to 5.61)`.
 pub(super) fn span(size: &Size) -> String {
-    let [best, low, high] = [size.best, size.low90, size.high90].map(|x| round(x, 3));
+    let [best, low, high] = rounded(size);
     format!("{best} {} ({low} to {high})", size.unit).replace("  ", " ")
 }
 

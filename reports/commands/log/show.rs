@@ -164,11 +164,11 @@ impl Answers for Read {
         let log = &self.log;
         let about = say::rows(self.path.display(), log.rows, log.seconds);
         let notes = log.notes.iter().map(|note| Line::new("note", note));
-        let mut sections = vec![Section::new("columns", vec![columns(&log.mapping)])];
+        let mut sections = vec![Section::new("Columns", vec![columns(&log.mapping)])];
         let windows = log.windows.iter().enumerate();
         sections.extend(windows.map(|(i, window)| held(i, window)));
         let pulls = Block::list(log.pulls.iter().map(pull));
-        sections.extend(pulls.map(|pulls| Section::new("full-load pulls", vec![pulls])));
+        sections.extend(pulls.map(|pulls| Section::new("Full-load pulls", vec![pulls])));
         Page {
             title: say::TITLE.into(),
             lead: [Line::new("log", about)].into_iter().chain(notes).collect(),
