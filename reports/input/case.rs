@@ -24,19 +24,24 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
     Ok(Network::new(vehicle, Vec::new(), air, Command::IDLE))
 }
 
-/// The vehicle file that a file names under `vehicle`; its path counts from that file.
+/// The car that a file names under `vehicle`, its text and where it stands: the path counts from
+/// that file's folder.
 ///
 /// # Errors
-/// It cannot be read.
-pub fn vehicle(source: &Source, name: &str) -> Result<Source, InputError> {
+/// The car's file cannot be used; where it is not there, that is said at the key that names it.
+pub fn named_car(source: &Source, name: impl AsRef<Path>) -> Result<(Vehicle, Source), InputError> {
     let path = source.path().parent().unwrap_or(Path::new("")).join(name);
-    if path.is_file() {
-        return Source::read(&path);
-    }
-    let trouble = Source::read(&path).err();
-    let why = trouble.map_or("this is not a file".into(), |e| e.message().to_string());
-    let message = format!("the vehicle file cannot be read: {why}");
-    Err(source.error_at("vehicle", message))
+    let car = Source::read(&path).map_err(|why| match path.is_file() {
+        true => why,
+        false => {
+            let (path, why) = (path.display(), why.message());
+            source.error_at(
+                "vehicle",
+                format!("the vehicle file cannot be read: `{path}`: {why}"),
+            )
+        }
+    })?;
+    Ok((car.parse()?, car))
 }
 
 /// Reads a scenario and the vehicle it names.
@@ -46,7 +51,7 @@ pub fn vehicle(source: &Source, name: &str) -> Result<Source, InputError> {
 pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
     let source = Source::read(path)?;
     let scenario: Scenario = source.parse()?;
-    let vehicle: Vehicle = vehicle(&source, &scenario.vehicle)?.parse()?;
+    let (vehicle, _) = named_car(&source, &scenario.vehicle)?;
     let network = scenario
         .network(vehicle)
         .map_err(|m| mistake(&source, &m))?;

@@ -18,7 +18,8 @@ mod summary;
 use crate::answer::options::Threads;
 use crate::answer::{Answer, Answers, Pictures, Trouble};
 use crate::files;
-use crate::input::{Source, case};
+use crate::input::Source;
+use crate::input::case::named_car;
 use crate::page::{Block, Page, Section};
 use crate::text::say::sweep as say;
 use crate::text::write::{OutFolder, write_beside};
@@ -177,8 +178,8 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
 fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
     let source = Source::read(path)?;
     let study: Study = source.parse()?;
-    let car = case::vehicle(&source, &study.vehicle)?;
-    let plan = Plan::new(&study, car.parse()?).map_err(|m| source.error_at(&m.key, m.message))?;
+    let (vehicle, car) = named_car(&source, &study.vehicle)?;
+    let plan = Plan::new(&study, vehicle).map_err(|m| source.error_at(&m.key, m.message))?;
     let mut hash = Sha256::new();
     for text in [source.text(), car.text()] {
         hash.update((text.len() as u64).to_le_bytes());

@@ -1,5 +1,6 @@
 //! English, a file a command.
 
+pub mod classroom;
 pub mod head;
 pub mod schema;
 pub mod simulate;
