@@ -107,10 +107,18 @@ pub enum Command {
 /// JSON Schema of each command's answer, by name: a line a command.
 fn answers() -> Vec<SchemaOf> {
     let mut all: Vec<SchemaOf> = vec![
+        across::ANSWER,
+        atlas::ANSWER,
+        codes::ANSWER,
+        diagnose::ANSWER,
+        log::ANSWER,
+        sensitivity::ANSWER,
         ("simulate", answer::schema::<simulate::Points>),
         ("simulate-time", answer::schema::<simulate::Driven>),
-        ("sweep", answer::schema::<sweep::Summary>),
+        sweep::ANSWER,
+        threshold::ANSWER,
     ];
+    all.extend(vehicle::ANSWERS);
     all.extend(workshop::ANSWERS);
     all
 }

@@ -163,23 +163,4 @@ impl<F: Forms> Asked<F> {
         let text = self.format.of(answer)?;
         Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
     }
-
-    /// To be replaced by [`answer`](Self::answer).
-    ///
-    /// # Errors
-    /// Something cannot be made.
-    pub fn give(
-        &self,
-        page: impl FnOnce() -> Page,
-        table: impl FnOnce() -> String,
-        json: impl FnOnce() -> Result<String, Trouble>,
-        failures: Vec<String>,
-    ) -> Result<Answer, Trouble> {
-        let drawn = self.pictures.drawn(|| Ok(page()))?;
-        let text = match self.format {
-            Form::Json => json()?,
-            _ => table(),
-        };
-        Ok(Answer::given(text, self.out.as_ref(), failures).with(drawn))
-    }
 }

@@ -6,25 +6,6 @@ use std::fmt::Write;
 /// Columns used.
 pub(crate) const WIDTH: usize = 79;
 
-/// Printed at the end of every table.
-const CAUTION: &str = "Before you test a car for this: boosted hoses and pipes can let go, fans, belts \
-and turbo spin, exhaust is hot and poisonous, fuel vapour burns, and a lean \
-engine under full load can destroy itself. Follow the maker's procedure and \
-local codes; leave licensed work to those who hold the licence.";
-
-/// What stands at the end of every table.
-pub(crate) fn cautions(text: &mut String) {
-    text.push('\n');
-    paragraph(text, "", CAUTION);
-}
-
-/// A heading across the page.
-pub(crate) fn heading(text: &mut String, name: &str) {
-    let name: String = plain(name).chars().take(WIDTH - 8).collect();
-    let rule = "-".repeat(WIDTH - 4 - name.chars().count());
-    let _ = writeln!(text, "\n-- {name} {rule}");
-}
-
 /// `label` and words, wrapped; further lines stand under the first word.
 pub(crate) fn paragraph(text: &mut String, label: &str, words: &str) {
     let indent = label.chars().count();
@@ -39,13 +20,6 @@ pub(crate) fn paragraph(text: &mut String, label: &str, words: &str) {
 pub(crate) fn plain(text: &str) -> String {
     let shown = text.chars().map(|c| if c.is_control() { ' ' } else { c });
     shown.collect()
-}
-
-/// A number with so many decimals, without a minus before zero.
-pub(crate) fn fixed(value: f64, decimals: usize) -> String {
-    let small = value.abs() < 0.5 * 10f64.powi(-(decimals as i32));
-    let value = if small { 0.0 } else { value };
-    format!("{value:.decimals$}")
 }
 
 /// The words with a capital at their beginning.

@@ -282,11 +282,11 @@ fn a_drive_says_when_the_speed_limiter_cut_the_fuel() {
     let table = text(&output.stdout);
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     assert!(
-        table.contains("FUEL CUT  healthy: speed limit of 6800 rpm, from 1."),
+        table.contains("Fuel cut, healthy: speed limit of 6800 rpm, from 1."),
         "{table}"
     );
     assert!(
-        !table.contains("CODE") && !table.contains("drives the engine"),
+        !table.contains("Trouble codes") && !table.contains("drives the engine"),
         "{table}"
     );
     let output = falseair(&["simulate", file, "--time", "--format", "json"]);

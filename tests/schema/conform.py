@@ -1,4 +1,4 @@
-"""Applies the schemas to the cases that the test `schema` has written, with jsonschema (an
+"""Applies the schemas to the cases that the tests have written, with jsonschema (an
 outside checker, draft 2020-12): each must be taken or refused as the case says.
 
     python conform.py FOLDER
@@ -12,7 +12,7 @@ from jsonschema import Draft202012Validator
 
 
 def main(folder: Path) -> None:
-    refused = taken = 0
+    refused = taken = answers = 0
     wrong = []
     for path in sorted(folder.glob("*.json")):
         cases = json.loads(path.read_text(encoding="utf-8"))
@@ -25,10 +25,11 @@ def main(folder: Path) -> None:
                 wrong.append(f"{path.name}: {case['what']}: the schema says {fits}")
             taken += fits
             refused += not fits
+            answers += path.name.startswith("answer-")
     assert not wrong, "\n".join(wrong)
     # Fewer would mean that the test did not write its cases.
-    assert taken > 40 and refused > 100, (taken, refused)
-    print(f"schema: {taken} files taken, {refused} refused, as the readers do")
+    assert taken > 40 and refused > 100 and answers > 3, (taken, refused, answers)
+    print(f"schema: {taken} files taken, {answers} of them answers, {refused} refused, as told")
 
 
 if __name__ == "__main__":

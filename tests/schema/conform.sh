@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# The JSON Schemas, applied by jsonschema (PyPI) to the cases that the test `schema` writes.
+# The JSON Schemas, applied by jsonschema (PyPI) to the cases that the tests `schema` and `forms`
+# write: files that people write, and every command's answers.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 
@@ -16,5 +17,5 @@ if ! "$python" -c 'import jsonschema' 2>/dev/null; then
     "$python" -m pip install --quiet --disable-pip-version-check jsonschema==4.25.1
 fi
 rm -rf "$target/tmp/conform"
-cargo test --release --workspace --locked --quiet --test schema conform
+cargo test --release --workspace --locked --quiet --test schema --test forms conform
 "$python" tests/schema/conform.py "$target/tmp/conform"

@@ -4,7 +4,7 @@ mod form;
 mod page;
 
 use crate::answer::options::engine_speed;
-use crate::answer::{Answer, Answers, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::case::{Case, read};
 use crate::page::Page;
 use form::AcrossFile;
@@ -17,6 +17,9 @@ use std::path::PathBuf;
 pub(crate) const HELP: &str = "\
 Example:
   falseair across scenarios/split-hose.toml --report across.html";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("across", schema::<Found>);
 
 /// Options of `across`.
 #[derive(Debug, clap::Args)]

@@ -1,6 +1,6 @@
 //! `falseair atlas`: what a leak at every place does to one car, in one page.
 
-use crate::answer::{Answer, Answers, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
@@ -19,6 +19,9 @@ use std::path::PathBuf;
 pub(crate) const HELP: &str = "\
 Example:
   falseair atlas scenarios/vehicles/brindle-16.toml --report atlas.html";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("atlas", schema::<Leaks>);
 
 /// Options of `atlas`.
 #[derive(Debug, clap::Args)]

@@ -1,6 +1,6 @@
 //! `falseair codes`: which trouble code each leak and fault sets, from which size on.
 
-use crate::answer::{Answer, Answers, Asked, Trouble, WithMarkdown};
+use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, WithMarkdown, schema};
 use crate::input::case::car;
 use crate::page::record::{Value, WORDS};
 use crate::page::{Block, CAUTION, Cell, Column, Page, Section, Table};
@@ -12,6 +12,9 @@ use sim::network::Defect;
 use sim::study::asking::codes::{First, HOLES, Sign, Watch, all};
 use sim::units::{Dimension, show_to};
 use std::path::PathBuf;
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("codes", schema::<Found>);
 
 /// Options of `codes`.
 #[derive(Debug, clap::Args)]

@@ -5,7 +5,7 @@ mod page;
 mod picture;
 mod words;
 
-use crate::answer::{Answer, Answers, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::beside::{beside, read_beside};
 use crate::input::case::vehicle;
 use crate::input::log::{Log, Mapping, Only, Said};
@@ -31,6 +31,9 @@ Examples:
 
 `falseair schema readings --format table` lists what a readings file may hold.
 Exit codes: 0 an answer, 2 input that cannot be used.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("diagnose", schema::<Diagnosed>);
 
 /// Options of `diagnose`.
 #[derive(Debug, clap::Args)]

@@ -2,11 +2,14 @@
 
 mod show;
 
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::input::log::{Mapping, Only, only, read};
 use crate::input::read_toml;
 use show::Read;
 use std::path::PathBuf;
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("log", schema::<show::Read>);
 
 /// Options of `log`.
 #[derive(Debug, clap::Args)]

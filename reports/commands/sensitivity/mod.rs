@@ -2,7 +2,7 @@
 
 mod form;
 
-use crate::answer::{Answer, Asked, Form as Face, Trouble, WithCsv, head};
+use crate::answer::{Answer, Asked, Form as Face, SchemaOf, Trouble, WithCsv, head, schema};
 use crate::input::case::read;
 use form::{Explained, Point, SensitivityFile};
 use rayon::prelude::*;
@@ -17,6 +17,9 @@ use sim::study::asking::sensitivity::{
 use sim::study::running::simulate::Comparison;
 use sim::units::{Dimension, convert, natural_unit};
 use std::path::PathBuf;
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("sensitivity", schema::<form::SensitivityFile>);
 
 /// Options of `sensitivity`.
 #[derive(Debug, clap::Args)]

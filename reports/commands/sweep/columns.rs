@@ -119,79 +119,59 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
         about: about.into(),
         kind,
     };
-    let mut all = vec![column(
-        "case",
-        "",
-        "number of the case, from 0",
-        Kind::Whole,
-    )];
-    for (axis, unit) in plan.axes.iter().zip(units) {
+    let text = |name: &str, about: &str| column(name, "", about, Kind::Text);
+    let number = |name: &str, unit: &str, about: &str| column(name, unit, about, Kind::Number);
+    let forms = || {
+        plan.readings
+            .iter()
+            .map(|reading| &FORMS[*reading as usize])
+    };
+    let case = "number of the case, from 0";
+    let mut all = vec![column("case", "", case, Kind::Whole)];
+    all.extend(plan.axes.iter().zip(units).map(|(axis, unit)| {
         let name = headed(&axis.key, unit);
-        let (about, kind) = match &axis.target {
-            Target::Quantity(field) => (field.doc.trim(), Kind::Number),
-            _ => ("axis", Kind::Text),
-        };
-        all.push(column(&name, unit, about, kind));
-    }
-    all.push(column("point", "", "operating point", Kind::Text));
-    let why = "`ok`, or the kind of failure";
-    all.push(column("answer", "", why, Kind::Text));
-    all.push(column("reason", "", "why there is no answer", Kind::Text));
-    all.push(column("codes", "", "trouble codes set", Kind::Text));
-    if !plan.is_drive() {
-        all.push(column(
-            "warnings",
-            "",
-            "conditions outside the model's or the engine's range",
-            Kind::Text,
-        ));
-    }
-    for form in plan
-        .readings
-        .iter()
-        .map(|reading| &FORMS[*reading as usize])
-    {
-        if plan.is_drive() {
-            for which in REDUCED {
+        match &axis.target {
+            Target::Quantity(field) => number(&name, unit, field.doc.trim()),
+            _ => column(&name, unit, "axis", Kind::Text),
+        }
+    }));
+    all.push(text("point", "operating point"));
+    all.push(text("answer", "`ok`, or the kind of failure"));
+    all.push(text("reason", "why there is no answer"));
+    all.push(text("codes", "trouble codes set"));
+    if plan.is_drive() {
+        for form in forms() {
+            all.extend(REDUCED.map(|which| {
                 let name = format!("{}_{which}", form.key);
                 let about = format!("{}, {which} over the drive", form.label);
-                all.push(column(&name, form.unit, &about, Kind::Number));
-            }
-        } else {
-            all.push(column(form.key, form.unit, form.label, Kind::Number));
+                number(&name, form.unit, &about)
+            }));
         }
-    }
-    if !plan.is_drive() {
-        for flow in AirLedger::declared() {
-            all.push(column(flow.key, flow.unit, flow.about(), Kind::Number));
-        }
+    } else {
+        let about = "conditions outside the model's or the engine's range";
+        all.push(text("warnings", about));
+        all.extend(forms().map(|form| number(form.key, form.unit, form.label)));
+        all.extend(AirLedger::declared().map(|flow| number(flow.key, flow.unit, flow.about())));
         for leak in 0..plan.leaks() {
-            let name = format!("leak_{leak}_flow_g_s");
-            all.push(column(
-                &name,
-                "g/s",
-                "through this leak, inward positive",
-                Kind::Number,
-            ));
-            let name = format!("leak_{leak}_equivalent_hole_mm");
+            let [flow, hole] =
+                ["flow_g_s", "equivalent_hole_mm"].map(|key| format!("leak_{leak}_{key}"));
+            all.push(number(&flow, "g/s", "through this leak, inward positive"));
             let about = "sharp-edged hole that passes the same flow";
-            all.push(column(&name, "mm", about, Kind::Number));
+            all.push(number(&hole, "mm", about));
         }
     }
     for by in &plan.derivatives {
         let unit = derivative_unit(plan, units, by);
         let head = headed(&by.key, &unit);
-        for reading in &plan.readings {
-            let form = &FORMS[*reading as usize];
+        all.extend(forms().map(|form| {
             let per = match (form.unit, unit.as_str()) {
                 (of, "") => of.to_string(),
                 ("", unit) => format!("1/{unit}"),
                 (of, unit) => format!("{of}/{unit}"),
             };
             let about = format!("{}, derivative by {}", form.label, by.field.doc.trim());
-            let name = format!("{} per {head}", form.key);
-            all.push(column(&name, &per, &about, Kind::Number));
-        }
+            number(&format!("{} per {head}", form.key), &per, &about)
+        }));
     }
     all
 }

@@ -16,9 +16,10 @@ mod progress;
 mod summary;
 
 use crate::answer::options::Threads;
-use crate::answer::{Answer, Answers, Pictures, Trouble};
+use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, schema};
 use crate::files;
-use crate::input::{Source, case};
+use crate::input::Source;
+use crate::input::case::vehicle;
 use crate::page::{Block, Page, Section};
 use crate::text::say::sweep as say;
 use crate::text::write::{OutFolder, write_beside};
@@ -38,6 +39,9 @@ pub use summary::Summary;
 
 /// Where the chunks stand in a folder.
 const CHUNKS: &str = "chunks";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("sweep", schema::<Summary>);
 
 /// Options of `sweep`.
 #[derive(Debug, clap::Args)]
@@ -177,8 +181,9 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
 fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
     let source = Source::read(path)?;
     let study: Study = source.parse()?;
-    let car = case::vehicle(&source, &study.vehicle)?;
-    let plan = Plan::new(&study, car.parse()?).map_err(|m| source.error_at(&m.key, m.message))?;
+    let car = vehicle(&source, &study.vehicle)?;
+    let vehicle = car.parse()?;
+    let plan = Plan::new(&study, vehicle).map_err(|m| source.error_at(&m.key, m.message))?;
     let mut hash = Sha256::new();
     for text in [source.text(), car.text()] {
         hash.update((text.len() as u64).to_le_bytes());

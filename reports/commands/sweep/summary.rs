@@ -42,7 +42,7 @@ pub struct Named {
 }
 
 /// An operating point.
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 pub struct Point {
     /// Its name.
     pub name: String,
@@ -128,10 +128,8 @@ struct Places {
 
 /// Sums at one point while rows come in.
 struct Sums {
-    name: String,
-    answered: u64,
-    failures: BTreeMap<String, u64>,
-    codes: BTreeMap<String, u64>,
+    /// What is told of it; its readings come at the end.
+    point: Point,
     /// For each reading: over all, and for each axis over its bins.
     readings: Vec<(Tally, Vec<Vec<Tally>>)>,
 }
@@ -201,18 +199,19 @@ pub fn summary(results: &Path, manifest: &Manifest) -> Result<Summary, Trouble> 
 
 fn count(row: &StringRecord, places: &Places, bins: &[Option<Bins>], sums: &mut Vec<Sums>) {
     let name = &row[places.point];
-    let at = sums.iter().position(|sum| sum.name == name);
+    let at = sums.iter().position(|sum| sum.point.name == name);
     let at = at.unwrap_or_else(|| {
         sums.push(Sums::new(name, places.readings.len(), bins));
         sums.len() - 1
     });
     let sum = &mut sums[at];
+    let point = &mut sum.point;
     match &row[places.answer] {
-        "ok" => sum.answered += 1,
-        kind => *sum.failures.entry(kind.into()).or_default() += 1,
+        "ok" => point.answered += 1,
+        kind => *point.failures.entry(kind.into()).or_default() += 1,
     }
     for code in row[places.codes].split_whitespace() {
-        *sum.codes.entry(code.into()).or_default() += 1;
+        *point.codes.entry(code.into()).or_default() += 1;
     }
     let found: Vec<Option<usize>> = (bins.iter().zip(&places.axes))
         .map(|(bins, i)| bins.as_ref()?.of(&row[*i]))
@@ -235,11 +234,12 @@ impl Sums {
             vec![Tally::default(); count]
         });
         let over: Vec<Vec<Tally>> = over.collect();
+        let name = name.into();
         Self {
-            name: name.into(),
-            answered: 0,
-            failures: BTreeMap::new(),
-            codes: BTreeMap::new(),
+            point: Point {
+                name,
+                ..Point::default()
+            },
             readings: vec![(Tally::default(), over); readings],
         }
     }
@@ -256,11 +256,8 @@ impl Sums {
             all: Spread::from(&all),
         });
         Point {
-            name: self.name,
-            answered: self.answered,
-            failures: self.failures,
-            codes: self.codes,
             readings: readings.collect(),
+            ..self.point
         }
     }
 }

@@ -5,7 +5,7 @@ mod form;
 mod page;
 
 use crate::answer::options::engine_speed;
-use crate::answer::{Answer, Asked, Every, Trouble};
+use crate::answer::{Answer, Asked, Every, SchemaOf, Trouble, schema};
 use crate::input::case::car;
 use rayon::prelude::*;
 use sim::control::Command;
@@ -13,6 +13,9 @@ use sim::network::{Defect, Leak};
 use sim::study::asking::threshold::{HOLES, Symptom, Thresholds, Watch, tolerance};
 use std::f64::consts::PI;
 use std::path::PathBuf;
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("threshold", schema::<Found>);
 
 /// Options of `threshold`.
 #[derive(Debug, clap::Args)]

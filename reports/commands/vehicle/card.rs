@@ -1,6 +1,6 @@
 //! `falseair vehicle check`: the card of a car.
 
-use crate::answer::{Answer, Answers, Form, Plain, Trouble};
+use crate::answer::{Answer, Answers, Form, Plain, SchemaOf, Trouble, schema};
 use crate::input::read_toml;
 use crate::page::record::{OWN, WORDS};
 use crate::page::{Block, Line, Page, Section, Table};
@@ -16,6 +16,9 @@ Example:
 
 Exit codes: 0 all typical, 1 something flagged or no steady running, 2 input
 that cannot be used.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("vehicle-card", schema::<File>);
 
 /// Options of `vehicle check`.
 #[derive(Debug, clap::Args)]

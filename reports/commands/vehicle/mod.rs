@@ -7,8 +7,11 @@ pub mod gas_stand;
 mod new;
 pub mod vehicle_file;
 
-use crate::answer::{Answer, Trouble};
+use crate::answer::{Answer, SchemaOf, Trouble};
 use clap::{Args, Subcommand};
+
+/// JSON Schemas of its commands' answers.
+pub(crate) const ANSWERS: [SchemaOf; 3] = [card::ANSWER, fit::ANSWER, gas_stand::ANSWER];
 
 /// Vehicle files.
 #[derive(Debug, Args)]

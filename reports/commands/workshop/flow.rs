@@ -1,7 +1,7 @@
 //! `falseair workshop flow`.
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Answers, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::{at, spread, vehicle};
@@ -28,6 +28,9 @@ Flows: g/s, kg/h, lb/min, ...; L/min, slpm, cfm, scfm, scfh, ... with the
 reference pressure and temperature on the meter's plate.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("workshop-flow", schema::<File>);
 
 /// Options of `workshop flow`.
 #[derive(Debug, clap::Args)]

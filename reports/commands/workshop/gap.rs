@@ -1,7 +1,7 @@
 //! `falseair workshop gap`.
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Answers, Asked, Trouble};
+use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::kit::{at, vehicle};
 use crate::commands::workshop::page::{Sheet, true_holes};
@@ -30,6 +30,9 @@ Shapes and their keys are those of a scenario's [[leak]]; `falseair schema
 scenario --format table` lists them.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("workshop-gap", schema::<File>);
 
 /// Options of `workshop gap`.
 #[derive(Debug, clap::Args)]

@@ -15,7 +15,7 @@ mod plan;
 mod seal;
 mod verify;
 
-use crate::answer::{Answer, SchemaOf, Trouble, schema};
+use crate::answer::{Answer, SchemaOf, Trouble};
 use clap::Subcommand;
 
 /// What `workshop` can do.
@@ -45,9 +45,14 @@ pub enum Workshop {
 }
 
 /// JSON Schemas of their answers.
-pub const ANSWERS: &[SchemaOf] = &[
-    ("workshop-flow", schema::<flow::File>),
-    ("workshop-gap", schema::<gap::File>),
+pub(crate) const ANSWERS: [SchemaOf; 7] = [
+    decay::ANSWER,
+    flow::ANSWER,
+    gap::ANSWER,
+    payback::ANSWER,
+    plan::ANSWER,
+    seal::ANSWER,
+    verify::ANSWER,
 ];
 
 /// Runs a workshop command.

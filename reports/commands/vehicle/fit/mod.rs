@@ -4,7 +4,7 @@ mod beside;
 mod page;
 
 use crate::answer::options::{spared, within};
-use crate::answer::{Answer, Form, Plain, Trouble};
+use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::beside::beside;
 use crate::input::log::{Log, Mapped, Mapping, Only, Taken, only, read};
@@ -32,6 +32,9 @@ full load. Beside FITTED.toml stands FITTED.doubt.toml: what is left in doubt,
 for a diagnosis.
 
 Exit codes: 0 a fit, 1 the car cannot be fitted, 2 input that cannot be used.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("vehicle-fit", schema::<page::File>);
 
 /// Options of `vehicle fit`.
 #[derive(Debug, clap::Args)]

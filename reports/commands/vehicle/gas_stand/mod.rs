@@ -4,7 +4,7 @@
 mod page;
 mod toml;
 
-use crate::answer::{Answer, Form, Plain, Trouble};
+use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
 use crate::input::InputError;
 use crate::input::gas_stand::{Machine, Points, StandTable};
 use crate::text::write::OutFile;
@@ -15,6 +15,9 @@ use sim::machine::turbine::Turbine;
 use sim::params::{Field, Table};
 use sim::units::{Dimension, parse, show_to};
 use std::path::PathBuf;
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("vehicle-gas-stand", schema::<Fitted>);
 
 /// Options of `vehicle gas-stand`.
 #[derive(Debug, clap::Args)]

@@ -3,7 +3,7 @@
 mod page;
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::{at, spread, vehicle};
@@ -34,6 +34,9 @@ Examples:
       --time '30 s' --leak 'round_hole diameter=1 mm' --plot trace.svg
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("workshop-decay", schema::<File>);
 
 /// Options of `workshop decay`.
 #[derive(Debug, clap::Args)]

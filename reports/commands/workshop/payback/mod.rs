@@ -5,7 +5,7 @@ mod rank;
 mod words;
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::at;
 use crate::input::case::vehicle;
@@ -37,6 +37,9 @@ Leaks and faults are those of a scenario's [[leak]] and [[fault]];
 diameter, or the fault's severity.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("workshop-payback", schema::<File>);
 
 /// Options of `workshop payback`.
 #[derive(Debug, clap::Args)]

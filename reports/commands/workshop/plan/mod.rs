@@ -2,7 +2,7 @@
 
 mod page;
 
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::input::case::car;
 use crate::page::record::{digits, fixed};
 use crate::record;
@@ -18,6 +18,9 @@ Examples:
   falseair workshop plan my-car.toml --format json --out plan.json
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("workshop-plan", schema::<File>);
 
 /// Options of `workshop plan`.
 #[derive(Debug, clap::Args)]

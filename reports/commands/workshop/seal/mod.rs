@@ -3,7 +3,7 @@
 mod page;
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::at;
 use crate::page::record::{digits, fixed};
@@ -24,6 +24,9 @@ Examples:
   falseair workshop seal --bow '6 thou'
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("workshop-seal", schema::<File>);
 
 /// Options of `workshop seal`.
 #[derive(Debug, clap::Args)]

@@ -6,7 +6,7 @@ mod shift;
 mod words;
 
 use crate::answer::given::Given;
-use crate::answer::{Answer, Asked, Trouble};
+use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::at;
@@ -30,6 +30,9 @@ A reading is given at a point (`idle`, `light cruise`, `full load 3500 rpm`, or
 a [[point]] of the file), in its own unit, with its standard doubt.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
+
+/// The schema of its answer.
+pub(crate) const ANSWER: SchemaOf = ("workshop-verify", schema::<File>);
 
 /// Options of `workshop verify`.
 #[derive(Debug, clap::Args)]

@@ -2,6 +2,7 @@
 
 pub mod across;
 pub mod atlas;
+pub mod classroom;
 pub mod codes;
 pub mod diagnose;
 pub mod head;
