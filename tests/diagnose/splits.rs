@@ -2,7 +2,7 @@
 
 use super::*;
 use sim::leak::{Shape, Split};
-use sim::network::{Leak, Place};
+use sim::network::{Defect, Leak, Place};
 use sim::study::judging::diagnose::catalogue::STATED;
 use sim::study::judging::diagnose::checks::Check;
 use sim::study::judging::diagnose::exercise::Exercise;
@@ -50,7 +50,7 @@ fn splits_of_any_proportion_are_found_where_they_are() {
             place,
             shape: Shape::Split(split),
         };
-        let mut exercise = Exercise::new(&car(), vec![leak], Vec::new(), seed).unwrap();
+        let mut exercise = Exercise::new(&car(), &[Defect::Leak(leak)], seed).unwrap();
         for condition in exercise.conditions.clone() {
             let key = format!("readings_{}", condition.name.replace(' ', "_"));
             assert!(exercise.act(&key).is_some(), "{key}");

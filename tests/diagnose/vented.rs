@@ -90,7 +90,7 @@ fn it_is_not_offered_where_it_tells_nothing() {
     let pressure = by_pressure();
     assert!(rise(&pressure).unwrap().abs() < 0.01);
     let offered = |car: &Network<f64>| {
-        let exercise = Exercise::new(car, Vec::new(), Vec::new(), 1).unwrap();
+        let exercise = Exercise::new(car, &[], 1).unwrap();
         exercise.actions().iter().any(|action| action.key == KEY)
     };
     assert!(offered(&car()) && !offered(&pressure));
@@ -105,7 +105,7 @@ fn the_amount_is_told_with_the_check() {
     if let Some(test) = tests.iter().find(|test| test.test == KEY) {
         assert!(test.meaning[0].contains(&points), "{:?}", test.meaning);
     }
-    let mut exercise = Exercise::new(&car(), Vec::new(), Vec::new(), 1).unwrap();
+    let mut exercise = Exercise::new(&car(), &[], 1).unwrap();
     let words = &exercise.act(KEY).unwrap().words;
     assert!(words.contains(&points), "{words}");
 }

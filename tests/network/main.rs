@@ -5,6 +5,7 @@ mod across;
 mod cars;
 mod computer;
 mod conservation;
+mod defects;
 mod derivatives;
 mod drives;
 mod limiter;

@@ -147,6 +147,12 @@ impl<P: Scalar> Network<P> {
         car
     }
 
+    /// What is wrong with it, leaks first.
+    pub fn defects(&self) -> impl Iterator<Item = Defect<P>> {
+        let leaks = self.leaks.iter().copied().map(Defect::Leak);
+        leaks.chain(self.faults.iter().copied().map(Defect::Fault))
+    }
+
     /// One more defect.
     pub fn add(&mut self, defect: Defect<P>) {
         match defect {

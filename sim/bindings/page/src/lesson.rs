@@ -4,7 +4,7 @@ use crate::bench::{read, trouble};
 use crate::seal;
 use serde::{Deserialize, Serialize};
 use sim::control::Command;
-use sim::network::{Network, Vehicle};
+use sim::network::{Defect, Network, Vehicle};
 use sim::scenario::Surroundings;
 use sim::study::judging::diagnose::exercise::{Advice, Done, Exercise};
 use sim::study::judging::diagnose::next::NextTest;
@@ -136,7 +136,8 @@ impl Lesson {
         let ill = trouble(&secret.trouble.to_string())?.network(vehicle.clone());
         let ill = ill.map_err(|m| format!("{}: {}", m.key, m.message))?;
         let car = Network::new(vehicle, Vec::new(), air, Command::IDLE);
-        let exercise = Exercise::new(&car, ill.leaks, ill.faults, secret.seed);
+        let defects: Vec<Defect> = ill.defects().collect();
+        let exercise = Exercise::new(&car, &defects, secret.seed);
         Ok(Self {
             exercise: exercise.map_err(|e| format!("the sound car does not run: {e}"))?,
             secret: secret.clone(),

@@ -128,8 +128,8 @@ impl Suspect {
     }
 
     /// The size at which it is this leak, SI; none if it is another thing.
-    pub fn like(&self, leak: &Leak<f64>) -> Option<f64> {
-        let Defect::Leak(own) = self.defect else {
+    pub fn like(&self, found: &Defect) -> Option<f64> {
+        let (Defect::Leak(own), Defect::Leak(leak)) = (self.defect, found) else {
             return None;
         };
         if own.place != leak.place || own.shape.name() != leak.shape.name() {
@@ -137,7 +137,7 @@ impl Suspect {
         }
         match opens(&self.defect) {
             false => Some(leak.shape.size()),
-            true if opens(&Defect::Leak(*leak)) => leak.shape.area(STATED).map(round),
+            true if opens(found) => leak.shape.area(STATED).map(round),
             true => None,
         }
     }

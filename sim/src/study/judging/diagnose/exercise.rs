@@ -12,7 +12,7 @@ use super::next::{
 use super::ranking::{Diagnosis, NoDiagnosis};
 use super::vented;
 use crate::network::readings::FORMS;
-use crate::network::{Fault, Leak, Network, Reading};
+use crate::network::{Defect, Network, Reading};
 use crate::say::judging as say;
 use crate::solve::Failure;
 use crate::study::knowing::doubt::CarDoubt;
@@ -74,23 +74,18 @@ pub struct Advice {
 }
 
 impl Exercise {
-    /// A car of the make of `car` with these leaks and faults; `seed` draws how it differs
+    /// A car of the make of `car` with these defects; `seed` draws how it differs
     /// from its make, and every reading's scatter.
     ///
     /// # Errors
     /// The sound car does not run at idle, light cruise or full load.
-    pub fn new(
-        car: &Network<f64>,
-        leaks: Vec<Leak<f64>>,
-        faults: Vec<Fault<f64>>,
-        seed: u64,
-    ) -> Result<Self, Failure> {
+    pub fn new(car: &Network<f64>, defects: &[Defect], seed: u64) -> Result<Self, Failure> {
         let mut chance = Chance::new(seed);
         let doubt = CarDoubt::usual(car, 1.0);
         let drawn = another(car, &doubt, &mut chance);
         let conditions = standard(car);
-        let truth = truth(car, &leaks, &faults, &conditions)?;
-        let hidden = drawn.leaking(leaks).ailing(faults);
+        let truth = truth(car, defects, &conditions)?;
+        let hidden = drawn.only(defects.iter().copied());
         let nothing: [&[Reading]; 3] = [&[]; 3];
         let came = evidence(&hidden, &[], &conditions, &nothing, &mut chance);
         Ok(Self {
@@ -292,17 +287,17 @@ fn check_action(check: Check) -> Action {
     }
 }
 
-/// The suspects that these leaks and faults are; a leak of a shape that is none of theirs as
+/// The suspects that these defects are; a leak of a shape that is none of theirs as
 /// the sharp hole that passes as much where it passes most.
 fn truth(
     car: &Network<f64>,
-    leaks: &[Leak<f64>],
-    faults: &[Fault<f64>],
+    defects: &[Defect],
     conditions: &[Condition],
 ) -> Result<Vec<(Suspect, f64)>, Failure> {
     let all = super::catalogue::suspects(car);
-    let leaking = Comparison::new(&car.leaking(leaks.to_vec()));
-    let mut holes = vec![0.0_f64; leaks.len()];
+    let places = || defects.iter().filter(|defect| defect.place().is_some());
+    let leaking = Comparison::new(&car.only(places().copied()));
+    let mut holes = vec![0.0_f64; places().count()];
     for condition in conditions {
         let point = leaking.point(&condition.name, condition.command);
         point.healthy?;
@@ -314,16 +309,17 @@ fn truth(
             *hole = hole.max(leak.equivalent_hole.unwrap_or(0.0) * 1e-3);
         }
     }
-    let leaks = leaks.iter().zip(holes).filter_map(|(leak, hole)| {
+    let leaks = places().zip(holes).filter_map(|(leak, hole)| {
         let known = all.iter().find_map(|s| Some((*s, s.like(leak)?)));
-        let there = || all.iter().find(|s| s.place() == Some(leak.place));
+        let there = || all.iter().find(|s| s.place() == leak.place());
         known.or_else(|| Some((*there()?, hole)))
     });
-    let faults = faults.iter().filter_map(|fault| {
-        let of = all.iter().filter(|s| s.kind() == Some(fault.kind));
+    let faults = defects.iter().filter_map(|fault| {
+        let (kind, size) = (fault.kind()?, fault.size());
+        let of = all.iter().filter(|s| s.kind() == Some(kind));
         // The direction in which this size lies.
-        let mut of = of.filter(|s| (s.size(1.0) > s.size(0.0)) == (fault.severity > s.size(0.0)));
-        Some((*of.next()?, fault.severity))
+        let mut of = of.filter(|s| (s.size(1.0) > s.size(0.0)) == (size > s.size(0.0)));
+        Some((*of.next()?, size))
     });
     Ok(leaks.chain(faults).collect())
 }
