@@ -15,7 +15,13 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 /// Commands that write and read no file that is named to them; `sweep join` reads folders.
-const WITHOUT_INPUT: [&str; 4] = ["schema", "completions", "manual", "sweep join"];
+const WITHOUT_INPUT: [&str; 5] = [
+    "schema",
+    "schema answer",
+    "completions",
+    "manual",
+    "sweep join",
+];
 
 /// Options that name a file to read; any other path is a result and says so by its type.
 const INPUTS: [&str; 5] = ["log", "mapping", "numbers", "hide", "passphrase-file"];
