@@ -227,7 +227,7 @@ impl Answers for File {
     }
 
     fn page(&self) -> Page {
-        let aside = self.set_aside.iter().map(|name| say::set_aside(name));
+        let aside = self.set_aside.iter().map(say::set_aside);
         let notes = self.notes.iter().cloned().chain(aside);
         let mut lead = vec![
             Line::new("car", &self.car),
