@@ -1,10 +1,10 @@
-//! The program around the physics: input, results, reports.
+//! The program around the physics: commands and their answers. What it reads stands in the crate
+//! `input`, what it sets words and pictures with in `kit`.
 
 pub mod answer;
 pub mod cli;
 pub mod commands;
-pub mod figure;
-mod files;
-pub mod input;
-pub mod page;
-pub mod text;
+pub mod say;
+
+pub use input;
+pub use kit::{figure, page, record, text};

@@ -3,9 +3,9 @@
 
 use clap::{CommandFactory, FromArgMatches};
 use falseair::answer::Trouble;
+use falseair::answer::write::{named, write_all};
 use falseair::cli::Args;
 use falseair::input::colour_on;
-use falseair::text::write::{named, write_all};
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 

@@ -1,9 +1,9 @@
 //! What a command answers, declared once: in every form it has, to where it goes.
 
+use crate::answer::write::OutFile;
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::page::Page;
 use crate::text::printed::Text;
-use crate::text::write::OutFile;
 use clap::ValueHint;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use schemars::generate::SchemaSettings;

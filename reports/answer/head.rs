@@ -2,7 +2,7 @@
 
 use crate::input::case::Case;
 use crate::page::{CAUTION, Line, Page};
-use crate::text::say::head as say;
+use crate::say::head as say;
 use crate::text::words::paragraph;
 
 /// What stands at the top of every table.

@@ -1,6 +1,7 @@
 //! What every command gives: an answer, or the trouble that stood in its way; where the answer
 //! goes, in which form, with which pictures.
 
+pub mod air_ledger;
 mod asked;
 pub mod csv;
 pub mod given;
@@ -8,15 +9,16 @@ pub mod head;
 pub(crate) mod options;
 mod pictures;
 pub mod readings;
+pub mod write;
 
 pub use asked::{
     Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, schema,
 };
 pub use pictures::Pictures;
 
+use crate::answer::write::{OutFile, Output};
 use crate::input::InputError;
 use crate::text::printed::Text;
-use crate::text::write::{OutFile, Output};
 
 /// What is printed, and what had no answer.
 pub struct Answer {

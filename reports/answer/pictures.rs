@@ -1,8 +1,8 @@
 //! What a command draws when it is asked to: a page, or its pictures as files.
 
 use crate::answer::Trouble;
+use crate::answer::write::{OutFile, OutFolder, Output};
 use crate::page::Page;
-use crate::text::write::{OutFile, OutFolder, Output};
 use clap::ValueHint;
 
 /// Options of every command that draws.

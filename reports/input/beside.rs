@@ -3,7 +3,7 @@
 //! `FITTED.toml` has `FITTED.doubt.toml`: for each number its standard deviation as a share
 //! of that of a car of its make, and its correlation with each number above it.
 
-use crate::input::{InputError, Source};
+use crate::{InputError, Source};
 use serde::Deserialize;
 use sim::study::making::fit::{Known, KnownNumber};
 use std::path::{Path, PathBuf};

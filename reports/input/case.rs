@@ -1,6 +1,6 @@
 //! A case: a scenario with the car it names.
 
-use crate::input::{InputError, Source, invented, read_toml};
+use crate::{InputError, Source, invented, read_toml};
 use sim::control::Command;
 use sim::network::{Network, Vehicle};
 use sim::scenario::{Mistake, Scenario, Surroundings};
@@ -63,6 +63,6 @@ pub fn read(path: &Path) -> Result<(Case, Source), InputError> {
 }
 
 /// A mistake of the scenario at its place in the file.
-pub(crate) fn mistake(source: &Source, mistake: &Mistake) -> InputError {
+pub fn mistake(source: &Source, mistake: &Mistake) -> InputError {
     source.error_at(&mistake.key, mistake.message.clone())
 }

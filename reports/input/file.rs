@@ -1,7 +1,7 @@
 //! Getting a file's text, or a plain reason why not.
 
+use crate::InputError;
 use crate::files;
-use crate::input::InputError;
 use sim::spelling::nearest;
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, Read};
@@ -11,7 +11,7 @@ use std::path::Path;
 const LIMIT: u64 = 4_000_000;
 
 /// Opens a file for reading: the one way to any input.
-pub(crate) fn open(path: &Path) -> Result<File, InputError> {
+pub fn open(path: &Path) -> Result<File, InputError> {
     let error = |message: String| InputError::new(path, message);
     let about = fs::metadata(path).map_err(|e| error(unopened(path, &e)))?;
     if about.is_dir() {

@@ -48,7 +48,7 @@ fn a_shape_is_one_file_and_one_line() {
     let (root, shapes) = (root(), shapes());
     assert!(shapes.len() >= 7, "{shapes:?}");
     let mut files = Vec::new();
-    for folder in ["sim/src", "sim/bindings/page/src", "reports"] {
+    for folder in ["sim/src", "reports/web/src", "reports"] {
         files.extend(rust_files(&root.join(folder)));
     }
     files.retain(|file| !file.starts_with(root.join("sim/src/leak")));

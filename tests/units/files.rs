@@ -1,7 +1,7 @@
 //! Files that cannot be read or written.
 
+use falseair::answer::write::write_beside;
 use falseair::input::read_toml;
-use falseair::text::write::write_beside;
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -2,8 +2,8 @@
 
 use crate::commands::across::{Found, name, shown};
 use crate::page::{Block, Cell, Column};
+use crate::say::across as say;
 use crate::text::number::number;
-use crate::text::say::across as say;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::network::Reading;

@@ -6,7 +6,7 @@ use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::input::case::car;
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section};
-use crate::text::say::atlas as say;
+use crate::say::atlas as say;
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -3,10 +3,10 @@
 mod page;
 mod sheets;
 
+use crate::answer::write::{OutFile, OutFolder, Output};
 use crate::answer::{Answer, Trouble};
 use crate::input::case::read;
 use crate::input::{Source, open, read_toml};
-use crate::text::write::{OutFile, OutFolder, Output};
 use clap::ValueHint;
 use page_engine::lesson::Secret;
 use page_engine::seal;

@@ -1,16 +1,16 @@
 //! The lesson's page.
 
+use crate::answer::air_ledger::GEOMETRY;
 use crate::figure::ink;
-use crate::figure::ledger::GEOMETRY;
 use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::Value;
 use std::sync::LazyLock;
 
-const ENGINE: &str = include_str!("../../../sim/bindings/page/built/engine.js");
-const WASM: &[u8] = include_bytes!("../../../sim/bindings/page/built/engine_bg.wasm.gz");
+const ENGINE: &str = include_str!("../../web/built/engine.js");
+const WASM: &[u8] = include_bytes!("../../web/built/engine_bg.wasm.gz");
 const STYLE: [&str; 2] = [
-    include_str!("../../page/page.css"),
+    include_str!("../../kit/page/page.css"),
     include_str!("lesson.css"),
 ];
 const SCRIPTS: [&str; 4] = [

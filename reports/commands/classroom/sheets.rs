@@ -1,8 +1,8 @@
 //! An exercise and its answers on paper: the same car, the same fault, the same readings.
 
 use crate::page::{Block, Cell, Column, Page, Section, Table};
+use crate::say::classroom as say;
 use crate::text::number::number;
-use crate::text::say::classroom as say;
 use page_engine::lesson::{Lesson, Secret};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;

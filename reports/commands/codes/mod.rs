@@ -5,7 +5,7 @@ use crate::input::case::car;
 use crate::page::record::{Value, WORDS};
 use crate::page::{Block, CAUTION, Cell, Column, Page, Section, Table};
 use crate::record;
-use crate::text::say::codes as say;
+use crate::say::codes as say;
 use rayon::prelude::*;
 use sim::control::Code;
 use sim::network::Defect;
@@ -32,7 +32,7 @@ record! {
         /// Which.
         fault: String = "fault" "" WORDS;
         /// What it sets, in the order of the sizes.
-        signs: Vec<Shown> = "codes, from which size on, and where first" "" WORDS;
+        signs: Signs = "codes, from which size on, and where first" "" WORDS;
     }
 
     /// What a growing leak or fault sets.
@@ -89,13 +89,18 @@ impl Row {
         });
         Self {
             fault,
-            signs: signs.collect(),
+            signs: Signs(signs.collect()),
         }
     }
 }
 
-impl From<&Vec<Shown>> for Value<'_> {
-    fn from(signs: &Vec<Shown>) -> Self {
+/// In the order of the sizes.
+#[derive(Debug, serde::Serialize, schemars::JsonSchema)]
+#[serde(transparent)]
+struct Signs(Vec<Shown>);
+
+impl From<&Signs> for Value<'_> {
+    fn from(Signs(signs): &Signs) -> Self {
         let said = signs.iter();
         let said = said.map(|s| format!("{} from {} ({})", s.sign, s.from, s.point));
         Value::Words(match signs.is_empty() {

@@ -1,7 +1,7 @@
 //! A diagnosis for programs.
 
 use crate::commands::diagnose::{Diagnosed, words};
-use crate::text::say::diagnose as say;
+use crate::say::diagnose as say;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::network::readings::{FORMS, Form};

@@ -4,8 +4,8 @@ use crate::commands::diagnose::form::{DiagnosisFile, Size, Suspicion, Test, Witn
 use crate::commands::diagnose::words::{again, lead};
 use crate::commands::diagnose::{Diagnosed, form, picture};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
+use crate::say::diagnose as say;
 use crate::text::number::number;
-use crate::text::say::diagnose as say;
 use crate::text::words::bar;
 use sim::network::readings::FORMS;
 use sim::study::judging::diagnose::ranking::Verdict;

@@ -6,8 +6,8 @@ use crate::figure::ink::Ink;
 use crate::figure::measure::cut;
 use crate::figure::scene::{Scene, Side, Words};
 use crate::page::Picture;
+use crate::say::diagnose as say;
 use crate::text::number::number;
-use crate::text::say::diagnose as say;
 
 /// Readings drawn.
 const READINGS: usize = 12;

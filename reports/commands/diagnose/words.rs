@@ -3,7 +3,7 @@
 use crate::commands::diagnose::Diagnosed;
 use crate::input::log::{Log, Taken};
 use crate::page::Line;
-use crate::text::say::diagnose as say;
+use crate::say::diagnose as say;
 use sim::network::readings::FORMS;
 use sim::study::judging::diagnose::file::Known;
 use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict};

@@ -3,7 +3,7 @@
 use crate::answer::Answers;
 use crate::input::log::{Log, Mapped, Taken};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
-use crate::text::say::log as say;
+use crate::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;

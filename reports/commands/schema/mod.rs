@@ -4,9 +4,9 @@
 pub mod json;
 pub mod table;
 
+use crate::answer::write::OutFile;
 use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble};
 use crate::text::printed::Text;
-use crate::text::write::OutFile;
 use clap::ValueHint;
 use clap::{Subcommand, ValueEnum};
 use sim::network::Vehicle;

@@ -1,8 +1,8 @@
 //! The reference of a file, for reading: each key with its unit, range, default
 //! and meaning, table by table, at most 80 columns wide.
 
+use crate::say::schema as say;
 use crate::text::printed::{Kind, Printed};
-use crate::text::say::schema as say;
 use sim::params::{Content, Entry, Field, Form, Presence, TableForm};
 use sim::units::{self, Dimension};
 

@@ -1,7 +1,7 @@
 //! Help for the shell: completions and manual pages, made from the command line itself.
 
+use crate::answer::write::{OutFile, OutFolder, Output};
 use crate::answer::{Answer, Trouble};
-use crate::text::write::{OutFile, OutFolder, Output};
 use clap::ValueHint;
 use clap_complete::Shell;
 

@@ -2,7 +2,7 @@
 
 use crate::page::record::{WORDS, fixed};
 use crate::record;
-use crate::text::say::simulate as say;
+use crate::say::simulate as say;
 use sim::solve::Failure;
 use sim::study::running::openings::{VALVES, openings, over_limit};
 use sim::study::running::trace::{Sample, Trace};

@@ -1,15 +1,15 @@
 //! Operating points, healthy beside faulty, for people and for programs.
 
+use crate::answer::air_ledger;
 use crate::answer::readings::{Beside, ByKey, Keyed};
 use crate::answer::{Answers, Trouble, csv, head};
 use crate::commands::simulate::drives::sides;
-use crate::figure::ledger;
 use crate::input::case::Case;
 use crate::page::record::{WORDS, fixed};
 use crate::page::{Block, Cell, Line, Page, Picture, Section, Table};
 use crate::record;
+use crate::say::simulate as say;
 use crate::text::number::slug;
-use crate::text::say::simulate as say;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::control::Code;
@@ -254,7 +254,7 @@ impl Answered {
         let mut blocks: Vec<Block> = self.why.iter().cloned().map(Block::Says).collect();
         blocks.extend(failures.chain(self.warnings()).map(Block::Caution));
         blocks.extend(healthy.map(|sound| {
-            let picture = ledger::Picture {
+            let picture = air_ledger::Picture {
                 sound,
                 faulty,
                 json: &json,
@@ -262,7 +262,7 @@ impl Answered {
             Block::Picture(Picture {
                 name: format!("air-ledger-{}-{}", index + 1, slug(name)),
                 caption: say::where_the_air_goes(name),
-                scene: ledger::ledger(&picture),
+                scene: air_ledger::ledger(&picture),
             })
         }));
         if healthy.or(faulty).is_some() {

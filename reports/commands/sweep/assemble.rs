@@ -2,12 +2,12 @@
 
 use crate::answer::Trouble;
 use crate::answer::csv::rows;
+use crate::answer::write::reason;
 use crate::commands::sweep::checkpoint::hex;
 use crate::commands::sweep::columns::answer_column;
 use crate::commands::sweep::manifest::{Manifest, other};
 use crate::commands::sweep::parquet::ParquetRows;
 use crate::commands::sweep::{CHUNKS, ResultFormat, checkpoint};
-use crate::text::write::reason;
 use ::csv::{ReaderBuilder, StringRecord};
 use ::parquet::errors::ParquetError;
 use sha2::{Digest, Sha256};

@@ -3,7 +3,7 @@
 //! The first line says which study and chunk it is, how many rows follow, and their
 //! SHA-256; the rows are those of the final CSV file, to the byte.
 
-use crate::text::write::{WriteError, write_beside};
+use crate::answer::write::{WriteError, write_beside};
 use sha2::{Digest, Sha256};
 use std::fs;
 use std::io::{self, ErrorKind};

@@ -1,12 +1,12 @@
 //! `falseair sweep join`: the shares of a sweep, checked and put together.
 
+use crate::answer::write::OutFolder;
 use crate::answer::{Pictures, Trouble};
 use crate::commands::sweep::manifest::{Manifest, other};
 use crate::commands::sweep::{CHUNKS, ResultFormat, apart, assemble, enter, finished, manifest};
-use crate::files;
+use crate::input::files;
 use crate::page::Page;
-use crate::text::say::sweep as say;
-use crate::text::write::OutFolder;
+use crate::say::sweep as say;
 use clap::ValueHint;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

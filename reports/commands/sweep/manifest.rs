@@ -1,8 +1,8 @@
 //! What a folder of a sweep says about itself.
 
 use crate::answer::Trouble;
+use crate::answer::write::write_beside;
 use crate::commands::sweep::columns::Column;
-use crate::text::write::write_beside;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::fs;

@@ -16,13 +16,13 @@ mod progress;
 mod summary;
 
 use crate::answer::options::Threads;
+use crate::answer::write::{OutFolder, write_beside};
 use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, schema};
-use crate::files;
 use crate::input::Source;
 use crate::input::case::vehicle;
+use crate::input::files;
 use crate::page::{Block, Page, Section};
-use crate::text::say::sweep as say;
-use crate::text::write::{OutFolder, write_beside};
+use crate::say::sweep as say;
 use clap::{Subcommand, ValueEnum, ValueHint};
 use columns::Table;
 pub use join::Join;
@@ -364,6 +364,6 @@ fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
 }
 
 fn unusable(path: &Path, why: &std::io::Error) -> Trouble {
-    let reason = crate::text::write::reason(path, why);
+    let reason = crate::answer::write::reason(path, why);
     other(format!("cannot use `{}`: {reason}", path.display()))
 }

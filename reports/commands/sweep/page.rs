@@ -7,8 +7,8 @@ use crate::figure::bars::{Bar, bars};
 use crate::figure::chart::{Band, Chart, Series};
 use crate::figure::ink::Ink;
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
+use crate::say::sweep as say;
 use crate::text::number::{number, slug};
-use crate::text::say::sweep as say;
 use crate::text::words::capital;
 
 /// Readings drawn at a point.

@@ -5,7 +5,7 @@ use crate::answer::{Answers, Trouble};
 use crate::commands::threshold::{Found, page};
 use crate::page::Page;
 use crate::record;
-use crate::text::say::threshold as say;
+use crate::say::threshold as say;
 use sim::network::{Defect, Leak};
 use sim::study::asking::threshold::{Outcome, Thresholds};
 

@@ -5,7 +5,7 @@ use crate::input::read_toml;
 use crate::page::record::{OWN, WORDS};
 use crate::page::{Block, Line, Page, Section, Table};
 use crate::record;
-use crate::text::say::vehicle as say;
+use crate::say::vehicle as say;
 use sim::network::Vehicle;
 use sim::study::making::sizing::{Figure as Found, Flag, card};
 use std::path::PathBuf;

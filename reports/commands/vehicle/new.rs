@@ -2,11 +2,11 @@
 
 use crate::answer::given::{Given, Names};
 use crate::answer::options::spared;
+use crate::answer::write::OutFile;
 use crate::answer::{Answer, Trouble};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::page::{Block, Cell, Column, Page, Section};
-use crate::text::say::vehicle as say;
-use crate::text::write::OutFile;
+use crate::say::vehicle as say;
 use clap::ValueHint;
 use sim::study::making::sizing::{SizedCar, TenNumbers, card, size};
 use std::path::Path;

@@ -9,7 +9,7 @@ use crate::commands::workshop::page::{Sheet, true_hole};
 use crate::page::record::{Spread, WORDS, digits};
 use crate::page::{Fact, Page, facts};
 use crate::record;
-use crate::text::say::{workshop, workshop_flow as say};
+use crate::say::{workshop, workshop_flow as say};
 use sim::study::workshop::flow::FlowTest;
 use sim::study::workshop::in_car::{Car, around, normal_boost};
 use sim::study::workshop::{gentle, hole_flow, sharp_hole};

@@ -8,7 +8,7 @@ use crate::commands::workshop::page::{Sheet, true_holes};
 use crate::page::record::{WORDS, digits, fixed};
 use crate::page::{Block, Cell, Fact, Page, Table, facts};
 use crate::record;
-use crate::text::say::{workshop, workshop_gap as say};
+use crate::say::{workshop, workshop_gap as say};
 use crate::text::words::sentence;
 use sim::leak::Shape;
 use sim::study::workshop::AIR;

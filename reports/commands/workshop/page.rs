@@ -5,7 +5,7 @@ use crate::commands::workshop::cautions::Warnings;
 use crate::figure::hole::holes;
 use crate::page::record::Spread;
 use crate::page::{Block, Line, Page, Picture, Section};
-use crate::text::say::workshop as say;
+use crate::say::workshop as say;
 
 /// What a workshop answer is made of.
 #[derive(Default)]

@@ -1,8 +1,8 @@
 //! What the `#` lines of a gas-stand table say.
 
-use crate::input::gas_stand::Machine;
-use crate::input::gas_stand::row::{point_for_comma, span};
-use crate::input::{InputError, Source};
+use crate::gas_stand::Machine;
+use crate::gas_stand::row::{point_for_comma, span};
+use crate::{InputError, Source};
 use serde::de::value::{Error as Plain, StrDeserializer};
 use serde::de::{DeserializeSeed, IntoDeserializer};
 use sim::params::{Field, missing};

@@ -8,7 +8,7 @@
 mod head;
 mod row;
 
-use crate::input::{InputError, Source, invented};
+use crate::{InputError, Source, invented};
 use head::{Head, head, lines, remark};
 use row::Row;
 use sim::machine::gas_stand::{

@@ -1,7 +1,7 @@
 //! A line of a gas-stand table, cut into cells.
 
-use crate::input::gas_stand::Column;
-use crate::input::{InputError, Source};
+use crate::gas_stand::Column;
+use crate::{InputError, Source};
 use sim::spelling::{quote, unknown_listed};
 use sim::units::{Dimension, convert, parse};
 use std::fmt::Write;

@@ -1,11 +1,11 @@
 //! From header, units and the look of the numbers to what each column is.
 
-use crate::input::log::head::Head;
-use crate::input::log::mapping::{Mapping, Said};
-use crate::input::log::survey::{Column, Survey};
-use crate::input::log::unit::{Affine, Datum, Given, Scale, affine, fits, unit};
-use crate::input::log::words::{Meaning, meaning};
-use crate::input::log::{Mapped, Taken, pressure};
+use crate::log::head::Head;
+use crate::log::mapping::{Mapping, Said};
+use crate::log::survey::{Column, Survey};
+use crate::log::unit::{Affine, Datum, Given, Scale, affine, fits, unit};
+use crate::log::words::{Meaning, meaning};
+use crate::log::{Mapped, Taken, pressure};
 use sim::network::Reading;
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;

@@ -1,9 +1,9 @@
 //! The top of a log: what separates its cells, where the names stand, where the units.
 
-use crate::input::InputError;
-use crate::input::log::lines::{Held, Lines, number, split, text};
-use crate::input::log::moment::clock;
-use crate::input::log::unit;
+use crate::InputError;
+use crate::log::lines::{Held, Lines, number, split, text};
+use crate::log::moment::clock;
+use crate::log::unit;
 
 /// Lines looked at.
 const LOOKED_AT: usize = 300;

@@ -1,6 +1,6 @@
 //! Lines of a file of any length, in bounded memory, and their cells.
 
-use crate::input::InputError;
+use crate::InputError;
 use std::io::{BufRead, BufReader, Read};
 use std::ops::Range;
 use std::path::Path;
@@ -36,7 +36,7 @@ impl<'a> Lines<'a> {
     pub fn open(Held { path, bytes }: Held<'a>) -> Result<Self, InputError> {
         let from: Box<dyn Read> = match bytes {
             Some(bytes) => Box::new(bytes),
-            None => Box::new(crate::input::open(path)?),
+            None => Box::new(crate::open(path)?),
         };
         let mut lines = Self {
             path,

@@ -104,7 +104,7 @@ impl<'de> Deserialize<'de> for Said {
 }
 
 /// `side=healthy`.
-pub(crate) fn only(text: &str) -> Result<Only, String> {
+pub fn only(text: &str) -> Result<Only, String> {
     let parts = text
         .split_once('=')
         .filter(|(column, _)| !column.is_empty());

@@ -19,10 +19,10 @@ mod time;
 mod unit;
 mod words;
 
-pub(crate) use mapping::only;
+pub use mapping::only;
 pub use mapping::{Mapping, Only, Said};
 
-use crate::input::InputError;
+use crate::InputError;
 use decide::Reader;
 use feed::Feed;
 use head::Head;

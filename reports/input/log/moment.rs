@@ -1,6 +1,6 @@
 //! Time of a row: seconds, milliseconds, or a clock.
 
-use crate::input::log::lines::number;
+use crate::log::lines::number;
 
 /// Seconds of a clock: `14:03:12.5`, with a date before it or AM/PM behind, `mm:ss.s`;
 /// with the period after which it begins again. None for anything else.

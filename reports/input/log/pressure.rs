@@ -1,8 +1,8 @@
 //! In which unit a pressure is logged, and from where it counts, told by its values while
 //! the engine stands and idles.
 
-use crate::input::log::survey::Column;
-use crate::input::log::unit::{Affine, Datum, Given, Scale, affine};
+use crate::log::survey::Column;
+use crate::log::unit::{Affine, Datum, Given, Scale, affine};
 use sim::network::Reading;
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;

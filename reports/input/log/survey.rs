@@ -1,10 +1,10 @@
 //! The first time through a log: what its numbers look like.
 
 use super::steps::Steps;
-use crate::input::InputError;
-use crate::input::log::head::Head;
-use crate::input::log::lines::{Held, Lines, number, split, text};
-use crate::input::log::moment::clock;
+use crate::InputError;
+use crate::log::head::Head;
+use crate::log::lines::{Held, Lines, number, split, text};
+use crate::log::moment::clock;
 use std::ops::Range;
 
 /// Rows of a log and what was passed over.

@@ -1,8 +1,8 @@
 //! Where the time of a row comes from, and in which unit.
 
-use crate::input::log::mapping::Mapping;
-use crate::input::log::survey::Survey;
-use crate::input::log::{Mapped, Taken, quantity, unit};
+use crate::log::mapping::Mapping;
+use crate::log::survey::Survey;
+use crate::log::{Mapped, Taken, quantity, unit};
 use sim::units::{Dimension, convert};
 
 /// Where the time of a row comes from.

@@ -2,8 +2,8 @@
 //!
 //! A name is understood only if every one of its words is; `boost target` is not boost.
 
-use crate::input::log::names::{EMPTY, NAMES, SAME, TIMES};
-use crate::input::log::unit::{Given, Scale, datum, fits, unit};
+use crate::log::names::{EMPTY, NAMES, SAME, TIMES};
+use crate::log::unit::{Given, Scale, datum, fits, unit};
 use sim::spelling::quote;
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;

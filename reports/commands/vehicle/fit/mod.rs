@@ -4,13 +4,13 @@ mod beside;
 mod page;
 
 use crate::answer::options::{spared, within};
+use crate::answer::write::{OutFile, Output};
 use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::beside::beside;
 use crate::input::log::{Log, Mapped, Mapping, Only, Taken, only, read};
 use crate::input::read_toml;
-use crate::text::say::vehicle_fit as say;
-use crate::text::write::{OutFile, Output};
+use crate::say::vehicle_fit as say;
 use clap::ValueEnum;
 use clap::ValueHint;
 use page::File;

@@ -5,7 +5,7 @@ use crate::commands::vehicle::fit::{FitArgs, Fitted};
 use crate::input::beside::beside;
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::record;
-use crate::text::say::vehicle_fit as say;
+use crate::say::vehicle_fit as say;
 use sim::network::readings::{FORMS, Form};
 use sim::study::making::fit::{Fitted as Found, KnownNumber, Left};
 use sim::units::round;

@@ -4,10 +4,10 @@
 mod page;
 mod toml;
 
+use crate::answer::write::OutFile;
 use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
 use crate::input::InputError;
 use crate::input::gas_stand::{Machine, Points, StandTable};
-use crate::text::write::OutFile;
 use clap::ValueHint;
 use sim::machine::compressor::Compressor;
 use sim::machine::gas_stand::{Quality, Unseen};

@@ -5,7 +5,7 @@ use crate::commands::vehicle::gas_stand::toml::{MOST_LISTED, unit};
 use crate::commands::vehicle::gas_stand::{Fitted, Origin};
 use crate::page::{Block, Cell, Column, Line, Page, Section};
 use crate::record;
-use crate::text::say::vehicle_gas_stand as say;
+use crate::say::vehicle_gas_stand as say;
 
 record! {
     /// How far the law is from the table; shares, not percent.

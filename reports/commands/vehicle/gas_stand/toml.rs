@@ -2,7 +2,7 @@
 
 use crate::commands::vehicle::gas_stand::{Fitted, Origin, Value};
 use crate::input::gas_stand::Points;
-use crate::text::say::vehicle_gas_stand as say;
+use crate::say::vehicle_gas_stand as say;
 use crate::text::words::WIDTH;
 use crate::text::wrap::wrap;
 use sim::units::{Dimension, show, show_to};

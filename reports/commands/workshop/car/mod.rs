@@ -4,7 +4,7 @@ mod page;
 
 use crate::page::record::{WORDS, fixed};
 use crate::record;
-use crate::text::say::workshop as say;
+use crate::say::workshop as say;
 use sim::study::workshop::Span;
 use sim::study::workshop::in_car::{Car, Effect, Effects, Running};
 

@@ -5,8 +5,8 @@ use crate::figure::bars::{Bar, bars_within};
 use crate::figure::ink::Ink;
 use crate::page::record::{Figure, Record};
 use crate::page::{Block, Picture, Section, Table};
+use crate::say::workshop as say;
 use crate::text::number::{difference, slug};
-use crate::text::say::workshop as say;
 
 const DRAWN: [&str; 3] = ["trim_pct", "boost_kpa", "torque_pct"];
 

@@ -3,6 +3,7 @@
 mod page;
 
 use crate::answer::given::Given;
+use crate::answer::write::OutFile;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
@@ -10,8 +11,7 @@ use crate::commands::workshop::kit::{at, spread, vehicle};
 use crate::figure::scene::Point;
 use crate::page::record::{Spread, WORDS, digits};
 use crate::record;
-use crate::text::say::{workshop, workshop_decay as say};
-use crate::text::write::OutFile;
+use crate::say::{workshop, workshop_decay as say};
 use clap::ValueHint;
 use sim::flow::Flow;
 use sim::flow::orifice::{Discharge, orifice};

@@ -8,7 +8,7 @@ use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Series};
 use crate::figure::ink::Ink;
 use crate::page::{Block, Cell, Column, Fact, Page, Picture, facts};
-use crate::text::say::{workshop, workshop_decay as say};
+use crate::say::{workshop, workshop_decay as say};
 use crate::text::words::bar;
 
 impl Answers for File {

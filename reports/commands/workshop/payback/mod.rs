@@ -11,7 +11,7 @@ use crate::commands::workshop::kit::at;
 use crate::input::case::vehicle;
 use crate::page::record::{Spread, Value, fixed, signed};
 use crate::record;
-use crate::text::say::{workshop, workshop_payback as say};
+use crate::say::{workshop, workshop_payback as say};
 use rank::{Key, effort, key};
 use rayon::prelude::*;
 use schemars::JsonSchema;

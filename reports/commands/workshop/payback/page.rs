@@ -7,8 +7,8 @@ use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
 use crate::page::record::{Figure, Record, Value};
 use crate::page::{Block, Cell, Column, Page, Picture, Section};
+use crate::say::workshop_payback as say;
 use crate::text::number::slug;
-use crate::text::say::workshop_payback as say;
 
 const DRAWN: [&str; 4] = ["torque_nm", "power_kw", "fuel_l_year", "trim_margin_pct"];
 

@@ -1,8 +1,8 @@
 //! A payback answer in words.
 
 use crate::commands::workshop::payback::{File, Number, Row};
+use crate::say::workshop_payback as say;
 use crate::text::number::difference;
-use crate::text::say::workshop_payback as say;
 use sim::study::workshop::payback::Duty;
 use sim::units::round;
 

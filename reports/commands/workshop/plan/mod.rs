@@ -6,7 +6,7 @@ use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::input::case::car;
 use crate::page::record::{digits, fixed};
 use crate::record;
-use crate::text::say::{workshop, workshop_plan as say};
+use crate::say::{workshop, workshop_plan as say};
 use sim::study::workshop::in_car::normal_boost;
 use sim::study::workshop::plan::{Stage, TIGHT, Tight, plan};
 use sim::units::round;

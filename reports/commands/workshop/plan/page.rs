@@ -6,8 +6,8 @@ use crate::commands::workshop::plan::{File, Step};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
 use crate::page::{Block, Page, Picture, Section, Table};
+use crate::say::workshop_plan as say;
 use crate::text::number::number;
-use crate::text::say::workshop_plan as say;
 
 impl Answers for File {
     type Data<'a> = &'a Self;

@@ -8,7 +8,7 @@ use crate::commands::workshop::cautions::Warnings;
 use crate::commands::workshop::kit::at;
 use crate::page::record::{digits, fixed};
 use crate::record;
-use crate::text::say::{workshop, workshop_seal as say};
+use crate::say::{workshop, workshop_seal as say};
 use crate::text::words::sentence;
 use sim::study::workshop::seal::{Fit, SPENT, SealQuestion, THICKEST};
 use sim::units::round;

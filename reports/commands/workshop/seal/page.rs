@@ -5,7 +5,7 @@ use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::seal::{File, Ring};
 use crate::figure::gland::{Squeezed, glands};
 use crate::page::{Block, Cell, Column, Fact, Page, Picture, facts};
-use crate::text::say::workshop_seal as say;
+use crate::say::workshop_seal as say;
 
 /// A ring with its name and where it stands in the result for programs.
 type Named<'a> = (&'static str, &'static str, &'a Ring);

@@ -6,6 +6,7 @@ mod shift;
 mod words;
 
 use crate::answer::given::Given;
+use crate::answer::write::OutFile;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
@@ -13,8 +14,7 @@ use crate::commands::workshop::kit::at;
 use crate::input::case::vehicle;
 use crate::page::record::{OWN, WORDS, digits, fixed};
 use crate::record;
-use crate::text::say::{workshop, workshop_verify as say};
-use crate::text::write::OutFile;
+use crate::say::{workshop, workshop_verify as say};
 use clap::ValueHint;
 use sim::network::readings::FORMS;
 use sim::network::{Defect, Vehicle};

@@ -5,8 +5,8 @@ use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::verify::shift::{Shift, shifts};
 use crate::commands::workshop::verify::{File, Line, Side};
 use crate::page::{Block, Page, Picture, Section, Table};
+use crate::say::workshop_verify as say;
 use crate::text::number::number;
-use crate::text::say::workshop_verify as say;
 use crate::text::words::sentence;
 
 impl Answers for File {

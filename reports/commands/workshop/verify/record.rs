@@ -3,7 +3,7 @@
 
 use crate::commands::workshop::verify::{File, Side};
 use crate::page::Table;
-use crate::text::say::workshop_verify as say;
+use crate::say::workshop_verify as say;
 use maud::{DOCTYPE, Markup, html};
 
 const STYLE: &str = include_str!("record.css");

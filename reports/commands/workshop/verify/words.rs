@@ -2,7 +2,7 @@
 
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::verify::{UNLIKELY, lines};
-use crate::text::say::workshop_verify as say;
+use crate::say::workshop_verify as say;
 use sim::network::Defect;
 use sim::study::workshop::verify::{Bench, Datum, Fitted, Verdict};
 use sim::units::show_to;

@@ -1,0 +1,49 @@
+//! Text that fits a terminal: wrapped, without control characters.
+
+use crate::text::wrap::wrap;
+use std::fmt::Write;
+
+/// Columns used.
+pub const WIDTH: usize = 79;
+
+/// `label` and words, wrapped; further lines stand under the first word.
+pub fn paragraph(text: &mut String, label: &str, words: &str) {
+    let indent = label.chars().count();
+    let mut lines = wrap(words, WIDTH.saturating_sub(indent)).into_iter();
+    let _ = writeln!(text, "{label}{}", lines.next().unwrap_or_default());
+    for line in lines {
+        let _ = writeln!(text, "{:indent$}{line}", "");
+    }
+}
+
+/// Without control characters: names come from files, and a terminal obeys them.
+pub fn plain(text: &str) -> String {
+    let shown = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    shown.collect()
+}
+
+/// The words with a capital at their beginning.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+/// The same with a point at their end.
+pub fn sentence(words: &str) -> String {
+    let point = if words.ends_with(['.', '?', '!']) {
+        ""
+    } else {
+        "."
+    };
+    capital(words) + point
+}
+
+/// A bar of at most so many columns for a share from 0 to 1, to an eighth of a column; padded
+/// with blanks.
+pub fn bar(share: f64, columns: usize) -> String {
+    const PARTS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
+    let eighths = (share.clamp(0.0, 1.0) * 8.0 * columns as f64).round() as usize;
+    let text = "█".repeat(eighths / 8) + PARTS[eighths % 8];
+    format!("{text:columns$}")
+}

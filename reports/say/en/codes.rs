@@ -1,0 +1,18 @@
+//! `codes`.
+
+use crate::say::sentences;
+
+sentences! {
+    /// Title.
+    TITLE "Which fault sets which code";
+    /// What the table says.
+    about(car, least, most) "{car}: trouble codes set at steady running (idle, light cruise, full load) \
+        with trims learnt, and the size from which each comes. Holes are round and sharp, {least} to \
+        {most}. Severities count as in a scenario's [[fault]].";
+    /// Head of the table.
+    GROWING "Each leak and fault by itself, growing.";
+    /// Of a fault without a code.
+    NOTHING "no code over the whole range";
+    /// Head of the list of codes.
+    MEANING "What the codes mean (SAE J2012).";
+}

@@ -1,0 +1,102 @@
+//! `diagnose`.
+
+use crate::say::sentences;
+
+sentences! {
+    /// Title where the file gives none.
+    TITLE "What is wrong with this car";
+    /// Of a car file that is an estimate.
+    ESTIMATED "taken as estimated: doubts twice the usual";
+    /// Of a car file of this make.
+    MEASURED "taken as measured: usual doubts between sound cars";
+    /// Of a car file of this car.
+    FITTED "fitted to this very car";
+    /// What was taken from a log.
+    judged_by(conditions) "judged by: {conditions}";
+    /// What was not.
+    left_out(columns) "; columns left out: {columns}";
+    /// Where to see more of it.
+    SEE_LOG " (`falseair log` shows how each column was read)";
+
+    /// No hypothesis at all.
+    NOTHING "Nothing to say.";
+    /// Verdict.
+    healthy(probability) "These readings are those of a sound car ({probability}). A fault too small to \
+        show in them may still be there.";
+    /// Verdict.
+    most_likely(fault, probability) "Most likely {fault} ({probability}).";
+    /// Verdict.
+    one_of(probability, faults) "One of these ({probability} together), which these readings cannot tell \
+        apart: {faults}.";
+    /// Verdict.
+    endangered(dangers, probability, but) "Not a healthy car: {dangers}. No fault in the catalogue explains \
+        these readings better than none ({probability}){but}.";
+    /// Verdict.
+    none_better(probability, but) "Not decided: no fault in the catalogue explains these readings better \
+        than a sound car ({probability}){but}.";
+    /// Verdict.
+    undecided(probability, fault, likeliest) "Not decided: a sound car is {probability} likely, the \
+        likeliest hypothesis is {fault} ({likeliest}).";
+    /// Verdict.
+    nothing_fits(fault, probability) "Nothing in the catalogue gives these readings: even {fault} would be \
+        so far off by chance in {probability} of cars. Check the readings, their units and the vehicle \
+        file; or two faults are at work (--pairs).";
+    /// Why a car is not called healthy.
+    stands(condition) "the engine does not run at {condition}";
+    /// Why a car is not called healthy.
+    misfit(reading, condition, again) "{reading} at {condition} fits nothing: {again}";
+    /// Why a car is not called healthy.
+    code_set(code) "code {code} is set";
+    /// What to do about a reading.
+    AGAIN "read it again";
+    /// What to do about a reading while there is a danger.
+    AGAIN_LATER "read it again once the danger is past, not before";
+    /// What nobody has stated.
+    AIMLESS "Nobody has stated what lambda and boost this car aims at: its vehicle file is an estimate. Under \
+        boost lambda above 1.00 counts as a danger, and boost more than 30 kPa above the estimate or with \
+        P0234. Give `commanded_lambda` and `commanded_boost` with the readings where the car shows them.";
+
+    /// Under a picture.
+    PROBABILITY "How probable each fault is after these readings.";
+    /// Under a picture.
+    SIZES "How large each leak would be, as a round sharp hole (a split: as large as it is at 1 bar inside): \
+        best, and limits with 90 % confidence.";
+    /// Head of the faults.
+    FIT "Fit: how often a car with this fault would show readings further off. Sizes are those of a round \
+        sharp hole (of a split: as large as it is at 1 bar inside), or of the fault as in a scenario file; \
+        90 % lie between the limits.";
+    /// What is alike.
+    alike(faults) "These cannot be told apart yet: {faults}.";
+    /// Head of what is too small to show.
+    UNSEEN "Leaks that these readings would not show";
+    /// What is too small to show.
+    none_larger(holes) "With 95 % none larger than (round sharp hole): {holes}.";
+
+    /// Heading of a hypothesis.
+    arguments(fault) "For and against: {fault}";
+    /// What is argued for together.
+    and_for(faults) "And nearly the same for: {faults}.";
+    /// Under a picture.
+    DISTANCES "Each reading as the distance, in standard deviations of instrument and car together, from what \
+        this fault gives (dark) and from a sound car (grey ring). Near the middle line it speaks for; \
+        beyond the pale band against.";
+    /// A reading that is set aside.
+    doubtful(reading, condition, again) "{reading} at {condition} fits nothing here and is left out: {again}";
+    /// Where none speaks.
+    LEAN "No single reading stands out; together they lean this way.";
+
+    /// Said with the next tests while there is a danger.
+    UNLOADED "No test that loads the engine is listed while the danger stands; what the danger asks for comes \
+        first.";
+    /// Where none is left.
+    NO_TEST "No test on the list would tell more.";
+    /// Under a picture.
+    PER_MINUTE "What each test is expected to tell; the one that tells most per minute first.";
+    /// A test.
+    test(what, minutes, bits) "{what} ({minutes:.0} min, {bits:.2} bits)";
+    /// Head of the readings.
+    DOUBT "Doubt: standard deviation of the instrument, as given or usual for its kind.";
+    /// Of every answer.
+    WITHIN "A probability counts that cars of one make differ and that one reading may be bad; it holds for \
+        the faults in the catalogue only.";
+}

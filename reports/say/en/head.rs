@@ -1,0 +1,8 @@
+//! What stands at the top of an answer about a case.
+
+use crate::say::sentences;
+
+sentences! {
+    /// Of an invented car.
+    INVENTED "the car is invented, and so is every number of its file";
+}

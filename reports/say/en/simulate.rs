@@ -1,0 +1,59 @@
+//! `simulate`.
+
+use crate::say::sentences;
+
+sentences! {
+    /// Under the air ledger's picture.
+    where_the_air_goes(point) "Where the air goes at {point}: bands are as wide as the flow, the sound car is the grey ghost around them, leaks are arrows.";
+    /// Head of the table.
+    READINGS "Readings, then the air ledger.";
+    /// Head of the page's table of leaks.
+    LEAKS "The leaks: flow is positive into the engine's air path.";
+    /// A leak; `way` and `hole` in words.
+    leak(what, flow, way, hole, regime) "{what}: {flow:+.3} g/s {way}{hole}, {regime}";
+    /// The same flow through a plain hole.
+    as_hole(mm) ", as a sharp {mm:.2} mm hole";
+    /// A leak without a pressure across it.
+    leak_at_rest(what) "{what}: passes next to nothing here";
+    /// Where a leak of the bypass leads to.
+    BACK_TO_INLET "back to the turbo inlet";
+    /// The other way round.
+    FROM_INLET "from the turbo inlet";
+    /// A leak that does not lead outside.
+    INSIDE "inside the engine";
+    /// No answer, and why.
+    no_answer(why) "no answer: {why}";
+    /// A code that is set.
+    code_set(code, name, far) "{code} {name} ({far})";
+    /// Level of a monitor, %.
+    near(level) "{level:.0} % of its threshold";
+    /// The same where the number says no more.
+    FAR "far beyond its threshold";
+    /// The nearest code where none is set.
+    nearest(code, name, near) "; nearest is {code} {name}, at {near}";
+    /// The nearest code beside others.
+    nearest_other(code, name, near) "; nearest other is {code} {name}, at {near}";
+    /// What was before a code reduced the torque.
+    unreduced(boost, torque) "; the computer reduces torque, without that boost {boost:.0} kPa and torque {torque:.0} N m";
+    /// Under the picture of a drive.
+    DRIVE "The drive second by second: the sound car wide and grey, the faulty one dark. A line \
+           across all charts is where a piece of the drive begins, or a code is set; bars on top \
+           show when a valve stands open (recirculation valve from a quarter of its way, wastegate \
+           from a fiftieth).";
+    /// Head of the table of codes.
+    CODES_SET "Trouble codes set on the way.";
+    /// A code that takes torque away.
+    reduces(name) "{name}; the computer reduces torque";
+    /// Head of the table of valves.
+    VALVES_OPEN "When the valves stand open; no end: at the end of the drive.";
+    /// The speed limiter at work.
+    fuel_cut(side, limit, from, to, highest) "Fuel cut, {side}: speed limit of {limit:.0} rpm, from {from:.2} s to {to}, {highest:.0} rpm at most";
+    /// When it was at work to the end.
+    THE_END "the end";
+    /// More than the limiter lets the engine run by itself.
+    DRIVEN "; the car drives the engine over its limit: valves, rods and pistons are not made for it";
+    /// Head of the table of moments.
+    MOMENTS "Some moments of the drive.";
+    /// A piece of the drive in it.
+    piece(name, from) "{name}, from {from:.2} s";
+}

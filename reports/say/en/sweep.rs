@@ -1,0 +1,43 @@
+//! `sweep`.
+
+use crate::say::sentences;
+
+sentences! {
+    /// A sweep at its end.
+    FINISHED "is finished";
+    /// Called again.
+    FINISHED_BEFORE "was finished before";
+    /// Its shares put together.
+    JOINED "is joined";
+    /// Called again.
+    JOINED_BEFORE "was joined before";
+    /// All of a sweep.
+    all(how, cases, rows, folder) "The sweep {how}: {cases} cases, {rows} rows, in {folder}";
+    /// A share of one.
+    share(part, how, folder) "Share {part} {how}, in {folder}";
+    /// Rows without an answer.
+    unanswered(count, kind) "{count} rows without an answer: {kind}";
+    /// How large it is.
+    of_cases(cases, rows) "A sweep of {cases} cases, {rows} rows.";
+    /// Its axes.
+    varies(axes) "What varies: {axes}.";
+    /// What a share of variance is.
+    SHARE "An axis's share is that part of a reading's variance that lies between its values and \
+           not within them; with few cases it reads high by about the number of values drawn over \
+           the number of cases.";
+    /// Rows with an answer at a point.
+    answered(count) "{count} rows have an answer.";
+    /// Those without.
+    have_none(count, kind) "{count} have none: {kind}.";
+    /// Codes at a point, each with its rows.
+    codes(list) "Codes set: {list}.";
+    /// Under a picture.
+    over(reading, axis, how) "{reading} over {axis}; {how}.";
+    /// How a chart is drawn.
+    LINE "line: mean, band: range";
+    /// How bars are drawn.
+    BAR "bar: mean, thin line: range";
+    /// Head of the table.
+    READINGS "Each reading over all cases, and the share of its variance that each axis accounts \
+              for; a dash where nothing varies.";
+}

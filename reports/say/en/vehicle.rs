@@ -1,0 +1,20 @@
+//! `vehicle new`, `vehicle check`.
+
+use crate::say::sentences;
+
+sentences! {
+    /// Head of the table.
+    SPARE "What the car has to spare.";
+    /// Of a new car.
+    typical(path) "Every figure of its card is typical (falseair vehicle check {path}).";
+    /// Of a new car.
+    look(path) "Its card has something to look at: falseair vehicle check {path}";
+    /// How the card is made.
+    RUN "without leaks, at 20 °C and 101.3 kPa";
+    /// Head of the table.
+    CARD "What the car shows, and what is typical.";
+    /// Under the table.
+    RANGES "Ranges: S published text seen, M from memory, P common practice without a source, own: \
+            the car's own file. Typical does not mean true: a car with measured numbers may well \
+            stand outside.";
+}

@@ -1,0 +1,65 @@
+//! `workshop verify`.
+
+use crate::say::sentences;
+
+sentences! {
+    /// A verdict.
+    gone(name, was, worst) "The {name} is gone: {was} before, nothing that the readings can tell after, at most {worst}, with 90 % confidence.";
+    /// A verdict.
+    smaller(name, was, is) "The {name} is smaller but not gone: {was} before, {is} after, with 90 % confidence.";
+    /// A verdict.
+    still(name, was, is) "The {name} is still there: {was} before, {is} after; what was mended was not it, or not all of it.";
+    /// A verdict.
+    not_seen_before(name, was) "The readings before the repair do not show the {name} ({was}), so nothing can be said of its mending: another fault may have been behind the complaint.";
+    /// A verdict.
+    open(name, was, is) "The {name} showed before ({was}), but the readings after cannot tell whether it is gone ({is}): read more, or more exactly.";
+    /// What is left.
+    nothing_left(worst) "Left: nothing that shows; anything worse than {worst} would have shown";
+    /// What is left.
+    left(size) "Left: {size}, with 90 % confidence";
+    /// It goes on.
+    EVEN_THAT "; even that would change nothing that workshop instruments show in the running car.";
+    /// Of the rest.
+    always_fits(when) "{when}: one reading always fits, so nothing can be said of a rest";
+    /// Of the rest.
+    explained(when, chance) "{when}: explained, the readings lie about the model as their doubts say (chance {chance:.0} %)";
+    /// Of the rest.
+    not_explained(when, chance, worst) "{when}: NOT explained (chance {chance}){worst}: another fault, or doubts stated too small";
+    /// Of the rest.
+    worst(what, off) "; most of all {what}, {off:+.1} doubts off";
+    /// Of the rest.
+    HARDLY_ANY "below 0.1 %";
+    /// Of the part that follows.
+    LARGEST "What follows is the largest leak that may be left, in the running car.";
+    /// Head of the table.
+    READINGS "What was read, its doubt, and what the model gives with the size that fits and for a sound \
+              car; last, reading less fit in doubts.";
+    /// Head of the table in the customer's record.
+    COMPARED "What was read, its doubt, and what the model gives: with the size that fits, and for a \
+              sound car.";
+    /// Under the picture.
+    SHIFTS "Each reading before and after the repair, as far from the model's sound car as its doubt is \
+            long; within the band nine of ten readings of a sound car would lie.";
+    /// A warning.
+    NOT_ALIKE "before and after were not read alike: take the same readings at the same points, then \
+               what the model has wrong about this car shows in both";
+    /// A warning.
+    NO_LIMIT "the readings after set no upper limit to what is left: read something that it moves";
+    /// A caution.
+    MODEL "The model is that of the vehicle file named here, not this very car: where it does not fit, \
+           its doubt (`model_doubt`) must say so.";
+    /// A caution.
+    ROAD "Before the car is handed over: no code may be left set, and no smell of fuel or exhaust; \
+          watch the mixture on a first run before full load is asked for.";
+}
+
+/// What the customer should know.
+pub const NOTES: [&str; 4] = [
+    "Come back if a warning lamp lights, the idle wanders, power falls off, something whistles, or \
+     it smells of fuel or exhaust. Exhaust gas is poisonous and fuel vapour burns: then do not \
+     drive on.",
+    "An engine that is short of fuel at full load can destroy itself: ease off at once if it \
+     knocks, hesitates or surges.",
+    "Doubts are standard ones; limits hold with 90 % confidence, so one in ten may be wrong.",
+    MODEL,
+];

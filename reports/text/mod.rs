@@ -1,8 +1,0 @@
-//! Words, numbers, lines and files: what every room above writes with.
-
-pub mod number;
-pub mod printed;
-pub mod say;
-pub(crate) mod words;
-pub mod wrap;
-pub mod write;

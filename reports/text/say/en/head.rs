@@ -1,8 +1,0 @@
-//! What stands at the top of an answer about a case.
-
-use crate::text::say::sentences;
-
-sentences! {
-    /// Of an invented car.
-    INVENTED "the car is invented, and so is every number of its file";
-}
