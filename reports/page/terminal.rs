@@ -98,7 +98,7 @@ fn after(cell: &str) -> usize {
 
 fn shown(cell: Option<&Cell>) -> String {
     let text = cell.map_or("", |cell| cell.text.as_str());
-    text.replace('\u{2212}', "-").replace('\u{2013}', "-")
+    text.replace(['\u{2212}', '\u{2013}'], "-")
 }
 
 impl Set {

@@ -5,8 +5,10 @@ mod form;
 mod page;
 
 use crate::answer::options::engine_speed;
-use crate::answer::{Answer, Asked, Every, Trouble};
+use crate::answer::{Answer, Answers, Asked, Every, Trouble};
 use crate::input::case::car;
+use crate::page::Page;
+use form::ThresholdFile;
 use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::Leak;
@@ -124,4 +126,25 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         symptoms,
         points,
     })
+}
+
+impl Answers for Found {
+    type Data<'a> = ThresholdFile;
+
+    fn data(&self) -> ThresholdFile {
+        form::file(self)
+    }
+
+    fn page(&self) -> Page {
+        match self.rows.as_slice() {
+            [(worsening @ Worsening::Gap(leak), found)] => {
+                page::tolerance(self, *worsening, leak, found)
+            }
+            _ => page::page(self),
+        }
+    }
+
+    fn csv(&self) -> Result<String, Trouble> {
+        form::csv(&self.data())
+    }
 }
