@@ -13,13 +13,23 @@ fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
+/// Folders of the crates.
+const HOUSES: [&str; 5] = [
+    "sim/src",
+    "reports",
+    "reports/kit",
+    "reports/input",
+    "reports/web/src",
+];
+
 fn rust_files(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     let mut todo = vec![folder.to_path_buf()];
     while let Some(folder) = todo.pop() {
         for entry in fs::read_dir(folder).unwrap() {
             let path = entry.unwrap().path();
-            if path.is_dir() {
+            // A crate within a crate's folder is a house of its own.
+            if path.is_dir() && !path.join("Cargo.toml").exists() {
                 todo.push(path);
             } else if path.extension().is_some_and(|e| e == "rs") {
                 found.push(path);
@@ -52,7 +62,7 @@ fn the_physics_knows_no_files_terminal_or_clock() {
 #[test]
 fn files_are_read_and_written_in_one_place() {
     let reports = root().join("reports");
-    let (reader, writer) = (["input/file.rs"], ["text/write.rs"]);
+    let (reader, writer) = (["input/file.rs"], ["answer/write.rs"]);
     let opening = [
         "File::open",
         "fs::read(",
@@ -67,8 +77,12 @@ fn files_are_read_and_written_in_one_place() {
         "create_dir",
         "write_beside(",
     ];
-    for file in rust_files(&reports) {
-        let inside = file.strip_prefix(&reports).unwrap().to_string_lossy();
+    let houses = HOUSES.iter().map(|house| root().join(house));
+    for file in houses.flat_map(|house| rust_files(&house)) {
+        let Ok(inside) = file.strip_prefix(&reports) else {
+            continue;
+        };
+        let inside = inside.to_string_lossy();
         let text = fs::read_to_string(&file).unwrap();
         let used = |words: &[&str]| words.iter().any(|word| text.contains(word));
         let own = inside.starts_with("commands/sweep/") || writer.contains(&&*inside);
@@ -158,7 +172,8 @@ fn nothing_decides_by_what_was_said() {
         "sim/src/study",
         "reports/commands",
         "reports/answer",
-        "reports/text",
+        "reports/kit/text",
+        "reports/say",
     ] {
         for file in rust_files(&root().join(folder)) {
             let lines = questions(&fs::read_to_string(&file).unwrap());
@@ -174,9 +189,31 @@ fn nothing_decides_by_what_was_said() {
     assert_eq!(questions(planted), [1]);
 }
 
+/// Crates outside the workspace's lints, which forbid `unsafe`: an allocator that counts and a
+/// solver in C; libFuzzer's entry.
+const UNCHECKED: [&str; 2] = ["benches/outside", "tests/fuzz/long"];
+
+#[test]
+fn unsafe_is_forbidden_but_where_it_is_named() {
+    let workspace = fs::read_to_string(root().join("Cargo.toml")).unwrap();
+    assert!(workspace.contains("unsafe_code = \"forbid\""));
+    let crates = ["", "sim", "reports/kit", "reports/input", "reports/web"];
+    for member in crates {
+        let text = fs::read_to_string(root().join(member).join("Cargo.toml")).unwrap();
+        assert!(text.contains("[lints]\nworkspace = true"), "{member}");
+        let quoted = format!("\"{member}\"");
+        assert!(member.is_empty() || workspace.contains(&quoted), "{member}");
+    }
+    let members = workspace.lines().find(|line| line.starts_with("members"));
+    let members = members.map_or(0, |line| line.matches('"').count() / 2);
+    assert_eq!(members + 1, crates.len(), "a member is not looked at here");
+    let excluded = format!("exclude = {UNCHECKED:?}");
+    assert!(workspace.contains(&excluded), "{excluded}");
+}
+
 #[test]
 fn no_file_is_longer_than_a_room_should_be() {
-    for folder in ["sim/src", "reports", "tests", "benches"] {
+    for folder in HOUSES.into_iter().chain(["tests", "benches"]) {
         for file in rust_files(&root().join(folder)) {
             let lines = fs::read_to_string(&file).unwrap().lines().count();
             assert!(lines <= 420, "{} has {lines} lines", file.display());

@@ -59,16 +59,13 @@ fn chart(found: &Found, index: usize, spots: &[Spot], reading: Reading) -> Chart
         ]
     };
     let sound = spots.iter().map(|spot| {
-        let read = spot
-            .sound
-            .as_ref()
-            .map_or(f64::NAN, |side| value(side, reading));
+        let read = spot.sound.as_ref();
+        let read = read.map_or(f64::NAN, |side| value(side, reading));
         [spot.speed * RPM, read]
     });
     let [x, y] = place("healthy");
-    chart
-        .series
-        .push(Series::sound(sound.collect()).from_json(x, y));
+    let sound = Series::sound(sound.collect());
+    chart.series.push(sound.from_json(x, y));
     if !found.case.network.is_healthy() {
         let this = spots.iter().filter_map(|spot| {
             let read = faulty(spot).map(|side| value(side, reading))?;
@@ -79,10 +76,9 @@ fn chart(found: &Found, index: usize, spots: &[Spot], reading: Reading) -> Chart
         let whole = this.len() == spots.len();
         let [x, y] = place("faulty");
         let series = Series::faulty(this);
-        chart.series.push(if whole {
-            series.from_json(x, y)
-        } else {
-            series
+        chart.series.push(match whole {
+            true => series.from_json(x, y),
+            false => series,
         });
     }
     let within = spots.iter().filter_map(|spot| {

@@ -169,28 +169,22 @@ fn overview(book: &Book) -> Section {
         Reading::ShaftSpeed,
         Reading::Torque,
     ];
-    let rows = book.pages.iter().flat_map(|leaf| {
-        book.conditions
-            .iter()
-            .enumerate()
-            .map(move |(c, condition)| {
-                let side = leaf.sides[c][at].as_ref();
-                let mut row = vec![Cell::words(words(leaf)), Cell::words(condition)];
-                row.extend(COLUMNS.map(|reading| {
-                    let off =
-                        side.map(|side| deviations(reading, &book.sound[c], side).unwrap_or(0.0));
-                    Cell::words(arrows(off))
-                }));
-                row
-            })
-    });
+    let mut rows = Vec::new();
+    for leaf in &book.pages {
+        for (c, condition) in book.conditions.iter().enumerate() {
+            let side = leaf.sides[c][at].as_ref();
+            let cells = COLUMNS.map(|reading| {
+                let off = |side| deviations(reading, &book.sound[c], side).unwrap_or(0.0);
+                Cell::words(arrows(side.map(off)))
+            });
+            let names = [words(leaf), condition.clone()].map(Cell::words);
+            rows.push(names.into_iter().chain(cells).collect());
+        }
+    }
     let mut head = vec![Column::words("place"), Column::words("running")];
     head.extend(COLUMNS.map(|reading| Column::words(FORMS[reading as usize].label)));
-    let caption = say::at_a_glance(book.sizes[at] * 1e3);
-    Section::new(
-        "At a glance",
-        vec![Block::table(caption, head, rows).on_page()],
-    )
+    let table = Block::table(say::at_a_glance(book.sizes[at] * 1e3), head, rows);
+    Section::new("At a glance", vec![table.on_page()])
 }
 
 fn section(book: &Book, leaf: &Leaf) -> Section {
@@ -198,12 +192,8 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
     let mut blocks = vec![Block::Says(leaf.rule.clone())];
     let codes = leaf.codes.iter();
     let codes = codes.map(|(c, code, size)| {
-        format!(
-            "{} at {} from {:.1} mm",
-            code.word(),
-            book.conditions[*c],
-            size * 1e3
-        )
+        let (condition, mm) = (&book.conditions[*c], size * 1e3);
+        format!("{} at {condition} from {mm:.1} mm", code.word())
     });
     blocks.extend(Block::list(codes));
     if !telling.is_empty() {
@@ -218,9 +208,8 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
         blocks.push(Block::Row(row.collect()));
     }
     let still = FOLLOWED.iter().filter(|reading| !telling.contains(reading));
-    let still: Vec<&str> = still
-        .map(|reading| FORMS[*reading as usize].label)
-        .collect();
+    let still = still.map(|reading| FORMS[*reading as usize].label);
+    let still: Vec<&str> = still.collect();
     if !still.is_empty() {
         blocks.push(Block::Words(say::not_seen(still.join(", "))).on_page());
     }
@@ -237,35 +226,27 @@ fn chart(book: &Book, leaf: &Leaf, reading: Reading) -> Chart {
     let mut chart = Chart::new(x, Axis::new(form.label, form.unit));
     for (c, name) in book.conditions.iter().enumerate() {
         let points = leaf.sides[c].iter().zip(&book.sizes).map(|(side, size)| {
-            let value = side
-                .as_ref()
-                .map_or(f64::NAN, |side| side.readings.values[reading as usize]);
-            [size * 1e3, value]
+            let value = side.as_ref().and_then(|side| side.readings.get(reading));
+            [size * 1e3, value.unwrap_or(f64::NAN)]
         });
         let points: Vec<[f64; 2]> = points.collect();
         if points.iter().all(|p| !p[1].is_finite()) {
             continue;
         }
         let (ink, width) = INKS[c % INKS.len()];
-        let json = format!(
-            "/places/{}/readings/{name}/{}/*",
-            leaf.place.word(),
-            form.key
-        );
+        let (place, key) = (leaf.place.word(), form.key);
+        let json = format!("/places/{place}/readings/{name}/{key}/*");
         let series = Series::new(name, ink, width, points);
         chart.series.push(series.from_json("/sizes_mm/*", json));
     }
     let shown = (0..book.conditions.len()).filter_map(|c| book.shows(leaf, c, reading));
     let first = shown.fold(f64::INFINITY, f64::min);
     if first.is_finite() {
-        chart
-            .rules
-            .push(Rule::From(first * 1e3, "gauge shows".into()));
+        let words = "gauge shows".into();
+        chart.rules.push(Rule::From(first * 1e3, words));
     }
-    let codes = leaf
-        .codes
-        .iter()
-        .filter(|(_, code, _)| concerns(code.word(), reading));
+    let codes = leaf.codes.iter();
+    let codes = codes.filter(|(_, code, _)| concerns(code.word(), reading));
     for (c, code, size) in codes.take(2) {
         let words = format!("{} at {}", code.word(), book.conditions[*c]);
         chart.rules.push(Rule::From(size * 1e3, words));

@@ -1,9 +1,8 @@
 //! Thresholds for programs and spreadsheets, and in words.
 
+use crate::answer::Trouble;
 use crate::answer::csv::{number, rows};
-use crate::answer::{Answers, Trouble};
-use crate::commands::threshold::{Found, page};
-use crate::page::Page;
+use crate::commands::threshold::Found;
 use crate::record;
 use crate::say::threshold as say;
 use sim::network::{Defect, Leak};
@@ -81,38 +80,27 @@ impl Row {
     }
 }
 
-impl Answers for Found {
-    type Data<'a> = ThresholdFile;
-
-    fn data(&self) -> ThresholdFile {
-        ThresholdFile {
-            vehicle: self.car.clone(),
-            points: self.points.clone(),
-            rows: self.rows.iter().map(|row| Row::new(self, row)).collect(),
-        }
+/// All of it.
+pub(super) fn file(found: &Found) -> ThresholdFile {
+    ThresholdFile {
+        vehicle: found.car.clone(),
+        points: found.points.clone(),
+        rows: found.rows.iter().map(|row| Row::new(found, row)).collect(),
     }
+}
 
-    fn page(&self) -> Page {
-        match self.rows.as_slice() {
-            [(worst @ Defect::Leak(leak), found)] => page::tolerance(self, worst, leak, found),
-            _ => page::page(self),
-        }
-    }
-
-    /// One row a place and symptom.
-    fn csv(&self) -> Result<String, Trouble> {
-        let heads = ["place", "shape", "symptom", "shown", "size_mm", "point"];
-        let data = self.data();
-        let lines = data.rows.iter().flat_map(|row| {
-            row.thresholds.iter().map(|line| {
-                let point = line.point.clone().unwrap_or_default();
-                let words = [row.place, row.shape, &line.symptom, line.shown];
-                let [place, shape, symptom, shown] = words.map(String::from);
-                [place, shape, symptom, shown, number(line.size_mm), point]
-            })
-        });
-        rows(heads, lines)
-    }
+/// One row a place and symptom.
+pub(super) fn csv(data: &ThresholdFile) -> Result<String, Trouble> {
+    let heads = ["place", "shape", "symptom", "shown", "size_mm", "point"];
+    let lines = data.rows.iter().flat_map(|row| {
+        row.thresholds.iter().map(|line| {
+            let point = line.point.clone().unwrap_or_default();
+            let words = [row.place, row.shape, &line.symptom, line.shown];
+            let [place, shape, symptom, shown] = words.map(String::from);
+            [place, shape, symptom, shown, number(line.size_mm), point]
+        })
+    });
+    rows(heads, lines)
 }
 
 /// The largest gap, in words.

@@ -5,8 +5,10 @@ mod form;
 mod page;
 
 use crate::answer::options::engine_speed;
-use crate::answer::{Answer, Asked, Every, SchemaOf, Trouble, schema};
+use crate::answer::{Answer, Answers, Asked, Every, SchemaOf, Trouble, schema};
 use crate::input::case::car;
+use crate::page::Page;
+use form::ThresholdFile;
 use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::{Defect, Leak};
@@ -126,4 +128,23 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
         symptoms,
         points,
     })
+}
+
+impl Answers for Found {
+    type Data<'a> = ThresholdFile;
+
+    fn data(&self) -> ThresholdFile {
+        form::file(self)
+    }
+
+    fn page(&self) -> Page {
+        match self.rows.as_slice() {
+            [(worst @ Defect::Leak(leak), found)] => page::tolerance(self, worst, leak, found),
+            _ => page::page(self),
+        }
+    }
+
+    fn csv(&self) -> Result<String, Trouble> {
+        form::csv(&self.data())
+    }
 }
