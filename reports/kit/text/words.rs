@@ -1,20 +1,7 @@
 //! Text that fits a terminal: wrapped, without control characters.
 
-use crate::text::wrap::wrap;
-use std::fmt::Write;
-
 /// Columns used.
 pub const WIDTH: usize = 79;
-
-/// `label` and words, wrapped; further lines stand under the first word.
-pub fn paragraph(text: &mut String, label: &str, words: &str) {
-    let indent = label.chars().count();
-    let mut lines = wrap(words, WIDTH.saturating_sub(indent)).into_iter();
-    let _ = writeln!(text, "{label}{}", lines.next().unwrap_or_default());
-    for line in lines {
-        let _ = writeln!(text, "{:indent$}{line}", "");
-    }
-}
 
 /// Without control characters: names come from files, and a terminal obeys them.
 pub fn plain(text: &str) -> String {
