@@ -6,6 +6,7 @@ use falseair::answer::Trouble;
 use falseair::answer::write::{named, write_all};
 use falseair::cli::Args;
 use falseair::input::colour_on;
+use sim::spelling::visible;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
@@ -37,12 +38,12 @@ fn main() -> ExitCode {
                 }
             }
             for failure in &answer.failures {
-                eprintln!("falseair: {failure}");
+                say(&format!("falseair: {}", visible(failure)));
             }
             ExitCode::from(u8::from(!answer.failures.is_empty()))
         }
         Err(Trouble::Input(e)) => {
-            eprintln!("{}", e.render(colour_on(&std::io::stderr())));
+            say(&e.render(colour_on(&std::io::stderr())));
             ExitCode::from(e.exit_code())
         }
         Err(Trouble::Other(message)) => complain(&message),
@@ -50,6 +51,11 @@ fn main() -> ExitCode {
 }
 
 fn complain(message: &str) -> ExitCode {
-    eprintln!("error: {message}");
+    say(&format!("error: {}", visible(message)));
     ExitCode::from(2)
+}
+
+/// To whoever looks at the errors; where nobody can be told, the exit code still says it.
+fn say(words: &str) {
+    let _ = writeln!(std::io::stderr(), "{words}");
 }

@@ -4,6 +4,7 @@ use crate::answer::write::OutFile;
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::page::Page;
 use crate::text::printed::Text;
+use crate::text::words::is_obeyed;
 use clap::ValueHint;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use schemars::generate::SchemaSettings;
@@ -93,7 +94,7 @@ impl Form {
             Form::Csv => answer.csv()?.into(),
             Form::Json => {
                 let text = serde_json::to_string_pretty(&answer.data());
-                (text.map_err(|e| Trouble::Other(e.to_string()))? + "\n").into()
+                (turnless(text.map_err(|e| Trouble::Other(e.to_string()))?) + "\n").into()
             }
         })
     }
@@ -162,5 +163,19 @@ impl<F: Forms> Asked<F> {
         let drawn = self.pictures.drawn(|| Ok(answer.page()))?;
         let text = self.format.of(answer)?;
         Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
+    }
+}
+
+/// JSON whose texts, the same to programs, turn no terminal: what would be obeyed is escaped.
+fn turnless(json: String) -> String {
+    let turns = |c: char| is_obeyed(c) && c != '\n';
+    match json.contains(turns) {
+        false => json,
+        true => (json.chars())
+            .map(|c| match turns(c) {
+                true => format!("\\u{:04x}", u32::from(c)),
+                false => c.into(),
+            })
+            .collect(),
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::answer::Trouble;
 use ::csv::Writer;
+use std::borrow::Cow;
 
 /// A head and rows as text, each row written as it comes.
 ///
@@ -21,10 +22,26 @@ where
     let mut out = Writer::from_writer(Vec::new());
     out.write_record(head).map_err(trouble)?;
     for row in rows {
-        out.write_record(row).map_err(trouble)?;
+        for cell in row {
+            out.write_field(inert(cell.as_ref())).map_err(trouble)?;
+        }
+        out.write_record(None::<&[u8]>).map_err(trouble)?;
     }
     let bytes = out.into_inner().map_err(trouble)?;
     String::from_utf8(bytes).map_err(trouble)
+}
+
+/// A cell that no spreadsheet takes for a formula: what begins as one and is no number stands
+/// behind an apostrophe.
+pub fn inert(cell: &[u8]) -> Cow<'_, [u8]> {
+    let begins = cell
+        .first()
+        .is_some_and(|first| b"=+-@\t\r".contains(first));
+    let number = || std::str::from_utf8(cell).is_ok_and(|text| text.parse::<f64>().is_ok());
+    match begins && !number() {
+        true => [b"'", cell].concat().into(),
+        false => cell.into(),
+    }
 }
 
 /// The shortest text that reads back the same; empty where there is no number.

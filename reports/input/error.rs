@@ -1,6 +1,7 @@
 //! A fault in an input, as shown to a person.
 
 use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
+use sim::spelling::visible;
 use std::fmt;
 use std::io::IsTerminal;
 use std::ops::Range;
@@ -106,9 +107,10 @@ impl InputError {
 
     /// The report for a terminal, without a newline at its end.
     pub fn render(&self, colour: bool) -> String {
-        let mut lines = self.message.lines().map(|line| clip(line, 4 * WIDTH));
+        let message = visible(&self.message);
+        let mut lines = message.lines().map(|line| clip(line, 4 * WIDTH));
         let title = Level::ERROR.primary_title(lines.next().unwrap_or("unreadable"));
-        let path = self.path.to_string_lossy();
+        let path = visible(&self.path.to_string_lossy());
         let mut group = match self.place.as_deref() {
             None => title.element(Origin::path(path)),
             Some(Place {
@@ -117,7 +119,7 @@ impl InputError {
                 line,
                 ..
             }) => {
-                let label = (!key.is_empty()).then(|| format!("`{key}`"));
+                let label = (!key.is_empty()).then(|| format!("`{}`", visible(key)));
                 let mark = AnnotationKind::Primary.span(span.clone()).label(label);
                 let snippet = Snippet::source(text.as_str()).line_start(*line);
                 title.element(snippet.path(path).annotation(mark))

@@ -39,7 +39,26 @@ pub fn unknown_listed(kind: &str, found: &str, allowed: &[&str]) -> String {
     format!("{first}\nallowed here: {}", allowed.join(", "))
 }
 
-/// Text from a file, between backticks, at most 60 characters and none of them control.
+/// Whether a terminal or a page obeys a character instead of showing it: control characters, and
+/// those that change the direction of writing (Unicode Annex 9).
+pub fn is_obeyed(c: char) -> bool {
+    let turns = matches!(c, '\u{200e}' | '\u{200f}' | '\u{61c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    c.is_control() || turns
+}
+
+/// Text with what would be obeyed written as letters, but for the ends of its lines.
+pub fn visible(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        match is_obeyed(c) && c != '\n' {
+            true => shown.extend(c.escape_default()),
+            false => shown.push(c),
+        }
+    }
+    shown
+}
+
+/// Text from a file, between backticks, at most 60 characters and none of them obeyed.
 pub fn quote(text: &str) -> String {
     let mut shown = String::from("`");
     for (i, c) in text.chars().enumerate() {
@@ -48,7 +67,7 @@ pub fn quote(text: &str) -> String {
             break;
         }
         match c {
-            c if c.is_control() => shown.extend(c.escape_default()),
+            c if is_obeyed(c) => shown.extend(c.escape_default()),
             c => shown.push(c),
         }
     }

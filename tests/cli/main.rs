@@ -3,6 +3,7 @@
 mod answers;
 mod bad_input;
 mod help;
+mod hostile;
 mod outputs;
 
 use std::path::{Path, PathBuf};

@@ -3,6 +3,7 @@
 use crate::figure::ink;
 use crate::page::{Block, Cell, Column, Face, Line, Page, Picture, Section, Table};
 use crate::text::number::slug;
+use crate::text::words::is_obeyed;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("page.css");
@@ -47,7 +48,13 @@ impl Page {
                 }
             }
         };
-        Ok(page.into_string())
+        // What a name from a file could turn or hide is a blank; lines and tabs are the page's own.
+        let own = |c: char| matches!(c, '\n' | '\r' | '\t');
+        let shown = page.into_string();
+        Ok(match shown.contains(|c| is_obeyed(c) && !own(c)) {
+            true => shown.replace(|c| is_obeyed(c) && !own(c), " "),
+            false => shown,
+        })
     }
 }
 

@@ -3,9 +3,16 @@
 /// Columns used.
 pub const WIDTH: usize = 79;
 
-/// Without control characters: names come from files, and a terminal obeys them.
+/// Whether a terminal or a page obeys a character instead of showing it: control characters, and
+/// those that change the direction of writing (Unicode Annex 9).
+pub fn is_obeyed(c: char) -> bool {
+    let turns = matches!(c, '\u{200e}' | '\u{200f}' | '\u{61c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    c.is_control() || turns
+}
+
+/// With a blank for each such character: names come from files.
 pub fn plain(text: &str) -> String {
-    let shown = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    let shown = text.chars().map(|c| if is_obeyed(c) { ' ' } else { c });
     shown.collect()
 }
 
