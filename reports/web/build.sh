@@ -6,7 +6,7 @@
 # (got here as root; `PAGE_TOOLCHAIN=debian` asks for these).
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
-root=$(cd "$here/../../.." && pwd)
+root=$(cd "$here/../.." && pwd)
 out=${1:-$here/built}
 target=wasm32-unknown-unknown
 cd "$root"
