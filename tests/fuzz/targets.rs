@@ -101,10 +101,8 @@ fn log(bytes: &[u8]) {
 }
 
 fn gas_stand(bytes: &[u8]) {
-    if let Some(source) = source(bytes) {
-        if let Err(fault) = StandTable::from_source(source) {
-            helps(&fault, bytes);
-        }
+    if let Some(Err(fault)) = source(bytes).map(StandTable::from_source) {
+        helps(&fault, bytes);
     }
 }
 
