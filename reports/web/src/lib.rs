@@ -15,4 +15,5 @@ pub mod lesson;
 pub mod point;
 pub mod seal;
 
+#[cfg(target_arch = "wasm32")]
 mod browser;
