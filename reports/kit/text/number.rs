@@ -30,11 +30,16 @@ pub fn difference(value: f64, decimals: usize) -> String {
     }
 }
 
-/// A name for a file from any words: lower case letters, digits and `-`.
+/// Most letters of a file's name made from words: file systems take 255 bytes.
+const LONGEST: usize = 60;
+
+/// A name for a file from any words: lower case letters, digits and `-`, at most 60.
 pub fn slug(words: &str) -> String {
     let mut slug = String::new();
     for c in words.chars() {
-        if c.is_ascii_alphanumeric() {
+        if slug.len() >= LONGEST {
+            break;
+        } else if c.is_ascii_alphanumeric() {
             slug.push(c.to_ascii_lowercase());
         } else if !slug.ends_with('-') && !slug.is_empty() {
             slug.push('-');
