@@ -22,7 +22,7 @@ use std::fmt;
 
 pub use crate::spelling::nearest;
 pub use form::{Content, Described, Entry, Form, Presence, TableForm};
-pub use tables::missing;
+pub use tables::{missing, once};
 pub use words::{UnknownWord, read_word, word_from_text};
 
 /// What is known of one quantity in a file.

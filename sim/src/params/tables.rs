@@ -46,8 +46,8 @@ macro_rules! tables {
     } ) => {
         $(#[doc = $top])+
         pub struct $name<P = f64> {
-            $( $(#[doc = $doc])+ pub $field: $crate::tables!(@type
-                [$crate::tables!(@plain $kind $(<$p>)? $([$low, $high])? $(-> $y)?)] $($none)?), )+
+            $( $(#[doc = $doc])+ pub $field: $crate::table_line!(@type
+                [$crate::table_line!(@plain $kind $(<$p>)? $([$low, $high])? $(-> $y)?)] $($none)?), )+
         }
 
         // By hand: `derive` takes no struct whose types are written by a macro.
@@ -72,7 +72,7 @@ macro_rules! tables {
         impl<P: $crate::Scalar> $name<P> {
             /// The same parameters in another scalar; `each` sees every dotted key and value.
             pub fn map<Q: $crate::Scalar>(&self, each: &mut dyn FnMut(&str, P) -> Q) -> $name<Q> {
-                $name { $( $field: $crate::tables!(@each $($none)?, self.$field, |value| $crate::tables!(
+                $name { $( $field: $crate::table_line!(@each $($none)?, self.$field, |value| $crate::table_line!(
                     @map value, each, stringify!($field), $kind $(<$p>)? $([$low, $high])? $(-> $y)?)), )+ }
             }
         }
@@ -84,9 +84,9 @@ macro_rules! tables {
                     keys: vec![$( $crate::params::Entry {
                         name: stringify!($field),
                         doc: concat!($($doc),+).trim(),
-                        form: $crate::tables!(@form $field [$($doc),+]
+                        form: $crate::table_line!(@form $field [$($doc),+]
                             $kind $(<$p>)? $([$low, $high])? $(-> $y [$y_low, $y_high])?),
-                        presence: $crate::tables!(@presence [$($none)?] [$($default)?]
+                        presence: $crate::table_line!(@presence [$($none)?] [$($default)?]
                             $kind $(<$p>)? $([$low, $high])? $(-> $y)?),
                     }, )+],
                 })
@@ -95,7 +95,7 @@ macro_rules! tables {
             fn content(&self) -> $crate::params::Content {
                 $crate::params::Content::Table(vec![$( (
                     stringify!($field),
-                    $crate::tables!(@content $($none)?, &self.$field,
+                    $crate::table_line!(@content $($none)?, &self.$field,
                         $kind $(<$p>)? $([$low, $high])? $(-> $y)?),
                 ), )+])
             }
@@ -118,15 +118,13 @@ macro_rules! tables {
                         while let Some(key) = map.next_key_seed($crate::params::Key(KEYS))? {
                             let mut repeated = false;
                             $( if KEYS[key] == stringify!($field) {
-                                let value = map.next_value_seed($crate::tables!(
+                                let value = map.next_value_seed($crate::table_line!(
                                     @seed $field [$($doc),+] $kind $(<$p>)? $([$low, $high])? $(-> $y [$y_low, $y_high])?))?;
-                                repeated = $field.replace($crate::tables!(@wrap value $($none)?)).is_some();
+                                repeated = $field.replace($crate::table_line!(@wrap value $($none)?)).is_some();
                             } else )+ {}
-                            if repeated {
-                                return Err(serde::de::Error::custom(format!("`{}` is given twice", KEYS[key])));
-                            }
+                            $crate::params::once(repeated, KEYS[key])?;
                         }
-                        $( let $field = $field.or($crate::tables!(@default $($none)? $(= $default)?)); )+
+                        $( let $field = $field.or($crate::table_line!(@default $($none)? $(= $default)?)); )+
                         let wanted = [$((stringify!($field), $field.is_none(), concat!($($doc),+))),+];
                         match ($($field,)+) {
                             ($(Some($field),)+) => Ok($name { $($field),+ }),
@@ -139,7 +137,13 @@ macro_rules! tables {
             }
         }
     };
+}
 
+/// What [`tables!`](crate::tables) makes of a line, by its kind: a sub-table, a plain value, a
+/// quantity, a curve.
+#[doc(hidden)]
+#[macro_export]
+macro_rules! table_line {
     // The type of a line, and of a line that may be left out.
     (@type [$type:ty]) => { $type };
     (@type [$type:ty] $none:ident) => { Option<$type> };
@@ -174,7 +178,7 @@ macro_rules! tables {
         $crate::params::Form::Quantity($crate::quantities!(@field $field [$($doc),+] $kind [$low, $high]))
     };
     (@form $field:ident [$($doc:literal),+] $kind:ident [$low:expr, $high:expr] -> $($y:tt)+) => {
-        $crate::tables!(@seed $field [$($doc),+] $kind [$low, $high] -> $($y)+).form()
+        $crate::table_line!(@seed $field [$($doc),+] $kind [$low, $high] -> $($y)+).form()
     };
     (@form $field:ident [$($doc:literal),+] $kind:ident $(<$p:ident>)?) => {
         <$kind as $crate::params::Described>::form()
@@ -182,17 +186,17 @@ macro_rules! tables {
     (@presence [] [] $($kind:tt)+) => { $crate::params::Presence::Required };
     (@presence [$none:ident] [] $($kind:tt)+) => { $crate::params::Presence::Optional };
     (@presence [] [$default:expr] $($kind:tt)+) => {{
-        let value: $crate::tables!(@default_type $($kind)+) = $default;
-        $crate::params::Presence::Default($crate::tables!(@held &value, $($kind)+))
+        let value: $crate::table_line!(@default_type $($kind)+) = $default;
+        $crate::params::Presence::Default($crate::table_line!(@held &value, $($kind)+))
     }};
     (@default_type $kind:ident [$low:expr, $high:expr]) => { f64 };
     (@default_type $kind:ident [$low:expr, $high:expr] -> $y:ident) => { $crate::curve::Curve };
     (@default_type $kind:ident $(<$p:ident>)?) => { $kind };
 
     // What it holds.
-    (@content, $value:expr, $($kind:tt)+) => { Some($crate::tables!(@held $value, $($kind)+)) };
+    (@content, $value:expr, $($kind:tt)+) => { Some($crate::table_line!(@held $value, $($kind)+)) };
     (@content $none:ident, $value:expr, $($kind:tt)+) => {
-        $value.as_ref().map(|value| $crate::tables!(@held value, $($kind)+))
+        $value.as_ref().map(|value| $crate::table_line!(@held value, $($kind)+))
     };
     (@held $value:expr, $kind:ident [$low:expr, $high:expr]) => { $crate::params::Content::Number(*$value) };
     (@held $value:expr, $kind:ident [$low:expr, $high:expr] -> $y:ident) => {
@@ -205,6 +209,17 @@ macro_rules! tables {
     (@default) => { None };
     (@default $none:ident) => { Some($none) };
     (@default = $default:expr) => { Some($default) };
+}
+
+/// Refuses a key that was there before.
+///
+/// # Errors
+/// It was.
+pub fn once<E: serde::de::Error>(repeated: bool, key: &str) -> Result<(), E> {
+    match repeated {
+        true => Err(E::custom(format!("`{key}` is given twice"))),
+        false => Ok(()),
+    }
 }
 
 /// The message for the `(key, missing, meaning)` that are missing, if any is.
