@@ -1,6 +1,6 @@
 //! The command line: the commands by name; the only file that knows them all.
 
-use crate::answer::{self, Answer, SchemaOf, Trouble};
+use crate::answer::{Answer, SchemaOf, Trouble};
 use crate::commands::across::{self, Across};
 use crate::commands::atlas::{self, Atlas};
 use crate::commands::classroom::{self, Classroom};
@@ -113,11 +113,10 @@ fn answers() -> Vec<SchemaOf> {
         diagnose::ANSWER,
         log::ANSWER,
         sensitivity::ANSWER,
-        ("simulate", answer::schema::<simulate::Points>),
-        ("simulate-time", answer::schema::<simulate::Driven>),
         sweep::ANSWER,
         threshold::ANSWER,
     ];
+    all.extend(simulate::ANSWERS);
     all.extend(vehicle::ANSWERS);
     all.extend(workshop::ANSWERS);
     all

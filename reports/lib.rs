@@ -4,7 +4,7 @@
 pub mod answer;
 pub mod cli;
 pub mod commands;
-pub mod say;
+mod say;
 
 pub use input;
 pub use kit::{figure, page, record, text};

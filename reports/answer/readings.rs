@@ -213,8 +213,11 @@ impl Beside {
 
     /// Whether the cars differ in what is shown, or cannot be compared.
     pub fn changes(&self) -> bool {
-        self.apart()
-            .is_none_or(|apart| apart.starts_with(['+', '−']))
+        let [healthy, faulty] = self.values;
+        let half = 0.5 * 10f64.powi(-(self.number.decimals as i32));
+        healthy
+            .zip(faulty)
+            .is_none_or(|(h, f)| (f - h).abs() >= half)
     }
 
     /// Heads of the columns of [`row`](Self::row).

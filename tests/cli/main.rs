@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod forms;
 mod help;
 mod hostile;
 mod outputs;

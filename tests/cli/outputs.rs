@@ -1,7 +1,7 @@
 //! No result replaces a file that the same call reads, and no two results meet in one file:
 //! every command that the program knows, with every option of it that names a result.
 
-mod cases;
+pub mod cases;
 
 use crate::text;
 use cases::{CAR, CASES, Case, LOG, bay};

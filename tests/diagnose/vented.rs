@@ -4,9 +4,10 @@
 use super::*;
 use sim::network::{Leak, Place};
 use sim::scenario::Surroundings;
+use sim::study::judging::diagnose::at_the_car::SECTIONS;
 use sim::study::judging::diagnose::checks::Check;
 use sim::study::judging::diagnose::exercise::Exercise;
-use sim::study::judging::diagnose::next::{SECTIONS, next_tests};
+use sim::study::judging::diagnose::next::next_tests;
 use sim::study::judging::diagnose::vented::{rise, vented};
 use sim::study::running::simulate::Comparison;
 use sim::study::workshop::plan::{CRANKCASE, SUCTION, plan};

@@ -6,3 +6,4 @@ mod faults;
 mod files;
 mod messages;
 mod readers;
+mod twice;

@@ -2,6 +2,7 @@
 //! what is refused. Marks of the check values: S text seen, M from memory, C computed
 //! with a general-purpose library, F closed form, P common practice, no source.
 
+mod faces;
 mod files;
 mod payback;
 mod plan;

@@ -6,13 +6,13 @@ mod points;
 mod trace;
 
 use crate::answer::options::{Threads, within};
-use crate::answer::{Answer, Asked, Trouble, WithCsv};
+use crate::answer::{Answer, Asked, SchemaOf, Trouble, WithCsv, schema};
 use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
-pub(crate) use drive::Driven;
+use drive::Driven;
 use drives::{Drives, Piece};
 use points::Answered;
-pub(crate) use points::Points;
+use points::Points;
 use rayon::prelude::*;
 use sim::network::Network;
 use sim::solve::implicit::Tolerance;
@@ -21,6 +21,12 @@ use sim::study::running::simulate::{Comparison, PointResult, Side};
 use sim::study::running::trace::{drive, plan};
 use sim::units::Dimension;
 use std::path::PathBuf;
+
+/// The schemas of its answers: points, and a drive.
+pub(crate) const ANSWERS: [SchemaOf; 2] = [
+    ("simulate", schema::<Points>),
+    ("simulate-time", schema::<Driven>),
+];
 
 /// Options of `simulate`.
 #[derive(Debug, clap::Args)]

@@ -4,8 +4,9 @@ use crate::answer::given::Given;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
-use crate::commands::workshop::kit::{at, spread, vehicle};
+use crate::commands::workshop::kit::{spread, vehicle};
 use crate::commands::workshop::page::{Sheet, true_hole};
+use crate::input::case::mistake;
 use crate::page::record::{Spread, WORDS, digits};
 use crate::page::{Fact, Page, facts};
 use crate::record;
@@ -63,11 +64,11 @@ record! {
         /// As ISO 6358 has it.
         iso_6358_critical_ratio: f64 = "ISO 6358 critical ratio b" "" digits(4);
         /// By the second reading; else it is that of a sharp hole.
-        critical_ratio_measured: bool = "b is measured" "" WORDS;
+        critical_ratio_measured: bool = "b measured by a second reading" "" WORDS;
         /// Boost for which the next figure holds.
-        boost_kpa: Option<f64>;
+        boost_kpa: Option<f64> = "boost" "kPa" digits(4);
         /// What it loses there.
-        flow_at_boost_g_s: Option<Spread> = "flow at boost" "g/s" digits(4);
+        flow_at_boost_g_s: Option<Spread> = "flow at that boost" "g/s" digits(4);
         /// What it does in the car, where one is named.
         in_car: Option<InCar>;
         /// What is dangerous, then what stays open.
@@ -80,7 +81,7 @@ record! {
 pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
     let (test, source) = options.given.read()?;
     let car = vehicle(&source, test.vehicle.as_ref())?;
-    let found = test.find().map_err(|m| at(&source, m))?;
+    let found = test.find().map_err(|m| mistake(&source, &m))?;
     let (high, low) = test.sides(test.pressure);
     let hole = found.area.through(|area| sharp_hole(area, high, low));
     let (ambient, kelvin) = (test.ambient_pressure, test.temperature);
@@ -141,11 +142,7 @@ impl Answers for File {
     }
 
     fn page(&self) -> Page {
-        let mut found = Fact::all(self, "");
-        if let (Some(last), Some(boost)) = (found.pop(), self.boost_kpa) {
-            found.push(last.named(say::flow_at_boost(boost)));
-        }
-        let mut blocks = vec![facts(workshop::WHAT_LEAKS, found)];
+        let mut blocks = vec![facts(workshop::WHAT_LEAKS, Fact::all(self, ""))];
         blocks.extend(true_hole(&self.equivalent_hole_mm, "/equivalent_hole_mm"));
         let sheet = Sheet {
             title: "Flow test",

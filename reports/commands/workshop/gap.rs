@@ -3,8 +3,9 @@
 use crate::answer::given::Given;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
-use crate::commands::workshop::kit::{at, vehicle};
+use crate::commands::workshop::kit::vehicle;
 use crate::commands::workshop::page::{Sheet, true_holes};
+use crate::input::case::mistake;
 use crate::page::record::{WORDS, digits, fixed};
 use crate::page::{Block, Cell, Fact, Page, Table, facts};
 use crate::record;
@@ -101,7 +102,7 @@ record! {
 
 pub(super) fn run(options: &Gap) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
-    let wrong = |m| at(&source, m);
+    let wrong = |m| mistake(&source, &m);
     let passed = question.passed().map_err(wrong)?;
     let missing = |key: &str, message: &str| Err(source.error_at(key, message).into());
     let car = match (vehicle(&source, question.vehicle.as_ref())?, question.place) {

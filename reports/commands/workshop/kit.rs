@@ -3,13 +3,7 @@
 use crate::input::{InputError, Source, case};
 use crate::page::record::Spread;
 use sim::network::Vehicle;
-use sim::scenario::Mistake;
 use sim::study::workshop::Span;
-
-/// A mistake at its place in the file or among the flags.
-pub(super) fn at(source: &Source, mistake: Mistake) -> InputError {
-    source.error_at(&mistake.key, mistake.message)
-}
 
 /// The vehicle that a question names, if it does.
 pub(super) fn vehicle(

@@ -99,20 +99,38 @@ pub trait Record: Sized + 'static {
         0
     }
 
-    /// The figures of these keys in their order; all where none is given.
-    ///
-    /// # Panics
-    /// A key that is no figure: a mistake of the code, seen the first time it runs.
+    /// The figures of these keys ([`known`]) in their order; all where none is given.
     fn chosen(keys: &[&str]) -> Vec<&'static Figure<Self>> {
-        let find = |key: &&str| {
-            let found = Self::FIGURES.iter().find(|figure| figure.key == *key);
-            found.unwrap_or_else(|| panic!("`{key}` is no figure of this record"))
-        };
+        let find = |key: &&str| Self::FIGURES.iter().find(|figure| figure.key == *key);
         match keys.is_empty() {
             true => Self::FIGURES.iter().collect(),
-            false => keys.iter().map(find).collect(),
+            false => keys.iter().filter_map(find).collect(),
         }
     }
+}
+
+/// Keys of figures of `T`, for a constant: one that is none does not compile.
+pub const fn known<T: Record, const N: usize>(keys: [&'static str; N]) -> [&'static str; N] {
+    let mut i = 0;
+    while i < N {
+        let mut found = false;
+        let mut j = 0;
+        while j < T::FIGURES.len() {
+            found |= same(keys[i].as_bytes(), T::FIGURES[j].key.as_bytes());
+            j += 1;
+        }
+        assert!(found, "a key is no figure of the record");
+        i += 1;
+    }
+    keys
+}
+
+const fn same(a: &[u8], b: &[u8]) -> bool {
+    let mut i = 0;
+    while i < a.len() && i < b.len() && a[i] == b[i] {
+        i += 1;
+    }
+    i == a.len() && i == b.len()
 }
 
 impl Digits {

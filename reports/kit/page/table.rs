@@ -163,44 +163,36 @@ impl Fact {
     }
 
     /// A figure of a record that stands at `json`; none where it has no value.
-    pub fn of<T: Record>(record: &T, json: &str, key: &str) -> Option<Self> {
-        let figure = T::chosen(&[key]).pop()?;
+    fn of<T: Record>(figure: &Figure<T>, record: &T, json: &str) -> Option<Self> {
         let value = figure.value(record);
         if matches!(value, Value::None) {
             return None;
         }
-        let cell = figure.cell(record, json);
         let limits = match value {
             Value::Spread(spread) => Some([(spread.low, "low"), (spread.high, "high")]),
             _ => None,
         };
         let limits = limits.map(|ends| {
-            let digits = figure.digits.of(record.decimals());
+            let (digits, key) = (figure.digits.of(record.decimals()), figure.key);
             ends.map(|(end, which)| digits.cell(end, &format!("{json}/{key}/{which}")))
         });
         Some(Self {
             limits,
-            ..Self::new(figure.label, figure.unit, cell)
+            ..Self::new(figure.label, figure.unit, figure.cell(record, json))
         })
     }
 
     /// Every figure of a record that has a value.
     pub fn all<T: Record>(record: &T, json: &str) -> Vec<Self> {
-        let keys = T::FIGURES.iter().map(|figure| figure.key);
-        keys.filter_map(|key| Self::of(record, json, key)).collect()
+        let figures = T::FIGURES.iter();
+        figures
+            .filter_map(|figure| Self::of(figure, record, json))
+            .collect()
     }
 
     /// Every figure of a part that has a value; nothing where the part is not there.
     pub fn perhaps<T: Record>(part: Option<&T>, json: &str) -> Vec<Self> {
         part.map_or(Vec::new(), |part| Self::all(part, json))
-    }
-
-    /// The same under another name.
-    pub fn named(self, label: impl Into<String>) -> Self {
-        Self {
-            label: label.into(),
-            ..self
-        }
     }
 }
 

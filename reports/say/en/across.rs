@@ -1,6 +1,6 @@
 //! `across`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title.

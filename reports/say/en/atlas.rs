@@ -1,6 +1,6 @@
 //! `atlas`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title.

@@ -1,6 +1,6 @@
 //! The sheets of `classroom`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title of the sheet for those who learn.

@@ -1,6 +1,6 @@
 //! `codes`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title.

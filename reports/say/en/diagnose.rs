@@ -1,6 +1,6 @@
 //! `diagnose`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title where the file gives none.

@@ -1,6 +1,6 @@
 //! What stands at the top of an answer about a case.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Of an invented car.

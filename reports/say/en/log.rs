@@ -1,6 +1,6 @@
 //! `log`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title.

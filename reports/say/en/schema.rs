@@ -1,6 +1,6 @@
 //! `schema`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// How a file says a quantity.

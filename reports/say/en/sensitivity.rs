@@ -1,6 +1,6 @@
 //! `sensitivity`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title.

@@ -1,6 +1,6 @@
 //! `simulate`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Under the air ledger's picture.

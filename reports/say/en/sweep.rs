@@ -1,6 +1,6 @@
 //! `sweep`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// A sweep at its end.

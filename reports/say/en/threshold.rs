@@ -1,6 +1,6 @@
 //! `threshold`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Title.

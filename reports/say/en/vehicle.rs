@@ -1,6 +1,6 @@
 //! `vehicle new`, `vehicle check`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Head of the table.

@@ -1,6 +1,6 @@
 //! `vehicle fit`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Head of the fitted file.

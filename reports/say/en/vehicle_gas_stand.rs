@@ -1,6 +1,6 @@
 //! `vehicle gas-stand`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// How the table is corrected.

@@ -1,6 +1,6 @@
 //! What several workshop commands say.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// What it loses at boost.

@@ -1,6 +1,6 @@
 //! `workshop decay`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Of two readings that are alike.

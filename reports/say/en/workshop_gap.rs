@@ -1,6 +1,6 @@
 //! `workshop gap`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// What openings pass; `flow` with its limits.

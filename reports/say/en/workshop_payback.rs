@@ -1,6 +1,6 @@
 //! `workshop payback`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// The answer begins, for one repair.

@@ -1,6 +1,6 @@
 //! `workshop plan`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// The plan in a sentence; pressures in kPa.

@@ -1,6 +1,6 @@
 //! `workshop seal`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// Of the ring at hand.

@@ -1,6 +1,6 @@
 //! `workshop verify`.
 
-use crate::say::sentences;
+use sim::sentences;
 
 sentences! {
     /// A verdict.

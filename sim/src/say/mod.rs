@@ -8,16 +8,21 @@
 //! Not here: documentation of keys, words of files, and what readers say of wrong input, which
 //! stand beside what they are about.
 
-/// Entries of the catalogue: `name(numbers) "text";`.
+/// Entries of a catalogue of sentences: `name(numbers) "text {number:.1}";`, or `NAME "text";` and
+/// `name() "text";` for one that is always the same.
+#[macro_export]
 macro_rules! sentences {
-    ($( $(#[doc = $doc:literal])* $name:ident ( $($number:ident),* ) $text:literal; )+) => {
-        $( sentences!(@one [$(#[doc = $doc])*] $name [$($number)*] $text); )+
+    ($( $(#[doc = $doc:literal])* $name:ident $(( $($number:ident),* ))? $text:literal; )+) => {
+        $( $crate::sentences!(@one [$(#[doc = $doc])*] $name $([$($number)*])? $text); )+
+    };
+    (@one [$($doc:tt)*] $name:ident $text:literal) => {
+        $($doc)* pub const $name: &str = $text;
     };
     (@one [$($doc:tt)*] $name:ident [] $text:literal) => {
-        $($doc)* pub(crate) const fn $name() -> &'static str { $text }
+        $($doc)* pub const fn $name() -> &'static str { $text }
     };
     (@one [$($doc:tt)*] $name:ident [$($number:ident)+] $text:literal) => {
-        $($doc)* pub(crate) fn $name($($number: impl std::fmt::Display),+) -> String { format!($text) }
+        $($doc)* pub fn $name($($number: impl std::fmt::Display),+) -> String { format!($text) }
     };
 }
 

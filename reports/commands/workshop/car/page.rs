@@ -3,12 +3,12 @@
 use crate::commands::workshop::car::{InCar, Point};
 use crate::figure::bars::{Bar, bars_within};
 use crate::figure::ink::Ink;
-use crate::page::record::{Figure, Record};
+use crate::page::record::{Figure, Record, known};
 use crate::page::{Block, Picture, Section, Table};
 use crate::say::workshop as say;
 use crate::text::number::{difference, slug};
 
-const DRAWN: [&str; 3] = ["trim_pct", "boost_kpa", "torque_pct"];
+const DRAWN: [&str; 3] = known::<Point, 3>(["trim_pct", "boost_kpa", "torque_pct"]);
 
 impl Point {
     /// Limits of a figure that is drawn.

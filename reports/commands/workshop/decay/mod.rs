@@ -7,8 +7,9 @@ use crate::answer::write::OutFile;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
-use crate::commands::workshop::kit::{at, spread, vehicle};
+use crate::commands::workshop::kit::{spread, vehicle};
 use crate::figure::scene::Point;
+use crate::input::case::mistake;
 use crate::page::record::{Spread, WORDS, digits};
 use crate::record;
 use crate::say::{workshop, workshop_decay as say};
@@ -135,7 +136,7 @@ const STEPS: usize = 60;
 
 pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     let (test, source) = options.given.read()?;
-    let wrong = |m| at(&source, m);
+    let wrong = |m| mistake(&source, &m);
     let car = vehicle(&source, test.vehicle.as_ref())?;
     let checked = test.checked(car.as_ref()).map_err(wrong)?;
     if car.is_some() {

@@ -7,7 +7,7 @@ mod words;
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::cautions::Warnings;
-use crate::commands::workshop::kit::at;
+use crate::input::case::mistake;
 use crate::input::case::vehicle;
 use crate::page::record::{Spread, Value, fixed, signed};
 use crate::record;
@@ -191,7 +191,7 @@ struct Found<'a> {
 
 pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
-    let wrong = |m| at(&source, m);
+    let wrong = |m| mistake(&source, &m);
     let jobs = question.jobs().map_err(wrong)?;
     let car: Vehicle = vehicle(&source, &question.vehicle)?.parse()?;
     let name = car.name.clone();

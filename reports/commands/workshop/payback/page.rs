@@ -5,12 +5,15 @@ use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::payback::{File, Numbers, Row, Sum};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
-use crate::page::record::{Figure, Record, Value};
+use crate::page::record::{Figure, Record, Value, known};
 use crate::page::{Block, Cell, Column, Page, Picture, Section};
 use crate::say::workshop_payback as say;
 use crate::text::number::slug;
 
-const DRAWN: [&str; 4] = ["torque_nm", "power_kw", "fuel_l_year", "trim_margin_pct"];
+const DRAWN: [&str; 4] =
+    known::<Numbers, 4>(["torque_nm", "power_kw", "fuel_l_year", "trim_margin_pct"]);
+/// Shown of what an hour of work brings.
+const PER_HOUR: [&str; 1] = known::<Numbers, 1>(["power_kw"]);
 
 impl Answers for File {
     type Data<'a> = &'a Self;
@@ -122,7 +125,7 @@ impl File {
             let mut line = vec![Cell::words(row.heading())];
             line.extend(Cell::of(row, &json, &[]));
             let hour = format!("{json}/per_hour");
-            line.extend(Cell::of(&row.per_hour, &hour, &["power_kw"]));
+            line.extend(Cell::of(&row.per_hour, &hour, &PER_HOUR));
             line
         });
         Block::table(say::WORK, head, rows)

@@ -2,12 +2,16 @@
 
 use crate::answer::Answers;
 use crate::commands::workshop::page::Sheet;
-use crate::commands::workshop::plan::{File, Step};
+use crate::commands::workshop::plan::{File, Hole, Step};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
+use crate::page::record::known;
 use crate::page::{Block, Page, Picture, Section, Table};
 use crate::say::workshop_plan as say;
 use crate::text::number::number;
+
+/// Shown of holes that empty nothing.
+const UNTIMED: [&str; 3] = known::<Hole, 3>(["diameter_mm", "flow_g_s", "flow_l_min"]);
 
 impl Answers for File {
     type Data<'a> = &'a Self;
@@ -77,10 +81,7 @@ impl Step {
     fn holes(&self, i: usize) -> Option<Table> {
         let holes = &self.places.first()?.holes;
         let timed = holes.iter().any(|hole| hole.half_pressure_s.is_some());
-        let keys: &[&str] = match timed {
-            true => &[],
-            false => &["diameter_mm", "flow_g_s", "flow_l_min"],
-        };
+        let keys: &[&str] = if timed { &[] } else { &UNTIMED };
         let json = format!("/steps/{i}/places/0/holes");
         Some(Table::of(say::HOLES, &json, holes, keys))
     }

@@ -5,7 +5,7 @@ mod page;
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::cautions::Warnings;
-use crate::commands::workshop::kit::at;
+use crate::input::case::mistake;
 use crate::page::record::{digits, fixed};
 use crate::record;
 use crate::say::{workshop, workshop_seal as say};
@@ -161,7 +161,7 @@ impl Ring {
 
 pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
-    let wrong = |m| at(&source, m);
+    let wrong = |m| mistake(&source, &m);
     question.asks_something().map_err(wrong)?;
     let ring = question.ring().map_err(wrong)?;
     let used = question.used().map_err(wrong)?;

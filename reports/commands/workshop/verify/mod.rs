@@ -10,7 +10,7 @@ use crate::answer::write::OutFile;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
 use crate::commands::workshop::cautions::Warnings;
-use crate::commands::workshop::kit::at;
+use crate::input::case::mistake;
 use crate::input::case::vehicle;
 use crate::page::record::{OWN, WORDS, digits, fixed};
 use crate::record;
@@ -147,7 +147,7 @@ const UNLIKELY: f64 = 0.05;
 
 pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
     let (question, source) = options.given.read()?;
-    let wrong = |m| at(&source, m);
+    let wrong = |m| mistake(&source, &m);
     let defect = question.defect().map_err(wrong)?;
     let car: Vehicle = vehicle(&source, &question.vehicle)?.parse()?;
     let car = with_boost(car, question.boost_control, question.fixed_duty).map_err(wrong)?;

@@ -1,11 +1,14 @@
 //! The record of a repair: one A4 page to hand to the customer. Self-contained, black on
 //! white; every text from a file is escaped.
 
-use crate::commands::workshop::verify::{File, Side};
+use crate::commands::workshop::verify::{File, Line, Side};
 use crate::page::Table;
+use crate::page::record::known;
 use crate::say::workshop_verify as say;
 use maud::{DOCTYPE, Markup, html};
 
+/// Shown of each reading.
+const COLUMNS: [&str; 6] = known::<Line, 6>(["what", "unit", "read", "doubt", "fitted", "sound"]);
 const STYLE: &str = include_str!("record.css");
 
 /// The page.
@@ -60,8 +63,7 @@ pub(super) fn page(file: &File) -> Result<String, String> {
 }
 
 fn side(when: &str, json: &str, side: &Side) -> Markup {
-    let columns = ["what", "unit", "read", "doubt", "fitted", "sound"];
-    let table = Table::of(say::COMPARED, json, &side.readings, &columns);
+    let table = Table::of(say::COMPARED, json, &side.readings, &COLUMNS);
     html! {
         h2 { (when) ": " (side.size.words) }
         (table.html())

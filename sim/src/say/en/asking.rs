@@ -1,11 +1,11 @@
 //! What a leak at a place shows, in a line.
 
 /// Between readings that move at one point.
-pub(crate) const BETWEEN_READINGS: &str = ", ";
+pub const BETWEEN_READINGS: &str = ", ";
 /// Between points.
-pub(crate) const BETWEEN_POINTS: &str = "; ";
+pub const BETWEEN_POINTS: &str = "; ";
 
-sentences! {
+crate::sentences! {
     hole_shows_nothing(millimetres) "A {millimetres:.1} mm hole here shows in no reading.";
     hole_moves(millimetres, what) "A {millimetres:.1} mm hole here moves: {what}.";
     not_running_at(point) "at {point} the engine does not run steadily";

@@ -1,7 +1,7 @@
 //! What is dangerous, or beyond the model: warnings of a point, dangers in readings.
 
 // Warnings of an operating point.
-sentences! {
+crate::sentences! {
     turbo_over_speed(speed, limit)
         "turbo over its speed limit: {speed:.0} krpm, allowed {limit:.0} krpm; do not run the engine like this";
     engine_over_speed(speed, limit)
@@ -37,7 +37,7 @@ sentences! {
 }
 
 // Dangers in readings.
-sentences! {
+crate::sentences! {
     lean_under_boost() "lean under boost";
     too_much_boost() "too much boost";
     /// After "until".

@@ -1,6 +1,6 @@
 //! How a car was driven.
 
-sentences! {
+crate::sentences! {
     idle() "idle";
     part_load() "part load";
     full_load() "full load";

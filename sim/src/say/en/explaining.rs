@@ -1,6 +1,6 @@
 //! Why readings changed: one clause a reason, and how clauses go together.
 
-sentences! {
+crate::sentences! {
     nothing_changes() "Nothing changes that workshop instruments would show.";
     /// After the only reasons there are.
     nothing_else(reasons) "{reasons}; nothing else changes that instruments would show";
@@ -14,7 +14,7 @@ sentences! {
 }
 
 // Where air goes.
-sentences! {
+crate::sentences! {
     uncounted(flow, share) "{flow:.2} g/s of air comes in behind the meter, uncounted ({share})";
     past_filter(flow, share) "{flow:.2} g/s of air comes in past the filter ({share})";
     counted_lost(flow, share)
@@ -31,7 +31,7 @@ sentences! {
 }
 
 // Mixture.
-sentences! {
+crate::sentences! {
     open_loop_leaner(was, is)
         "open loop does not correct the mixture, so lambda goes from {was:.3} to {is:.3}, leaner";
     open_loop_richer(was, is)
@@ -56,7 +56,7 @@ sentences! {
 }
 
 // Boost and turbo.
-sentences! {
+crate::sentences! {
     boost_rises(kpa, psi) "boost rises by {kpa:.1} kPa ({psi:.2} psi)";
     boost_falls(kpa, psi) "boost falls by {kpa:.1} kPa ({psi:.2} psi)";
     boost_rises_same_duty(kpa, psi, duty)
@@ -74,7 +74,7 @@ sentences! {
 }
 
 // Idle.
-sentences! {
+crate::sentences! {
     idle_breathes(is, was) "the engine breathes {is:.2} g/s instead of {was:.2}";
     governor_closes(was, is) "the idle governor closes the throttle from {was:.1} to {is:.1} %";
     governor_opens(was, is) "the idle governor opens the throttle from {was:.1} to {is:.1} %";
@@ -85,7 +85,7 @@ sentences! {
 }
 
 // What is left at the crankshaft, for how much fuel.
-sentences! {
+crate::sentences! {
     torque_rises(newton_metres, percent) "torque rises by {newton_metres:.1} N m ({percent:.1} %)";
     torque_falls(newton_metres, percent) "torque falls by {newton_metres:.1} N m ({percent:.1} %)";
     fuel_rises(percent) "fuel rises by {percent:.1} %";

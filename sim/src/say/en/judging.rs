@@ -1,6 +1,6 @@
 //! From readings to faults: what fits, what to do next, what a test found; a car fitted to its log.
 
-sentences! {
+crate::sentences! {
     nothing_given() "no reading and no code is given: nothing to judge by";
     no_such_car() "no car in the catalogue can have these readings at all";
     no_fault() "no fault";
@@ -11,7 +11,7 @@ sentences! {
 }
 
 // What to do next.
-sentences! {
+crate::sentences! {
     decay_inlet_duct()
         "pressure-decay test of the duct from meter to turbocharger, both ends plugged, 34 kPa \
          (5 psi) at most: breather hose off, its union at the turbocharger plugged, the \
@@ -36,7 +36,7 @@ sentences! {
 }
 
 // What an outcome would mean.
-sentences! {
+crate::sentences! {
     outcome(found, chance, fault, then) "{found} ({chance:.0} %): then {fault} {then:.0} %";
     would_be_tight(fault) "{fault}: tight";
     would_leak(fault, millimetres) "{fault}: as a {millimetres:.1} mm hole";
@@ -44,7 +44,7 @@ sentences! {
 }
 
 // What was found.
-sentences! {
+crate::sentences! {
     not_running_there() "the engine does not run there";
     nothing_found() "nothing found";
     points_to(fault) "points to: {fault}";

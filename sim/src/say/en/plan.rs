@@ -1,7 +1,7 @@
 //! The plan of pressure and smoke tests: its steps, their limits, and tests that went above.
 
 // Steps.
-sentences! {
+crate::sentences! {
     smoke_step() "smoke through the whole intake";
     charge_step() "charge pipes and cooler by pressure";
     manifold_step() "manifold by pressure";
@@ -13,7 +13,7 @@ sentences! {
 }
 
 // Why a step allows no more.
-sentences! {
+crate::sentences! {
     smoke_reaches_crankcase()
         "breather and ventilation valve carry it into the crankcase, whose shaft seals are made \
          to hold oil, not pressure";
@@ -34,7 +34,7 @@ sentences! {
 }
 
 // A test above its limit.
-sentences! {
+crate::sentences! {
     section(section) "the section {section}";
     place(place) "the {place}";
     above_least_limit(found, allowed, step, why)
@@ -54,7 +54,7 @@ sentences! {
 }
 
 // What to do, and how to read it.
-sentences! {
+crate::sentences! {
     smoke_into_air_box()
         "Let the smoke in through a plug in the air box, before the meter; leave the filler cap \
          and the dipstick in place.";
@@ -138,7 +138,7 @@ sentences! {
 }
 
 // A test that is too gentle to tell all.
-sentences! {
+crate::sentences! {
     gentle_test()
         "what flows at boost is that of a hole that keeps its size; a split opens with pressure \
          and then passes more";

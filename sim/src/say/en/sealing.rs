@@ -1,6 +1,6 @@
 //! What is wrong with a ring in its gland.
 
-sentences! {
+crate::sentences! {
     no_seal() "the ring does not reach across: it does not seal at all";
     no_seal_far_side() "the ring does not reach across on the far side: it does not seal at all";
     loose(squeeze) "squeeze {squeeze:.1} % is below 15 %: seals poorly once set";

@@ -1,6 +1,6 @@
 //! Ten numbers of a car that do not go together, and what would.
 
-sentences! {
+crate::sentences! {
     parts_of_cylinders(cylinders) "{cylinders} cylinders: give a whole number";
     cylinder_size(litres, fewest, most)
         "displacement and cylinders clash: {litres:.2} L a cylinder; 0.2 to 0.75 L is believed, \
@@ -46,7 +46,7 @@ sentences! {
 }
 
 // Numbers beyond what a vehicle file may hold.
-sentences! {
+crate::sentences! {
     beyond_file(key, why)
         "the numbers lead outside what a vehicle file may say: {key}: {why}";
     no_such_key() "the vehicle file has no such key";

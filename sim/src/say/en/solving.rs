@@ -1,6 +1,6 @@
 //! Why the equations have no answer.
 
-sentences! {
+crate::sentences! {
     stalled_for_torque() "the engine stalls: its torque no longer covers friction and load";
     stalled_at_mixture(lambda)
         "the engine stalls: at lambda {lambda:.1} the mixture in the cylinders no longer burns";

@@ -1,14 +1,13 @@
 //! A car with a hidden fault, for people to find: what can be done at it, what each costs in
 //! minutes, what it shows, and afterwards what would have been best at each step.
 
+use super::at_the_car::{DRIVE, EXTRA, FITTED, PLUG, SECTION, SECTION_DOUBT, SECTIONS};
 use super::catalogue::Suspect;
 use super::checks::Check;
 use super::evidence::{Evidence, Opening, hole};
 use super::garage::{Chance, another, evidence};
 use super::ladders::Ladders;
-use super::next::{
-    DRIVE, EXTRA, FITTED, NextTest, PLUG, SECTION, SECTION_DOUBT, SECTIONS, next_tests,
-};
+use super::next::{NextTest, next_tests};
 use super::ranking::{Diagnosis, NoDiagnosis};
 use super::vented;
 use crate::network::readings::FORMS;

@@ -1,5 +1,6 @@
 //! From readings to faults: ranked, sized, with doubt, and the next test.
 
+pub mod at_the_car;
 pub mod catalogue;
 pub mod checks;
 pub mod climb;

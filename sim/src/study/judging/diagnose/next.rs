@@ -5,6 +5,7 @@
 //! (lindley1956): the entropy of the hypotheses now, less what is expected to be left of it.
 //! A check's outcomes are counted out; a measurement's are drawn, from a fixed sequence.
 
+use super::at_the_car::{DRIVE, EXTRA, FITTED, PLUG, SECTION, SECTION_DOUBT, SECTIONS};
 use super::checks::Check;
 use super::evidence::{Evidence, Read, hole};
 use super::ladders::Ladders;
@@ -26,14 +27,6 @@ const CONSIDERED: f64 = 2e-3;
 const DRAWS: usize = 160;
 /// Least gain, bits, worth a line.
 const WORTH: f64 = 0.01;
-/// Minutes for readings at a condition that was not driven yet, and for an instrument
-/// that must be fitted.
-pub(super) const DRIVE: f64 = 10.0;
-pub(super) const FITTED: f64 = 20.0;
-/// Minutes to isolate a section, pressurise it and time the fall.
-pub(super) const SECTION: f64 = 25.0;
-/// Doubt of a section test's hole: share, and m.
-pub(super) const SECTION_DOUBT: (f64, f64) = (0.12, 0.5e-3);
 
 /// A test worth doing.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,52 +50,6 @@ struct Candidate {
     faults: Vec<(super::catalogue::Suspect, f64)>,
     index: usize,
 }
-
-/// Sections that can be shut off and tested by pressure decay.
-pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
-    (
-        "decay_inlet_duct",
-        say::decay_inlet_duct(),
-        &[Place::InletDuct, Place::BreatherUnion],
-    ),
-    (
-        "decay_boost_side",
-        say::decay_boost_side(),
-        &[
-            Place::HotPipe,
-            Place::CoolerTank,
-            Place::ColdPipe,
-            Place::RecirculationSeat,
-            Place::RecirculationDiaphragm,
-            Place::RecirculationCover,
-            Place::WastegateSignal,
-        ],
-    ),
-    (
-        "decay_manifold",
-        say::flow_manifold(),
-        &[Place::ManifoldGasket, Place::VacuumLine],
-    ),
-];
-
-/// Readings that take an instrument which is not in every car.
-pub(super) const EXTRA: [(Reading, &str); 4] = [
-    (Reading::ShaftSpeed, say::by_speed_sensor()),
-    (Reading::ExhaustPressure, say::turbine_pressure()),
-    (Reading::InletDepression, say::duct_depression()),
-    (Reading::CrankcasePressure, say::crankcase_pressure()),
-];
-
-/// Readings that every diagnostic plug gives.
-pub(super) const PLUG: [Reading; 7] = [
-    Reading::MeteredAir,
-    Reading::ShortTrim,
-    Reading::LongTrim,
-    Reading::LambdaSensor,
-    Reading::Manifold,
-    Reading::BoostSensor,
-    Reading::WastegateDuty,
-];
 
 /// Every test worth doing, the best gain per minute first. While there is a danger none loads
 /// the engine, and what the danger asks for stands first, whatever it tells.

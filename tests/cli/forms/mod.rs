@@ -1,13 +1,11 @@
 //! Every command in every form that it has, found by walking the program's own commands: it ends
 //! well, fits a terminal, and says what its JSON Schema promises.
 
-#[allow(dead_code)]
-#[path = "../cli/outputs/cases.rs"]
-mod cases;
 mod colour;
 mod fits;
 
-use cases::{CAR, CASES, bay};
+use crate::outputs::cases::{CAR, CASES, bay};
+use crate::root;
 use clap::{Arg, Command, CommandFactory};
 use falseair::cli::Args;
 use fits::fits;
@@ -15,21 +13,11 @@ use rayon::prelude::*;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Output;
 
 /// Columns of a terminal that are used.
 const COLUMNS: usize = 79;
-
-fn root() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
-}
-
-fn scratch(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join("forms")
-        .join(name)
-}
 
 fn falseair(folder: &Path, arguments: &[String]) -> Output {
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_falseair"));

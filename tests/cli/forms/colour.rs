@@ -1,6 +1,7 @@
 //! Colour: what is dangerous stands out, and the words are the same without it.
 
-use crate::{root, words};
+use super::words;
+use crate::root;
 use std::process::Command;
 
 /// What the program prints, with colour forced or not.

@@ -1,0 +1,60 @@
+//! What can be measured at the car beside the workshop's checks: sections shut off, readings,
+//! and the minutes of each (own choice).
+
+use crate::network::{Place, Reading};
+use crate::say::judging as say;
+
+/// Minutes for readings at a condition that was not driven yet, and for an instrument
+/// that must be fitted.
+pub(super) const DRIVE: f64 = 10.0;
+pub(super) const FITTED: f64 = 20.0;
+/// Minutes to isolate a section, pressurise it and time the fall.
+pub(super) const SECTION: f64 = 25.0;
+/// Doubt of a section test's hole: share, and m.
+pub(super) const SECTION_DOUBT: (f64, f64) = (0.12, 0.5e-3);
+
+/// Sections that can be shut off and tested by pressure decay.
+pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
+    (
+        "decay_inlet_duct",
+        say::decay_inlet_duct(),
+        &[Place::InletDuct, Place::BreatherUnion],
+    ),
+    (
+        "decay_boost_side",
+        say::decay_boost_side(),
+        &[
+            Place::HotPipe,
+            Place::CoolerTank,
+            Place::ColdPipe,
+            Place::RecirculationSeat,
+            Place::RecirculationDiaphragm,
+            Place::RecirculationCover,
+            Place::WastegateSignal,
+        ],
+    ),
+    (
+        "decay_manifold",
+        say::flow_manifold(),
+        &[Place::ManifoldGasket, Place::VacuumLine],
+    ),
+];
+
+/// Readings that take an instrument which is not in every car.
+pub(super) const EXTRA: [(Reading, &str); 4] = [
+    (Reading::ShaftSpeed, say::by_speed_sensor()),
+    (Reading::ExhaustPressure, say::turbine_pressure()),
+    (Reading::InletDepression, say::duct_depression()),
+    (Reading::CrankcasePressure, say::crankcase_pressure()),
+];
+
+/// Readings that every diagnostic plug gives.
+pub(super) const PLUG: [Reading; 7] = [
+    Reading::MeteredAir,
+    Reading::ShortTrim,
+    Reading::LongTrim,
+    Reading::LambdaSensor,
+    Reading::Manifold,
+    Reading::BoostSensor,
+    Reading::WastegateDuty,
+];
