@@ -2,6 +2,7 @@
 
 use crate::commands::diagnose::{Diagnosed, words};
 use crate::say::diagnose as say;
+use crate::text::words::capital;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::network::readings::{FORMS, Form};
@@ -182,7 +183,7 @@ fn test(next: &NextTest) -> Test {
         expected_gain_bits: round(next.gain, 3),
         minutes: next.minutes,
         outcomes: next.meaning.clone(),
-        words: say::test(&next.what, next.minutes, next.gain),
+        words: say::test(capital(&next.what), next.minutes, next.gain),
     }
 }
 

@@ -148,9 +148,10 @@ fn figure(picture: &Picture) -> Result<Markup, String> {
 fn table(table: &Table) -> Markup {
     let class = |i: usize| table.head.get(i).is_some_and(|column| column.numbers);
     html! {
+        // Not inside: a table may be narrower than its words, or wider than the screen.
+        @if !table.caption.is_empty() { p.caption { (table.caption) } }
         div.scroll tabindex="0" role="group" aria-label=(table.caption) {
-            table {
-                caption { (table.caption) }
+            table aria-label=(table.caption) {
                 thead { tr { @for column in &table.head { (heading(column)) } } }
                 tbody {
                     @for row in &table.rows {
