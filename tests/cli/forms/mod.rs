@@ -214,7 +214,7 @@ impl Run {
 /// The JSON Schemas of answers that the program knows, by name.
 fn schemas() -> Vec<(String, Value)> {
     let print = |more: &str| {
-        let done = falseair(&root(), &words(format!("schema answer {more}").trim_end()));
+        let done = falseair(root(), &words(format!("schema answer {more}").trim_end()));
         String::from_utf8(done.stdout).unwrap()
     };
     let names = print("");
