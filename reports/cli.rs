@@ -26,6 +26,9 @@ use clap::{CommandFactory, Parser, Subcommand};
     after_help = "Example:\n  falseair simulate scenarios/breather-seal.toml\n\nThe cars in `scenarios` are invented."
 )]
 pub struct Args {
+    /// Write over results that are there already.
+    #[arg(long, global = true)]
+    pub force: bool,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,

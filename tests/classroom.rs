@@ -12,7 +12,8 @@ fn root() -> &'static Path {
 
 fn run(arguments: &[&str], passphrase: Option<&str>) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_falseair"));
-    command.args(arguments).current_dir(root());
+    // The last run's files may be there.
+    command.args(arguments).arg("--force").current_dir(root());
     command.env_remove("FALSEAIR_PASSPHRASE");
     if let Some(phrase) = passphrase {
         command.env("FALSEAIR_PASSPHRASE", phrase);
@@ -133,6 +134,11 @@ fn what_cannot_be_hidden_is_said() {
     assert!(told(run(&hide(HIDDEN), None)).contains("passphrase"));
     assert!(told(run(&hide("scenarios/healthy.toml"), Some("x"))).contains("[[leak]]"));
     assert!(told(run(&hide("scenarios/none.toml"), Some("x"))).contains("none.toml"));
+    if cfg!(target_os = "linux") {
+        let endless = ["--passphrase-file", "/dev/zero"];
+        let endless = [&hide(HIDDEN)[..], &endless].concat();
+        assert!(told(run(&endless, None)).contains("the file is larger than 4 MB"));
+    }
     assert!(!out.exists());
 }
 

@@ -3,7 +3,6 @@
 use crate::answer::Trouble;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use sim::units::{Dimension, parse, show_range};
-use std::path::Path;
 
 /// Engine speeds that a point may have, rad/s; as in a scenario's point.
 const ENGINE_SPEEDS: (f64, f64) = (60.0, 900.0);
@@ -21,20 +20,6 @@ pub(crate) fn within(
     match (low..=high).contains(&value) {
         true => Ok(value),
         false => Err(format!("allowed are {}", show_range(low, high, dimension))),
-    }
-}
-
-/// A file of the user's own, such as a car, is written over only if that is said.
-///
-/// # Errors
-/// It is there, and that is not said.
-pub(crate) fn spared(path: &Path, force: bool) -> Result<(), Trouble> {
-    match path.exists() && !force {
-        true => Err(Trouble::Other(format!(
-            "`{}` exists; write over it with --force",
-            path.display()
-        ))),
-        false => Ok(()),
     }
 }
 

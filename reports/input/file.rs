@@ -21,16 +21,29 @@ pub fn open(path: &Path) -> Result<File, InputError> {
     File::open(path).map_err(|e| error(unopened(path, &e)))
 }
 
-/// The text of a file, without the byte-order mark some editors put first.
-pub(super) fn read_text(path: &Path) -> Result<String, InputError> {
-    let error = |message: String| InputError::new(path, message);
-    let file = open(path)?;
+/// All bytes of a file, which may be a device without an end.
+///
+/// # Errors
+/// There are more than so many (`FileTooLarge`), or they cannot be read.
+pub fn read_at_most(file: impl Read, limit: u64) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    let read = file.take(LIMIT + 1).read_to_end(&mut bytes);
-    read.map_err(|e| error(format!("the file could not be read: {e}")))?;
-    if bytes.len() as u64 > LIMIT {
-        return Err(error("the file is larger than 4 MB".into()));
+    file.take(limit + 1).read_to_end(&mut bytes)?;
+    match bytes.len() as u64 > limit {
+        true => Err(ErrorKind::FileTooLarge.into()),
+        false => Ok(bytes),
     }
+}
+
+/// The text of a file, without the byte-order mark some editors put first.
+///
+/// # Errors
+/// The file is missing, a folder, not readable, larger than 4 MB, empty or not UTF-8.
+pub fn read_text(path: &Path) -> Result<String, InputError> {
+    let error = |message: String| InputError::new(path, message);
+    let bytes = read_at_most(open(path)?, LIMIT).map_err(|e| match e.kind() {
+        ErrorKind::FileTooLarge => error("the file is larger than 4 MB".into()),
+        _ => error(format!("the file could not be read: {e}")),
+    })?;
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
         return Err(error("the file is UTF-16 text\nsave it as UTF-8".into()));
     }

@@ -7,6 +7,7 @@
 
 use std::fs::{self, Metadata};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// Which file a path leads to, through links and by whatever spelling.
@@ -24,6 +25,8 @@ type Known = (PathBuf, Identity);
 static READ: Mutex<Vec<(Known, bool)>> = Mutex::new(Vec::new());
 /// Files that the command line names for results.
 static CLAIMED: Mutex<Vec<Known>> = Mutex::new(Vec::new());
+/// Whether results may replace what is there.
+static FORCE: AtomicBool = AtomicBool::new(false);
 
 fn locked<T>(list: &Mutex<T>) -> MutexGuard<'_, T> {
     // A list of paths is whole after any panic.
@@ -153,13 +156,35 @@ pub fn apart(files: &[&Path], folders: &[&Path]) -> Result<(), String> {
     Ok(())
 }
 
-/// The same for what the command line names, which inputs are then held against as they are
-/// read.
+/// Checks that no result is there already, or that this was said to be well.
 ///
 /// # Errors
-/// As [`apart`].
-pub fn claim(files: &[&Path], folders: &[&Path]) -> Result<(), String> {
+/// The first that is, in words.
+pub fn free(files: &[&Path]) -> Result<(), String> {
+    if FORCE.load(Ordering::Relaxed) {
+        return Ok(());
+    }
+    let there = |path: &&&Path| match fs::symlink_metadata(path) {
+        // A folder in the place of a file is for the file system to refuse; what a device is
+        // given is not kept.
+        Ok(_) => !path.is_dir() && Identity::of(path).is_some(),
+        Err(_) => false,
+    };
+    match files.iter().find(there) {
+        Some(path) => Err(kept(path)),
+        None => Ok(()),
+    }
+}
+
+/// The same for what the command line names, which inputs are then held against as they are
+/// read; from now on results may replace what is there, or not.
+///
+/// # Errors
+/// As [`apart`] and [`free`].
+pub fn claim(files: &[&Path], folders: &[&Path], force: bool) -> Result<(), String> {
+    FORCE.store(force, Ordering::Relaxed);
     apart(files, folders)?;
+    free(files)?;
     *locked(&CLAIMED) = known(files);
     Ok(())
 }
@@ -170,6 +195,11 @@ fn replaced(out: &Path, input: &Path) -> String {
         "a result for `{out}` would replace `{input}`, which this command reads; nothing was \
          written\ngive the result another file"
     )
+}
+
+fn kept(path: &Path) -> String {
+    let path = path.display();
+    format!("`{path}` is there already; nothing was written\nto write over it, add --force")
 }
 
 fn met(a: &Path, b: &Path) -> String {

@@ -13,7 +13,7 @@ pub mod log;
 mod place;
 
 pub use error::{InputError, colour_on};
-pub use file::open;
+pub use file::{open, read_at_most, read_text};
 
 use serde::de::DeserializeOwned;
 use std::path::{Path, PathBuf};

@@ -28,6 +28,8 @@ fn scratch(name: &str) -> PathBuf {
 fn falseair(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_falseair"))
         .args(arguments)
+        // The last run's files may be there.
+        .arg("--force")
         .output()
         .unwrap()
 }

@@ -26,6 +26,12 @@ const WITHOUT_INPUT: [&str; 5] = [
 /// Options that name a file to read; any other path is a result and says so by its type.
 const INPUTS: [&str; 5] = ["log", "mapping", "numbers", "hide", "passphrase-file"];
 
+/// A study of two cases.
+const STUDY: &str = "title = \"few\"\nvehicle = \"scenarios/vehicles/brindle-16.toml\"\n\
+    [[point]]\nname = \"cruise\"\nspeed = \"2500 rpm\"\ntorque = \"45 N m\"\n\
+    [[axis]]\nkey = \"ambient.temperature\"\nvalues = [\"0 degC\", \"30 degC\"]\n\
+    [[leak]]\nplace = \"cold_pipe\"\nround_hole = { diameter = \"1 mm\" }\n";
+
 /// Every file and folder in a folder, with what is in it.
 fn contents(folder: &Path) -> BTreeMap<PathBuf, Option<Vec<u8>>> {
     let mut all = BTreeMap::new();
@@ -86,10 +92,11 @@ fn run(folder: &Path, command: &str, arguments: &[&str]) -> Output {
         .unwrap()
 }
 
-/// Refused with both names, and nothing in the folder is new, gone or changed.
+/// Refused with both names, and nothing in the folder is new, gone or changed; whoever says
+/// that what is there may go is refused as well.
 fn refused(folder: &Path, command: &str, arguments: &[&str], names: &[&str]) {
     let before = contents(folder);
-    let done = run(folder, command, arguments);
+    let done = run(folder, command, &[arguments, &["--force"]].concat());
     let said = text(&done.stderr);
     let what = format!("{command} {arguments:?}: {said}");
     assert_eq!(done.status.code(), Some(2), "{what}");
@@ -161,6 +168,77 @@ fn no_two_results_meet() {
             }
         }
     }
+}
+
+/// What stands there was made by somebody: every command, every option that names a result.
+#[test]
+fn what_is_there_is_kept() {
+    let folder = bay("kept");
+    fs::write(folder.join("mine.txt"), "mine").unwrap();
+    let commands = all_commands();
+    for (command, options) in &commands {
+        let Some(case) = CASES.iter().find(|case| case.command == *command) else {
+            assert!(WITHOUT_INPUT.contains(&command.as_str()));
+            continue;
+        };
+        for (option, _) in options.iter().filter(|(_, file)| **file) {
+            let before = contents(&folder);
+            let done = run(&folder, command, &words(case, &[(option, "mine.txt")]));
+            let said = text(&done.stderr);
+            assert_eq!(done.status.code(), Some(2), "{command} {option}: {said}");
+            let expected = "error: `mine.txt` is there already; nothing was written\n\
+                            to write over it, add --force\n";
+            assert_eq!(said, expected, "{command} {option}");
+            assert!(contents(&folder) == before);
+        }
+    }
+    // In a folder too, and in place of what belongs to a file: then it is said, and done.
+    let decay = ["scenarios/workshop/decay.toml", "--svg", "pictures"];
+    let again = |further: &[&str]| run(&folder, "workshop decay", &[&decay[..], further].concat());
+    assert!(again(&[]).status.success());
+    let picture = folder.join("pictures/gauge-trace.svg");
+    let drawn = fs::read(&picture).unwrap();
+    fs::write(&picture, "mine").unwrap();
+    let done = again(&[]);
+    assert_eq!(done.status.code(), Some(2));
+    assert!(text(&done.stderr).contains("gauge-trace.svg` is there already"));
+    assert_eq!(fs::read(&picture).unwrap(), b"mine");
+    assert!(again(&["--force"]).status.success());
+    assert!(fs::read(&picture).unwrap() == drawn);
+}
+
+/// A link in a folder of results leads nowhere else, whatever is allowed.
+#[cfg(unix)]
+#[test]
+fn no_result_goes_through_a_link() {
+    use std::os::unix::fs::symlink;
+    let folder = bay("through");
+    fs::create_dir(folder.join("pictures")).unwrap();
+    fs::write(folder.join("mine.txt"), "mine").unwrap();
+    symlink("../mine.txt", folder.join("pictures/gauge-trace.svg")).unwrap();
+    let decay = ["scenarios/workshop/decay.toml", "--svg", "pictures"];
+    for force in [&[][..], &["--force"]] {
+        let done = run(&folder, "workshop decay", &[&decay[..], force].concat());
+        assert_eq!(done.status.code(), Some(2), "{}", text(&done.stderr));
+        assert_eq!(fs::read(folder.join("mine.txt")).unwrap(), b"mine");
+    }
+    // Nor does a sweep's own folder for what is not finished.
+    fs::create_dir_all(folder.join("sweep")).unwrap();
+    fs::create_dir(folder.join("elsewhere")).unwrap();
+    fs::write(folder.join("study.toml"), STUDY).unwrap();
+    let sweep = ["study.toml", "--out", "sweep"];
+    let share = [&sweep[..], &["--part", "1/2"]].concat();
+    assert!(run(&folder, "sweep", &share).status.success());
+    fs::remove_dir_all(folder.join("sweep/chunks")).unwrap();
+    symlink("../elsewhere", folder.join("sweep/chunks")).unwrap();
+    let done = run(&folder, "sweep", &share);
+    assert_eq!(done.status.code(), Some(2));
+    assert!(
+        text(&done.stderr).contains("it is a link"),
+        "{}",
+        text(&done.stderr)
+    );
+    assert_eq!(fs::read_dir(folder.join("elsewhere")).unwrap().count(), 0);
 }
 
 #[cfg(unix)]
@@ -260,11 +338,7 @@ fn files_within_folders() {
 #[test]
 fn the_folders_of_a_sweep() {
     let folder = bay("sweep");
-    let study = "title = \"few\"\nvehicle = \"scenarios/vehicles/brindle-16.toml\"\n\
-                 [[point]]\nname = \"cruise\"\nspeed = \"2500 rpm\"\ntorque = \"45 N m\"\n\
-                 [[axis]]\nkey = \"ambient.temperature\"\nvalues = [\"0 degC\", \"30 degC\"]\n\
-                 [[leak]]\nplace = \"cold_pipe\"\nround_hole = { diameter = \"1 mm\" }\n";
-    fs::write(folder.join("study.toml"), study).unwrap();
+    fs::write(folder.join("study.toml"), STUDY).unwrap();
     for name in ["manifest.json", "results.csv", "summary.json", "chunks"] {
         let page = format!("./whole/{name}");
         let arguments = ["study.toml", "--out", "whole", "--report", &page];

@@ -105,6 +105,8 @@ fn falseair(arguments: &[&str]) -> Output {
     Program::new(env!("CARGO_BIN_EXE_falseair"))
         .current_dir(root())
         .args(arguments)
+        // The last run's files may be there.
+        .arg("--force")
         .output()
         .unwrap()
 }

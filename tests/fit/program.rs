@@ -7,6 +7,8 @@ use std::process::{Command as Program, Output};
 fn falseair(arguments: &[&str]) -> Output {
     Program::new(env!("CARGO_BIN_EXE_falseair"))
         .args(arguments)
+        // The last run's files may be there.
+        .arg("--force")
         .output()
         .unwrap()
 }
@@ -69,7 +71,6 @@ fn a_healthy_log_tells_the_car() {
             "side=healthy",
             "--ambient",
             "18 degC",
-            "--force",
             "--out",
             out.to_str().unwrap(),
             "--format",

@@ -1,6 +1,7 @@
 //! Every reader on the shipped files, each with small faults put in: the short run. Where a
 //! fault makes a reader panic, the smallest text that still does is printed.
 
+mod cars;
 mod targets;
 
 use std::fs;

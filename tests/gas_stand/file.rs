@@ -16,6 +16,8 @@ use std::process::{Command, Output};
 pub fn falseair(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_falseair"))
         .args(arguments)
+        // The last run's files may be there.
+        .arg("--force")
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .output()
         .unwrap()

@@ -16,6 +16,7 @@ fn a_drive_of_the_program_reads_back() {
             "0.1 s",
             "--format",
             "csv",
+            "--force",
         ])
         .arg(root().join("scenarios/drive-log.toml"))
         .arg("--out")

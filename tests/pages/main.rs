@@ -18,6 +18,8 @@ fn run(arguments: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_falseair"));
     command
         .args(arguments)
+        // The last run's files may be there.
+        .arg("--force")
         .current_dir(root())
         .output()
         .unwrap()

@@ -11,6 +11,8 @@ fn program(arguments: &[&str]) -> String {
     let output = Command::new(env!("CARGO_BIN_EXE_falseair"))
         .arg("schema")
         .args(arguments)
+        // The last run's files may be there.
+        .arg("--force")
         .output()
         .unwrap();
     assert!(output.status.success(), "{output:?}");

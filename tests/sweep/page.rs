@@ -59,7 +59,11 @@ fn every_number_on_the_page_is_that_of_the_summary() {
     let html = out.with_extension("html");
     for _ in 0..2 {
         // The second time the sweep was finished before.
-        sweep(&atlas(), &out, &["--report", html.to_str().unwrap()]);
+        sweep(
+            &atlas(),
+            &out,
+            &["--report", html.to_str().unwrap(), "--force"],
+        );
         let json = fs::read(out.join("summary.json")).unwrap();
         let page = fs::read_to_string(&html).unwrap();
         let found = numbers::check(&page, &numbers::result(&json)).unwrap();

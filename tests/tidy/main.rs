@@ -58,11 +58,12 @@ fn the_physics_knows_no_files_terminal_or_clock() {
 }
 
 /// Inputs are opened and results written in one place each, where they are held against one
-/// another; a sweep keeps a folder of its own, which it checks itself.
+/// another; a sweep keeps a folder of its own, which it checks itself, and writes through the
+/// same door.
 #[test]
 fn files_are_read_and_written_in_one_place() {
     let reports = root().join("reports");
-    let (reader, writer) = (["input/file.rs"], ["answer/write.rs"]);
+    let (reader, writer) = ("input/file.rs", "answer/door.rs");
     let opening = [
         "File::open",
         "fs::read(",
@@ -74,8 +75,9 @@ fn files_are_read_and_written_in_one_place() {
         "fs::write",
         "fs::rename",
         "fs::copy",
+        "fs::remove",
         "create_dir",
-        "write_beside(",
+        "create_new",
     ];
     let houses = HOUSES.iter().map(|house| root().join(house));
     for file in houses.flat_map(|house| rust_files(&house)) {
@@ -85,9 +87,15 @@ fn files_are_read_and_written_in_one_place() {
         let inside = inside.to_string_lossy();
         let text = fs::read_to_string(&file).unwrap();
         let used = |words: &[&str]| words.iter().any(|word| text.contains(word));
-        let own = inside.starts_with("commands/sweep/") || writer.contains(&&*inside);
-        assert!(own || !used(&writing), "{inside} writes a file of its own");
-        let own = own || reader.contains(&&*inside);
+        let door = inside == writer;
+        assert!(door || !used(&writing), "{inside} writes a file of its own");
+        let sweep = inside.starts_with("commands/sweep/");
+        let beside = sweep || door || inside == "answer/write.rs";
+        assert!(
+            beside || !used(&["write_beside("]),
+            "{inside} writes past the others"
+        );
+        let own = sweep || door || inside == reader;
         assert!(own || !used(&opening), "{inside} reads a file of its own");
     }
 }

@@ -1,6 +1,6 @@
 //! Files that cannot be read or written.
 
-use falseair::answer::write::write_beside;
+use falseair::answer::door::write_beside;
 use falseair::input::read_toml;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -98,12 +98,33 @@ fn devices_and_links() {
         "cannot write `/dev/full`: the disk is full"
     );
     write_beside(Path::new("/dev/null"), b"x").unwrap();
+}
 
+/// A link is followed within its folder; what stands elsewhere is not written through it.
+#[cfg(unix)]
+#[test]
+fn no_link_leads_out_of_the_folder() {
+    use std::os::unix::fs::symlink;
     let here = folder("linked");
+    fs::create_dir(here.join("out")).unwrap();
     let (real, link) = (here.join("real"), here.join("link"));
     fs::write(&real, b"old").unwrap();
-    std::os::unix::fs::symlink(&real, &link).unwrap();
+    symlink(&real, &link).unwrap();
     write_beside(&link, b"new").unwrap();
     assert_eq!(fs::read(&real).unwrap(), b"new");
     assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+
+    let (out, lost) = (here.join("out/link"), here.join("out/lost"));
+    symlink(&real, &out).unwrap();
+    symlink("nowhere", &lost).unwrap();
+    let said = write_beside(&out, b"through").unwrap_err().to_string();
+    assert!(said.contains("out of its folder"), "{said}");
+    let said = write_beside(&lost, b"through").unwrap_err().to_string();
+    assert!(said.contains("leads nowhere"), "{said}");
+    assert_eq!(fs::read(&real).unwrap(), b"new");
+    assert_eq!(
+        fs::read_dir(here.join("out")).unwrap().count(),
+        2,
+        "no leftovers"
+    );
 }

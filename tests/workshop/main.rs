@@ -28,6 +28,8 @@ fn workshop(arguments: &[&str]) -> Output {
         .current_dir(root())
         .arg("workshop")
         .args(arguments)
+        // The last run's files may be there.
+        .arg("--force")
         .output()
         .unwrap()
 }

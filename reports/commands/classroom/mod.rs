@@ -6,13 +6,12 @@ mod sheets;
 use crate::answer::write::{OutFile, OutFolder, Output};
 use crate::answer::{Answer, Trouble};
 use crate::input::case::read;
-use crate::input::{Source, open, read_toml};
+use crate::input::{Source, read_text, read_toml};
 use clap::ValueHint;
 use page_engine::lesson::Secret;
 use page_engine::seal;
 use serde_json::{Value, json};
 use sim::network::Vehicle;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 pub(crate) const HELP: &str = "\
@@ -110,9 +109,7 @@ fn secret(path: &Path, seed: Option<u32>) -> Result<Secret, Trouble> {
 fn passphrase(options: &Classroom) -> Result<String, Trouble> {
     let found = match &options.passphrase_file {
         Some(path) => {
-            let mut text = String::new();
-            let read = open(path)?.read_to_string(&mut text);
-            read.map_err(|e| Trouble::Other(format!("cannot read `{}`: {e}", path.display())))?;
+            let text = read_text(path)?;
             text.lines().next().unwrap_or("").trim().to_string()
         }
         None => std::env::var(PASSPHRASE).unwrap_or_default(),

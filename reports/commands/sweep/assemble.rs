@@ -2,7 +2,7 @@
 
 use crate::answer::Trouble;
 use crate::answer::csv::rows;
-use crate::answer::write::reason;
+use crate::answer::door::{self, Part, reason};
 use crate::commands::sweep::checkpoint::hex;
 use crate::commands::sweep::columns::answer_column;
 use crate::commands::sweep::manifest::{Manifest, other};
@@ -11,7 +11,7 @@ use crate::commands::sweep::{CHUNKS, ResultFormat, checkpoint};
 use ::csv::{ReaderBuilder, StringRecord};
 use ::parquet::errors::ParquetError;
 use sha2::{Digest, Sha256};
-use std::fs::{self, File};
+use std::fs::File;
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
@@ -36,7 +36,7 @@ impl<W: Write> Write for Hashed<W> {
 /// Where rows of the Parquet file wait for their group.
 const ASIDE: &str = ".results.parquet.rows.part";
 
-type Out = BufWriter<Hashed<File>>;
+type Out = BufWriter<Hashed<Part>>;
 
 /// The final files while they are written.
 struct Files {
@@ -59,13 +59,7 @@ pub fn assemble(
 ) -> Result<(), Trouble> {
     let written =
         Files::begin(folder, formats, manifest).and_then(|files| fill(files, sources, manifest));
-    if written.is_err() {
-        for format in formats {
-            // The first fault is the one to report; the next run overwrites what is left.
-            let _ = fs::remove_file(hidden(folder, *format));
-        }
-    }
-    let _ = fs::remove_file(folder.join(ASIDE));
+    door::unscratch(&folder.join(ASIDE));
     written
 }
 
@@ -144,7 +138,7 @@ impl Files {
             if !formats.contains(&format) {
                 return Ok(None);
             }
-            let file = File::create(hidden(folder, format));
+            let file = Part::beside(&folder.join(format.file()));
             let file = file.map_err(|e| unwritten(folder, format, &e))?;
             let hash = Sha256::new();
             Ok(Some(BufWriter::new(Hashed { file, hash })))
@@ -161,9 +155,7 @@ impl Files {
             ("input_sha256", manifest.input_sha256.clone()),
         ];
         let parquet = open(ResultFormat::Parquet)?.map(|out| {
-            let mut aside = File::options();
-            let aside = aside.read(true).write(true).create(true).truncate(true);
-            let aside = aside.open(folder.join(ASIDE))?;
+            let aside = door::scratch(&folder.join(ASIDE))?;
             ParquetRows::new(out, aside, &manifest.columns, &notes)
         });
         let parquet = parquet.transpose();
@@ -186,8 +178,7 @@ impl Files {
             let Some(out) = out else { continue };
             let place = out.into_inner().map_err(io::IntoInnerError::into_error);
             let place = place.and_then(|Hashed { file, hash }| {
-                file.sync_all()?;
-                fs::rename(hidden(&folder, format), folder.join(format.file()))?;
+                file.place()?;
                 Ok(hex(&hash.finalize()))
             });
             let hash = place.map_err(|e| unwritten(&folder, format, &e))?;
@@ -205,10 +196,6 @@ pub fn hash_of(path: &Path) -> Option<String> {
     };
     io::copy(&mut File::open(path).ok()?, &mut sink).ok()?;
     Some(hex(&sink.hash.finalize()))
-}
-
-fn hidden(folder: &Path, format: ResultFormat) -> PathBuf {
-    folder.join(format!(".{}.part", format.file()))
 }
 
 fn unwritten(folder: &Path, format: ResultFormat, why: &io::Error) -> Trouble {

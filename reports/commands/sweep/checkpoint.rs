@@ -3,14 +3,18 @@
 //! The first line says which study and chunk it is, how many rows follow, and their
 //! SHA-256; the rows are those of the final CSV file, to the byte.
 
-use crate::answer::write::{WriteError, write_beside};
+use crate::answer::door::{WriteError, write_beside};
+use crate::input::read_at_most;
 use sha2::{Digest, Sha256};
-use std::fs;
+use std::fs::File;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 /// Form of the file; another form is another number.
 const FORM: &str = "falseair sweep chunk 1";
+
+/// Largest file, bytes: a chunk's rows are held in memory.
+const LONGEST: u64 = 1 << 30;
 
 /// Where a chunk's file stands.
 pub fn path(folder: &Path, chunk: u64) -> PathBuf {
@@ -38,7 +42,8 @@ pub fn write(
 /// # Errors
 /// The file is there and cannot be read.
 pub fn read(folder: &Path, study: &str, chunk: u64, rows: u64) -> io::Result<Option<Vec<u8>>> {
-    let bytes = match fs::read(path(folder, chunk)) {
+    let file = File::open(path(folder, chunk));
+    let bytes = match file.and_then(|file| read_at_most(file, LONGEST)) {
         Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
         read => read?,
     };

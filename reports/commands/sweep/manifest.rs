@@ -1,16 +1,20 @@
 //! What a folder of a sweep says about itself.
 
 use crate::answer::Trouble;
-use crate::answer::write::write_beside;
+use crate::answer::door::write_beside;
 use crate::commands::sweep::columns::Column;
+use crate::input::read_at_most;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::fs;
+use std::fs::File;
 use std::io::ErrorKind;
 use std::path::Path;
 
 /// Its file in the folder.
 pub const NAME: &str = "manifest.json";
+
+/// Largest, bytes.
+const LONGEST: u64 = 64_000_000;
 
 /// The study a folder belongs to, and what became of it. No times and no counts of
 /// threads: it is the same however the study was run.
@@ -55,14 +59,15 @@ impl Manifest {
     /// It cannot be read, or is none of ours.
     pub fn read(folder: &Path) -> Result<Option<Self>, Trouble> {
         let path = folder.join(NAME);
-        let text = match fs::read_to_string(&path) {
+        let read = File::open(&path).and_then(|file| read_at_most(file, LONGEST));
+        let text = match read {
             Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
                 return Ok(None);
             }
             Err(e) => return Err(other(format!("cannot read `{}`: {e}", path.display()))),
             Ok(text) => text,
         };
-        let read = serde_json::from_str(&text);
+        let read = serde_json::from_slice(&text);
         read.map(Some).map_err(|e| {
             let path = path.display();
             other(format!("`{path}` is not the manifest of a sweep: {e}"))

@@ -15,8 +15,9 @@ mod parquet;
 mod progress;
 mod summary;
 
+use crate::answer::door::{self, write_beside};
 use crate::answer::options::Threads;
-use crate::answer::write::{OutFolder, write_beside};
+use crate::answer::write::OutFolder;
 use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, schema};
 use crate::input::Source;
 use crate::input::case::vehicle;
@@ -218,7 +219,7 @@ fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<Page, Trouble> 
         return Ok(finished(out, &Manifest::read(out)?, say::FINISHED_BEFORE));
     };
     let chunks = out.join(CHUNKS);
-    fs::create_dir_all(&chunks).map_err(|e| unusable(&chunks, &e))?;
+    door::own_folder(&chunks).map_err(|e| unusable(&chunks, &e))?;
     let pool = options.threads.pool()?;
     let mine: Vec<u64> = (k - 1..plan.chunks()).step_by(n as usize).collect();
     pool.install(|| compute(&plan, &table, &manifest, &mine, &chunks))?;
@@ -229,7 +230,7 @@ fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<Page, Trouble> 
     manifest.write(out)?;
     if n == 1 {
         // The results hold all of it.
-        fs::remove_dir_all(&chunks).map_err(|e| unusable(&chunks, &e))?;
+        door::clear(&chunks).map_err(|e| unusable(&chunks, &e))?;
     }
     Ok(finished(out, &Some(manifest), say::FINISHED))
 }
@@ -287,7 +288,7 @@ fn enter(
     wanted: Manifest,
     formats: &[ResultFormat],
 ) -> Result<Option<Manifest>, Trouble> {
-    fs::create_dir_all(out).map_err(|e| unusable(out, &e))?;
+    door::folder(out).map_err(|e| unusable(out, &e))?;
     let shown = out.display();
     if let Some(found) = Manifest::read(out)? {
         if found.version != wanted.version {
@@ -318,7 +319,7 @@ fn enter(
         if found.complete && found.part == "1/1" && formats.iter().all(there) {
             let leftover = out.join(CHUNKS);
             if leftover.is_dir() {
-                fs::remove_dir_all(&leftover).map_err(|e| unusable(&leftover, &e))?;
+                door::clear(&leftover).map_err(|e| unusable(&leftover, &e))?;
             }
             return Ok(None);
         }
@@ -364,6 +365,6 @@ fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
 }
 
 fn unusable(path: &Path, why: &std::io::Error) -> Trouble {
-    let reason = crate::answer::write::reason(path, why);
+    let reason = door::reason(path, why);
     other(format!("cannot use `{}`: {reason}", path.display()))
 }

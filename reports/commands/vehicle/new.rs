@@ -1,7 +1,6 @@
 //! `falseair vehicle new`.
 
 use crate::answer::given::{Given, Names};
-use crate::answer::options::spared;
 use crate::answer::write::OutFile;
 use crate::answer::{Answer, Trouble};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
@@ -27,9 +26,6 @@ pub struct New {
     /// File to write, instead of the terminal.
     #[arg(long, value_name = "FILE.toml", value_hint = ValueHint::FilePath)]
     out: Option<OutFile>,
-    /// Write over a file that exists.
-    #[arg(long, requires = "out")]
-    force: bool,
 }
 
 /// Shorter than the keys.
@@ -48,9 +44,6 @@ impl Names for Flags {
 }
 
 pub(super) fn run(options: &New) -> Result<Answer, Trouble> {
-    if let Some(file) = &options.out {
-        spared(file, options.force)?;
-    }
     let (numbers, _) = options.given.read()?;
     let car = size(&numbers).map_err(|why| Trouble::Other(why.to_string()))?;
     let text = vehicle_file(&car.vehicle, &car.notes, Digits::Six);

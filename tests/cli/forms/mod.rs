@@ -48,9 +48,7 @@ fn questions(command: &str) -> Vec<(String, Vec<String>)> {
     // This log stands there in the place of another: it is read, and has no answer.
     let cases = cases.filter(|case| !(command == "diagnose" && case.arguments.contains(&"--log")));
     let cases = cases.map(|case| {
-        // What is asked here writes nothing anew.
-        let arguments = case.arguments.iter().filter(|word| **word != "--force");
-        let arguments = arguments.map(|word| word.to_string());
+        let arguments = case.arguments.iter().map(|word| word.to_string());
         words(case.command).into_iter().chain(arguments).collect()
     });
     let all: Vec<Vec<String>> = cases.chain(further(command)).collect();

@@ -63,14 +63,10 @@ pub const CASES: &[Case] = &[
         &["scenarios/readings/drive-log.toml", "--log", LOG],
         &["scenarios/readings/drive-log.toml", LOG],
     ),
-    case(
-        "vehicle new",
-        &["--numbers", NUMBERS, "--force"],
-        &[NUMBERS],
-    ),
+    case("vehicle new", &["--numbers", NUMBERS], &[NUMBERS]),
     case(
         "vehicle fit",
-        &[CAR, "--log", LOG, "--mapping", MAPPING, "--force"],
+        &[CAR, "--log", LOG, "--mapping", MAPPING],
         &[CAR, LOG, MAPPING],
     ),
     case(

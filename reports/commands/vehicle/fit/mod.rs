@@ -3,7 +3,7 @@
 mod beside;
 mod page;
 
-use crate::answer::options::{spared, within};
+use crate::answer::options::within;
 use crate::answer::write::{OutFile, Output};
 use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
@@ -59,9 +59,6 @@ pub struct FitArgs {
     /// File for the fitted car.
     #[arg(long, value_name = "FITTED.toml", value_hint = ValueHint::FilePath)]
     pub out: Option<OutFile>,
-    /// Write over files that exist.
-    #[arg(long, requires = "out")]
-    pub force: bool,
     /// Form of the answer.
     #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
     pub format: Form,
@@ -156,9 +153,6 @@ fn air(log: &Log, options: &FitArgs, notes: &mut Vec<String>) -> Option<f64> {
 /// The car's file and that of its doubt.
 fn written(options: &FitArgs, file: &OutFile, fitted: &Fitted) -> Result<[Output; 2], Trouble> {
     let doubt = beside(file);
-    for path in [&**file, &doubt] {
-        spared(path, options.force)?;
-    }
     let vehicle = &fitted.fit.car.vehicle;
     let text = vehicle_file(vehicle, &page::notes(options, fitted), Digits::Six);
     let known = beside::text(file, &fitted.fit.known, &options.log);
