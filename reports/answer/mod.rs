@@ -12,7 +12,7 @@ pub mod readings;
 pub mod write;
 
 pub use asked::{
-    Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, schema,
+    Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, json, schema,
 };
 pub use pictures::Pictures;
 

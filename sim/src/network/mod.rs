@@ -10,6 +10,7 @@ pub mod faults;
 pub mod flows;
 mod gas;
 pub mod layout;
+mod named;
 mod leaks;
 pub mod places;
 pub mod readings;
