@@ -51,7 +51,10 @@ pub fn schema<A: Answers + 'static>() -> Schema {
     let mut schema = generator.into_root_schema_for::<A::Data<'static>>();
     if let Some(keys) = schema.get_mut("properties").and_then(Value::as_object_mut) {
         let about = "Version of the program that made this.";
-        keys.insert("falseair_version".into(), json!({ "type": "string", "description": about }));
+        keys.insert(
+            "falseair_version".into(),
+            json!({ "type": "string", "description": about }),
+        );
     }
     if let Some(required) = schema.get_mut("required").and_then(Value::as_array_mut) {
         required.push("falseair_version".into());

@@ -159,7 +159,10 @@ fn quantity(field: &Field) -> Map<String, Value> {
         }
     }
     // A temperature below zero may be written of one above.
-    let signs = [(field.low >= 0.0, units::NEGATIVE), (field.low > 0.0, units::ZERO)];
+    let signs = [
+        (field.low >= 0.0, units::NEGATIVE),
+        (field.low > 0.0, units::ZERO),
+    ];
     let refused = signs.iter().filter(|(refused, _)| *refused);
     let refused: Vec<&str> = refused.map(|(_, pattern)| *pattern).collect();
     if dimension != Dimension::Temperature && !refused.is_empty() {

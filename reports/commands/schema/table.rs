@@ -121,7 +121,8 @@ impl Page {
             self.dimensions.push(field.dimension);
         }
         let unit = row_unit(field);
-        let range = units::show_range_as(field.low, field.high, field.dimension, &format!("1 {unit}"));
+        let range =
+            units::show_range_as(field.low, field.high, field.dimension, &format!("1 {unit}"));
         let range = range.replace(&format!(" {unit}"), "");
         self.row(name, &unit, &range, default);
     }

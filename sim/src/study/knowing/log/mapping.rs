@@ -97,8 +97,18 @@ impl Described for Said {
     fn form() -> Form {
         let names = Channel::all().map(|channel| (channel.key(), channel.label()));
         let names = names.chain([("time", "time of the row")]).collect();
-        let reading = ("reading", "what it is", Form::Words(names), Presence::Required);
-        let unit = ("unit", "its unit, if not seen", Form::Text, Presence::Optional);
+        let reading = (
+            "reading",
+            "what it is",
+            Form::Words(names),
+            Presence::Required,
+        );
+        let unit = (
+            "unit",
+            "its unit, if not seen",
+            Form::Text,
+            Presence::Optional,
+        );
         Form::Either(vec![
             Form::Words(vec![("ignore", "it is left out")]),
             table("What a column is.", [reading, unit]),

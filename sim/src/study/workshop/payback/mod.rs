@@ -13,8 +13,8 @@ pub use mend::{Bench, Gain, Gains, Menace, POINTS, Risk};
 use super::amount::{self, Known};
 use super::mistake;
 use crate::control::BoostControl;
-use crate::params::Amount;
 use crate::network::{Defect, Fault, Leak, MOST_LEAKS};
+use crate::params::Amount;
 use crate::scenario::{Around, Mistake, Surroundings};
 use crate::{quantities, tables, words};
 
