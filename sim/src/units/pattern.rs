@@ -11,7 +11,7 @@ const BETWEEN: &str = r"[\s·⋅×*^().]*";
 
 /// The number, as `number::split` takes it, and what may not follow: a further digit or number.
 const NUMBER: &str = "^\\s*[-+\u{2212}]?(?:[0-9]+\\.?[0-9]*|\\.[0-9]+)(?:[eE][-+]?[0-9]+)?\
-    (?![0-9.'_+-]|/\\s*[0-9]|\\s+(?:\\.(?!/)|[0-9](?!\\.?/)))";
+    (?![0-9.'_+-]|/\\s*[0-9]|\\s+(?:\\.(?!1?/)|[0-9](?!\\.?/)))";
 
 /// A number below zero at the start of a text that is a quantity.
 pub const NEGATIVE: &str = "^\\s*[-\u{2212}][0-9.]*[1-9]";
