@@ -2,7 +2,7 @@
 
 use crate::answer::write::OutFile;
 use crate::answer::{Answer, Pictures, Trouble};
-use crate::page::Page;
+use crate::page::{Page, VERSION};
 use crate::text::printed::Text;
 use crate::text::words::is_obeyed;
 use clap::ValueHint;
@@ -10,6 +10,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 use serde::Serialize;
+use serde_json::{Value, json};
 use std::marker::PhantomData;
 
 /// What a command answers. For people it is a [`Page`], set as table, page or Markdown; for
@@ -47,7 +48,39 @@ pub type SchemaOf = (&'static str, fn() -> Schema);
 pub fn schema<A: Answers + 'static>() -> Schema {
     let settings = SchemaSettings::draft2020_12().for_serialize();
     let generator = settings.into_generator();
-    generator.into_root_schema_for::<A::Data<'static>>()
+    let mut schema = generator.into_root_schema_for::<A::Data<'static>>();
+    if let Some(keys) = schema.get_mut("properties").and_then(Value::as_object_mut) {
+        let about = "Version of the program that made this.";
+        keys.insert(
+            "falseair_version".into(),
+            json!({ "type": "string", "description": about }),
+        );
+    }
+    if let Some(required) = schema.get_mut("required").and_then(Value::as_array_mut) {
+        required.push("falseair_version".into());
+    }
+    schema
+}
+
+/// What a program reads, with the version of the program that made it.
+#[derive(Serialize)]
+struct Stamped<T> {
+    falseair_version: &'static str,
+    #[serde(flatten)]
+    answer: T,
+}
+
+/// An answer as JSON.
+///
+/// # Errors
+/// It cannot be made.
+pub fn json(answer: &impl Answers) -> Result<String, Trouble> {
+    let stamped = Stamped {
+        falseair_version: VERSION,
+        answer: answer.data(),
+    };
+    let text = serde_json::to_string_pretty(&stamped);
+    Ok(turnless(text.map_err(|e| Trouble::Other(e.to_string()))?) + "\n")
 }
 
 /// Form of a result.
@@ -92,10 +125,7 @@ impl Form {
             Form::Table => answer.page().printed().into(),
             Form::Markdown => answer.page().markdown().into(),
             Form::Csv => answer.csv()?.into(),
-            Form::Json => {
-                let text = serde_json::to_string_pretty(&answer.data());
-                (turnless(text.map_err(|e| Trouble::Other(e.to_string()))?) + "\n").into()
-            }
+            Form::Json => json(answer)?.into(),
         })
     }
 }

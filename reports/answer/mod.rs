@@ -13,7 +13,7 @@ pub mod readings;
 pub mod write;
 
 pub use asked::{
-    Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, schema,
+    Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, json, schema,
 };
 pub use pictures::Pictures;
 

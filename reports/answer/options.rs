@@ -2,10 +2,8 @@
 
 use crate::answer::Trouble;
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use sim::units::{Dimension, parse, show_range};
-
-/// Engine speeds that a point may have, rad/s; as in a scenario's point.
-const ENGINE_SPEEDS: (f64, f64) = (60.0, 900.0);
+use sim::scenario::ENGINE_SPEEDS;
+use sim::units::{Dimension, parse, show_range_as};
 
 /// A quantity of the range, SI.
 ///
@@ -19,7 +17,10 @@ pub(crate) fn within(
     let value = parse(text, dimension)?;
     match (low..=high).contains(&value) {
         true => Ok(value),
-        false => Err(format!("allowed are {}", show_range(low, high, dimension))),
+        false => {
+            let range = show_range_as(low, high, dimension, text);
+            Err(format!("allowed are {range}"))
+        }
     }
 }
 

@@ -11,16 +11,18 @@
 //! where it stands: at a key while that key is read, at a value while that
 //! value is read. A message's first line is what is wrong, the rest what is allowed.
 
+mod amount;
 mod form;
 mod tables;
 mod words;
 
-use crate::spelling::unknown_listed;
+use crate::spelling::{quote, unknown_listed};
 use crate::units::{self, Dimension};
 use serde::de::{DeserializeSeed, Error, MapAccess, Visitor};
 use std::fmt;
 
 pub use crate::spelling::nearest;
+pub use amount::Amount;
 pub use form::{Content, Described, Entry, Form, Presence, TableForm};
 pub use tables::{missing, once};
 pub use words::{UnknownWord, read_word, word_from_text};
@@ -219,16 +221,16 @@ impl Field {
         rounded.ok().filter(inside).unwrap_or(middle)
     }
 
-    /// The value, if it is in range; a limit itself is in range, to round-off.
-    fn checked<E: Error>(&self, value: f64) -> Result<f64, E> {
+    /// The value, written so, if it is in range; a limit itself is in range, to round-off.
+    fn checked<E: Error>(&self, value: f64, written: &str) -> Result<f64, E> {
         let slack = 1e-12 * value.abs();
         if value >= self.low - slack && value <= self.high + slack {
             return Ok(value.clamp(self.low, self.high));
         }
         Err(E::custom(format_args!(
             "out of range: found {}, allowed {}\n{}",
-            units::show(value, self.dimension),
-            units::show_range(self.low, self.high, self.dimension),
+            quote(written.trim()).trim_matches('`'),
+            units::show_range_as(self.low, self.high, self.dimension, written),
             self.doc.trim()
         )))
     }
@@ -243,12 +245,12 @@ impl Visitor<'_> for &Field {
 
     fn visit_str<E: Error>(self, text: &str) -> Result<f64, E> {
         let value = units::parse(text, self.dimension);
-        self.checked(value.map_err(E::custom)?)
+        self.checked(value.map_err(E::custom)?, text)
     }
 
     fn visit_f64<E: Error>(self, value: f64) -> Result<f64, E> {
-        let value = units::from_bare_number(value, self.dimension);
-        self.checked(value.map_err(E::custom)?)
+        let value = units::from_bare_number(value, self.dimension).map_err(E::custom)?;
+        self.checked(value, &units::round(value, 17))
     }
 
     fn visit_i64<E: Error>(self, value: i64) -> Result<f64, E> {

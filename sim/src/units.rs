@@ -10,14 +10,21 @@ mod datum;
 mod error;
 mod find;
 mod number;
+mod pattern;
+mod range;
 mod table;
 
 pub use error::{UnitError, WrongDatum};
+pub use pattern::{NEGATIVE, ZERO, pattern};
+pub use range::{show_range, show_range_as};
 
 use datum::{Datum, check_datum};
 use find::find;
 use number::split;
 use table::{Family, Unit, family};
+
+/// One turn a minute, rad/s.
+pub const RPM: f64 = std::f64::consts::TAU / 60.0;
 
 /// What a quantity measures; decides which units are accepted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -244,17 +251,6 @@ fn shown_unit(value: f64, dimension: Dimension) -> Option<&'static Unit> {
         .filter(|unit| unit.shown_from <= value.abs() * (1.0 + 1e-12))
         .max_by(largest_first)
         .filter(|_| dimension != Dimension::Ratio)
-}
-
-/// The allowed range, for messages: `1 mm to 150 mm`, `at least 0 g/s`.
-pub fn show_range(low: f64, high: f64, dimension: Dimension) -> String {
-    let [from, to] = [low, high].map(|limit| show(limit, dimension));
-    match (low.is_finite(), high.is_finite()) {
-        (true, true) => format!("{from} to {to}"),
-        (true, false) => format!("at least {from}"),
-        (false, true) => format!("at most {to}"),
-        (false, false) => "any number".into(),
-    }
 }
 
 /// What to write, for messages: a length such as `"0.38 mm"`.

@@ -90,7 +90,12 @@ fn negative_size_and_out_of_range() {
         "bowed-cover",
         "gap = \"15 thou\"",
         "gap = \"-15 thou\"",
-        &["case.toml:19:", "out of range", "-0.381 mm", "0 mm to 5 mm"],
+        &[
+            "case.toml:19:",
+            "out of range",
+            "-15 thou",
+            "0 thou to 196 thou",
+        ],
     );
 }
 
@@ -220,7 +225,7 @@ fn options_that_make_no_sense() {
         (&["--interval", "1 s"], "--time"),
         (&["--time", "--interval", "0.05"], "0.05"),
         (&["--time", "--interval", "2 kg"], "mass"),
-        (&["--time", "--interval", "0 s"], "1 ms to 10 s"),
+        (&["--time", "--interval", "0 s"], "0.001 s to 10 s"),
         (&["--threads", "0"], "1..=256"),
         (&["--format", "html"], "table, json, csv"),
     ];

@@ -11,30 +11,30 @@ use std::fs::{create_dir_all, read_to_string, write};
 use std::path::Path;
 
 /// A schema, and what it is to say of each file.
-struct Cases {
+pub struct Cases {
     schema: Value,
     cases: Vec<Value>,
 }
 
 impl Cases {
-    fn of(kind: FileKind) -> Self {
+    pub fn of(kind: FileKind) -> Self {
         Self::with(schema(&kind.form(), kind.title()))
     }
 
-    fn with(schema: Value) -> Self {
+    pub fn with(schema: Value) -> Self {
         Self {
             schema,
             cases: Vec::new(),
         }
     }
 
-    fn expect(&mut self, file: &Value, fits: bool, what: &str) {
+    pub fn expect(&mut self, file: &Value, fits: bool, what: &str) {
         self.cases
             .push(json!({ "file": file, "fits": fits, "what": what }));
     }
 
     /// Leaves the cases where `conform.sh` looks for them.
-    fn write(self, name: &str) {
+    pub fn write(self, name: &str) {
         let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("conform");
         create_dir_all(&folder).unwrap();
         let all = json!({ "schema": self.schema, "cases": self.cases });
@@ -46,7 +46,7 @@ impl Cases {
     }
 }
 
-fn value(toml: &str) -> Value {
+pub fn value(toml: &str) -> Value {
     serde_json::to_value(toml::from_str::<toml::Table>(toml).unwrap()).unwrap()
 }
 
@@ -55,6 +55,7 @@ fn every_shipped_file_conforms() {
     let kinds = [
         (FileKind::Scenario, "scenarios"),
         (FileKind::Vehicle, "scenarios/vehicles"),
+        (FileKind::Readings, "scenarios/readings"),
         (FileKind::Study, "scenarios/studies"),
     ];
     for (kind, folder) in kinds {
@@ -180,11 +181,15 @@ fn a_curve_has_two_to_eight_points_of_two() {
 #[test]
 fn defaults_conform_to_their_own_schema() {
     for kind in [FileKind::Scenario, FileKind::Vehicle] {
-        let mut todo = vec![schema(&kind.form(), kind.title())];
+        let whole = schema(&kind.form(), kind.title());
+        let kinds = whole["$defs"].clone();
+        let mut todo = vec![whole];
         let mut tried = 0;
         while let Some(part) = todo.pop() {
             if let Some(default) = part.get("default") {
-                let mut cases = Cases::with(part.clone());
+                let mut own = part.clone();
+                own["$defs"] = kinds.clone();
+                let mut cases = Cases::with(own);
                 cases.expect(default, true, "the default");
                 cases.write(&format!("default-{kind:?}-{tried}"));
                 tried += 1;

@@ -4,6 +4,7 @@
 mod conform;
 mod describe;
 mod reference;
+mod refused;
 mod write;
 
 use falseair::input::{Source, read_toml};

@@ -46,12 +46,14 @@ record! {
         /// The same.
         size_si: f64;
     }
-}
 
-/// All of one car.
-struct Found {
-    car: String,
-    rows: Vec<Row>,
+    /// All of one car.
+    struct Found {
+        /// The car.
+        car: String;
+        /// Each leak and fault, growing.
+        rows: Vec<Row>;
+    }
 }
 
 /// Answers `falseair codes`.
@@ -111,10 +113,10 @@ impl From<&Signs> for Value<'_> {
 }
 
 impl Answers for Found {
-    type Data<'a> = &'a [Row];
+    type Data<'a> = &'a Found;
 
-    fn data(&self) -> &[Row] {
-        &self.rows
+    fn data(&self) -> &Found {
+        self
     }
 
     fn page(&self) -> Page {

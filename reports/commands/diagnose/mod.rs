@@ -8,11 +8,10 @@ mod words;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::beside::{beside, read_beside};
 use crate::input::case::vehicle;
-use crate::input::log::{Log, Mapping, Only, Said};
+use crate::input::log::{Log, Mapping};
 use crate::input::{Source, log};
 use crate::page::Page;
 use form::DiagnosisFile;
-use serde::Deserialize;
 use sim::network::{Network, Vehicle};
 use sim::scenario::Mistake;
 use sim::study::judging::diagnose::evidence::Evidence;
@@ -21,7 +20,6 @@ use sim::study::judging::diagnose::from_log::{conditions, passed};
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
 use sim::study::judging::diagnose::ranking::Diagnosis;
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 pub(crate) const HELP: &str = "\
@@ -73,7 +71,7 @@ struct Diagnosed {
 fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, Trouble> {
     let source = Source::read(path)?;
     let mut file: ReadingsFile = source.parse()?;
-    let log = read_log(&source, log)?;
+    let log = read_log(&source, file.log.as_ref(), log)?;
     let mut watched = Vec::new();
     if let Some(log) = &log {
         file.condition.extend(conditions(&log.windows, &log.pulls));
@@ -112,29 +110,14 @@ fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, 
     })
 }
 
-/// A readings file as far as it speaks of a log.
-#[derive(Deserialize)]
-struct OfLog {
-    log: Option<LogSection>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct LogSection {
-    file: Option<PathBuf>,
-    #[serde(default)]
-    columns: BTreeMap<String, Said>,
-    ambient: Option<String>,
-    interval: Option<String>,
-    only: Option<Only>,
-    stoichiometric: Option<f64>,
-}
-
 /// The log that the file names, or the one given instead; read as the file says.
-fn read_log(source: &Source, given: Option<&Path>) -> Result<Option<Log>, Trouble> {
-    let named = source.parse::<OfLog>()?.log;
+fn read_log(
+    source: &Source,
+    named: Option<&Mapping>,
+    given: Option<&Path>,
+) -> Result<Option<Log>, Trouble> {
     let folder = source.path().parent().unwrap_or(Path::new(""));
-    let file = named.as_ref().and_then(|named| named.file.as_ref());
+    let file = named.and_then(|named| named.file.as_ref());
     let path = given
         .map(PathBuf::from)
         .or(file.map(|file| folder.join(file)));
@@ -145,13 +128,7 @@ fn read_log(source: &Source, given: Option<&Path>) -> Result<Option<Log>, Troubl
             None => Ok(None),
         };
     };
-    let mapping = named.map_or_else(Mapping::default, |named| Mapping {
-        columns: named.columns,
-        ambient: named.ambient,
-        interval: named.interval,
-        only: named.only,
-        stoichiometric: named.stoichiometric,
-    });
+    let mapping = named.cloned().unwrap_or_default();
     Ok(Some(log::read(&path, &mapping)?))
 }
 

@@ -3,8 +3,7 @@
 mod show;
 
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
-use crate::input::log::{Mapping, Only, only, read};
-use crate::input::read_toml;
+use crate::input::log::{Only, mapping, only, read};
 use show::Read;
 use std::path::PathBuf;
 
@@ -37,13 +36,7 @@ pub struct LogArgs {
 /// # Errors
 /// Input that cannot be used; an answer that cannot be written.
 pub fn log(options: &LogArgs) -> Result<Answer, Trouble> {
-    let mut mapping: Mapping = match &options.mapping {
-        Some(path) => read_toml(path)?,
-        None => Mapping::default(),
-    };
-    if options.only.is_some() {
-        mapping.only.clone_from(&options.only);
-    }
+    let mapping = mapping(options.mapping.as_deref(), options.only.as_ref())?;
     options.asked.answer(&Read {
         log: read(&options.log, &mapping)?,
         path: options.log.clone(),

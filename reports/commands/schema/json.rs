@@ -1,8 +1,9 @@
 //! JSON Schema, draft 2020-12 (json-schema.org), of a file.
 //!
-//! A quantity is text with a unit, whose size JSON Schema cannot check: its
-//! limits stand in the description and, in the SI unit `x-unit`, as `x-minimum`
-//! and `x-maximum`; the units it may be written in as `x-units`.
+//! A quantity is text with a unit, one pattern a kind of quantity (`$defs`), made from the table of
+//! units that the reader uses. The size of a number in a text JSON Schema cannot check but for its
+//! sign: its limits stand in the description and, in the SI unit `x-unit`, as `x-minimum` and
+//! `x-maximum`; the units it may be written in as `x-units`.
 
 use crate::text::words::sentence;
 use serde_json::{Map, Value, json};
@@ -19,7 +20,33 @@ pub fn schema(form: &Form, title: &str) -> Value {
         all.insert("description".into(), sentence(table.doc).into());
     }
     all.extend(of_form(form));
+    let text = Value::Object(all.clone()).to_string();
+    let used = Dimension::ALL.into_iter();
+    let used = used.filter(|dimension| text.contains(&format!("\"{}\"", reference(*dimension))));
+    let kinds: Map<_, _> = used
+        .map(|dimension| (format!("{dimension:?}"), kind(dimension)))
+        .collect();
+    all.insert("$defs".into(), kinds.into());
     Value::Object(all)
+}
+
+/// Where the schema of a kind of quantity stands.
+fn reference(dimension: Dimension) -> String {
+    format!("#/$defs/{dimension:?}")
+}
+
+/// A kind of quantity: text with a unit, and plain numbers where it has none.
+fn kind(dimension: Dimension) -> Value {
+    let types: &[&str] = match takes_bare_numbers(dimension) {
+        true => &["number", "string"],
+        false => &["string"],
+    };
+    json!({
+        "type": types,
+        "pattern": units::pattern(dimension),
+        "x-unit": units::si_unit(dimension),
+        "x-units": units::accepted(dimension),
+    })
 }
 
 fn of_form(form: &Form) -> Map<String, Value> {
@@ -50,6 +77,11 @@ fn of_form(form: &Form) -> Map<String, Value> {
         }
         Form::Text => json!({ "type": "string" }),
         Form::Flag => json!({ "type": "boolean" }),
+        Form::Amount => json!({ "type": ["number", "string"], "pattern": "\\S" }),
+        Form::Map(each) => json!({ "type": "object", "additionalProperties": of_form(each) }),
+        Form::Either(forms) => {
+            json!({ "anyOf": forms.iter().map(of_form).collect::<Vec<_>>() })
+        }
         Form::Table(table) => return of_table(table),
         Form::List(item) => json!({ "type": "array", "items": of_form(item) }),
     })
@@ -118,11 +150,7 @@ fn of_key(key: &Entry) -> Map<String, Value> {
 
 fn quantity(field: &Field) -> Map<String, Value> {
     let Field { dimension, .. } = *field;
-    let mut schema = object(json!({
-        "type": "string",
-        "x-unit": units::si_unit(dimension),
-        "x-units": units::accepted(dimension),
-    }));
+    let mut schema = object(json!({ "$ref": reference(dimension) }));
     let limits = [("minimum", field.low), ("maximum", field.high)];
     for (word, limit) in limits.into_iter().filter(|(_, limit)| limit.is_finite()) {
         schema.insert(format!("x-{word}"), limit.into());
@@ -130,8 +158,16 @@ fn quantity(field: &Field) -> Map<String, Value> {
             schema.insert(word.into(), limit.into());
         }
     }
-    if takes_bare_numbers(dimension) {
-        schema.insert("type".into(), json!(["number", "string"]));
+    // A temperature below zero may be written of one above.
+    let signs = [
+        (field.low >= 0.0, units::NEGATIVE),
+        (field.low > 0.0, units::ZERO),
+    ];
+    let refused = signs.iter().filter(|(refused, _)| *refused);
+    let refused: Vec<&str> = refused.map(|(_, pattern)| *pattern).collect();
+    if dimension != Dimension::Temperature && !refused.is_empty() {
+        let not = json!({ "type": "string", "pattern": refused.join("|") });
+        schema.insert("not".into(), not);
     }
     schema
 }
@@ -173,6 +209,7 @@ pub fn of_content(form: &Form, content: &Content) -> Value {
         (Form::List(item), Content::List(values)) => {
             values.iter().map(|value| of_content(item, value)).collect()
         }
+        (Form::Map(_), _) => json!({}),
         (_, Content::Word(word)) => (*word).into(),
         (_, Content::Text(text)) => text.as_str().into(),
         (_, Content::Flag(flag)) => (*flag).into(),

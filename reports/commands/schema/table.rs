@@ -96,7 +96,9 @@ impl Page {
             }
             Form::Words(_) => self.row(key.name, "word", "see below", &default),
             Form::Text => self.row(key.name, "text", "", &default),
+            Form::Amount => self.row(key.name, "any", "number or text", &default),
             Form::Flag => self.row(key.name, "", "true or false", &default),
+            Form::Map(_) | Form::Either(_) => self.row(key.name, "table", "", &default),
             Form::List(_) | Form::Table(_) => self.row(key.name, "list", "", &default),
         }
         self.words("    ", key.doc);
@@ -119,17 +121,9 @@ impl Page {
             self.dimensions.push(field.dimension);
         }
         let unit = row_unit(field);
-        let limits = [field.low, field.high].map(|limit| {
-            let number = units::convert(limit, &unit, field.dimension);
-            units::round(number.unwrap_or(limit), 6)
-        });
-        let [low, high] = limits;
-        let range = match (field.low.is_finite(), field.high.is_finite()) {
-            (true, true) => format!("{low} to {high}"),
-            (true, false) => format!("at least {low}"),
-            (false, true) => format!("at most {high}"),
-            (false, false) => String::new(),
-        };
+        let range =
+            units::show_range_as(field.low, field.high, field.dimension, &format!("1 {unit}"));
+        let range = range.replace(&format!(" {unit}"), "");
         self.row(name, &unit, &range, default);
     }
 

@@ -18,7 +18,7 @@ mod summary;
 use crate::answer::door::{self, write_beside};
 use crate::answer::options::Threads;
 use crate::answer::write::OutFolder;
-use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, schema};
+use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, json, schema};
 use crate::input::Source;
 use crate::input::case::vehicle;
 use crate::input::files;
@@ -169,9 +169,8 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
     let manifest = Manifest::read(out)?;
     let manifest = manifest.ok_or_else(|| other("the folder has lost its manifest".into()))?;
     let summary = summary::summary(&out.join(ResultFormat::Csv.file()), &manifest)?;
-    let json = serde_json::to_string_pretty(&summary).map_err(|e| other(e.to_string()))?;
     let path = out.join(summary::NAME);
-    write_beside(&path, (json + "\n").as_bytes()).map_err(|e| other(e.to_string()))?;
+    write_beside(&path, json(&summary)?.as_bytes()).map_err(|e| other(e.to_string()))?;
     Ok(summary.page())
 }
 

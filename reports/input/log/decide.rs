@@ -1,11 +1,11 @@
 //! From header, units and the look of the numbers to what each column is.
 
 use crate::log::head::Head;
-use crate::log::mapping::{Mapping, Said};
 use crate::log::survey::{Column, Survey};
 use crate::log::unit::{Affine, Datum, Given, Scale, affine, fits, unit};
 use crate::log::words::{Meaning, meaning};
 use crate::log::{Mapped, Taken, pressure};
+use crate::log::{Mapping, Said};
 use sim::network::Reading;
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;

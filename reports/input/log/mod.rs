@@ -19,8 +19,8 @@ mod time;
 mod unit;
 mod words;
 
-pub use mapping::only;
-pub use mapping::{Mapping, Only, Said};
+pub use mapping::{mapping, only};
+pub use sim::study::knowing::log::{Mapping, Only, Said};
 
 use crate::InputError;
 use decide::Reader;
@@ -30,7 +30,6 @@ use lines::{Held, number};
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::knowing::log::{Channel, Finder, Found, Pace, Pull, Window};
-use sim::units::{Dimension, parse};
 use std::path::Path;
 use survey::{Survey, rows};
 use tally::Tally;
@@ -118,15 +117,9 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     if let Some(i) = side {
         check_sides(&survey.columns[i].said, mapping).map_err(error)?;
     }
-    let stoichiometric = mapping.stoichiometric.unwrap_or(14.7);
-    if !(5.0..25.0).contains(&stoichiometric) {
-        return Err(error(format!(
-            "`stoichiometric` is {stoichiometric}; 5 to 25 is possible"
-        )));
-    }
-    let (mut mapped, mut readers) = decide::decide(&head, &thoughts, &survey, stoichiometric);
-    let said = quantity(&mapping.ambient, Dimension::AbsolutePressure).map_err(error)?;
-    let (ambient, note) = decide::ambient(said, &readers, &survey);
+    let (mut mapped, mut readers) =
+        decide::decide(&head, &thoughts, &survey, mapping.stoichiometric);
+    let (ambient, note) = decide::ambient(mapping.ambient, &readers, &survey);
     decide::settle(&mut readers, ambient);
     let clock = Clock::of(time, mapping, &survey).map_err(error)?;
     clock.show(&mut mapped);
@@ -177,10 +170,6 @@ fn check_sides(said: &[String], mapping: &Mapping) -> Result<(), String> {
         "the column `side` holds more than one car: {}\nsay which: --only side=healthy, or `only` in the mapping",
         said.join(", ")
     ))
-}
-
-fn quantity(text: &Option<String>, of: Dimension) -> Result<Option<f64>, String> {
-    Ok(text.as_deref().map(|text| parse(text, of)).transpose()?)
 }
 
 /// The column of time: the one a person names, or the first; with its unit.

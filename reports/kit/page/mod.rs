@@ -11,6 +11,12 @@ pub use table::{Cell, Column, Fact, Table, facts};
 
 use crate::figure::scene::Scene;
 
+/// The program's version.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// What made a page.
+const MADE_BY: &str = concat!("falseair ", env!("CARGO_PKG_VERSION"));
+
 /// Cautions of every page about a running engine.
 pub const CAUTION: &str = "Boosted pipes and hoses can let go; fans, belts and the turbo spin; exhaust \
     is hot and poisonous; fuel vapour burns; a lean engine under full load can destroy itself. Follow \

@@ -1,7 +1,7 @@
 //! The page's frame: headings, style, script.
 
 use crate::figure::ink;
-use crate::page::{Block, Cell, Column, Face, Line, Page, Picture, Section, Table};
+use crate::page::{Block, Cell, Column, Face, Line, MADE_BY, Page, Picture, Section, Table};
 use crate::text::number::slug;
 use crate::text::words::is_obeyed;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -23,7 +23,7 @@ impl Page {
                 head {
                     meta charset="utf-8";
                     meta name="viewport" content="width=device-width, initial-scale=1";
-                    meta name="generator" content=(concat!("falseair ", env!("CARGO_PKG_VERSION")));
+                    meta name="generator" content=(MADE_BY);
                     title { (self.title) }
                     style { (PreEscaped(ink::style())) (PreEscaped(STYLE)) }
                 }
@@ -37,11 +37,12 @@ impl Page {
                     }
                     @if self.sections.len() > 3 { (contents(&self.sections)) }
                     main { @for part in &parts { (part) } }
-                    @if !self.notes.is_empty() {
-                        footer {
+                    footer {
+                        @if !self.notes.is_empty() {
                             h2 { "Please note" }
                             ul { @for note in &self.notes { li { (note) } } }
                         }
+                        p { "Made by " (MADE_BY) "." }
                     }
                     div #values role="status" hidden {}
                     script { (PreEscaped(SCRIPT)) }

@@ -11,6 +11,7 @@ pub mod flows;
 mod gas;
 pub mod layout;
 mod leaks;
+mod named;
 pub mod places;
 pub mod readings;
 mod start;

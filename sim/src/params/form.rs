@@ -6,6 +6,7 @@
 //! is added to a declaration appears in all of them.
 
 use super::Field;
+use std::collections::BTreeMap;
 
 /// A type that stands in a file, with what is known of it.
 pub trait Described {
@@ -38,10 +39,16 @@ pub enum Form {
     Text,
     /// `true` or `false`.
     Flag,
+    /// A number, or text that is not empty: a value whose kind another key says.
+    Amount,
     /// Keys with values.
     Table(TableForm),
     /// A list of values of one form.
     List(Box<Form>),
+    /// Keys of the writer's own choice, with values of one form.
+    Map(Box<Form>),
+    /// One of these.
+    Either(Vec<Form>),
 }
 
 /// The keys of a table in a file.
@@ -129,6 +136,17 @@ impl Described for bool {
 
     fn content(&self) -> Content {
         Content::Flag(*self)
+    }
+}
+
+/// A default, which is empty: of keys that somebody chose there is no content.
+impl<T: Described> Described for BTreeMap<String, T> {
+    fn form() -> Form {
+        Form::Map(Box::new(T::form()))
+    }
+
+    fn content(&self) -> Content {
+        Content::Table(Vec::new())
     }
 }
 

@@ -5,7 +5,11 @@
 use crate::control::{BoostControl, Command, SpeedMode};
 use crate::medium::atmosphere::{humid_air, standard_air};
 use crate::network::{Ambient, Fault, Leak, Network, Vehicle};
+use crate::units::RPM;
 use crate::{tables, words};
+
+/// Engine speeds that a point may have, rad/s.
+pub const ENGINE_SPEEDS: (f64, f64) = (600.0 * RPM, 8600.0 * RPM);
 
 tables! {
     /// The air around the car.
@@ -29,7 +33,7 @@ tables! {
         /// pedal released, engine free
         idle: bool = false,
         /// engine speed, held
-        speed: AngularSpeed [60.0, 900.0] or None,
+        speed: AngularSpeed [ENGINE_SPEEDS.0, ENGINE_SPEEDS.1] or None,
         /// torque that the driver holds at this speed
         torque: Torque [0.0, 1500.0] or None,
         /// pedal position at this speed; 100 % is full load
@@ -63,7 +67,7 @@ tables! {
         /// what the crankshaft drives
         coupling: Coupling,
         /// speed held (with coupling `held`)
-        speed: AngularSpeed [60.0, 900.0] or None,
+        speed: AngularSpeed [ENGINE_SPEEDS.0, ENGINE_SPEEDS.1] or None,
         /// gear, counted from 1
         gear: Ratio [1.0, 8.0] = 3.0,
     }

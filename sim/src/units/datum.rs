@@ -43,17 +43,19 @@ impl Dimension {
     }
 }
 
+/// The words that say it.
+pub(super) const DATUM_WORDS: [(&str, Datum); 6] = [
+    ("absolute", Datum::Vacuum),
+    ("abs", Datum::Vacuum),
+    ("gauge", Datum::Ambient),
+    ("gage", Datum::Ambient),
+    ("vacuum", Datum::BelowAmbient),
+    ("vac", Datum::BelowAmbient),
+];
+
 /// Parts a unit without spaces, `kPagauge`, from its word.
 pub(super) fn split_datum(plain: &str) -> (&str, Datum) {
-    const WORDS: [(&str, Datum); 6] = [
-        ("absolute", Datum::Vacuum),
-        ("abs", Datum::Vacuum),
-        ("gauge", Datum::Ambient),
-        ("gage", Datum::Ambient),
-        ("vacuum", Datum::BelowAmbient),
-        ("vac", Datum::BelowAmbient),
-    ];
-    for (word, datum) in WORDS {
+    for (word, datum) in DATUM_WORDS {
         // `get` is none inside a character of several bytes: then it is not the word.
         let at = plain.len().saturating_sub(word.len());
         if (plain.get(at..)).is_some_and(|end| end.eq_ignore_ascii_case(word)) {

@@ -22,21 +22,24 @@ fn canonical(unit: &str) -> String {
     plain
 }
 
+/// The spellings of a unit, canonical.
+pub(super) fn spellings(unit: &'static Unit) -> impl Iterator<Item = String> {
+    let all = std::iter::once(&unit.name).chain(unit.also);
+    all.map(|name| canonical(name))
+}
+
+/// The one unit of `units` spelled so but for case, if it is one only.
+pub(super) fn alike(plain: &str, units: &'static [Unit]) -> Option<&'static Unit> {
+    let alike = |unit: &&'static Unit| spellings(unit).any(|name| name.eq_ignore_ascii_case(plain));
+    let mut candidates = units.iter().filter(alike);
+    let only = candidates.next();
+    candidates.next().map_or(only, |_| None)
+}
+
 /// The unit of one of `units` spelled so; case matters only where it decides.
 fn spelled(plain: &str, units: &'static [Unit]) -> Option<&'static Unit> {
-    let written = |unit: &'static Unit| {
-        std::iter::once(unit.name)
-            .chain(unit.also.iter().copied())
-            .map(canonical)
-    };
-    let exact = (units.iter()).find(|unit| written(unit).any(|name| name == plain));
-    exact.or_else(|| {
-        let alike =
-            |unit: &&'static Unit| written(unit).any(|name| name.eq_ignore_ascii_case(plain));
-        let mut candidates = units.iter().filter(alike);
-        let only = candidates.next();
-        candidates.next().map_or(only, |_| None)
-    })
+    let exact = (units.iter()).find(|unit| spellings(unit).any(|name| name == plain));
+    exact.or_else(|| alike(plain, units))
 }
 
 /// The unit written and, for a pressure, from where it counts; none where nothing is written.

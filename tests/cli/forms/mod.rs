@@ -150,6 +150,8 @@ fn asked(path: &str, command: &Command) -> Vec<Run> {
 
 type Held = Result<(), String>;
 
+const VERSION: &str = env!("CARGO_PKG_VERSION");
+
 /// Text for people: as wide as a terminal, without orders to it, without what is no number.
 fn readable(text: &str) -> Held {
     let bad = |line: &&str| line.chars().count() > COLUMNS || line.chars().any(char::is_control);
@@ -195,6 +197,9 @@ impl Run {
             if !whole || page.contains("NaN") {
                 return Err("its page is not whole".into());
             }
+            if !page.contains(&format!("<p>Made by falseair {VERSION}.</p>")) {
+                return Err("its page does not say which version made it".into());
+            }
         }
         match self.form.as_str() {
             "table" => readable(&self.said),
@@ -202,7 +207,12 @@ impl Run {
             "markdown" => marked(&self.said),
             "json" => {
                 let read: Result<Value, _> = serde_json::from_str(&self.said);
-                read.map(|_| ()).map_err(|e| e.to_string())
+                let read = read.map_err(|e| e.to_string())?;
+                // A schema of files is no answer.
+                match self.name.starts_with("schema") || read["falseair_version"] == VERSION {
+                    true => Ok(()),
+                    false => Err("it does not say which version made it".into()),
+                }
             }
             _ => Ok(()),
         }
@@ -252,6 +262,8 @@ fn every_command_in_every_form_conforms() {
     let schemas = schemas();
     let mut faults = Vec::new();
     for (name, schema) in &schemas {
+        let required = schema["required"].as_array().unwrap();
+        assert!(required.contains(&json!("falseair_version")), "{name}");
         let of = runs
             .iter()
             .filter(|run| run.name == *name && run.form == "json");

@@ -8,7 +8,7 @@ use crate::answer::write::{OutFile, Output};
 use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::beside::beside;
-use crate::input::log::{Log, Mapped, Mapping, Only, Taken, only, read};
+use crate::input::log::{Log, Mapped, Only, Taken, mapping, only, read};
 use crate::input::read_toml;
 use crate::say::vehicle_fit as say;
 use clap::ValueEnum;
@@ -90,13 +90,7 @@ struct Fitted {
 /// Input that cannot be used; a result that cannot be written.
 pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     let vehicle: Vehicle = read_toml(&options.file)?;
-    let mut mapping: Mapping = match &options.mapping {
-        Some(path) => read_toml(path)?,
-        None => Mapping::default(),
-    };
-    if options.only.is_some() {
-        mapping.only.clone_from(&options.only);
-    }
+    let mapping = mapping(options.mapping.as_deref(), options.only.as_ref())?;
     let log = read(&options.log, &mapping)?;
     let mut notes = log.notes.clone();
     let air = air(&log, options, &mut notes);

@@ -301,7 +301,11 @@ fn example_of(form: &Form) -> Content {
             Content::Curve(vec![[start, y.middle()], [beyond.middle(), y.middle()]])
         }
         Form::Words(words) => Content::Word(words.first().map_or("", |(word, _)| word)),
-        Form::Text => Content::Text("...".into()),
+        Form::Text | Form::Amount => Content::Text("...".into()),
+        Form::Map(_) => Content::Table(Vec::new()),
+        Form::Either(forms) => forms
+            .first()
+            .map_or(Content::Text("...".into()), example_of),
         Form::Flag => Content::Flag(false),
         Form::List(_) => Content::List(Vec::new()),
         Form::Table(table) => {

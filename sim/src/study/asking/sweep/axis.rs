@@ -2,7 +2,7 @@
 
 use super::file::{self, Spacing};
 use super::key::{Target, Value, quantity};
-use crate::params::Field;
+use crate::params::{Amount, Field};
 use crate::scenario::Mistake;
 
 /// An axis of a study.
@@ -34,15 +34,15 @@ impl Axis {
         };
         let target = Target::of(&axis.key).map_err(|e| at("key".into(), e.to_string()))?;
         let levels = match (
-            axis.from.as_deref(),
-            axis.to.as_deref(),
+            axis.from.as_ref().map(Amount::text),
+            axis.to.as_ref().map(Amount::text),
             axis.values.len(),
             axis.shapes.len(),
         ) {
             (None, None, 1.., 0) if axis.count.is_none() => {
                 let each = axis.values.iter().enumerate();
                 let read = each.map(|(i, text)| {
-                    let value = target.read(text);
+                    let value = target.read(text.text());
                     value.map_err(|e| at(format!("values.{i}"), e.to_string()))
                 });
                 Levels::List(read.collect::<Result<_, _>>()?)

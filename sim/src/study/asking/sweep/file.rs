@@ -2,6 +2,8 @@
 
 use crate::control::BoostControl;
 use crate::leak::Shape;
+use crate::network::Reading;
+use crate::params::Amount;
 use crate::scenario::{Around, Faults, Leaks, Pieces, Points, Scenario, Surroundings, TrimAge};
 use crate::{tables, words};
 
@@ -27,8 +29,12 @@ words! {
     }
 }
 
-/// Words and quantities in a file.
-pub type Texts = Vec<String>;
+/// Dotted keys in a file.
+pub type Keys = Vec<String>;
+/// Values in a file, of a quantity or words.
+pub type Levels = Vec<Amount>;
+/// Names of readings in a file.
+pub type Kept = Vec<Reading>;
 /// Leak shapes in a file.
 pub type Shapes = Vec<Shape<f64>>;
 /// Axes in a file.
@@ -39,14 +45,14 @@ tables! {
     pub struct Axis {
         /// what varies, as a dotted key: a quantity of this file (`leak.0.round_hole.diameter`, `ambient.temperature`, `point.0.speed`) or of the car (`vehicle.turbine.throat_area`); `leak.0.place`, `leak.0.shape`, `trims`, `boost_control`, `vehicle.metering`
         key: String,
-        /// the values, each with its unit, or the words
-        values: Texts = Vec::new(),
+        /// the values, each with its unit (a plain number where the quantity has none), or the words
+        values: Levels = Vec::new(),
         /// the shapes of a `leak.0.shape`
         shapes: Shapes = Vec::new(),
         /// first value, with its unit
-        from: String or None,
+        from: Amount or None,
         /// last value, with its unit
-        to: String or None,
+        to: Amount or None,
         /// how many values from first to last (grid only)
         count: Ratio [2.0, 1e6] or None,
         /// how the values between are spread
@@ -70,9 +76,9 @@ tables! {
         /// what a sample's chance numbers come from
         seed: Ratio [0.0, 9e15] = 1.0,
         /// the readings to keep; all if left out
-        readings: Texts = Vec::new(),
+        readings: Kept = Vec::new(),
         /// quantities to take exact derivatives of the readings by, at every point: dotted keys as those of an axis, of a leak, a fault or the car
-        derivatives: Texts = Vec::new(),
+        derivatives: Keys = Vec::new(),
         /// time between two samples of the drive
         interval: Time [0.001, 10.0] = 0.05,
         /// boost control instead of the vehicle's own

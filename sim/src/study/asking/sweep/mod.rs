@@ -25,9 +25,8 @@ pub use run::Sweep;
 pub use slopes::Derivative;
 
 use crate::network::Vehicle;
-use crate::network::readings::{ALL, FORMS, Reading};
+use crate::network::readings::{ALL, Reading};
 use crate::scenario::{Mistake, Scenario};
-use crate::spelling::unknown_listed;
 use sample::{LatinHypercube, MOST_AXES, SobolPoints};
 use std::ops::Range;
 
@@ -103,7 +102,10 @@ impl Plan {
         };
         let mut plan = Self {
             axes,
-            readings: readings(&study.readings)?,
+            readings: match study.readings.is_empty() {
+                true => ALL.to_vec(),
+                false => study.readings.clone(),
+            },
             derivatives: Vec::new(),
             interval: study.interval,
             scenario: study.scenario(),
@@ -231,20 +233,5 @@ fn count(study: &Study, axes: &[Axis]) -> Result<u64, Mistake> {
             Err(mistake("count", "a count is a whole number".into()))
         }
         (_, Some(count)) => Ok(count as u64),
-    }
-}
-
-fn readings(keys: &[String]) -> Result<Vec<Reading>, Mistake> {
-    let names: Vec<&str> = FORMS.iter().map(|form| form.key).collect();
-    let read = keys.iter().enumerate().map(|(i, key)| {
-        let found = names.iter().position(|name| name == key);
-        found.map(|at| ALL[at]).ok_or_else(|| Mistake {
-            key: format!("readings.{i}"),
-            message: unknown_listed("reading", key, &names),
-        })
-    });
-    match keys.is_empty() {
-        true => Ok(ALL.to_vec()),
-        false => read.collect(),
     }
 }

@@ -3,14 +3,14 @@
 use super::checks::Check;
 use super::evidence::{Evidence, Opening, Read};
 use super::ladders::Ladders;
-use super::named_log::NamedLog;
 use super::readouts::{Doubts, Readouts};
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
 use crate::network::{Network, Place, Reading, Vehicle};
 use crate::root::border;
-use crate::scenario::{Around, Mistake, Point, Surroundings};
+use crate::scenario::{Around, ENGINE_SPEEDS, Mistake, Point, Surroundings};
 use crate::solve::State;
 use crate::study::knowing::doubt::{CarDoubt, instrument};
+use crate::study::knowing::log::Mapping;
 use crate::study::running::condition::{Condition, standard};
 use crate::study::running::dangers::{Commanded, Driven};
 use crate::study::running::simulate::{Comparison, running};
@@ -45,7 +45,7 @@ tables! {
         /// pedal released, engine free
         idle: bool = false,
         /// engine speed, held
-        speed: AngularSpeed [60.0, 900.0] or None,
+        speed: AngularSpeed [ENGINE_SPEEDS.0, ENGINE_SPEEDS.1] or None,
         /// pedal position at this speed; 100 % is full load
         pedal: Ratio [0.0, 1.0] or None,
         /// torque at this speed; without it and `pedal` it is found from the air read
@@ -114,7 +114,7 @@ tables! {
         /// duty for boost control `fixed_duty` instead of the vehicle's own
         fixed_duty: Ratio [0.0, 1.0] or None,
         /// a drive log, whose steady windows and pulls join the conditions
-        log: NamedLog or None,
+        log: Mapping<P> or None,
         /// readings, one table for each way the car was driven
         condition: Conditions = Vec::new(),
         /// trouble codes set; an empty list says that they were read and none is set

@@ -14,7 +14,6 @@ pub mod garage;
 pub mod grown;
 pub mod ladders;
 pub mod likelihood;
-pub mod named_log;
 pub mod next;
 pub mod pairs;
 pub mod posterior;

@@ -11,11 +11,13 @@ mod average;
 mod channel;
 mod cluster;
 mod finder;
+mod mapping;
 mod pull;
 
 pub use average::Average;
 pub use channel::Channel;
 pub use finder::{Finder, Found, LONGEST_HELD, Pace};
+pub use mapping::{Mapping, Only, Said};
 pub use pull::{Pull, Sample};
 
 use crate::control::Command;

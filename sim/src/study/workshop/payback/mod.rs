@@ -10,10 +10,11 @@ mod mend;
 
 pub use mend::{Bench, Gain, Gains, Menace, POINTS, Risk};
 
-use super::amount::{self, Amount, Known};
+use super::amount::{self, Known};
 use super::mistake;
 use crate::control::BoostControl;
 use crate::network::{Defect, Fault, Leak, MOST_LEAKS};
+use crate::params::Amount;
 use crate::scenario::{Around, Mistake, Surroundings};
 use crate::{quantities, tables, words};
 

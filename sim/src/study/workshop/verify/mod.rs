@@ -11,21 +11,19 @@ mod model;
 pub use fit::{Fitted, chi_square_tail};
 pub use model::Bench;
 
-use super::amount::{self, Amount};
+use super::amount;
 use super::decay::DecayTest;
 use super::mistake;
 use crate::control::{BoostControl, Command};
-use crate::network::readings::{ALL, FORMS};
+use crate::network::readings::FORMS;
 use crate::network::{Defect, Fault, Leak, Network, Reading};
-use crate::params::{Content, Described, Form};
+use crate::params::Amount;
 use crate::scenario::{Around, Mistake, Points, Surroundings};
 use crate::spelling::unknown_listed;
 use crate::study::running::simulate::cruise;
 use crate::study::workshop::in_car::FULL_LOAD;
 use crate::tables;
-use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::f64::consts::PI;
-use std::fmt;
 
 tables! {
     /// A reading, of instrument or scan tool, in its own unit (the key names it).
@@ -33,7 +31,7 @@ tables! {
         /// where: `idle`, `light cruise`, `full load 2000 rpm`, `3500`, `5000`, or a `[[point]]`
         at: String,
         /// which reading
-        reading: Which,
+        reading: Reading,
         /// what was read
         value: Amount,
         /// standard doubt of one reading of the instrument
@@ -87,44 +85,6 @@ tables! {
         technician: String = String::new(),
         /// for the record: what was done
         work: String = String::new(),
-    }
-}
-
-/// The name of a reading in a file.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Which(pub Reading);
-
-impl Described for Which {
-    fn form() -> Form {
-        Form::Words(FORMS.iter().map(|form| (form.key, form.label)).collect())
-    }
-
-    fn content(&self) -> Content {
-        Content::Word(FORMS[self.0 as usize].key)
-    }
-}
-
-impl<'de> Deserialize<'de> for Which {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        from.deserialize_any(Reader)
-    }
-}
-
-struct Reader;
-
-impl Visitor<'_> for Reader {
-    type Value = Which;
-
-    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        f.write_str("the name of a reading such as `\"fuel_trim_pct\"`")
-    }
-
-    fn visit_str<E: Error>(self, text: &str) -> Result<Which, E> {
-        let found = FORMS.iter().zip(ALL).find(|(form, _)| form.key == text);
-        let keys = || FORMS.iter().map(|form| form.key).collect::<Vec<_>>();
-        found
-            .map(|(_, reading)| Which(*reading))
-            .ok_or_else(|| E::custom(unknown_listed("reading", text, &keys())))
     }
 }
 
@@ -243,7 +203,7 @@ impl Verify<f64> {
 
 impl Taken<f64> {
     fn datum(&self, bench: &Bench) -> Result<Datum, Mistake> {
-        let reading = self.reading.0;
+        let reading = self.reading;
         let unit = FORMS[reading as usize].unit;
         let number = |key: &str, amount: &Amount| {
             let value = amount.plain(unit);
