@@ -20,5 +20,6 @@ pub struct Notices {
 /// # Errors
 /// None.
 pub fn notices(options: &Notices) -> Result<Answer, Trouble> {
-    Ok(Answer::given(NOTICES, options.out.as_ref(), Vec::new()))
+    let text = NOTICES.to_string();
+    Ok(Answer::given(text, options.out.as_ref(), Vec::new()))
 }

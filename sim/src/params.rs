@@ -88,7 +88,7 @@ macro_rules! quantities {
             fn form() -> $crate::params::Form {
                 let fields = <Self as $crate::params::Table>::FIELDS.iter().copied();
                 $crate::params::Form::Table($crate::params::TableForm {
-                    doc: concat!($($top),+).trim(),
+                    doc: $crate::params::meaning(concat!($($top),+)),
                     keys: fields.map($crate::params::Entry::quantity).collect(),
                 })
             }
@@ -118,6 +118,11 @@ macro_rules! quantities {
     };
     (@default) => { None };
     (@default $default:expr) => { Some($default) };
+}
+
+/// What a declaration says of itself, its examples in code left out.
+pub fn meaning(doc: &'static str) -> &'static str {
+    doc.split(" # ").next().unwrap_or(doc).trim()
 }
 
 /// Reads a [`Table`] from any self-describing format.
