@@ -1,6 +1,6 @@
 //! One declaration per quantity: name, dimension, range, meaning.
 //!
-//! [`quantities!`](crate::quantities) turns a list of quantities into a parameter struct that is
+//! [`quantities!`](crate::quantities!) turns a list of quantities into a parameter struct that is
 //! generic over the scalar (so derivatives with respect to a parameter are
 //! exact), its reader (units checked, range checked, unknown keys answered with
 //! the nearest right spelling), and what a file may hold of it ([`Described`]).
@@ -42,7 +42,7 @@ pub struct Field {
     pub doc: &'static str,
 }
 
-/// A parameter struct made by [`quantities!`](crate::quantities).
+/// A parameter struct made by [`quantities!`](crate::quantities!).
 pub trait Table: Sized {
     /// Its quantities, in order.
     const FIELDS: &'static [Field];
