@@ -7,6 +7,7 @@ use crate::commands::classroom::{self, Classroom};
 use crate::commands::codes::{self, Codes};
 use crate::commands::diagnose::{self, Diagnose};
 use crate::commands::log::{self, LogArgs};
+use crate::commands::notices::{self, Notices};
 use crate::commands::schema::{self, Schema};
 use crate::commands::sensitivity::{self, Sensitivity};
 use crate::commands::shell::{self, Completions, Manual};
@@ -105,6 +106,9 @@ pub enum Command {
     /// Manual pages, one for each command.
     #[command(after_help = "Example:\n  falseair manual --out ~/.local/share/man/man1")]
     Manual(Manual),
+    /// Whose work the program is made with, and under which licences.
+    #[command(after_help = "Example:\n  falseair notices --out notices.txt")]
+    Notices(Notices),
 }
 
 /// JSON Schema of each command's answer, by name: a line a command.
@@ -147,6 +151,7 @@ impl Command {
             Command::Classroom(options) => classroom::classroom(options),
             Command::Completions(options) => shell::completions(options, &mut Args::command()),
             Command::Manual(options) => shell::manual(options, Args::command()),
+            Command::Notices(options) => notices::notices(options),
         }
     }
 }

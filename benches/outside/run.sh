@@ -14,6 +14,6 @@ if ! [ -x "$python" ]; then
     python3 -m venv "$target/venv"
     "$python" -m pip install --quiet numpy scipy
 fi
-cargo build --release --manifest-path "$here/Cargo.toml" --target-dir "$target"
+cargo build --release --locked --manifest-path "$here/Cargo.toml" --target-dir "$target"
 "$target/release/outside" "$target/outside.json"
 "$python" "$here/solvers.py" "$target/outside.json"

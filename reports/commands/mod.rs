@@ -6,6 +6,7 @@ pub mod classroom;
 pub mod codes;
 pub mod diagnose;
 pub mod log;
+pub mod notices;
 pub mod schema;
 pub mod sensitivity;
 pub mod shell;

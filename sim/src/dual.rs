@@ -12,6 +12,15 @@ use crate::scalar::Scalar;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 /// `value + Σ slope[i] εᵢ`, with `εᵢ εⱼ = 0`.
+///
+/// # Examples
+/// ```
+/// use sim::{Dual, Scalar};
+/// let x = Dual::<1>::variable(3.0, 0);
+/// // d(x² + √x)/dx = 2x + 1/(2√x)
+/// let y = x * x + x.sqrt();
+/// assert!((y.slope[0] - (6.0 + 0.5 / 3.0_f64.sqrt())).abs() < 1e-15);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dual<const N: usize> {
     /// The number itself.

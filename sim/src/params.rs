@@ -1,6 +1,6 @@
 //! One declaration per quantity: name, dimension, range, meaning.
 //!
-//! [`quantities!`](crate::quantities) turns a list of quantities into a parameter struct that is
+//! [`quantities!`](crate::quantities!) turns a list of quantities into a parameter struct that is
 //! generic over the scalar (so derivatives with respect to a parameter are
 //! exact), its reader (units checked, range checked, unknown keys answered with
 //! the nearest right spelling), and what a file may hold of it ([`Described`]).
@@ -44,7 +44,7 @@ pub struct Field {
     pub doc: &'static str,
 }
 
-/// A parameter struct made by [`quantities!`](crate::quantities).
+/// A parameter struct made by [`quantities!`](crate::quantities!).
 pub trait Table: Sized {
     /// Its quantities, in order.
     const FIELDS: &'static [Field];
@@ -90,7 +90,7 @@ macro_rules! quantities {
             fn form() -> $crate::params::Form {
                 let fields = <Self as $crate::params::Table>::FIELDS.iter().copied();
                 $crate::params::Form::Table($crate::params::TableForm {
-                    doc: concat!($($top),+).trim(),
+                    doc: $crate::params::meaning(concat!($($top),+)),
                     keys: fields.map($crate::params::Entry::quantity).collect(),
                 })
             }
@@ -120,6 +120,11 @@ macro_rules! quantities {
     };
     (@default) => { None };
     (@default $default:expr) => { Some($default) };
+}
+
+/// What a declaration says of itself, its examples in code left out.
+pub fn meaning(doc: &'static str) -> &'static str {
+    doc.split(" # ").next().unwrap_or(doc).trim()
 }
 
 /// Reads a [`Table`] from any self-describing format.

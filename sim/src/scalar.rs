@@ -11,6 +11,18 @@ use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 ///
 /// Comparisons are made on [`value`](Scalar::value); a branch therefore never
 /// depends on a derivative.
+///
+/// # Examples
+/// ```
+/// use sim::{Dual, Scalar};
+/// fn kinetic<S: Scalar>(mass: S, speed: S) -> S {
+///     mass * speed * speed * 0.5
+/// }
+/// assert_eq!(kinetic(2.0, 3.0), 9.0);
+/// // The same equation with its exact slope over speed: m v.
+/// let speed = Dual::<1>::variable(3.0, 0);
+/// assert_eq!(kinetic(Dual::constant(2.0), speed).slope, [6.0]);
+/// ```
 pub trait Scalar:
     Copy
     + Debug
@@ -112,6 +124,15 @@ pub trait Scalar:
 /// The model's parameters may be plain `f64` while its states are duals (state
 /// Jacobian), or both may be duals (derivative with respect to a parameter).
 /// Written as `S: Over<P>`; every [`Scalar`] is `Over<f64>` and `Over<Self>`.
+///
+/// # Examples
+/// ```
+/// use sim::{Dual, Over, Scalar};
+/// fn spring<P: Scalar, S: Over<P>>(stiffness: P, travel: S) -> S {
+///     travel * stiffness
+/// }
+/// assert_eq!(spring(5.0, Dual::<1>::variable(2.0, 0)).slope, [5.0]);
+/// ```
 pub trait Over<P>:
     Scalar
     + Add<P, Output = Self>

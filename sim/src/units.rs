@@ -27,6 +27,18 @@ use table::{Family, Unit, family};
 pub const RPM: f64 = std::f64::consts::TAU / 60.0;
 
 /// What a quantity measures; decides which units are accepted.
+///
+/// # Examples
+/// ```
+/// use sim::{Dimension, units::{parse, show}};
+/// // 1 psi is 6894.757 Pa (NIST SP 811).
+/// let boost = parse("12 psi gauge", Dimension::GaugePressure)?;
+/// assert!((boost - 12.0 * 6_894.757).abs() < 0.01);
+/// assert_eq!(show(boost, Dimension::GaugePressure), "82.7371 kPa gauge");
+/// // A pressure that does not say from where it counts is refused.
+/// assert!(parse("12 psi", Dimension::GaugePressure).is_err());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Dimension {
     /// A plain number, or a percentage (`"12 %"` is 0.12).

@@ -15,11 +15,12 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 /// Commands that write and read no file that is named to them; `sweep join` reads folders.
-const WITHOUT_INPUT: [&str; 5] = [
+const WITHOUT_INPUT: [&str; 6] = [
     "schema",
     "schema answer",
     "completions",
     "manual",
+    "notices",
     "sweep join",
 ];
 

@@ -1,6 +1,8 @@
 //! The house rules that a machine can see: the plan of the house (`plan.rs`), every leak
 //! shape registered, every cited source in the list, no file too long.
 
+mod crates;
+mod face;
 mod paths;
 mod plan;
 mod shapes;

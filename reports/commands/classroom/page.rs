@@ -8,6 +8,8 @@ use serde_json::Value;
 use std::sync::LazyLock;
 
 const ENGINE: &str = include_str!("../../web/built/engine.js");
+/// Licences of the engine's crates ask that their notices go with every copy, and a page is one.
+const NOTICES: &str = include_str!("../../notices.txt");
 const WASM: &[u8] = include_bytes!("../../web/built/engine_bg.wasm.gz");
 const STYLE: [&str; 2] = [
     include_str!("../../kit/page/page.css"),
@@ -61,7 +63,10 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                     (demonstration())
                     (hunt())
                 }
-                footer { p.caution { strong { (word("caution")) } " " (word("cautions")) } }
+                footer {
+                    p.caution { strong { (word("caution")) } " " (word("cautions")) }
+                    details.notices { summary { (word("notices")) } pre { (NOTICES) } }
+                }
                 script #words type="application/json" { (PreEscaped(WORDS.replace('<', "\\u003c"))) }
                 script #air-path type="application/json" { (PreEscaped(GEOMETRY)) }
                 script #vehicle type="application/json" { (PreEscaped(car)) }

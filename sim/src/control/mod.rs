@@ -50,6 +50,18 @@ pub struct Memory {
 }
 
 /// Orders to engine and driver for one operating point or one piece of a drive.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Reading, State, steady};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let cruise = car.with(Command::torque(250.0, 40.0));
+/// let found = steady(&cruise, &State::from(cruise.start()))?.state;
+/// let x = &found.data.0[0];
+/// let torque = cruise.readings(x, &cruise.evaluate(x)).get(Reading::Torque).unwrap();
+/// assert!((torque - 40.0).abs() < 0.05);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Command {
     /// Load on the crankshaft.

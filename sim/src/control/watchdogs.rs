@@ -12,6 +12,16 @@ use crate::{quantities, words};
 
 words! {
     /// A generic trouble code.
+    ///
+    /// # Examples
+    /// ```
+    /// use sim::Code;
+    /// let code: Code = "P0171".parse()?;
+    /// assert_eq!((code, code.name()), (Code::Lean, "System too lean"));
+    /// // Too little boost is answered with less torque; a lean mixture is not.
+    /// assert!(Code::Underboost.reduces_torque() && !code.reduces_torque());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub enum Code {
         /// Air-flow meter range or performance: meter against air by manifold pressure, off idle
         AirFlow = "P0101",

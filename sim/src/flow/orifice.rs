@@ -7,6 +7,14 @@ use crate::medium::GasState;
 use crate::scalar::Scalar;
 
 /// How much of the isentropic flow passes.
+///
+/// # Examples
+/// ```
+/// use sim::Discharge;
+/// // Perry 1949: 0.60 for a small pressure difference, 0.84 into a vacuum.
+/// let [gentle, vacuum] = [1.0, 0.0].map(|ratio| Discharge::SharpEdged.coefficient(ratio));
+/// assert!((gentle - 0.60_f64).abs() < 0.005 && (vacuum - 0.84_f64).abs() < 0.005);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Discharge {
     /// A fixed coefficient, 0 to 1.
@@ -37,6 +45,18 @@ impl Discharge {
 /// Source: `naca1135`; `heywood1988` App. C. Pressures >= 0, not both 0. Exact
 /// outside |1 - r| < [`LAMINAR_BAND`]; inside, an odd cubic that meets it in
 /// value and slope.
+///
+/// # Examples
+/// ```
+/// use sim::{Discharge, orifice, workshop::AIR};
+/// let [high, low] = [200e3, 100e3].map(|pressure| AIR.state(pressure, 293.15));
+/// let flow = orifice(1e-6, Discharge::Constant(1.0), &high, &low).mass;
+/// // Choked: 0.040 418 p₀ A / √T₀ for air (NACA 1135, from its equation for γ = 1.4).
+/// let choked = 0.040_418 * 200e3 * 1e-6 / 293.15_f64.sqrt();
+/// assert!((flow / choked - 1.0).abs() < 1e-3);
+/// // The other way round as much flows back.
+/// assert_eq!(orifice(1e-6, Discharge::Constant(1.0), &low, &high).mass, -flow);
+/// ```
 #[inline]
 pub fn orifice<S: Scalar>(
     area: S,

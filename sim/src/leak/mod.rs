@@ -24,6 +24,17 @@ macro_rules! shapes {
         $( pub mod $module; pub use $module::$shape; )+
 
         /// A leak of any shape.
+        ///
+        /// # Examples
+        /// ```
+        /// use sim::{Shape, workshop::AIR};
+        /// // A split in a hose, as large as a 4 mm hole under 1 bar, shut without pressure.
+        /// let split = Shape::slender_split(4e-3, 100e3);
+        /// let inside = |pressure: f64| AIR.state(pressure, 293.15);
+        /// let inward = |pressure: f64| split.flow(&inside(101e3), &inside(pressure)).mass;
+        /// assert_eq!(inward(50e3), 0.0); // Under vacuum its lips close:
+        /// assert!(inward(181e3) < -1e-3); // only boost shows it, kg/s.
+        /// ```
         #[derive(Clone, Copy, Debug, PartialEq)]
         pub enum Shape<P = f64> {
             $( #[doc = concat!("See [`", stringify!($module), "`].")] $shape($shape<P>), )+

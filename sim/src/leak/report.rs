@@ -31,6 +31,15 @@ impl Shape {
 
 /// Diameter, m, of the sharp-edged round hole (`perry1949`) that passes `mass_flow`,
 /// kg/s, between two gases; 0 when nothing can flow.
+///
+/// # Examples
+/// ```
+/// use sim::{Shape, equivalent_hole, workshop::AIR};
+/// let [outside, boost] = [101e3, 181e3].map(|pressure| AIR.state(pressure, 293.15));
+/// let flow = Shape::hole(3e-3).flow(&outside, &boost).mass;
+/// assert!(flow < 0.0); // Out of the pipe.
+/// assert!((equivalent_hole(flow, &outside, &boost) - 3e-3).abs() < 1e-12);
+/// ```
 pub fn equivalent_hole(mass_flow: f64, a: &GasState<f64>, b: &GasState<f64>) -> f64 {
     let flux = orifice(1.0, Discharge::SharpEdged, a, b).mass;
     if flux == 0.0 {

@@ -15,6 +15,14 @@ pub struct StandardAir {
 
 /// Standard atmosphere at a geopotential altitude, m; troposphere, -2000 to
 /// 11 000 m, altitudes beyond taken as the nearer limit. Source: `iso2533`.
+///
+/// # Examples
+/// ```
+/// let air = sim::standard_air(5000.0);
+/// // ISO 2533, table 1.
+/// assert!((air.temperature - 255.65).abs() < 1e-9);
+/// assert!((air.pressure - 54_019.9).abs() < 1.0);
+/// ```
 pub fn standard_air(altitude: f64) -> StandardAir {
     /// K and K/m, sea level and lapse.
     const SEA_LEVEL: f64 = 288.15;
@@ -55,6 +63,14 @@ pub fn saturation_pressure(temperature: f64) -> f64 {
 /// 110 kPa and 288 to 300 K. Against a virial equation of humid air the density
 /// is within 0.02 % from 253 to 323 K. Below 273 K humidity counts over
 /// supercooled water, not ice. The mole fraction is held below 0.5.
+///
+/// # Examples
+/// ```
+/// let [dry, humid] = [0.0, 1.0].map(|humidity| sim::humid_air(101_325.0, 293.15, humidity));
+/// // CIPM-2007: 1.2045 kg/m³ dry, 20 °C. Water is lighter than air.
+/// assert!((dry.density - 1.2045).abs() < 2e-4);
+/// assert!(humid.density < dry.density);
+/// ```
 pub fn humid_air(pressure: f64, temperature: f64, relative_humidity: f64) -> HumidAir {
     let (p, t) = (pressure, temperature - ICE_POINT);
     // Vapour over air saturates a little above its pressure over a vacuum.

@@ -6,6 +6,19 @@ use crate::quantities;
 quantities! {
     /// A fuel by its atoms and its heat. The defaults are petrol: hydrogen as
     /// used for the check values, heating value of `heywood1988` table D.4 (from memory).
+    ///
+    /// # Examples
+    /// ```
+    /// use sim::{Fuel, Medium};
+    /// let ethanol = Fuel {
+    ///     hydrogen_per_carbon: 3.0,
+    ///     oxygen_per_carbon: 0.5,
+    ///     lower_heating_value: 26.9e6,
+    /// };
+    /// // From its atoms, C2H6O in dry air: 9.0 kg of air a kilogram.
+    /// let air = Medium::new(&ethanol, 0.0).stoichiometric_air_fuel_ratio();
+    /// assert!((air - 9.0).abs() < 0.05);
+    /// ```
     pub struct Fuel {
         /// hydrogen atoms per carbon atom
         hydrogen_per_carbon: Ratio [0.5, 4.0] = 1.85,

@@ -45,6 +45,19 @@ const LEAST_FUEL_FRACTION: f64 = 1e-6;
 /// Temperatures in K, 200 to 3500 K (beyond, heat capacity goes on in a straight
 /// line); fuel fractions F in kg/kg. Enthalpies and energies are absolute: heats
 /// of formation included, zero for the elements at 298.15 K.
+///
+/// # Examples
+/// ```
+/// use sim::{Fuel, Medium};
+/// let petrol = Fuel {
+///     hydrogen_per_carbon: 1.87,
+///     oxygen_per_carbon: 0.0,
+///     lower_heating_value: 44e6,
+/// };
+/// let gas = Medium::new(&petrol, 0.0);
+/// // Heywood, Internal Combustion Engine Fundamentals: 14.6 for CH1.87 (from memory).
+/// assert!((gas.stoichiometric_air_fuel_ratio() - 14.6).abs() < 0.05);
+/// ```
 #[derive(Clone, Debug)]
 pub struct Medium {
     thermo: Thermo,

@@ -3,6 +3,14 @@
 use crate::scalar::Scalar;
 
 /// Gas at one place.
+///
+/// # Examples
+/// ```
+/// let air = sim::workshop::AIR.state(101_325.0, 288.15);
+/// // ISO 2533 at sea level: 1.225 kg/m³ and 1.7894e-5 Pa s.
+/// assert!((air.density() - 1.225).abs() < 1e-3);
+/// assert!((air.viscosity() - 1.7894e-5).abs() < 1e-8);
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub struct GasState<S> {
     /// Pa, absolute.

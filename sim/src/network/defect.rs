@@ -7,6 +7,15 @@ use crate::units::{Dimension, show};
 
 /// Something wrong with a car, of one size: a leak's is that of its shape
 /// ([`Measure`](crate::leak::Measure)), a fault's its severity.
+///
+/// # Examples
+/// ```
+/// use sim::{Defect, Leak, Place};
+/// let leak = Defect::Leak(Leak::hole(Place::VacuumLine, 4e-3));
+/// assert_eq!(leak.words(), "vacuum line, round hole 4 mm");
+/// assert_eq!(leak.sized(2e-3).size(), 2e-3);
+/// assert!(leak.sized(0.0).is_shut());
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Defect<P = f64> {
     /// A shape at a place.

@@ -12,6 +12,15 @@ macro_rules! faults {
     ( $( $(#[doc = $doc:literal])+ $name:ident: $key:literal $dimension:ident [$low:expr, $high:expr] healthy $healthy:literal
          |$v:ident, $s:ident| $change:block )+ ) => {
         /// A kind of fault.
+        ///
+        /// # Examples
+        /// ```
+        /// use sim::FaultKind;
+        /// assert_eq!(FaultKind::MeterReads.key(), "meter_reads");
+        /// // A meter can read too much or too little; a filter only clogs.
+        /// assert!(FaultKind::MeterReads.goes_both_ways());
+        /// assert!(!FaultKind::CloggedFilter.goes_both_ways());
+        /// ```
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
         pub enum FaultKind { $( $(#[doc = $doc])+ $name ),+ }
 
@@ -115,6 +124,19 @@ faults! {
 }
 
 /// A fault and how bad it is.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Fault, FaultKind, Reading};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let dirty = car.ailing(vec![Fault { kind: FaultKind::MeterReads, severity: 0.9 }]);
+/// let cars = Comparison::new(&dirty);
+/// let cruise = cars.point("", Command::torque(250.0, 40.0)).faulty.unwrap()?;
+/// // A tenth of the air is not counted: 1/0.9 of the fuel puts it right.
+/// let trim = cruise.readings.get(Reading::FuelTrim).unwrap();
+/// assert!((trim - 11.1).abs() < 1.0, "{trim} %");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Fault<P = f64> {
     /// What is wrong.

@@ -9,6 +9,19 @@ use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
 use std::fmt;
 
 /// A leak: a shape at a place.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Leak, Place, Reading};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let leaking = car.leaking(vec![Leak::hole(Place::ColdPipe, 8e-3)]);
+/// let full = Comparison::new(&leaking).point("", Command::full_load(366.5));
+/// let (healthy, leaking) = (full.healthy?, full.faulty.unwrap()?);
+/// // The turbocharger works harder for what it blows out.
+/// assert!(leaking.readings.get(Reading::ShaftSpeed) > healthy.readings.get(Reading::ShaftSpeed));
+/// assert!(leaking.ledger.lost > 1.0); // g/s
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leak<P = f64> {
     /// Where.

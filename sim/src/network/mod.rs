@@ -45,6 +45,19 @@ pub struct Ambient {
 }
 
 /// A car, its leaks, the air around it, and what driver and brake ask of it.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Leak, Place, State, steady};
+/// let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let leaking = car.leaking(vec![Leak::hole(Place::ManifoldGasket, 2e-3)]);
+/// let idle = steady(&leaking, &State::from(leaking.start()))?;
+/// let books = leaking.air_ledger(&leaking.evaluate(&idle.state.data.0[0]));
+/// // What comes in goes out: mass is conserved to round-off.
+/// assert!(books.unmetered_in > 0.0);
+/// assert!(books.closure.abs() < 1e-9 * books.engine);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct Network<P: Scalar> {
     /// The car as it runs, faults included.

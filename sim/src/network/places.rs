@@ -6,6 +6,15 @@ use crate::words;
 
 words! {
     /// Where a leak is.
+    ///
+    /// # Examples
+    /// ```
+    /// use sim::Place;
+    /// assert_eq!("cold_pipe".parse(), Ok(Place::ColdPipe));
+    /// // A wrong word is answered with the nearest right one.
+    /// let wrong = "cold_pip".parse::<Place>().unwrap_err();
+    /// assert!(wrong.to_string().contains("cold_pipe"));
+    /// ```
     pub enum Place {
         /// Air box or filter, before the air-flow meter (a control case: nothing is metered wrong).
         BeforeMeter = "before_meter",

@@ -27,6 +27,13 @@ pub struct Form {
 macro_rules! readings {
     ( $( $(#[doc = $doc:literal])+ $name:ident: $key:literal $label:literal $unit:literal $decimals:literal ),+ $(,)? ) => {
         /// A reading.
+        ///
+        /// # Examples
+        /// ```
+        /// use sim::Reading;
+        /// let form = &sim::network::readings::FORMS[Reading::FuelTrim as usize];
+        /// assert_eq!((form.key, form.unit), ("fuel_trim_pct", "%"));
+        /// ```
         #[derive(Clone, Copy, Debug, PartialEq, Eq)]
         pub enum Reading { $( $(#[doc = $doc])+ $name ),+ }
 
@@ -118,6 +125,19 @@ const LEAST_POWER: f64 = 500.0;
 
 /// All readings at one moment, in the order of [`FORMS`]; not-a-number where a
 /// reading has no meaning (see [`Readings::get`]).
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Reading};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let cars = Comparison::new(&car);
+/// let idle = cars.point("", Command::IDLE).healthy?.readings;
+/// // No work, so no fuel per work.
+/// assert_eq!(idle.get(Reading::FuelConsumption), None);
+/// // A throttled manifold is below the atmosphere, kPa.
+/// assert!(idle.get(Reading::Manifold).unwrap() < 60.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug)]
 pub struct Readings<S> {
     /// The values.
@@ -133,6 +153,18 @@ impl<S: Scalar> Readings<S> {
 }
 
 /// The air ledger at one moment, g/s.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Leak, Place};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let split = car.leaking(vec![Leak::hole(Place::HotPipe, 6e-3)]);
+/// let full = Comparison::new(&split).point("", Command::full_load(366.5));
+/// let books = full.faulty.unwrap()?.ledger;
+/// let gone = books.metered_in + books.unmetered_in + books.blow_by - books.engine;
+/// assert!((gone - books.lost).abs() < 1e-6, "{books:?}");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AirLedger {
     /// Through the meter.

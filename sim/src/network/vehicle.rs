@@ -29,6 +29,15 @@ words! {
 
 tables! {
     /// One car: engine, air path, engine computer.
+    ///
+    /// # Examples
+    /// ```
+    /// // Read from a file by any reader of serde, or made from ten numbers.
+    /// let car = sim::size(&sim::TenNumbers::example())?.vehicle;
+    /// let limit: f64 = car.speed_limit();
+    /// assert!(limit > sim::TenNumbers::example().rated_speed);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub struct Vehicle {
         /// what the car is called in tables and pictures
         name: String,

@@ -80,7 +80,7 @@ macro_rules! tables {
         impl $crate::params::Described for $name<f64> {
             fn form() -> $crate::params::Form {
                 $crate::params::Form::Table($crate::params::TableForm {
-                    doc: concat!($($top),+).trim(),
+                    doc: $crate::params::meaning(concat!($($top),+)),
                     keys: vec![$( $crate::params::Entry {
                         name: stringify!($field),
                         doc: concat!($($doc),+).trim(),

@@ -13,6 +13,14 @@ pub const ENGINE_SPEEDS: (f64, f64) = (600.0 * RPM, 8600.0 * RPM);
 
 tables! {
     /// The air around the car.
+    ///
+    /// # Examples
+    /// ```
+    /// use sim::Surroundings;
+    /// let pass = Surroundings { altitude: 1500.0, ..Surroundings::STANDARD };
+    /// // ISO 2533: 84 556 Pa at 1500 m.
+    /// assert!((pass.ambient().pressure - 84_556.0).abs() < 5.0);
+    /// ```
     pub struct Surroundings {
         /// air temperature
         temperature: Temperature [223.15, 333.15] = 293.15,

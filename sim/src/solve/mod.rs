@@ -127,6 +127,16 @@ impl Linearised {
 }
 
 /// Why there is no answer.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Failure};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// // More than this engine gives at 1200 rpm.
+/// let asked = Comparison::new(&car).point("", Command::torque(126.0, 600.0)).healthy;
+/// assert!(matches!(asked, Err(Failure::Unreachable { wanted, got }) if got < wanted));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub enum Failure {
     /// The crankshaft came to a stop.

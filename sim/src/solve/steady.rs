@@ -64,6 +64,18 @@ const SWING: f64 = 20.0;
 /// [`Failure::OverLimit`] when a speed is held at which there is no fuel,
 /// [`Failure::Stalled`] when the engine stops, [`Failure::Unsettled`] when it
 /// runs but does not come to rest.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, State, solve::rates, steady};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let full = car.with(Command::full_load(366.5));
+/// let found = steady(&full, &State::from(full.start()))?;
+/// // Steady: no gas gathers anywhere, kg/s.
+/// let moving = rates(&full, &found.state).states;
+/// assert!((0..7).all(|volume| moving[3 * volume].abs() < 1e-9));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn steady(network: &Network<f64>, guess: &State) -> Result<Steady, Failure> {
     steady_within(network, guess, MOST_STEPS)
 }

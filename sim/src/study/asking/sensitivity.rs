@@ -92,6 +92,29 @@ impl PointSlopes {
 const NOTHING: f64 = 1e-6;
 
 /// Derivatives of one car, as it is, by some of its quantities.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Leak, Place, Reading, Sensitivity, quantities};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let trim = |diameter: f64| {
+///     let leaking = car.leaking(vec![Leak::hole(Place::VacuumLine, diameter)]);
+///     Comparison::new(&leaking)
+/// };
+/// let cars = trim(1.5e-3);
+/// let mut all = quantities(&cars.network);
+/// all.retain(|quantity| quantity.key == "leak.0.round_hole.diameter");
+/// let idle = Sensitivity::new(&cars, all).point("idle", Command::IDLE)?;
+/// let slope = idle.slope(Reading::FuelTrim, 0).unwrap();
+/// // Beside a difference of two whole runs.
+/// let at = |diameter| {
+///     let side = trim(diameter).point("", Command::IDLE).faulty.unwrap();
+///     side.unwrap().readings.get(Reading::FuelTrim).unwrap()
+/// };
+/// let difference = (at(1.51e-3) - at(1.49e-3)) / 0.02e-3;
+/// assert!((slope / difference - 1.0).abs() < 1e-3, "{slope} {difference}");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub struct Sensitivity<'a> {
     cars: &'a Comparison,
     /// The quantities, one column each.

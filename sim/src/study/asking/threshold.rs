@@ -87,6 +87,26 @@ pub fn tolerance(leak: Leak<f64>) -> Result<Defect, String> {
 }
 
 /// The points at which a car is watched, with the sound car's answer at each.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Defect, Leak, Outcome, Place, Symptom, Watch};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let watch = Watch::at(&car, vec![("idle".into(), Command::IDLE)]);
+/// let worst = Defect::Leak(Leak::hole(Place::VacuumLine, 6e-3));
+/// let lean = ["fuel_trim_pct > 5", "fuel_trim_pct > 10"].map(Symptom::read);
+/// let lean = [lean[0].clone()?, lean[1].clone()?];
+/// let found = watch.thresholds(worst, 0.5e-3, &lean).outcomes;
+/// let sizes: Vec<f64> = (found.iter())
+///     .map(|outcome| match outcome {
+///         Outcome::From { size, .. } => *size,
+///         other => panic!("{other:?}"),
+///     })
+///     .collect();
+/// // A stronger symptom takes a larger hole.
+/// assert!(0.5e-3 < sizes[0] && sizes[0] < sizes[1] && sizes[1] < 6e-3);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub struct Watch {
     car: Comparison,
     points: Vec<(String, Command, Side)>,

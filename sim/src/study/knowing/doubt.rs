@@ -76,6 +76,14 @@ pub const UNCERTAIN: &[Uncertain] = &[
 const WITHIN: f64 = 2.0;
 
 /// The doubt about one car: numbers, and a factor of their covariance.
+///
+/// # Examples
+/// ```
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let [measured, estimated] = [1.0, 2.0].map(|times| sim::CarDoubt::usual(&car, times));
+/// assert!((estimated.factor.norm() / measured.factor.norm() - 2.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct CarDoubt {
     /// Dotted keys.

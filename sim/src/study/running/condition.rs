@@ -4,6 +4,14 @@ use crate::control::{Command, ThrottleMode};
 use crate::network::Network;
 
 /// How the car was driven while readings were taken.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Condition};
+/// // A driver's guess of a torque is worth some 8 %; an idle is an idle.
+/// assert!(Condition::new("cruise", Command::torque(250.0, 40.0), None).demand_doubt > 3.0);
+/// assert_eq!(Condition::new("idle", Command::IDLE, None).demand_doubt, 0.0);
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Condition {
     /// What it is called.

@@ -109,6 +109,24 @@ pub struct Danger {
 }
 
 /// What is known of a car, to judge what was read by.
+///
+/// # Examples
+/// ```
+/// use sim::{Aims, Commanded, Driven, Hazard, Reading};
+/// # let vehicle = sim::size(&sim::TenNumbers::example())?.vehicle;
+/// let aims = Aims { vehicle: &vehicle, ambient: 101_325.0, estimated: true };
+/// // Lean under boost is a danger, not a bad reading.
+/// let pull = Driven {
+///     name: "pull".into(),
+///     speed: Some(366.5),
+///     pedal: Some(1.0),
+///     reads: vec![(Reading::BoostSensor, 70.0), (Reading::LambdaSensor, 1.12)],
+///     commanded: Commanded::default(),
+/// };
+/// let dangers = aims.dangers(&pull);
+/// assert_eq!(dangers[0].hazard, Hazard::LeanUnderBoost);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub struct Aims<'a> {
     /// Its file.
     pub vehicle: &'a Vehicle<f64>,

@@ -29,6 +29,15 @@ pub struct LeakReading {
 }
 
 /// One engine at one steady point.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let full = Comparison::new(&car).point("", Command::full_load(366.5)).healthy?;
+/// assert!(full.codes.is_empty() && full.leaks.is_empty());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct Side {
     /// What can be read.
@@ -92,6 +101,19 @@ pub struct Learnt {
 }
 
 /// A car, sound and as it is, with what the computer of each has learnt.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Leak, Place, Reading};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let leaking = car.leaking(vec![Leak::hole(Place::VacuumLine, 2e-3)]);
+/// let idle = Comparison::new(&leaking).point("idle", Command::IDLE);
+/// let (healthy, leaking) = (idle.healthy?, idle.faulty.unwrap()?);
+/// // Air past the meter: more fuel is added than in the healthy car.
+/// let trim = |side: &sim::Side| side.readings.get(Reading::FuelTrim).unwrap();
+/// assert!(trim(&healthy).abs() < 1.0 && trim(&leaking) > 3.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct Comparison {
     /// The car as it is.

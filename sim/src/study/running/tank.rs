@@ -43,6 +43,22 @@ pub enum Wall {
 }
 
 /// A standing volume.
+///
+/// # Examples
+/// ```
+/// use sim::{Discharge, orifice, study::running::tank::Wall};
+/// use sim::workshop::{AIR, Tank};
+/// let tank = Tank { volume: 0.01, gas: AIR, wall: Wall::Isothermal };
+/// let hole = |a: &sim::GasState<f64>, b: &sim::GasState<f64>| {
+///     orifice(1e-6, Discharge::Constant(1.0), a, b)
+/// };
+/// let outside = AIR.state(100e3, 293.15);
+/// let (time, _) = tank.run(500e3, 293.15, outside, hole).time_to(300e3, 1e3)?;
+/// // Choked all the while, so p falls by e in V / (A ψ* √(R T)), ψ* = 0.6847 (NACA 1135).
+/// let tau = 0.01 / (1e-6 * 0.6847 * (287.05_f64 * 293.15).sqrt());
+/// assert!((time / (tau * (5.0_f64 / 3.0).ln()) - 1.0).abs() < 1e-3);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct Tank {
     /// m³.

@@ -65,6 +65,24 @@ pub fn plan(pieces: &Pieces) -> Result<Vec<(String, Vec<Run>)>, Mistake> {
 ///
 /// # Errors
 /// There is no steady point to start from.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Reading, Tolerance, closure, drive};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let cars = Comparison::new(&car);
+/// let steady = Command::pedal(250.0, 0.2);
+/// let tip_in = Command { pedal: 1.0, pedal_rate: 8.0, ..steady };
+/// let floored = Command::full_load(250.0);
+/// let plan = [("tip-in".to_string(), vec![(0.2, steady), (0.1, tip_in), (1.0, floored)])];
+/// let run = drive(&car, &plan, cars.memory(false), 0.1, Tolerance::default())?;
+/// let boost = |sample: &sim::Sample| sample.readings.get(Reading::Boost);
+/// assert!(boost(run.samples.last().unwrap()) > boost(&run.samples[0]));
+/// // Nothing is lost on the way.
+/// let books = closure(&car, &run.start, &run.end, &run.book);
+/// assert!(books.intake.abs() < 1e-9 && books.exhaust.abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn drive(
     network: &Network<f64>,
     plan: &[(String, Vec<Run>)],

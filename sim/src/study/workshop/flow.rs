@@ -13,6 +13,33 @@ use crate::tables;
 
 tables! {
     /// A steady flow test of the standing intake tract.
+    ///
+    /// # Examples
+    /// ```
+    /// use sim::workshop::{FlowTest, Shown, hole_flow, sharp_hole};
+    /// // What a sharp hole of 2 mm lets out at half a bar, kg/s.
+    /// let flow = hole_flow(2e-3, 151_325.0, 101_325.0, 293.15);
+    /// let test = FlowTest {
+    ///     flow: Shown::Mass(flow),
+    ///     pressure: 50e3,
+    ///     reference_pressure: None,
+    ///     reference_temperature: None,
+    ///     blanked_flow: None,
+    ///     second_flow: None,
+    ///     second_pressure: None,
+    ///     flow_doubt: 0.03,
+    ///     gauge_resolution: 100.0,
+    ///     temperature: 293.15,
+    ///     ambient_pressure: 101_325.0,
+    ///     boost: None,
+    ///     vehicle: None,
+    ///     place: None,
+    /// };
+    /// let area = test.find().unwrap().area;
+    /// let size = |area| sharp_hole(area, 151_325.0, 101_325.0);
+    /// assert!((size(area.value) - 2e-3).abs() < 1e-6);
+    /// assert!(size(area.low) < 2e-3 && 2e-3 < size(area.high));
+    /// ```
     pub struct FlowTest {
         /// what the meter shows; a volume flow needs the conditions it is counted at
         flow: Shown,

@@ -103,6 +103,14 @@ pub fn effective_flow(area: f64, high: f64, low: f64, temperature: f64) -> f64 {
 
 /// Diameter, m, of the sharp-edged round hole (`perry1949`) that passes as much
 /// between `high` and `low`, Pa abs, as an effective area, m².
+///
+/// # Examples
+/// ```
+/// use sim::workshop::sharp_hole;
+/// // A sharp edge lets less through than an ideal nozzle: the hole is larger than its area says.
+/// let nozzle = std::f64::consts::PI / 4.0 * 2e-3_f64.powi(2);
+/// assert!(sharp_hole(nozzle, 150e3, 100e3) > 2e-3);
+/// ```
 pub fn sharp_hole(area: f64, high: f64, low: f64) -> f64 {
     let temperature = 293.15; // Both flows change alike with it.
     let (up, down) = (AIR.state(high, temperature), AIR.state(low, temperature));
@@ -111,6 +119,14 @@ pub fn sharp_hole(area: f64, high: f64, low: f64) -> f64 {
 
 /// Flow, kg/s, through a sharp-edged round hole (`perry1949`) of `diameter`, m,
 /// between air at `high` and `low`, Pa abs, and `temperature`, K.
+///
+/// # Examples
+/// ```
+/// use sim::workshop::hole_flow;
+/// // Twice the diameter, four times the flow.
+/// let [small, large] = [2e-3, 4e-3].map(|bore| hole_flow(bore, 200e3, 100e3, 293.15));
+/// assert!((large / small - 4.0).abs() < 1e-12);
+/// ```
 pub fn hole_flow(diameter: f64, high: f64, low: f64, temperature: f64) -> f64 {
     let area = std::f64::consts::PI / 4.0 * diameter * diameter;
     let (up, down) = (AIR.state(high, temperature), AIR.state(low, temperature));

@@ -55,6 +55,13 @@ tables! {
 
 /// Compression set, share: `(h0 - h2)/(h0 - h1)`, h0 new, h1 compressed, h2 after
 /// release. Source: `iso815` part 1. The section new is above that compressed, m.
+///
+/// # Examples
+/// ```
+/// // ISO 815: new 3.53 mm, squeezed to 2.65 mm, 3.09 mm when let go: half of it stays.
+/// let set = sim::workshop::compression_set(3.53, 2.65, 3.09);
+/// assert!((set - 0.5).abs() < 1e-12);
+/// ```
 pub fn compression_set(new: f64, compressed: f64, released: f64) -> f64 {
     (new - released) / (new - compressed)
 }

@@ -20,6 +20,15 @@ pub struct Quantity {
 
 /// Every number of a car that a derivative can be taken by: its faults, vehicle
 /// and leaks in the order of [`Network::map`].
+///
+/// # Examples
+/// ```
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let all = sim::quantities(&car);
+/// let throat = all.iter().find(|quantity| quantity.key == "turbine.throat_area").unwrap();
+/// assert_eq!(throat.value, car.vehicle.turbine.throat_area);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn quantities(network: &Network<f64>) -> Vec<Quantity> {
     let mut all = Vec::new();
     network.map(&mut |key, value| {

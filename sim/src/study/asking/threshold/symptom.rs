@@ -9,6 +9,14 @@ use crate::study::running::simulate::Side;
 use std::fmt;
 
 /// A symptom: something that shows from some size on.
+///
+/// # Examples
+/// ```
+/// use sim::Symptom;
+/// assert!(Symptom::read("boost_kpa down 5").is_ok());
+/// let wrong = Symptom::read("boost_kpaa down 5").unwrap_err();
+/// assert!(wrong.to_string().contains("boost_kpa"));
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Symptom {
     /// As it was written.

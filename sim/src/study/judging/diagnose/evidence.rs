@@ -49,6 +49,18 @@ pub struct Opening {
 }
 
 /// Everything that was found.
+///
+/// # Examples
+/// ```
+/// use sim::{Code, Evidence, Read, Reading};
+/// let idle = Read { condition: 0, reading: Reading::LongTrim, value: 18.0, deviation: 1.5 };
+/// let found = Evidence {
+///     reads: vec![idle],
+///     codes: vec![(Code::LeanAtIdle, true)],
+///     ..Evidence::default()
+/// };
+/// assert!(!found.estimated);
+/// ```
 #[derive(Clone, Debug, Default)]
 pub struct Evidence {
     /// Readings.

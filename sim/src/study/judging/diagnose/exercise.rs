@@ -19,6 +19,18 @@ use crate::study::running::condition::{Condition, standard};
 use crate::study::running::simulate::Comparison;
 
 /// A car with a hidden fault.
+///
+/// # Examples
+/// ```
+/// use sim::{Defect, Exercise, Leak, Place};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let leak = Defect::Leak(Leak::hole(Place::ColdPipe, 5e-3));
+/// let mut bay = Exercise::new(&car, &[leak], 7)?;
+/// let first = bay.actions()[0].key.clone();
+/// bay.act(&first);
+/// assert!(bay.minutes() > 0.0 && bay.done.len() == 1);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub struct Exercise {
     /// The sound car of its make, which trainees know.
     car: Network<f64>,

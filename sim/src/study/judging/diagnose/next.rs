@@ -53,6 +53,24 @@ struct Candidate {
 
 /// Every test worth doing, the best gain per minute first. While there is a danger none loads
 /// the engine, and what the danger asks for stands first, whatever it tells.
+///
+/// # Examples
+/// ```
+/// use sim::{CarDoubt, Diagnosis, Evidence, Ladders, Read, Reading, next_tests};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// // Lean at idle and nothing else known.
+/// let lean = Read { condition: 0, reading: Reading::LongTrim, value: 15.0, deviation: 1.5 };
+/// let found = Evidence { reads: vec![lean], ..Evidence::default() };
+/// let conditions = sim::standard(&car);
+/// let ladders = Ladders::near(&car, conditions, CarDoubt::usual(&car, 1.0), &found);
+/// let ladders = ladders.map_err(|(_, why)| why)?;
+/// let diagnosis = Diagnosis::new(&ladders, &found, false)?;
+/// let tests = next_tests(&ladders, &found, &diagnosis);
+/// // What tells most for its minutes stands first.
+/// let rates: Vec<f64> = tests.iter().map(|test| test.gain / test.minutes).collect();
+/// assert!(rates.len() > 1 && rates.is_sorted_by(|a, b| a >= b), "{rates:?}");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis) -> Vec<NextTest> {
     let candidates = candidates(ladders, diagnosis);
     let car = &ladders.car.network;

@@ -108,6 +108,37 @@ impl fmt::Display for NoDiagnosis {
 impl std::error::Error for NoDiagnosis {}
 
 /// The whole answer.
+///
+/// # Examples
+/// ```
+/// use sim::{CarDoubt, Command, Comparison, Condition, Defect, Diagnosis, Evidence};
+/// use sim::{Ladders, Leak, Place, Read, Reading};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// // A car with a hidden leak, read at idle and on a light throttle.
+/// let leak = Defect::Leak(Leak::hole(Place::VacuumLine, 2.5e-3));
+/// let cars = Comparison::new(&car.only([leak]));
+/// let conditions = vec![
+///     Condition::new("idle", Command::IDLE, None),
+///     Condition::new("cruise", Command::torque(250.0, 40.0), None),
+/// ];
+/// let mut found = Evidence::default();
+/// for (condition, driven) in conditions.iter().enumerate() {
+///     let side = cars.point("", driven.command).faulty.unwrap()?;
+///     for (reading, deviation) in [(Reading::MeteredAir, 0.1), (Reading::LongTrim, 1.0)] {
+///         let value = side.readings.get(reading).unwrap();
+///         found.reads.push(Read { condition, reading, value, deviation });
+///     }
+/// }
+/// let doubt = CarDoubt::usual(&car, 1.0);
+/// let ladders = Ladders::near(&car, conditions, doubt, &found).map_err(|(_, why)| why)?;
+/// let diagnosis = Diagnosis::new(&ladders, &found, false)?;
+/// // Not healthy, and what is wrong is among those that these readings cannot tell apart.
+/// assert!(diagnosis.sound() < 0.1);
+/// let names = diagnosis.group(0).into_iter();
+/// let names: Vec<_> = names.map(|i| diagnosis.hypotheses[i].name(&ladders)).collect();
+/// assert!(names.iter().any(|name| name.contains("vacuum line")), "{names:?}");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct Diagnosis {
     /// What is said first.

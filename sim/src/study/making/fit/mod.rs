@@ -118,6 +118,26 @@ impl std::fmt::Display for Unfit {
 ///
 /// # Errors
 /// See [`Unfit`].
+///
+/// # Examples
+/// ```
+/// use sim::{CarDoubt, Command, Comparison, Reading, Watched, fit};
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// // A car whose engine breathes 3 % better than its make's, read without error.
+/// let mut own = car.clone();
+/// own.vehicle.cylinders.filling_share *= 1.03;
+/// own.sound = own.vehicle.clone();
+/// let full = Command::full_load(366.5);
+/// let side = Comparison::new(&own).point("", full).healthy?;
+/// let air = side.readings.get(Reading::MeteredAir).unwrap();
+/// let reads = vec![(Reading::MeteredAir, air, 0.2)];
+/// let watched = Watched { name: "pull".into(), command: full, reads };
+/// let fitted = fit(&car, &[watched], &CarDoubt::usual(&car, 1.0)).unwrap();
+/// let air = &fitted.left[0];
+/// let off = |shown: f64| (shown - air.read.0).abs();
+/// assert!(off(air.shown.1) < 0.2 * off(air.shown.0), "{air:?}");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn fit(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<Fit, Unfit> {
     let model = Model::new(car, watched, doubt).ok_or(Unfit::Nothing)?;
     let start = model.start()?;

@@ -8,6 +8,17 @@ use crate::study::knowing::log::{Average, Channel, Kind, Pull, Window};
 use std::f64::consts::PI;
 
 /// A condition and what was read there.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Reading, Watched};
+/// let cruise = Watched {
+///     name: "cruise".into(),
+///     command: Command::torque(250.0, 0.0), // A first guess; the load is found from the air.
+///     reads: vec![(Reading::MeteredAir, 14.2, 0.3)],
+/// };
+/// assert!(!cruise.is_full_load());
+/// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Watched {
     /// What it is called.

@@ -103,6 +103,17 @@ impl Card {
 ///
 /// # Errors
 /// The car has no steady running at one of the points.
+///
+/// # Examples
+/// ```
+/// let car = sim::size(&sim::TenNumbers::example())?.vehicle;
+/// assert!(sim::card(&car)?.sound());
+/// // An air filter that loses thirty times as much is no typical one.
+/// let mut clogged = car;
+/// clogged.filter.reference_loss *= 30.0;
+/// assert!(!sim::card(&clogged)?.sound());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn card(vehicle: &Vehicle<f64>) -> Result<Card, Failure> {
     let tests = Tests::run(vehicle)?;
     let mut warnings = Vec::new();

@@ -30,9 +30,19 @@ pub use draft::SURROUNDINGS;
 pub use part::Notes;
 pub use request::{FuelKind, TenNumbers};
 
-use crate::network::Vehicle;
+use crate::control::Command;
+use crate::network::{Network, Vehicle};
 
 /// A car made from ten numbers.
+///
+/// # Examples
+/// ```
+/// let sized = sim::size(&sim::TenNumbers::example())?;
+/// assert!(sized.network().is_healthy());
+/// // Every number that was derived says by which rule.
+/// assert!(sized.notes.iter().any(|(key, _)| key.starts_with("turbine.")));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct SizedCar {
     /// The whole vehicle.
@@ -41,6 +51,18 @@ pub struct SizedCar {
     pub notes: Notes,
     /// What the matched car has to spare.
     pub margins: Vec<Margin>,
+}
+
+impl SizedCar {
+    /// The car at idle, nothing wrong with it, in the air that it was matched in.
+    pub fn network(&self) -> Network<f64> {
+        Network::new(
+            self.vehicle.clone(),
+            Vec::new(),
+            SURROUNDINGS,
+            Command::IDLE,
+        )
+    }
 }
 
 /// What the matched car has to spare in one respect.
@@ -60,6 +82,17 @@ pub struct Margin {
 /// # Errors
 /// [`Refusal`]: numbers that clash (with what would fit), or lead to a car that
 /// cannot be written or run.
+///
+/// # Examples
+/// ```
+/// use sim::{Command, Comparison, Reading, TenNumbers, size};
+/// let known = TenNumbers::example();
+/// let car = size(&known)?.network();
+/// let full = Comparison::new(&car).point("", Command::full_load(known.rated_speed)).healthy?;
+/// let kilowatts = full.readings.get(Reading::Power).unwrap();
+/// assert!((kilowatts * 1e3 / known.rated_power - 1.0).abs() < 0.01);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn size(numbers: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
     numbers.check()?;
     let (vehicle, notes, margins) = matching::matched(draft::Draft::new(numbers))?;

@@ -22,6 +22,16 @@ words! {
 
 tables! {
     /// What a person knows of a car.
+    ///
+    /// # Examples
+    /// ```
+    /// use sim::{TenNumbers, size};
+    /// let known = TenNumbers::example();
+    /// assert!(size(&known).is_ok());
+    /// // Power is torque times speed: 132 kW at 575 rad/s takes 230 N m, more than this torque.
+    /// let wrong = TenNumbers { peak_torque: 200.0, ..known };
+    /// assert!(size(&wrong).is_err());
+    /// ```
     pub struct TenNumbers {
         /// what the car is called in tables and pictures
         name: String = "unnamed car".into(),
@@ -97,6 +107,23 @@ const CYLINDER: [f64; 2] = [0.2e-3, 0.75e-3];
 const AMBIENT: f64 = crate::constants::STANDARD_PRESSURE;
 
 impl TenNumbers<f64> {
+    /// A car to try things on: 1.6 litres, 132 kW, 250 N m. Invented; nobody makes it.
+    pub fn example() -> Self {
+        Self {
+            name: "example, invented".into(),
+            displacement: 1.6e-3,
+            cylinders: 4.0,
+            rated_power: 132e3,
+            rated_speed: 5500.0 * PI / 30.0,
+            peak_torque: 250.0,
+            peak_torque_speed: 2000.0 * PI / 30.0,
+            peak_boost: 85e3,
+            metering: Metering::AirFlowMeter,
+            valve: RecirculationOutlet::InletDuct,
+            fuel: FuelKind::Petrol,
+        }
+    }
+
     /// Torque that the rated power takes at its speed, N m.
     pub fn rated_torque(&self) -> f64 {
         self.rated_power / self.rated_speed

@@ -84,6 +84,16 @@ fn known(texts: &[&str]) -> Vec<String> {
 }
 
 /// The plan for a car in the workshop's air.
+///
+/// # Examples
+/// ```
+/// # let car = sim::size(&sim::TenNumbers::example())?.network();
+/// let stages = sim::workshop::plan(&car.vehicle, &car.ambient);
+/// // Nothing is tested above 20 psi, and every stage says why not higher.
+/// assert!(stages.iter().all(|stage| stage.pressure <= sim::workshop::USUAL_TEST));
+/// assert!(stages.iter().all(|stage| !stage.why.is_empty()));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn plan(car: &Vehicle<f64>, ambient: &Ambient) -> Vec<Stage> {
     let planner = Planner {
         car,
