@@ -36,7 +36,7 @@ fn further(command: &str) -> Option<Vec<String>> {
         "schema answer" => words("schema answer simulate"),
         "completions" => words("completions bash"),
         "vehicle check" => [words("vehicle check"), vec![CAR.into()]].concat(),
-        "manual" => words("manual"),
+        "manual" | "notices" => words(command),
         _ => return None,
     };
     Some(asked)
