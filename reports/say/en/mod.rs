@@ -6,6 +6,7 @@ pub mod classroom;
 pub mod codes;
 pub mod diagnose;
 pub mod head;
+pub mod how;
 pub mod log;
 pub mod schema;
 pub mod sensitivity;

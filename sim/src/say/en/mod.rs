@@ -6,6 +6,7 @@ pub mod driving;
 pub mod explaining;
 pub mod judging;
 pub mod plan;
+pub mod procedures;
 pub mod sealing;
 pub mod sizing;
 pub mod solving;

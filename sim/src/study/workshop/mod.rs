@@ -16,6 +16,7 @@ pub mod in_car;
 mod meter;
 pub mod payback;
 pub mod plan;
+pub mod procedures;
 pub mod rings;
 pub mod seal;
 mod section;
