@@ -37,7 +37,11 @@ impl How {
             cautions: procedure.cautions.clone(),
             limit_kpa: procedure.limit.as_ref().map(|limit| limit.pressure / 1e3),
             protection: procedure.protected(),
-            blank_off: procedure.pieces().iter().map(|piece| piece.name()).collect(),
+            blank_off: procedure
+                .pieces()
+                .iter()
+                .map(|piece| piece.name())
+                .collect(),
             stays_open: procedure.vents().iter().map(|vent| vent.name()).collect(),
             set_up: says(&procedure.set_up),
             read: says(&procedure.read),

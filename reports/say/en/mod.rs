@@ -20,6 +20,7 @@ pub mod workshop;
 pub mod workshop_decay;
 pub mod workshop_flow;
 pub mod workshop_gap;
+pub mod workshop_known_hole;
 pub mod workshop_payback;
 pub mod workshop_plan;
 pub mod workshop_seal;

@@ -2,11 +2,11 @@
 
 mod page;
 
+use crate::answer::how::How;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::input::case::car;
 use crate::page::record::{digits, fixed};
 use crate::record;
-use crate::answer::how::How;
 use crate::say::{workshop, workshop_plan as say};
 use sim::study::workshop::in_car::normal_boost;
 use sim::study::workshop::plan::{Stage, TIGHT, Tight, plan};
@@ -183,7 +183,11 @@ fn listed(all: &[String]) -> String {
 fn tight(stage: &Stage) -> String {
     match stage.tight {
         Tight::NoSmoke => say::NO_SMOKE.into(),
-        Tight::Holds(hole) => say::holds(round(TIGHT.0 / 1e3, 3), TIGHT.1, round((hole * 1e3).max(0.01), 2)),
+        Tight::Holds(hole) => say::holds(
+            round(TIGHT.0 / 1e3, 3),
+            TIGHT.1,
+            round((hole * 1e3).max(0.01), 2),
+        ),
         Tight::Rings(half) => say::rings(round(half, 2)),
     }
 }

@@ -64,9 +64,7 @@ impl Step {
             Some(litres) => say::tight_volume(number(litres, 2), &self.tight),
             None => say::tight(&self.tight),
         };
-        let mut blocks = vec![
-            Block::Words(say::at_most(kpa, psi, &self.why)),
-        ];
+        let mut blocks = vec![Block::Words(say::at_most(kpa, psi, &self.why))];
         blocks.extend(self.procedure.blocks());
         blocks.push(Block::Words(tight));
         blocks.extend(self.holes(i).map(Block::Table));

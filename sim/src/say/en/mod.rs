@@ -5,6 +5,7 @@ pub mod cautions;
 pub mod driving;
 pub mod explaining;
 pub mod judging;
+pub mod known_hole;
 pub mod plan;
 pub mod procedures;
 pub mod sealing;

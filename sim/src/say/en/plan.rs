@@ -145,6 +145,9 @@ crate::sentences! {
     valve_opens_by_itself(pressure)
         "The recirculation valve opens by itself from {pressure:.0} kPa when its signal hose is \
          open, and looks like a leak: stay below, or feed that hose with the test pressure.";
+    rod_stays(pressure)
+        "The rod should stand still, for it moves near {pressure:.0} kPa, above what is tested here; so \
+         should the gauge.";
     rod_moves(pressure)
         "The rod should begin to move near {pressure:.0} kPa and the gauge stand still; so \
          small a volume empties through any hole at once.";

@@ -27,7 +27,7 @@ crate::sentences! {
     shut_again(vents) "Put back: {vents}.";
     prove_brakes()
         "The brake servo's hose is free and on: press the pedal hard, start the engine, and the \
-         pedal must give way under the foot. Not before does the car move.";
+         pedal must give way under the foot. Not before does the car move. Look for codes.";
     look_again() "Start, let it idle outdoors or with the exhaust drawn off, look for codes and listen.";
 }
 
@@ -162,13 +162,12 @@ crate::sentences! {
         "Engine off: on a vacuum port of the manifold, not the brake servo's, put the cap with the drilled \
          hole, still shut by its stopper; secure it, and nothing loose that could be drawn in.";
     hole_read()
-        "Start, idle warm for two minutes, read trim, air and manifold pressure. Then pull the \
+        "Idle warm for two minutes, read trim, air, manifold pressure and idle speed. Then pull the \
          stopper, wait a minute, read the same again; stopper in, and the first readings must come \
          back.";
     hole_meaning()
         "`workshop known-hole` says what this car should do; half as much says that meter or vehicle \
          file is off.";
-    hole_back() "The port's own cap is on again and tight: pull at it.";
 }
 
 // Sections by pressure.

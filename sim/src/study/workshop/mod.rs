@@ -13,6 +13,7 @@ mod fit;
 pub mod flow;
 pub mod gap;
 pub mod in_car;
+pub mod known_hole;
 mod meter;
 pub mod payback;
 pub mod plan;

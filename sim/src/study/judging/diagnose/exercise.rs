@@ -160,7 +160,7 @@ impl Exercise {
                 };
                 let extra = EXTRA.iter().map({
                     let name = condition.name.clone();
-                    let procedure = condition.read().procedure(&self.of_car());
+                    let procedure = condition.read().with_gauge(&self.of_car());
                     move |(reading, what)| {
                         let action = Action {
                             key: format!("{}_{word}", FORMS[*reading as usize].key),

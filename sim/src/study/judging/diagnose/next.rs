@@ -245,19 +245,25 @@ fn measurements(
         let driven = evidence.reads.iter().any(|read| read.condition == c);
         let word = condition.name.replace(' ', "_");
         let plug = PLUG.iter().copied().filter(|reading| !taken(*reading));
+        let how = [
+            condition.read().procedure(&of_car),
+            condition.read().with_gauge(&of_car),
+        ];
         let bundles = std::iter::once((
             plug.collect::<Vec<_>>(),
             format!("readings_{word}"),
             say::plug_readings(&condition.name),
             if driven { 0.5 * DRIVE } else { DRIVE },
+            &how[0],
         ));
         let extra = EXTRA.iter().filter(|(reading, _)| !taken(*reading));
         let extra = extra.map(|(reading, what)| {
             let key = FORMS[*reading as usize].key;
             let what = say::reading_at(what, &condition.name);
-            (vec![*reading], format!("{key}_{word}"), what, FITTED)
+            let key = format!("{key}_{word}");
+            (vec![*reading], key, what, FITTED, &how[1])
         });
-        for (readings, test, what, minutes) in bundles.chain(extra) {
+        for (readings, test, what, minutes, how) in bundles.chain(extra) {
             let laws: Vec<(usize, f64, Law)> = (candidates.iter().enumerate())
                 .filter_map(|(k, candidate)| {
                     let law = predicted(ladders, evidence, diagnosis, candidate, c, &readings)?;
@@ -278,7 +284,7 @@ fn measurements(
                 what,
                 minutes,
                 meaning: meaning.collect(),
-                procedure: condition.read().procedure(&of_car),
+                procedure: how.clone(),
                 gain: drawn(
                     &laws
                         .into_iter()

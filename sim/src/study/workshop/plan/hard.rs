@@ -36,12 +36,7 @@ pub fn most(bench: bool, boost: Option<f64>) -> f64 {
 /// // At most 200 kPa, whatever the boost.
 /// assert!(allowed("pressure", 201e3, true, Some(300e3)).is_err());
 /// ```
-pub fn allowed(
-    key: &str,
-    pressure: f64,
-    bench: bool,
-    boost: Option<f64>,
-) -> Result<(), Mistake> {
+pub fn allowed(key: &str, pressure: f64, bench: bool, boost: Option<f64>) -> Result<(), Mistake> {
     let most = most(bench, boost);
     if pressure <= most * (1.0 + 1e-9) {
         return Ok(());

@@ -74,7 +74,6 @@ pub(super) fn known_hole(row: Row) -> Row {
         .first(say::start_idle(), &[IDLE])
         .read(say::hole_read(), &[])
         .read(say::hole_meaning(), &[])
-        .back(say::hole_back(), &[])
 }
 
 pub(super) fn read(row: Row) -> Row {

@@ -122,7 +122,7 @@ words! {
         Ventilation = "ventilation_hose",
         /// air box
         AirBox = "air_box",
-        /// charge hose at the throttle and the compressor
+        /// charge hoses
         ChargeHose = "charge_hose",
         /// inlet duct
         Duct = "inlet_duct",
@@ -130,7 +130,7 @@ words! {
         Signal = "signal_hose",
         /// spark plugs
         SparkPlugs = "spark_plugs",
-        /// the port's own cap
+        /// the port's own cap, tight
         Port = "port_cap",
     }
 }

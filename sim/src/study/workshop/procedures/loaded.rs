@@ -11,11 +11,11 @@ const LOADED: [Does; 2] = [SecondPerson, Start(Runs::Loaded)];
 
 fn loaded(row: Row, car: &OfCar) -> Row {
     row.safe(&[Protection::SecondPerson], &[say::road_dangers()])
-        .stop(say::stop_at_load(round(car.abort_boost() / 1e3, 2)))
+        .stop(say::stop_at_load(round(car.abort_boost() / 1e3, 3)))
 }
 
 fn pulled(row: Row, car: &OfCar) -> Row {
-    let boost = round(car.abort_boost() / 1e3, 2);
+    let boost = round(car.abort_boost() / 1e3, 3);
     row.read(say::pull_and_read(boost), &LOADED)
 }
 

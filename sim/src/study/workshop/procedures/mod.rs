@@ -164,6 +164,15 @@ impl Test {
         let limit = self.step().map(|step| step.limit(Some(car.boost)));
         rows::row(self, car, limit).finished()
     }
+
+    /// The same with a gauge or a sensor of one's own, fitted first.
+    pub fn with_gauge(self, car: &OfCar) -> Procedure {
+        let limit = self.step().map(|step| step.limit(Some(car.boost)));
+        let mut row = rows::row(self, car, limit);
+        let fit = Act::new(say::fit_gauge(), &[Does::Fit(Piece::Gauge)]);
+        row.set_up.insert(0, fit);
+        row.finished()
+    }
 }
 
 impl Act {
@@ -216,7 +225,12 @@ impl Procedure {
     /// What is put on, each once.
     pub fn pieces(&self) -> Vec<Piece> {
         let mut all = Vec::new();
-        for does in self.set_up.iter().chain(&self.read).flat_map(|act| &act.does) {
+        for does in self
+            .set_up
+            .iter()
+            .chain(&self.read)
+            .flat_map(|act| &act.does)
+        {
             match does {
                 Does::Fit(piece) if !all.contains(piece) => all.push(*piece),
                 _ => {}
@@ -228,7 +242,12 @@ impl Procedure {
     /// What is opened and stays open, each once.
     pub fn vents(&self) -> Vec<Vent> {
         let mut all = Vec::new();
-        for does in self.set_up.iter().chain(&self.read).flat_map(|act| &act.does) {
+        for does in self
+            .set_up
+            .iter()
+            .chain(&self.read)
+            .flat_map(|act| &act.does)
+        {
             match does {
                 Does::Open(vent) if !all.contains(vent) => all.push(*vent),
                 _ => {}
@@ -253,7 +272,11 @@ impl Procedure {
     /// With its end: pressure off, engine off, all pieces off and counted, all vents shut.
     fn finished(mut self) -> Self {
         let does = |wanted: Does| {
-            let mut all = self.set_up.iter().chain(&self.read).flat_map(|act| &act.does);
+            let mut all = self
+                .set_up
+                .iter()
+                .chain(&self.read)
+                .flat_map(|act| &act.does);
             all.any(|does| *does == wanted)
         };
         let runs = does(Does::Start(Runs::Idle)) || does(Does::Start(Runs::Loaded));
@@ -275,17 +298,21 @@ impl Procedure {
                 1 => say::take_off_one(list),
                 count => say::take_off(count, list),
             };
-            let off: Vec<Does> = pieces.into_iter().map(Does::TakeOff).collect();
+            let off: Vec<Does> = pieces.iter().copied().map(Does::TakeOff).collect();
             back.push(Act::new(says, &off));
         }
         let vents = self.vents();
         if !vents.is_empty() {
             let list = names(vents.iter().map(|vent| vent.name()).collect());
-            let shut: Vec<Does> = vents.into_iter().map(Does::Shut).collect();
+            let shut: Vec<Does> = vents.iter().copied().map(Does::Shut).collect();
             back.push(Act::new(say::shut_again(list), &shut));
         }
         if does(Does::OpenFuel) {
             back.push(Act::new(say::fuel_fuse_in(), &[Does::FuelOn]));
+        }
+        if !(pieces.is_empty() && vents.is_empty() || servo) {
+            let looked = [Does::Start(Runs::Idle), Does::Stop];
+            back.push(Act::new(say::look_again(), &looked));
         }
         if servo {
             let proved = [Does::Start(Runs::Idle), Does::ProveBrakes, Does::Stop];

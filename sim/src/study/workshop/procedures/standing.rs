@@ -11,7 +11,10 @@ const TURN: [Does; 3] = [LetOff, Turn, Raise];
 /// By compressed air, plugs secured.
 fn pressed(row: Row, more: &[Protection]) -> Row {
     let kpa = row.kpa();
-    let row = row.safe(&[Protection::Regulator], &[say::plugs_fly(), say::standing_cold()]);
+    let row = row.safe(
+        &[Protection::Regulator],
+        &[say::plugs_fly(), say::standing_cold()],
+    );
     row.safe(more, &[]).stop(say::stop_at_pressure(kpa))
 }
 
@@ -32,7 +35,10 @@ pub(super) fn smoke(row: Row) -> Row {
         say::seals_of_crankcase(),
     ];
     row.safe(&[Protection::MachineRelief], &cautions)
-        .first(plan::smoke_into_air_box(), &[Fit(Piece::AirBox), Fit(Piece::Smoke)])
+        .first(
+            plan::smoke_into_air_box(),
+            &[Fit(Piece::AirBox), Fit(Piece::Smoke)],
+        )
         .first(plan::nothing_else_blanked(), &[])
         .first(say::raise_to(&kpa), &[Raise])
         .read(plan::fill_until_smoke(), &[])
@@ -70,7 +76,10 @@ pub(super) fn charge(row: Row, car: &OfCar) -> Row {
 pub(super) fn manifold(row: Row) -> Row {
     let row = pressed(row, &VENTED)
         .safe(&[], &[say::seals_of_crankcase()])
-        .first(plan::throttle_held_open(), &[Fit(Piece::Compressor)])
+        .first(
+            plan::throttle_held_open(),
+            &[Open(Vent::ChargeHose), Fit(Piece::Compressor)],
+        )
         .first(plan::filler_cap_out(), &BOTH_VENTS)
         .first(
             plan::blank_servo_and_purge(),
@@ -87,10 +96,17 @@ pub(super) fn manifold(row: Row) -> Row {
 pub(super) fn inlet(row: Row) -> Row {
     let row = pressed(row, &VENTED)
         .safe(&[], &[say::seals_of_crankcase()])
-        .first(plan::plug_behind_meter(), &[Open(Vent::Duct), Fit(Piece::Duct)])
+        .first(
+            plan::plug_behind_meter(),
+            &[Open(Vent::Duct), Fit(Piece::Duct)],
+        )
         .first(
             plan::breather_hose_plugged(),
-            &[Open(Vent::Breather), Fit(Piece::Breather), Open(Vent::FillerCap)],
+            &[
+                Open(Vent::Breather),
+                Fit(Piece::Breather),
+                Open(Vent::FillerCap),
+            ],
         )
         .first(
             plan::throttle_as_before(),
@@ -117,7 +133,12 @@ pub(super) fn capsule(row: Row, car: &OfCar) -> Row {
         Fit(Piece::HandPump),
         Fit(Piece::BoostValve),
     ];
-    pumped(row, plan::pump_at_boost_pipe(), &does).read(plan::rod_moves(car.rod_moves / 1e3), &[])
+    let kpa = car.rod_moves / 1e3;
+    let rod = match car.rod_moves < row.0.pressure() {
+        true => plan::rod_moves(kpa),
+        false => plan::rod_stays(kpa),
+    };
+    pumped(row, plan::pump_at_boost_pipe(), &does).read(rod, &[])
 }
 
 pub(super) fn chamber(row: Row) -> Row {
@@ -155,7 +176,11 @@ pub(super) fn exhaust(row: Row) -> Row {
         .first(plan::exhaust_cold(), &[Fit(Piece::Cone), Fit(Piece::Smoke)])
         .first(
             plan::crankcase_open(),
-            &[Open(Vent::FillerCap), Open(Vent::Breather), Open(Vent::AirBox)],
+            &[
+                Open(Vent::FillerCap),
+                Open(Vent::Breather),
+                Open(Vent::AirBox),
+            ],
         );
     raised(row)
         .read(say::turn_by_hand(say::until_smoke_stays()), &TURN)
