@@ -135,6 +135,8 @@ const NONE: f64 = 0.15;
 /// A trim that moves less than this tells nothing (own choice: an idle wanders by one or two
 /// points).
 const LEAST: f64 = 0.03;
+/// A healthy meter's scale stays within this share (`UNCERTAIN`).
+const HEALTHY: f64 = 0.045;
 /// An idle faster by more than this, rpm, is at the governor's stop (own choice).
 const RACES: f64 = 30.0;
 /// Lambda further off than this, hole open: the trim is at its stop.
@@ -285,15 +287,19 @@ impl KnownHole<f64> {
             return Means::ByPressure;
         }
         let off = |span: &Span| span.low > 1.0 || span.high < 1.0;
+        // With the trim as predicted the engine kept its air, so the fall is the meter's alone.
+        let meter_off = |scale: &Span| scale.low > 1.0 + HEALTHY || scale.high < 1.0 - HEALTHY;
         match (found.trim, found.air) {
             (None, None) => Means::Unread,
             (Some(trim), Some(air)) if trim.value < NONE && air.value < NONE => Means::Nothing,
             (Some(trim), None) if trim.value < NONE => Means::Nothing,
             (Some(trim), None) if off(&trim) => Means::TrimAlone(trim.value),
-            (trim, Some(air)) if !trim.is_some_and(|trim| off(&trim)) => match off(&air) {
-                true => Means::Meter(found.meter_scale.map_or(air.value, |scale| scale.value)),
-                false => Means::AsPredicted,
-            },
+            (trim, Some(_)) if !trim.is_some_and(|trim| off(&trim)) => {
+                match found.meter_scale.filter(meter_off) {
+                    Some(scale) => Means::Meter(scale.value),
+                    None => Means::AsPredicted,
+                }
+            }
             (Some(_), None) => Means::AsPredicted,
             (Some(trim), Some(air)) if !off(&air) => match found.through_meter {
                 Some(through) => Means::File(through.value, predicted.shown.air[0]),
