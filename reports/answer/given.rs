@@ -148,6 +148,15 @@ impl<T: Described, N: Names> clap::Args for Given<T, N> {
                 .help(help(&entry))
                 .allow_hyphen_values(true)
                 .action(action);
+            // A bare flag says yes; `--bench=false` says no.
+            let arg = match entry.form {
+                Form::Flag => arg
+                    .num_args(0..=1)
+                    .require_equals(true)
+                    .default_missing_value("true")
+                    .value_name("true|false"),
+                _ => arg,
+            };
             command.arg(arg)
         })
     }
@@ -187,6 +196,9 @@ impl<T: Described, N: Names> FromArgMatches for Given<T, N> {
 /// A flag's value as TOML: text in quotes; `key=value, key=value` as a table, with the
 /// name of a choice first: `slot gap=15 thou, length=20 mm`.
 fn toml_of(form: &Form, value: &str) -> String {
+    if let (Form::Flag, "true" | "false") = (form, value) {
+        return value.into();
+    }
     let Form::Table(table) = form else {
         return quoted(value);
     };

@@ -7,6 +7,7 @@ pub mod csv;
 pub mod door;
 pub mod given;
 pub mod head;
+pub mod how;
 pub(crate) mod options;
 mod pictures;
 pub mod readings;

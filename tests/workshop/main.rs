@@ -4,9 +4,13 @@
 
 mod faces;
 mod files;
+mod hard_limits;
+mod known_hole;
 mod payback;
 mod plan;
+
 mod pressures;
+mod procedures;
 mod published;
 mod random;
 mod refusals;

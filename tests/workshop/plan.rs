@@ -36,7 +36,7 @@ fn pressures_are_safe_and_every_place_is_reached() {
             if step["name"].as_str().unwrap().contains("smoke") {
                 assert!(pressure <= 1.5 * 6.894757);
             }
-            assert!(!step["prepare"].as_array().unwrap().is_empty());
+            assert!(!step["procedure"]["set_up"].as_array().unwrap().is_empty());
             reached.extend(places.into_iter().map(String::from));
         }
         let all = sim::network::Place::WORDS

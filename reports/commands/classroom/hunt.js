@@ -41,6 +41,15 @@ const Hunt = (() => {
     const item = make("li", "");
     item.append(make("strong", fill(WORDS.minutes, step.what, step.minutes)));
     if (step.words) item.append(make("div", step.words));
+    // An engine built before knew no procedures.
+    const how = [...(step.cautions || []), ...(step.how || [])];
+    if (how.length) {
+      const box = make("details", "");
+      const lines = make("ul", "");
+      for (const line of how) lines.append(make("li", line));
+      box.append(make("summary", WORDS.how), lines);
+      item.append(box);
+    }
     for (const one of step.readings) item.append(make("div", `${one.label}: ${format(one)}`));
     return item;
   };

@@ -1,5 +1,6 @@
 //! A diagnosis for programs.
 
+use crate::answer::how::How;
 use crate::commands::diagnose::{Diagnosed, words};
 use crate::say::diagnose as say;
 use crate::text::words::capital;
@@ -118,6 +119,8 @@ pub(super) struct Test {
     pub expected_gain_bits: f64,
     pub minutes: f64,
     pub outcomes: Vec<String>,
+    /// How it is done at this car.
+    pub procedure: How,
     #[serde(skip)]
     pub words: String,
 }
@@ -183,6 +186,7 @@ fn test(next: &NextTest) -> Test {
         expected_gain_bits: round(next.gain, 3),
         minutes: next.minutes,
         outcomes: next.meaning.clone(),
+        procedure: How::new(&next.procedure),
         words: say::test(capital(&next.what), next.minutes, next.gain),
     }
 }

@@ -257,7 +257,12 @@ fn next(file: &DiagnosisFile) -> Section {
 fn told(number: usize, test: &Test) -> Vec<Block> {
     let what = Block::Labelled(Line::new(format!("test {number}"), &test.words));
     let outcomes = (!test.outcomes.is_empty()).then(|| Block::List(test.outcomes.clone()));
-    [what].into_iter().chain(outcomes).collect()
+    let mut blocks: Vec<Block> = [what].into_iter().chain(outcomes).collect();
+    if number == 1 {
+        blocks.push(Block::Words(say::HOW.into()));
+        blocks.extend(test.procedure.blocks());
+    }
+    blocks
 }
 
 /// Every reading against the likeliest hypothesis and a healthy car.

@@ -13,6 +13,7 @@ use crate::record;
 use crate::say::{workshop, workshop_flow as say};
 use sim::study::workshop::flow::FlowTest;
 use sim::study::workshop::in_car::{Car, around, normal_boost};
+use sim::study::workshop::plan::on_bench;
 use sim::study::workshop::{gentle, hole_flow, sharp_hole};
 use sim::units::round;
 
@@ -27,6 +28,9 @@ Examples:
 
 Flows: g/s, kg/h, lb/min, ...; L/min, slpm, cfm, scfm, scfh, ... with the
 reference pressure and temperature on the meter's plate.
+
+Above 138 kPa gauge nothing is tested on the car; a part off the car takes
+--bench: 1.5 times normal boost, 200 kPa at most.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 
@@ -81,11 +85,12 @@ record! {
 pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
     let (test, source) = options.given.read()?;
     let car = vehicle(&source, test.vehicle.as_ref())?;
+    let normal = car.as_ref().map(normal_boost);
+    test.allowed(normal).map_err(|m| mistake(&source, &m))?;
     let found = test.find().map_err(|m| mistake(&source, &m))?;
     let (high, low) = test.sides(test.pressure);
     let hole = found.area.through(|area| sharp_hole(area, high, low));
     let (ambient, kelvin) = (test.ambient_pressure, test.temperature);
-    let normal = car.as_ref().map(normal_boost);
     let boost = test.boost.or(normal);
     let at_boost = boost.map(|gauge| {
         let flow = hole.through(|d| hole_flow(d, ambient + gauge, ambient, kelvin));
@@ -126,6 +131,7 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
                 .danger(normal)
                 .iter()
                 .map(ToString::to_string)
+                .chain(on_bench(test.bench, normal))
                 .collect(),
             notes: gentle(test.pressure, normal).into_iter().collect(),
         },

@@ -9,6 +9,7 @@ mod decay;
 mod flow;
 mod gap;
 mod kit;
+mod known_hole;
 mod page;
 mod payback;
 mod plan;
@@ -39,16 +40,20 @@ pub enum Workshop {
     /// Did the leak go? Readings before and after a repair; a record for the customer.
     #[command(after_help = verify::HELP)]
     Verify(verify::Verify),
+    /// A hole of known size at a vacuum port, at idle only: what it should do, what it says.
+    #[command(after_help = known_hole::HELP)]
+    KnownHole(known_hole::Hole),
     /// Ordered pressure and smoke tests for one car, with safe pressures and expected readings.
     #[command(after_help = plan::HELP)]
     Plan(plan::Plan),
 }
 
 /// JSON Schemas of their answers.
-pub(crate) const ANSWERS: [SchemaOf; 7] = [
+pub(crate) const ANSWERS: [SchemaOf; 8] = [
     decay::ANSWER,
     flow::ANSWER,
     gap::ANSWER,
+    known_hole::ANSWER,
     payback::ANSWER,
     plan::ANSWER,
     seal::ANSWER,
@@ -67,6 +72,7 @@ pub fn run(command: &Workshop) -> Result<Answer, Trouble> {
         Workshop::Seal(options) => seal::run(options),
         Workshop::Payback(options) => payback::run(options),
         Workshop::Verify(options) => verify::run(options),
+        Workshop::KnownHole(options) => known_hole::run(options),
         Workshop::Plan(options) => plan::run(options),
     }
 }

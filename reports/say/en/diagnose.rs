@@ -88,6 +88,8 @@ sentences! {
     /// Said with the next tests while there is a danger.
     UNLOADED "No test that loads the engine is listed while the danger stands; what the danger asks for comes \
         first.";
+    /// Before the first test's procedure.
+    HOW "How the first of them is done, its dangers first; `--format json` has all of them.";
     /// Where none is left.
     NO_TEST "No test on the list would tell more.";
     /// Under a picture.

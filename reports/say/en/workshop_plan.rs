@@ -4,7 +4,7 @@ use sim::sentences;
 
 sentences! {
     /// The plan in a sentence; pressures in kPa.
-    steps(count, car, smoke, firmest, normal) "{count} steps for {car}: smoke at {smoke} kPa first, pressure up to {firmest} kPa where the pipes see boost (normal boost {normal} kPa), never more than {smoke} kPa where it can reach the crankcase's seals.";
+    steps(count, car, smoke, firmest, normal, shut, open) "{count} steps for {car}: smoke at {smoke} kPa first, pressure up to {firmest} kPa where the pipes see boost (normal boost {normal} kPa). The crankcase's seals bear no more than {smoke} kPa: steps {shut} shut the crankcase in and stay below; steps {open} go above and are safe only with filler cap out and breather open.";
     /// A step's pressure.
     at_most(kpa, psi, why) "At most {kpa} kPa gauge ({psi} psi): {why}.";
     /// What a tight car shows.
@@ -23,6 +23,8 @@ sentences! {
     HOLES "Round, sharp holes at any place that this reaches.";
     /// Under the picture.
     PRESSURES "The steps in their order; none goes above normal boost.";
+    /// Head of what is said before the steps.
+    BEFORE "Before the first step";
     /// Head of the picture.
     HIGHEST "highest pressure of each step, kPa gauge";
 }

@@ -50,6 +50,9 @@ struct Step {
     minutes: f64,
     readings: Vec<Shown>,
     words: String,
+    /// Dangers of the work, then how it is done, line by line.
+    cautions: Vec<String>,
+    how: Vec<String>,
 }
 
 impl From<&Done> for Step {
@@ -66,6 +69,8 @@ impl From<&Done> for Step {
             minutes: done.action.minutes,
             readings: done.readings.iter().map(shown).collect(),
             words: done.words.clone(),
+            cautions: done.action.procedure.cautions.clone(),
+            how: done.action.procedure.lines(),
         }
     }
 }
@@ -166,7 +171,8 @@ impl Lesson {
         serde_json::json!({ "codes": codes, "stalls": stalls }).to_string()
     }
 
-    /// Does it; what was seen, as JSON: `{key, what, minutes, readings, words}`.
+    /// Does it; what was seen, as JSON: `{key, what, minutes, readings, words, cautions,
+    /// how}`.
     ///
     /// # Errors
     /// There is no such action left.

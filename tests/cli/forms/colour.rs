@@ -34,7 +34,7 @@ fn dangers_and_cautions_are_coloured_and_nothing_else_changes() {
         "workshop flow --vehicle scenarios/vehicles/brindle-16.toml --place cold_pipe --flow";
     let danger = [
         words(danger),
-        vec!["1 g/s".into(), "--pressure".into(), "3 bar gauge".into()],
+        vec!["1 g/s".into(), "--pressure".into(), "1.3 bar gauge".into()],
     ]
     .concat();
     let caution = words("simulate scenarios/stuck-wastegate.toml");

@@ -119,6 +119,11 @@ pub const CASES: &[Case] = &[
         &["scenarios/workshop/verify.toml"],
         &["scenarios/workshop/verify.toml", CAR],
     ),
+    case(
+        "workshop known-hole",
+        &["scenarios/workshop/known-hole.toml"],
+        &["scenarios/workshop/known-hole.toml", CAR],
+    ),
     case("workshop plan", &[CAR], &[CAR]),
     Case {
         needs: &["--out"],

@@ -22,6 +22,7 @@ use sim::network::Vehicle;
 use sim::solve::explicit::Refused;
 use sim::study::workshop::decay::{Checked, DecayTest, Found, Heat, Pair};
 use sim::study::workshop::in_car::{Car, around, normal_boost};
+use sim::study::workshop::plan::on_bench;
 use sim::study::workshop::{AIR, gentle, hole_flow, sharp_hole};
 use sim::units::round;
 
@@ -33,6 +34,9 @@ Examples:
       --vehicle scenarios/vehicles/brindle-16.toml --place manifold_gasket
   falseair workshop decay --volume '8 L' --start-pressure '60 kPa gauge' \\
       --time '30 s' --leak 'round_hole diameter=1 mm' --plot trace.svg
+
+Above 138 kPa gauge nothing is tested on the car; a part off the car takes
+--bench: 1.5 times normal boost, 200 kPa at most.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 
@@ -138,6 +142,8 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     let (test, source) = options.given.read()?;
     let wrong = |m| mistake(&source, &m);
     let car = vehicle(&source, test.vehicle.as_ref())?;
+    let normal = car.as_ref().map(normal_boost);
+    test.allowed(normal).map_err(wrong)?;
     let checked = test.checked(car.as_ref()).map_err(wrong)?;
     if car.is_some() {
         test.holds(test.place(), "place").map_err(wrong)?;
@@ -170,9 +176,9 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
             measure(&test, &checked, car.as_ref(), &found, &pair, second).map_err(refused)?
         }
     };
-    let normal = car.as_ref().map(normal_boost);
     let above = test.danger(normal).map(|excess| excess.to_string());
     file.warnings.dangers.extend(above);
+    file.warnings.dangers.extend(on_bench(test.bench, normal));
     let notes = &mut file.warnings.notes;
     notes.splice(0..0, gentle(test.start_pressure, normal));
     file.car = car.map(|car| car.name);

@@ -2,6 +2,7 @@
 
 mod page;
 
+use crate::answer::how::How;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::input::case::car;
 use crate::page::record::{digits, fixed};
@@ -9,6 +10,7 @@ use crate::record;
 use crate::say::{workshop, workshop_plan as say};
 use sim::study::workshop::in_car::normal_boost;
 use sim::study::workshop::plan::{Stage, TIGHT, Tight, plan};
+use sim::study::workshop::procedures::Protection;
 use sim::units::round;
 use std::path::PathBuf;
 
@@ -66,10 +68,8 @@ record! {
         why: String;
         /// Of all that is shut in.
         volume_l: Option<f64>;
-        /// What is done first.
-        prepare: Vec<String>;
-        /// How it is read.
-        read: Vec<String>;
+        /// How it is done.
+        procedure: How;
         /// What a tight car shows.
         tight: String;
         /// Until half the pressure is left, where valves and rings let out air.
@@ -112,7 +112,7 @@ pub(super) fn run(options: &Plan) -> Result<Answer, Trouble> {
     let name = &network.vehicle.name;
     let steps = stages.iter().enumerate();
     let file = File {
-        says: say::steps(stages.len(), name, &smoke, firmest, normal),
+        says: says(&stages, name, &[smoke, firmest, normal]),
         vehicle: name.clone(),
         normal_boost_kpa: boost / 1e3,
         steps: steps.map(|(i, stage)| Step::new(i + 1, stage)).collect(),
@@ -145,8 +145,7 @@ impl Step {
             pressure_psi: stage.pressure / 1e3 / KPA_PER_PSI,
             why: stage.why.clone(),
             volume_l: stage.volume.map(|v| v * 1e3),
-            prepare: stage.prepare.clone(),
-            read: stage.read.clone(),
+            procedure: How::new(&stage.procedure),
             tight: tight(stage),
             tight_half_pressure_s: half,
             tight_hole_mm: hole,
@@ -160,10 +159,35 @@ impl Step {
     }
 }
 
+/// The plan in a sentence: which steps shut the crankcase in, and which are safe only with it open.
+fn says(stages: &[Stage], name: &str, [smoke, firmest, normal]: &[String; 3]) -> String {
+    let those = |protection: Protection| {
+        let numbers = stages.iter().zip(1..).filter_map(|(stage, i): (_, usize)| {
+            let with = stage.procedure.protection.contains(&protection);
+            with.then(|| i.to_string())
+        });
+        listed(&numbers.collect::<Vec<_>>())
+    };
+    let (shut, open) = (those(Protection::MachineRelief), those(Protection::CapOff));
+    say::steps(stages.len(), name, smoke, firmest, normal, shut, open)
+}
+
+/// `3, 4 and 8`.
+fn listed(all: &[String]) -> String {
+    match all {
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => all.join(""),
+    }
+}
+
 fn tight(stage: &Stage) -> String {
     match stage.tight {
         Tight::NoSmoke => say::NO_SMOKE.into(),
-        Tight::Holds(hole) => say::holds(round(TIGHT.0 / 1e3, 3), TIGHT.1, round(hole * 1e3, 2)),
+        Tight::Holds(hole) => say::holds(
+            round(TIGHT.0 / 1e3, 3),
+            TIGHT.1,
+            round((hole * 1e3).max(0.01), 2),
+        ),
         Tight::Rings(half) => say::rings(round(half, 2)),
     }
 }

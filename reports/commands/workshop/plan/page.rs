@@ -22,13 +22,15 @@ impl Answers for File {
 
     fn page(&self) -> Page {
         let steps = self.steps.iter().enumerate();
+        let steps = steps.map(|(i, step)| step.section(i));
+        let cautions = self.cautions.iter().map(|said| said.to_string());
+        let before = Section::new(say::BEFORE, cautions.map(Block::Caution).collect());
         let sheet = Sheet {
             title: "Pressure and smoke tests of the air path",
             car: Some(&self.vehicle),
             says: &self.says,
             blocks: vec![Block::Picture(self.picture())],
-            sections: steps.map(|(i, step)| step.section(i)).collect(),
-            cautions: &self.cautions,
+            sections: [before].into_iter().chain(steps).collect(),
             ..Sheet::default()
         };
         sheet.page()
@@ -62,12 +64,9 @@ impl Step {
             Some(litres) => say::tight_volume(number(litres, 2), &self.tight),
             None => say::tight(&self.tight),
         };
-        let mut blocks = vec![
-            Block::Words(say::at_most(kpa, psi, &self.why)),
-            Block::Checks(self.prepare.clone()),
-            Block::List(self.read.clone()),
-            Block::Words(tight),
-        ];
+        let mut blocks = vec![Block::Words(say::at_most(kpa, psi, &self.why))];
+        blocks.extend(self.procedure.blocks());
+        blocks.push(Block::Words(tight));
         blocks.extend(self.holes(i).map(Block::Table));
         let places = self.places.iter().map(|spot| spot.place.replace('_', " "));
         let places: Vec<String> = places.collect();

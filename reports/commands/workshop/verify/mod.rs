@@ -18,7 +18,7 @@ use crate::say::{workshop, workshop_verify as say};
 use clap::ValueHint;
 use sim::network::readings::FORMS;
 use sim::network::{Defect, Vehicle};
-use sim::study::workshop::in_car::{Car, with_boost};
+use sim::study::workshop::in_car::{Car, normal_boost, with_boost};
 use sim::study::workshop::verify::{Bench, Datum, Fitted, Quantity, Verify as Question, verdict};
 
 pub(super) const HELP: &str = "\
@@ -135,7 +135,7 @@ record! {
         after: Side;
         /// The most that may be left, in the running car.
         in_car: Option<InCar>;
-        /// What stays open.
+        /// What is dangerous, then what stays open.
         warnings: Warnings;
         /// Of the work and the tests.
         cautions: Vec<&'static str>;
@@ -190,7 +190,7 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
             work: question.work.clone(),
         },
         in_car,
-        warnings: warnings(&before, &after, &later),
+        warnings: warnings(&question, normal_boost(&car), [&before, &after], &later),
         cautions: cautions(&question),
         before: Side::new(&bench, &before, &earlier),
         after: Side::new(&bench, &after, &later),
@@ -279,8 +279,19 @@ fn in_car(
     Some(InCar::new(&car, &vehicle.name, &largest, None))
 }
 
-fn warnings(before: &[Datum], after: &[Datum], later: &Fitted) -> Warnings {
+fn warnings(
+    question: &Question,
+    boost: f64,
+    [before, after]: [&[Datum]; 2],
+    later: &Fitted,
+) -> Warnings {
     let mut warnings = Warnings::default();
+    for excess in question.dangers(boost) {
+        let said = excess.to_string();
+        if !warnings.dangers.contains(&said) {
+            warnings.dangers.push(said);
+        }
+    }
     let alike = before.len() == after.len()
         && (before.iter().zip(after)).all(|(a, b)| match (&a.quantity, &b.quantity) {
             (Quantity::Area(..), Quantity::Area(..)) => true,

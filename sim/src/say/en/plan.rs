@@ -49,6 +49,22 @@ crate::sentences! {
     allowed_in_one_step(found, on, step, lower, allowed, lower_why)
         "the test pressure of {found} kPa gauge at {on} is allowed by `workshop plan` in the \
          step `{step}` only; in the step `{lower}` no more than {allowed} kPa: {lower_why}";
+    /// The highest of all on the car; pressures in kPa.
+    above_any_on_car(found, most, bench)
+        "a test pressure of {found} kPa gauge is not worked out: on the car nothing is tested \
+         above {most} kPa (20 psi). Let the pressure off. A part that is off the car may be tested \
+         with `bench`, at 1.5 times normal boost and {bench} kPa at most";
+    above_bench(found, most, boost)
+        "a test pressure of {found} kPa gauge is not worked out: off the car a part is tested at \
+         1.5 times its normal boost of {boost} kPa and 200 kPa at most, here {most} kPa. Let the \
+         pressure off";
+    above_bench_unknown(found, most)
+        "a test pressure of {found} kPa gauge is not worked out: off the car a part is tested at \
+         1.5 times its normal boost, which nobody says here: give the `vehicle`; without it \
+         {most} kPa is the most. Let the pressure off";
+    on_bench(most)
+        "the part is off the car: test it under water or behind a guard, nobody in line with a \
+         plug, up to {most} kPa gauge at most";
     also_above_boost(said, boost)
         "{said}. It is also above this car's normal boost of {boost:.0} kPa: never test above it";
 }
@@ -66,7 +82,7 @@ crate::sentences! {
          strong lamp at every joint.";
     smoke_from_exhaust()
         "Smoke from the exhaust is no leak of the intake: one cylinder stands with both valves \
-         open. Turn the engine by hand a little and look again.";
+         open.";
     valve_stays_shut() "The recirculation valve stays shut at this pressure.";
     plug_charge_pipes()
         "Take the hose off the compressor outlet and plug it; take the hose off the throttle \
@@ -82,26 +98,26 @@ crate::sentences! {
          walls, then read the gauge against the watch.";
     soapy_water() "Soapy water at joints, cooler tanks and hose ends shows where.";
     throttle_held_open()
-        "Hose back on the throttle, plug at the compressor outlet stays; hold the throttle open \
-         by the maker's way, not by wedging it.";
+        "Take the hose off the compressor outlet and plug it, plug secured; the hose at the throttle \
+         is on. Hold the throttle open by the maker's way, not by wedging it.";
     filler_cap_out()
         "Take out the filler cap and leave the breather open to the air: what passes the rings \
          must get out. Never block the crankcase vent.";
-    blank_servo_and_purge() "Blank off the hoses of brake servo and purge valve at the manifold.";
+    blank_servo_and_purge() "Blank off the ports of brake servo and purge valve at the manifold.";
     ventilation_hose_in_sight()
         "Put the ventilation valve's hose in sight: air out of it towards the crankcase means \
          the valve does not shut.";
     read_again_sealed_off()
         "Read as before, then again with the suspect part sealed off: the difference is its own \
          (`workshop decay` with a `reference`).";
-    turn_to_least() "Turn the engine by hand to the position that lets out least.";
     plug_behind_meter()
         "Plug the duct behind the meter (the meter itself is not made for pressure); all other \
          hoses back on.";
     breather_hose_plugged()
         "Take the breather hose off the crankcase end and plug the hose, never the crankcase: \
          its vent stays open to the air, filler cap out.";
-    throttle_as_before() "Throttle held open as before; servo and purge hoses stay blanked off.";
+    throttle_as_before() "Hold the throttle open by the maker's way; blank off the ports of brake servo and purge \
+         valve at the manifold.";
     rings_pass_here_too()
         "Valves and rings let air out here too: what counts is the fall against that with the \
          union or duct joint sealed by hand-tight tape or clamp.";
@@ -125,13 +141,13 @@ crate::sentences! {
     crankcase_open()
         "Filler cap out, breather hose left on and open, air box open: what passes valves and \
          rings must get out before it presses on the crankcase's seals.";
-    smoke_through_cylinder()
-        "Smoke goes on through a cylinder with both valves open into the intake: turn the \
-         engine by hand until it does not.";
     look_at_exhaust() "Look at manifold, turbine flanges and every joint up to the sensor.";
     valve_opens_by_itself(pressure)
         "The recirculation valve opens by itself from {pressure:.0} kPa when its signal hose is \
          open, and looks like a leak: stay below, or feed that hose with the test pressure.";
+    rod_stays(pressure)
+        "The rod should stand still, for it moves near {pressure:.0} kPa, above what is tested here; so \
+         should the gauge.";
     rod_moves(pressure)
         "The rod should begin to move near {pressure:.0} kPa and the gauge stand still; so \
          small a volume empties through any hole at once.";

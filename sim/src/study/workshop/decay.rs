@@ -9,7 +9,7 @@
 
 pub use super::emptying::{Checked, FILM_DOUBT, Found, Heat, Pair};
 use super::mistake;
-use super::plan::{Excess, Step, Tested, danger};
+use super::plan::{Excess, Step, Tested, allowed, danger};
 pub use super::section::Section;
 use crate::leak::Shape;
 use crate::network::{Place, Vehicle};
@@ -72,6 +72,8 @@ tables! {
         boost: GaugePressure [1e3, 4e5] or None,
         /// where in the vehicle the leak is; `cold_pipe` if not given
         place: Place or None,
+        /// the part is off the car, on the bench: 1.5 times normal boost is allowed, 200 kPa at most
+        bench: bool = false,
     }
 }
 
@@ -156,9 +158,23 @@ impl DecayTest<f64> {
         self.place.unwrap_or(Place::ColdPipe)
     }
 
+    /// Whether its pressures may be used at all; `boost` is the car's normal one, Pa gauge.
+    ///
+    /// # Errors
+    /// A pressure above all that is tested with.
+    pub fn allowed(&self, boost: Option<f64>) -> Result<(), Mistake> {
+        allowed("start_pressure", self.start_pressure, self.bench, boost)?;
+        let second = self.reference.as_ref().map(|second| second.start_pressure);
+        let second = second.unwrap_or(f64::MIN);
+        allowed("reference.start_pressure", second, self.bench, boost)
+    }
+
     /// What is dangerous about the pressure of this test, by the limits of the plan; `boost`
-    /// is the car's normal one, Pa gauge.
+    /// is the car's normal one, Pa gauge. On the bench no part of the car is pressed on.
     pub fn danger(&self, boost: Option<f64>) -> Option<Excess> {
+        if self.bench {
+            return None;
+        }
         let tested = match (self.volume, self.place) {
             (None, _) => Tested::Section(self.section),
             (Some(_), Some(place)) => Tested::Place(place),

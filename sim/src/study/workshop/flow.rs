@@ -2,7 +2,7 @@
 //! shows what it takes.
 
 pub use super::meter::Shown;
-use super::plan::{Excess, Step, Tested, danger};
+use super::plan::{Excess, Step, Tested, allowed, danger};
 use super::{AIR, EVEN, Span, effective_flow, interval, mistake};
 use crate::flow::isentropic::{choked_function_squared, critical_pressure_ratio, flow_function};
 use crate::flow::orifice::Discharge;
@@ -34,6 +34,7 @@ tables! {
     ///     boost: None,
     ///     vehicle: None,
     ///     place: None,
+    ///     bench: false,
     /// };
     /// let area = test.find().unwrap().area;
     /// let size = |area| sharp_hole(area, 151_325.0, 101_325.0);
@@ -69,6 +70,8 @@ tables! {
         vehicle: String or None,
         /// where in the vehicle the leak is; `cold_pipe` if not given
         place: Place or None,
+        /// the part is off the car, on the bench: 1.5 times normal boost is allowed, 200 kPa at most
+        bench: bool = false,
     }
 }
 
@@ -155,9 +158,22 @@ impl FlowTest<f64> {
         self.place.unwrap_or(Place::ColdPipe)
     }
 
+    /// Whether its pressures may be used at all; `boost` is the car's normal one, Pa gauge.
+    ///
+    /// # Errors
+    /// A pressure above all that is tested with.
+    pub fn allowed(&self, boost: Option<f64>) -> Result<(), Mistake> {
+        allowed("pressure", self.pressure, self.bench, boost)?;
+        let second = self.second_pressure.unwrap_or(f64::MIN);
+        allowed("second_pressure", second, self.bench, boost)
+    }
+
     /// What is dangerous about the pressure of this test, by the limits of the plan; `boost`
-    /// is the car's normal one, Pa gauge.
+    /// is the car's normal one, Pa gauge. On the bench no part of the car is pressed on.
     pub fn danger(&self, boost: Option<f64>) -> Option<Excess> {
+        if self.bench {
+            return None;
+        }
         let tested = self.place.map_or(Tested::OneOf(&Step::ALL), Tested::Place);
         let second = self.second_pressure.unwrap_or(f64::MIN);
         danger(self.pressure.max(second), tested, boost)

@@ -3,6 +3,7 @@
 
 use crate::network::{Place, Reading};
 use crate::say::judging as say;
+use crate::study::workshop::procedures::Test;
 
 /// Minutes for readings at a condition that was not driven yet, and for an instrument
 /// that must be fitted.
@@ -14,14 +15,14 @@ pub(super) const SECTION: f64 = 25.0;
 pub(super) const SECTION_DOUBT: (f64, f64) = (0.12, 0.5e-3);
 
 /// Sections that can be shut off and tested by pressure decay.
-pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
+pub const SECTIONS: [(Test, &str, &[Place]); 3] = [
     (
-        "decay_inlet_duct",
+        Test::Duct,
         say::decay_inlet_duct(),
         &[Place::InletDuct, Place::BreatherUnion],
     ),
     (
-        "decay_boost_side",
+        Test::Charge,
         say::decay_boost_side(),
         &[
             Place::HotPipe,
@@ -34,7 +35,7 @@ pub const SECTIONS: [(&str, &str, &[Place]); 3] = [
         ],
     ),
     (
-        "decay_manifold",
+        Test::ManifoldFlow,
         say::flow_manifold(),
         &[Place::ManifoldGasket, Place::VacuumLine],
     ),

@@ -6,6 +6,7 @@ use crate::control::{SpeedMode, ThrottleMode};
 use crate::network::Reading;
 use crate::study::running::condition::Condition;
 use crate::study::running::dangers::{Aims, Danger, Driven};
+use crate::study::workshop::procedures::Test;
 
 /// What the evidence says of dangers.
 #[derive(Clone, Debug, Default)]
@@ -19,6 +20,15 @@ pub(super) struct Dangerous {
 }
 
 impl Condition {
+    /// How readings are taken at it.
+    pub(super) fn read(&self) -> Test {
+        match (self.command.speed, self.command.throttle) {
+            (SpeedMode::Free, _) => Test::ReadIdle,
+            (_, ThrottleMode::Torque(_)) => Test::ReadCruise,
+            (_, ThrottleMode::Pedal) => Test::ReadLoad,
+        }
+    }
+
     /// Whether the engine is loaded there: anything but running free.
     pub fn loads(&self) -> bool {
         self.command.speed != SpeedMode::Free

@@ -17,6 +17,7 @@ use crate::solve::Failure;
 use crate::study::knowing::doubt::CarDoubt;
 use crate::study::running::condition::{Condition, standard};
 use crate::study::running::simulate::Comparison;
+use crate::study::workshop::procedures::{OfCar, Procedure};
 
 /// A car with a hidden fault.
 ///
@@ -56,6 +57,8 @@ pub struct Action {
     pub what: String,
     /// Minutes of work.
     pub minutes: f64,
+    /// How it is done at this car.
+    pub procedure: Procedure,
 }
 
 /// Something that was done.
@@ -126,15 +129,20 @@ impl Exercise {
         let checks = Check::WORDS.iter().map(|(_, check, _)| *check);
         let checks = checks
             .filter(|check| check.tells(metering))
-            .map(check_action);
-        let sections = SECTIONS.iter().map(|(key, what, _)| Action {
-            key: (*key).into(),
+            .map(|check| check_action(check, &self.of_car()));
+        let sections = SECTIONS.iter().map(|(test, what, _)| Action {
+            key: test.word().into(),
             what: (*what).into(),
             minutes: SECTION,
+            procedure: test.procedure(&self.of_car()),
         });
         let all = drives.chain(checks).chain(sections);
         all.filter(|action| !self.done.iter().any(|done| done.action.key == action.key))
             .collect()
+    }
+
+    fn of_car(&self) -> OfCar {
+        OfCar::new(&self.car.vehicle)
     }
 
     /// Drives, with the condition and what is read there.
@@ -148,14 +156,17 @@ impl Exercise {
                     key: format!("readings_{word}"),
                     what: say::plug_readings(&condition.name),
                     minutes: DRIVE,
+                    procedure: condition.read().procedure(&self.of_car()),
                 };
                 let extra = EXTRA.iter().map({
                     let name = condition.name.clone();
+                    let procedure = condition.read().with_gauge(&self.of_car());
                     move |(reading, what)| {
                         let action = Action {
                             key: format!("{}_{word}", FORMS[*reading as usize].key),
                             what: say::reading_at(what, &name),
                             minutes: FITTED,
+                            procedure: procedure.clone(),
                         };
                         (action, c, vec![*reading])
                     }
@@ -228,7 +239,7 @@ impl Exercise {
     }
 
     fn section(&mut self, key: &str) -> Option<String> {
-        let (_, _, places) = SECTIONS.iter().find(|(section, ..)| *section == key)?;
+        let (_, _, places) = SECTIONS.iter().find(|(test, ..)| test.word() == key)?;
         let hole = hole(&self.truth, places);
         let (share, least) = SECTION_DOUBT;
         let deviation = least.hypot(share * hole);
@@ -290,11 +301,12 @@ impl Exercise {
     }
 }
 
-fn check_action(check: Check) -> Action {
+fn check_action(check: Check, of_car: &OfCar) -> Action {
     Action {
         key: check.word().into(),
         what: check.meaning().into(),
         minutes: check.minutes(),
+        procedure: check.test().procedure(of_car),
     }
 }
 

@@ -17,6 +17,7 @@ use crate::network::readings::FORMS;
 use crate::network::{Place, Reading};
 use crate::say::judging as say;
 use crate::study::knowing::doubt::instrument;
+use crate::study::workshop::procedures::{OfCar, Procedure};
 use nalgebra::{DMatrix, DVector};
 use statrs::function::erf::erf_inv;
 use std::f64::consts::{LN_2, PI, SQRT_2};
@@ -41,6 +42,8 @@ pub struct NextTest {
     pub minutes: f64,
     /// What its outcomes would mean.
     pub meaning: Vec<String>,
+    /// How it is done at this car.
+    pub procedure: Procedure,
 }
 
 /// A hypothesis while tests are weighed.
@@ -75,8 +78,9 @@ pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis)
     let candidates = candidates(ladders, diagnosis);
     let car = &ladders.car.network;
     let metering = car.vehicle.metering;
-    let mut tests: Vec<NextTest> = checks(metering, evidence, diagnosis, &candidates);
-    tests.extend(sections(evidence, &candidates));
+    let of_car = OfCar::new(&car.vehicle);
+    let mut tests: Vec<NextTest> = checks(metering, &of_car, evidence, diagnosis, &candidates);
+    tests.extend(sections(&of_car, evidence, &candidates));
     tests.extend(measurements(ladders, evidence, diagnosis, &candidates));
     let urgent = |test: &NextTest| {
         let mut checks = Check::WORDS.iter();
@@ -124,6 +128,7 @@ fn candidates(ladders: &Ladders, diagnosis: &Diagnosis) -> Vec<Candidate> {
 
 fn checks(
     metering: Metering,
+    of_car: &OfCar,
     evidence: &Evidence,
     diagnosis: &Diagnosis,
     candidates: &[Candidate],
@@ -144,6 +149,7 @@ fn checks(
             gain: counted(candidates, &odds),
             minutes: check.minutes(),
             meaning: outcomes(check, candidates, &odds),
+            procedure: check.test().procedure(of_car),
         }
     });
     tests.collect()
@@ -187,10 +193,10 @@ fn outcomes(check: Check, candidates: &[Candidate], odds: &[Vec<f64>]) -> Vec<St
     said.collect()
 }
 
-fn sections(evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
+fn sections(of_car: &OfCar, evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
     let done = |places: &[Place]| evidence.openings.iter().any(|o| o.places == places);
-    let left = SECTIONS.iter().filter(|(_, _, places)| !done(places));
-    let tests = left.map(|(key, what, places)| {
+    let left = SECTIONS.iter().filter(|(.., places)| !done(places));
+    let tests = left.map(|(test, what, places)| {
         let hole = |c: &Candidate| hole(&c.faults, places);
         let (share, least) = SECTION_DOUBT;
         let laws = candidates.iter().map(|c| {
@@ -207,11 +213,12 @@ fn sections(evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
             hole => say::would_leak(&c.name, hole * 1e3),
         });
         NextTest {
-            test: (*key).into(),
+            test: test.word().into(),
             what: (*what).into(),
             gain: drawn(&laws.flatten().collect::<Vec<_>>()),
             minutes: SECTION,
             meaning: expected.collect(),
+            procedure: test.procedure(of_car),
         }
     });
     tests.collect()
@@ -225,6 +232,7 @@ fn measurements(
     diagnosis: &Diagnosis,
     candidates: &[Candidate],
 ) -> Vec<NextTest> {
+    let of_car = OfCar::new(&ladders.car.network.vehicle);
     let mut tests = Vec::new();
     for (c, condition) in ladders.conditions.iter().enumerate() {
         if !diagnosis.dangers.is_empty() && condition.loads() {
@@ -237,19 +245,25 @@ fn measurements(
         let driven = evidence.reads.iter().any(|read| read.condition == c);
         let word = condition.name.replace(' ', "_");
         let plug = PLUG.iter().copied().filter(|reading| !taken(*reading));
+        let how = [
+            condition.read().procedure(&of_car),
+            condition.read().with_gauge(&of_car),
+        ];
         let bundles = std::iter::once((
             plug.collect::<Vec<_>>(),
             format!("readings_{word}"),
             say::plug_readings(&condition.name),
             if driven { 0.5 * DRIVE } else { DRIVE },
+            &how[0],
         ));
         let extra = EXTRA.iter().filter(|(reading, _)| !taken(*reading));
         let extra = extra.map(|(reading, what)| {
             let key = FORMS[*reading as usize].key;
             let what = say::reading_at(what, &condition.name);
-            (vec![*reading], format!("{key}_{word}"), what, FITTED)
+            let key = format!("{key}_{word}");
+            (vec![*reading], key, what, FITTED, &how[1])
         });
-        for (readings, test, what, minutes) in bundles.chain(extra) {
+        for (readings, test, what, minutes, how) in bundles.chain(extra) {
             let laws: Vec<(usize, f64, Law)> = (candidates.iter().enumerate())
                 .filter_map(|(k, candidate)| {
                     let law = predicted(ladders, evidence, diagnosis, candidate, c, &readings)?;
@@ -270,6 +284,7 @@ fn measurements(
                 what,
                 minutes,
                 meaning: meaning.collect(),
+                procedure: how.clone(),
                 gain: drawn(
                     &laws
                         .into_iter()

@@ -1,13 +1,15 @@
 //! A plan of pressure and smoke tests for one car: stages in their order, each with
 //! a safe pressure, what to blank off, and what a tight system and holes would show.
 
+mod hard;
 mod limit;
 mod stages;
 
+pub use hard::{BENCH_SHARE, ON_BENCH, ON_CAR, allowed, most, on_bench};
 pub use limit::{Above, Excess, Limit, Step, Tested, Why, danger};
 
 use super::emptying::{Checked, Heat};
-use super::in_car::normal_boost;
+use super::procedures::{OfCar, Procedure};
 use super::section::Section;
 use super::{AIR, effective_flow, sharp_hole};
 use crate::leak::Shape;
@@ -31,6 +33,8 @@ pub const MANIFOLD: f64 = 68_948.0;
 pub const HOLES: [f64; 3] = [1e-3, 2e-3, 3e-3];
 /// A gauge that falls by less than this, Pa, in this time, s, shows no leak.
 pub const TIGHT: (f64, f64) = (1e3, 60.0);
+/// Shortest time, s, that a person reads off a watch (own choice).
+pub const READABLE: f64 = 0.5;
 /// Bore of pipes and of a charge cooler's passages, for the heat of their walls, m (judgement).
 const BORE: f64 = 0.04;
 
@@ -47,10 +51,8 @@ pub struct Stage {
     pub volume: Option<f64>,
     /// Places where a leak lets air out of it.
     pub places: Vec<Place>,
-    /// What to blank off, open or clamp.
-    pub prepare: Vec<String>,
-    /// How to read it.
-    pub read: Vec<String>,
+    /// How it is done.
+    pub procedure: Procedure,
     /// What a sound system shows.
     pub tight: Tight,
     /// What holes show, wherever in the stage they are.
@@ -75,12 +77,9 @@ pub struct Hole {
     pub diameter: f64,
     /// At the stage's pressure, kg/s.
     pub flow: f64,
-    /// Until half the pressure is left, s; none where no volume is known.
+    /// Until half the pressure is left, s; none where no volume is known, or where it is gone before
+    /// a watch can be read ([`READABLE`]).
     pub half: Option<f64>,
-}
-
-fn known(texts: &[&str]) -> Vec<String> {
-    texts.iter().map(|text| (*text).to_string()).collect()
 }
 
 /// The plan for a car in the workshop's air.
@@ -98,7 +97,7 @@ pub fn plan(car: &Vehicle<f64>, ambient: &Ambient) -> Vec<Stage> {
     let planner = Planner {
         car,
         ambient,
-        boost: normal_boost(car),
+        of_car: OfCar::new(car),
     };
     vec![
         planner.smoke(),
@@ -115,13 +114,13 @@ pub fn plan(car: &Vehicle<f64>, ambient: &Ambient) -> Vec<Stage> {
 struct Planner<'a> {
     car: &'a Vehicle<f64>,
     ambient: &'a Ambient,
-    boost: f64,
+    of_car: OfCar,
 }
 
 impl Planner<'_> {
     /// A step's highest pressure, Pa gauge, and why it is that.
     fn limit(&self, step: Step) -> (f64, String) {
-        let Limit { pressure, why } = step.limit(Some(self.boost));
+        let Limit { pressure, why } = step.limit(Some(self.of_car.boost));
         (pressure, why.to_string())
     }
 
@@ -155,7 +154,9 @@ impl Planner<'_> {
             Hole {
                 diameter,
                 flow: through(&gas(outside), &gas(outside + pressure)).mass.abs(),
-                half: volume.and_then(|v| self.half(&self.checked(pressure, v, bore), through)),
+                half: volume
+                    .and_then(|v| self.half(&self.checked(pressure, v, bore), through))
+                    .filter(|time| *time >= READABLE),
             }
         });
         holes.collect()

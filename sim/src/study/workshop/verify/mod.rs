@@ -14,6 +14,7 @@ pub use model::Bench;
 use super::amount;
 use super::decay::DecayTest;
 use super::mistake;
+use super::plan::Excess;
 use crate::control::{BoostControl, Command};
 use crate::network::readings::FORMS;
 use crate::network::{Defect, Fault, Leak, Network, Reading};
@@ -143,6 +144,14 @@ impl Verify<f64> {
     /// As [`amount::defect`].
     pub fn defect(&self) -> Result<Defect, Mistake> {
         amount::defect(self.leak.as_ref(), self.fault.as_ref())
+    }
+
+    /// What is dangerous about the pressures of the decay tests before and after, by the limits of
+    /// the plan; `boost` is the car's normal one, Pa gauge.
+    pub fn dangers(&self, boost: f64) -> Vec<Excess> {
+        let tests = [&self.before_decay, &self.after_decay];
+        let tests = tests.into_iter().flatten();
+        tests.filter_map(|test| test.danger(Some(boost))).collect()
     }
 
     /// Names and orders of the points that readings may be taken at.

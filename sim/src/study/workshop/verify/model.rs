@@ -12,6 +12,7 @@ use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use crate::study::running::simulate::{Comparison, side};
 use crate::study::workshop::decay::DecayTest;
+use crate::study::workshop::in_car::normal_boost;
 use crate::study::workshop::{AIR, Z90, effective_flow, mistake};
 
 /// The car, ready to be given a fault of any size.
@@ -72,6 +73,7 @@ impl Bench {
                 return Err(mistake(key, message));
             }
         }
+        test.allowed(Some(normal_boost(&self.comparison.network.vehicle)))?;
         test.holds(place, "section")?;
         let checked = test.checked(Some(&self.comparison.network.vehicle))?;
         let (pair, second) = (test.pair()?, test.second()?);
