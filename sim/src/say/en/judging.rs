@@ -52,3 +52,14 @@ crate::sentences! {
     leaks_as_hole(millimetres) "leaks as a {millimetres:.1} mm hole";
     tight() "tight, as far as the test can tell";
 }
+
+// Confirm at the part.
+crate::sentences! {
+    look_at_it() "look at the part itself";
+    /// Of a check that loads the engine.
+    once_safe(check)
+        "{check}: only once nothing above says that full load could be dangerous";
+    it_finds(found) "it finds {found}";
+    it_reads(least, most, this, other, there)
+        "it reads outside {least} to {most} ({this} with this fault, {there} with {other})";
+}

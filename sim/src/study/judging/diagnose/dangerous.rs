@@ -46,7 +46,7 @@ impl Dangerous {
     pub fn new(ladders: &Ladders, evidence: &Evidence) -> Self {
         let car = &ladders.car.network;
         let aims = Aims {
-            vehicle: &car.vehicle,
+            vehicle: Some(&car.vehicle),
             ambient: car.ambient.pressure,
             estimated: evidence.estimated,
         };
@@ -75,14 +75,7 @@ impl Dangerous {
 
     /// Of all other points of a log the worst of each hazard.
     fn add_passed(&mut self, aims: &Aims, passed: &[Driven]) {
-        let mut worst: Vec<Danger> = Vec::new();
-        for danger in passed.iter().flat_map(|driven| aims.dangers(driven)) {
-            match worst.iter_mut().find(|known| known.hazard == danger.hazard) {
-                Some(known) if known.excess() < danger.excess() => *known = danger,
-                Some(_) => {}
-                None => worst.push(danger),
-            }
-        }
+        let mut worst = Danger::worst(passed.iter().flat_map(|driven| aims.dangers(driven)));
         let known = |new: &Danger| {
             let mut all = self.dangers.iter();
             all.any(|known| known.hazard == new.hazard && known.excess() >= new.excess())
