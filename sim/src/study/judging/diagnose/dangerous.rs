@@ -2,7 +2,7 @@
 
 use super::evidence::Evidence;
 use super::ladders::Ladders;
-use crate::control::{SpeedMode, ThrottleMode};
+use crate::control::SpeedMode;
 use crate::network::Reading;
 use crate::study::running::condition::Condition;
 use crate::study::running::dangers::{Aims, Danger, Driven};
@@ -25,19 +25,12 @@ impl Condition {
     }
 
     fn driven(&self, index: usize, evidence: &Evidence) -> Driven {
-        let (speed, pedal) = match (self.command.speed, self.command.throttle) {
-            (SpeedMode::Held(speed), ThrottleMode::Torque(_)) => (Some(speed), None),
-            (SpeedMode::Held(speed), _) => (Some(speed), Some(self.command.pedal)),
-            _ => (None, Some(self.command.pedal)),
-        };
         let reads = evidence.reads.iter().filter(|read| read.condition == index);
+        let reads = reads.map(|read| (read.reading, read.value)).collect();
         let commanded = evidence.commanded.iter().find(|(c, _)| *c == index);
         Driven {
-            name: self.name.clone(),
-            speed,
-            pedal,
-            reads: reads.map(|read| (read.reading, read.value)).collect(),
             commanded: commanded.map(|(_, said)| *said).unwrap_or_default(),
+            ..Driven::by(&self.name, &self.command, reads)
         }
     }
 }

@@ -1,6 +1,7 @@
 //! A point at which an engine was driven: read from a car, or the model's own.
 
 use super::judge::BOOSTS;
+use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::network::{Reading, Readings, Vehicle};
 use std::f64::consts::PI;
 
@@ -40,6 +41,22 @@ const TRUE: [Reading; 7] = [
 ];
 
 impl Driven {
+    /// A point that was driven so, with what was read there.
+    pub fn by(name: &str, command: &Command, reads: Vec<(Reading, f64)>) -> Self {
+        let (speed, pedal) = match (command.speed, command.throttle) {
+            (SpeedMode::Held(speed), ThrottleMode::Torque(_)) => (Some(speed), None),
+            (SpeedMode::Held(speed), _) => (Some(speed), Some(command.pedal)),
+            _ => (None, Some(command.pedal)),
+        };
+        Self {
+            name: name.into(),
+            speed,
+            pedal,
+            reads,
+            ..Self::default()
+        }
+    }
+
     /// A point of the model, which knows what is true: its readings but those of sensors that a
     /// fault may deceive. `free` where the engine ran free.
     pub fn of_model(readings: &Readings<f64>, vehicle: &Vehicle<f64>, free: bool) -> Self {
