@@ -19,20 +19,27 @@ pub struct Danger {
     pub of: Option<String>,
     /// Operating point, or moment of a drive.
     pub condition: Option<String>,
+    /// What was read, or what the model gives.
     pub read: Option<f64>,
+    /// What is wanted, where that is known.
     pub aim: Option<f64>,
+    /// Who says so.
     pub aim_from: Option<&'static str>,
     /// The most that is allowed.
     pub most: Option<f64>,
     /// The least that is allowed.
     pub least: Option<f64>,
+    /// Of these numbers; empty for a plain one.
     pub unit: &'static str,
+    /// All readings that tell it.
     pub readings: Vec<&'static str>,
+    /// The trouble code that tells it.
     pub code: Option<&'static str>,
     /// Whether the engine computer keeps it from lasting, by taking back torque.
     pub held_back: bool,
     /// What must be done before the engine is loaded, or the car driven.
     pub until: &'static str,
+    /// All of it in sentences.
     pub words: String,
 }
 

@@ -133,7 +133,7 @@ pub(super) struct AtPart {
 pub(super) struct Disproof {
     pub test: String,
     pub what: String,
-    /// The outcome that would exclude the fault.
+    /// The outcome that would exclude the fault, in a sentence.
     pub outcome: String,
     /// What the fault predicts, and the limits beyond which it is excluded.
     pub expected: Option<f64>,

@@ -6,7 +6,7 @@ use crate::commands::diagnose::{Diagnosed, form, picture};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::diagnose as say;
 use crate::text::number::number;
-use crate::text::words::bar;
+use crate::text::words::{bar, sentence};
 use sim::network::readings::FORMS;
 use sim::study::judging::diagnose::ranking::Verdict;
 use sim::units::round;
@@ -260,7 +260,7 @@ fn confirm(found: &Confirm) -> Section {
     let parts = parts.map(|part| format!("{}: {}", part.fault, part.how));
     let mut blocks = vec![Block::Checks(parts.collect())];
     blocks.push(Block::Words(match &found.proves_wrong {
-        Some(wrong) => say::proves_wrong(&wrong.what, &wrong.outcome),
+        Some(wrong) => sentence(&wrong.outcome),
         None => say::NOTHING_PROVES.into(),
     }));
     Section::new(say::CONFIRM, blocks)

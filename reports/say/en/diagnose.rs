@@ -98,8 +98,6 @@ sentences! {
         would tell more in the same time: for the danger in it, its minutes count {weight} times.";
     /// Heading.
     CONFIRM "Confirm at the part before replacing it";
-    /// What would prove it wrong.
-    proves_wrong(what, outcome) "It is not this fault if {outcome}. ({what})";
     /// Where nothing would.
     NOTHING_PROVES "No further reading or check at hand would prove it wrong: look at the part itself.";
     /// Said with the next tests while there is a danger.

@@ -59,7 +59,11 @@ crate::sentences! {
     /// Of a check that loads the engine.
     once_safe(check)
         "{check}: only once nothing above says that full load could be dangerous";
-    it_finds(found) "it finds {found}";
-    it_reads(least, most, this, other, there)
-        "it reads outside {least} to {most} ({this} with this fault, {there} with {other})";
+    /// What a check would prove wrong.
+    wrong_if_found(fault, found, check)
+        "It is not {fault} if this check finds {found}: {check}";
+    /// What a reading would prove wrong.
+    wrong_if_read(fault, reading, least, most, this, other, there)
+        "It is not {fault} if the {reading}, is outside {least} to {most}: {this} with this fault, \
+         {there} with {other}";
 }

@@ -50,7 +50,7 @@ pub struct Disproof {
     pub test: String,
     /// What to do.
     pub what: String,
-    /// The outcome that would exclude it, in words.
+    /// The outcome that would exclude it, in a sentence.
     pub outcome: String,
     /// What the hypothesis predicts and the limits beyond which it is excluded; none of a check.
     pub expected: Option<[f64; 3]>,
@@ -150,7 +150,7 @@ impl Asked<'_> {
         Some(Disproof {
             test: check.word().into(),
             what: check.meaning().into(),
-            outcome: say::it_finds(found),
+            outcome: say::wrong_if_found(&self.this.name, found, check.meaning()),
             expected: None,
             separation: against.iter().sum(),
         })
@@ -210,7 +210,10 @@ impl Asked<'_> {
                     .trim_end()
                     .to_string()
             };
-            let outcome = say::it_reads(
+            let what = say::reading_at(form.label, name);
+            let outcome = say::wrong_if_read(
+                &self.this.name,
+                &what,
                 show(least),
                 unit(most),
                 unit(mean[i]),
@@ -219,7 +222,7 @@ impl Asked<'_> {
             );
             Disproof {
                 test: format!("{}_{}", form.key, name.replace(' ', "_")),
-                what: say::reading_at(form.label, name),
+                what,
                 outcome,
                 expected: Some([mean[i], least, most]),
                 separation: separations[i],
