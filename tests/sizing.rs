@@ -367,6 +367,7 @@ fn the_shipped_cars_are_typical() {
         let vehicle = falseair::input::read_toml(&path).unwrap();
         let card = card(&vehicle).unwrap();
         let odd: Vec<_> = card.flagged().collect();
-        assert!(card.sound(), "{name}: {odd:?} {:?}", card.warnings);
+        let found = (&card.dangers, &card.warnings);
+        assert!(card.sound(), "{name}: {odd:?} {found:?}");
     }
 }

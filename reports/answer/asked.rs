@@ -1,5 +1,6 @@
 //! What a command answers, declared once: in every form it has, to where it goes.
 
+use crate::answer::dangers::{Danger, endangered};
 use crate::answer::write::OutFile;
 use crate::answer::{Answer, Pictures, Trouble};
 use crate::page::{Page, VERSION};
@@ -24,8 +25,23 @@ pub trait Answers {
     /// For programs.
     fn data(&self) -> Self::Data<'_>;
 
-    /// For people.
+    /// For people, without its dangers.
     fn page(&self) -> Page;
+
+    /// What is dangerous: for programs under `dangers`, for people before all else.
+    fn dangers(&self) -> Vec<Danger> {
+        Vec::new()
+    }
+
+    /// What to beware of, for programs under `cautions`; none where the data have them already.
+    fn cautions(&self) -> Option<Vec<String>> {
+        Some(Vec::new())
+    }
+
+    /// The page, dangers first.
+    fn said(&self) -> Page {
+        endangered(self.page(), &self.dangers())
+    }
 
     /// For spreadsheets, where the command has that form.
     ///
@@ -48,24 +64,44 @@ pub type SchemaOf = (&'static str, fn() -> Schema);
 pub fn schema<A: Answers + 'static>() -> Schema {
     let settings = SchemaSettings::draft2020_12().for_serialize();
     let generator = settings.into_generator();
+    let mut generator = generator;
+    let dangers = generator.subschema_for::<Vec<Danger>>();
     let mut schema = generator.into_root_schema_for::<A::Data<'static>>();
-    if let Some(keys) = schema.get_mut("properties").and_then(Value::as_object_mut) {
-        let about = "Version of the program that made this.";
-        keys.insert(
-            "falseair_version".into(),
+    let about = "Version of the program that made this.";
+    let beware = "What to beware of.";
+    let stamps = [
+        (
+            "falseair_version",
             json!({ "type": "string", "description": about }),
-        );
-    }
-    if let Some(required) = schema.get_mut("required").and_then(Value::as_array_mut) {
-        required.push("falseair_version".into());
+        ),
+        ("dangers", dangers.to_value()),
+        (
+            "cautions",
+            json!({ "type": "array", "items": { "type": "string" }, "description": beware }),
+        ),
+    ];
+    for (key, form) in stamps {
+        let keys = schema.get_mut("properties").and_then(Value::as_object_mut);
+        let new = keys.is_some_and(|keys| match keys.contains_key(key) {
+            true => false,
+            false => keys.insert(key.into(), form).is_none(),
+        });
+        let required = schema.get_mut("required").and_then(Value::as_array_mut);
+        if let Some(required) = required.filter(|_| new) {
+            required.push(key.into());
+        }
     }
     schema
 }
 
-/// What a program reads, with the version of the program that made it.
+/// What a program reads, with the version of the program that made it, and with what is
+/// dangerous.
 #[derive(Serialize)]
 struct Stamped<T> {
     falseair_version: &'static str,
+    dangers: Vec<Danger>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cautions: Option<Vec<String>>,
     #[serde(flatten)]
     answer: T,
 }
@@ -77,6 +113,8 @@ struct Stamped<T> {
 pub fn json(answer: &impl Answers) -> Result<String, Trouble> {
     let stamped = Stamped {
         falseair_version: VERSION,
+        dangers: answer.dangers(),
+        cautions: answer.cautions(),
         answer: answer.data(),
     };
     let text = serde_json::to_string_pretty(&stamped);
@@ -122,8 +160,8 @@ impl Form {
     /// It cannot be made.
     pub fn of(self, answer: &impl Answers) -> Result<Text, Trouble> {
         Ok(match self {
-            Form::Table => answer.page().printed().into(),
-            Form::Markdown => answer.page().markdown().into(),
+            Form::Table => answer.said().printed().into(),
+            Form::Markdown => answer.said().markdown().into(),
             Form::Csv => answer.csv()?.into(),
             Form::Json => json(answer)?.into(),
         })
@@ -190,7 +228,7 @@ impl<F: Forms> Asked<F> {
     /// # Errors
     /// Something cannot be made.
     pub fn answer(&self, answer: &impl Answers) -> Result<Answer, Trouble> {
-        let drawn = self.pictures.drawn(|| Ok(answer.page()))?;
+        let drawn = self.pictures.drawn(|| Ok(answer.said()))?;
         let text = self.format.of(answer)?;
         Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
     }

@@ -4,6 +4,7 @@
 pub mod air_ledger;
 mod asked;
 pub mod csv;
+pub mod dangers;
 pub mod door;
 pub mod given;
 pub mod head;

@@ -108,7 +108,7 @@ pub use study::judging::diagnose::{evidence::Read, ladders::Ladders, ranking::Ve
 #[doc(no_inline)]
 pub use study::running::condition::standard;
 #[doc(no_inline)]
-pub use study::running::dangers::{Commanded, Driven, Hazard};
+pub use study::running::dangers::{Commanded, Danger, Driven, Hazard};
 #[doc(no_inline)]
 pub use study::running::trace::{Sample, closure};
 

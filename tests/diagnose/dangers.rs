@@ -219,7 +219,7 @@ fn judged(estimated: bool, reads: &[(R, f64)], change: impl FnOnce(&mut Driven))
     };
     change(&mut driven);
     let aims = Aims {
-        vehicle: &car.vehicle,
+        vehicle: Some(&car.vehicle),
         ambient: car.ambient.pressure,
         estimated,
     };
@@ -301,7 +301,7 @@ fn healthy_cars_at_full_load_are_in_no_danger() {
                 let all = [R::LambdaSensor, R::Boost, R::BoostSensor, R::Manifold];
                 let reads = all.map(|reading| (reading, side.readings.get(reading).unwrap()));
                 let aims = Aims {
-                    vehicle: &vehicle,
+                    vehicle: Some(&vehicle),
                     ambient: air.pressure,
                     estimated: false,
                 };

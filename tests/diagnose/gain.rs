@@ -101,7 +101,7 @@ fn no_test_tells_more_than_there_is_to_know() {
     }
     assert_eq!(gain(&tests, "pinch_vacuum_hoses"), 0.0);
     assert_eq!(gain(&tests, "compression"), 0.0);
-    let rates: Vec<f64> = tests.iter().map(|t| t.gain / t.minutes).collect();
+    let rates: Vec<f64> = tests.iter().map(NextTest::worth).collect();
     assert!(rates.windows(2).all(|pair| pair[0] >= pair[1]), "{rates:?}");
 }
 

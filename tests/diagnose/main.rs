@@ -2,11 +2,14 @@
 //! are what they say they are. Marks of the check values: C computed with a
 //! general-purpose library, F closed form, P common practice, no source.
 
+mod alarms;
 mod codes;
+mod confirm;
 mod dangers;
 mod gain;
 mod garage;
 mod grown;
+mod hazards;
 mod judged;
 mod law;
 mod log;

@@ -187,9 +187,9 @@ fn injectors_at_their_limit_leave_full_load_lean() {
 /// Lean, over-boost, over-speed and exhaust heat under full load are each cautioned.
 #[test]
 fn what_endangers_the_engine_is_said() {
-    use sim::study::running::warnings::Concern;
+    use sim::study::running::dangers::Hazard;
     let car = car("brindle-16");
-    let said = |car: &Vehicle, faults: Vec<(FaultKind, f64)>, concern: Concern, words: &str| {
+    let said = |car: &Vehicle, faults: Vec<(FaultKind, f64)>, hazard: Hazard, words: &str| {
         let faults = faults.into_iter();
         let faults = faults.map(|(kind, severity)| Fault { kind, severity });
         let network = network(car, vec![], Command::IDLE).ailing(faults.collect());
@@ -203,32 +203,30 @@ fn what_endangers_the_engine_is_said() {
             .unwrap()
             .unwrap();
         assert!(
-            side.warnings.iter().any(|w| {
-                w.is_danger() && w.concern() == concern && w.to_string().contains(words)
-            }),
+            (side.dangers.iter()).any(|d| d.hazard == hazard && d.words().contains(words)),
             "{words}: {:?}",
-            side.warnings
+            side.dangers
         );
     };
     said(
         &car,
         vec![(FaultKind::FuelDelivery, 0.6)],
-        Concern::LeanUnderLoad,
-        "lean at full load",
+        Hazard::LeanUnderBoost,
+        "Lean under boost: lambda",
     );
     // The computer cuts this one; what it cuts is said all the same.
     said(
         &car,
         vec![(FaultKind::WastegateStuckShut, 0.0)],
-        Concern::Boost,
-        "kPa is wanted",
+        Hazard::Overboost,
+        "kPa is wanted and",
     );
     let mut frail = car.clone();
     frail.shaft.speed_limit = 12e3;
     said(
         &frail,
         vec![(FaultKind::RestrictedCooler, 1.5)],
-        Concern::TurboSpeed,
+        Hazard::TurboOverspeed,
         "over its speed limit",
     );
     let mut tender = car.clone();
@@ -236,7 +234,7 @@ fn what_endangers_the_engine_is_said() {
     said(
         &tender,
         vec![(FaultKind::RestrictedCooler, 1.5)],
-        Concern::ExhaustHeat,
+        Hazard::ExhaustHeat,
         "before the turbine",
     );
 }

@@ -60,6 +60,7 @@ fn the_cars_are_believable() {
                 "healthy trims within 5 %"
             );
             assert!(point.warnings.is_empty(), "{:?}", point.warnings);
+            assert!(point.dangers.is_empty(), "{:?}", point.dangers);
         }
     }
 }

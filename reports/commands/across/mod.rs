@@ -3,15 +3,17 @@
 mod form;
 mod page;
 
+use crate::answer::dangers::Danger;
 use crate::answer::options::engine_speed;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::case::{Case, read};
 use crate::page::Page;
+use crate::say::across as say;
 use form::AcrossFile;
 use rayon::prelude::*;
 use sim::network::Reading;
 use sim::study::asking::across::{Across as Question, Load, SpeedLine, Spot};
-use sim::study::running::simulate::Comparison;
+use sim::study::running::simulate::{Comparison, Side};
 use std::path::PathBuf;
 
 pub(crate) const HELP: &str = "\
@@ -115,6 +117,27 @@ impl Answers for Found {
 
     fn page(&self) -> Page {
         page::page(self)
+    }
+
+    /// The worst of each kind, car and load.
+    fn dangers(&self) -> Vec<Danger> {
+        let mut all = Vec::new();
+        for (load, spots) in &self.lines {
+            let cars: [(&str, fn(&Spot) -> Option<&Side>); 2] = [
+                ("healthy", |spot| spot.sound.as_ref().ok()),
+                ("faulty", |spot| spot.faulty.as_ref()?.as_ref().ok()),
+            ];
+            for (car, side) in cars {
+                let found = spots.iter().flat_map(|spot| {
+                    let at = say::at(name(*load), spot.speed * 30.0 / std::f64::consts::PI);
+                    let side = side(spot).into_iter();
+                    let dangers = side.flat_map(|side| side.dangers.clone());
+                    dangers.map(move |danger| danger.at(&at))
+                });
+                all.extend(Danger::all(car, "", &sim::Danger::worst(found)));
+            }
+        }
+        all
     }
 
     fn failures(&self) -> Vec<String> {

@@ -1,5 +1,6 @@
 //! `falseair atlas`: what a leak at every place does to one car, in one page.
 
+use crate::answer::dangers::Danger;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
@@ -13,6 +14,7 @@ use serde::Serialize;
 use sim::network::Reading;
 use sim::network::readings::FORMS;
 use sim::study::asking::atlas::{Book, FOLLOWED, Leaf, SHOWS, Start, deviations};
+use sim::study::running::dangers::Hazard;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -71,6 +73,7 @@ struct AtlasFile {
 /// What a hole at one place does.
 #[derive(Serialize, JsonSchema)]
 struct AtPlace {
+    dangers: Vec<DangerFrom>,
     codes: Vec<CodeFrom>,
     /// By condition and reading, one of each size.
     readings: BTreeMap<String, BTreeMap<&'static str, Vec<Option<f64>>>>,
@@ -81,6 +84,14 @@ struct AtPlace {
 #[derive(Serialize, JsonSchema)]
 struct CodeFrom {
     code: &'static str,
+    condition: String,
+    from_mm: f64,
+}
+
+/// A danger and the smallest of the sizes that brings it.
+#[derive(Serialize, JsonSchema)]
+struct DangerFrom {
+    kind: &'static str,
     condition: String,
     from_mm: f64,
 }
@@ -101,7 +112,13 @@ impl AtPlace {
             condition: book.conditions[*c].clone(),
             from_mm: size * 1e3,
         });
+        let dangers = leaf.dangers.iter().map(|(c, danger, size)| DangerFrom {
+            kind: danger.hazard.word(),
+            condition: book.conditions[*c].clone(),
+            from_mm: size * 1e3,
+        });
         Self {
+            dangers: dangers.collect(),
             codes: codes.collect(),
             readings: readings.collect(),
             rule: leaf.rule.clone(),
@@ -123,6 +140,21 @@ impl Answers for Leaks {
             sizes_mm: book.sizes.iter().map(|size| size * 1e3).collect(),
             vehicle: self.vehicle.clone(),
         }
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let book = &self.book;
+        let all = Hazard::all().filter_map(|hazard| {
+            let by = book.pages.iter().flat_map(|leaf| {
+                let found = leaf.dangers.iter().filter(|(_, d, _)| d.hazard == hazard);
+                found.map(|(c, _, size)| {
+                    say::danger_from(words(leaf), size * 1e3, &book.conditions[*c])
+                })
+            });
+            let by: Vec<String> = by.collect();
+            (!by.is_empty()).then(|| Danger::brought(hazard, &by))
+        });
+        all.collect()
     }
 
     fn page(&self) -> Page {

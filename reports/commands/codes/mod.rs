@@ -1,5 +1,6 @@
 //! `falseair codes`: which trouble code each leak and fault sets, from which size on.
 
+use crate::answer::dangers::Danger;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, WithMarkdown, schema};
 use crate::input::case::car;
 use crate::page::record::{Value, WORDS};
@@ -10,6 +11,7 @@ use rayon::prelude::*;
 use sim::control::Code;
 use sim::network::Defect;
 use sim::study::asking::codes::{First, HOLES, Sign, Watch, all};
+use sim::study::running::dangers::Hazard;
 use sim::units::{Dimension, show_to};
 use std::path::PathBuf;
 
@@ -117,6 +119,19 @@ impl Answers for Found {
 
     fn data(&self) -> &Found {
         self
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let all = Hazard::all().filter_map(|hazard| {
+            let code = hazard.code()?.word();
+            let by = self.rows.iter().flat_map(|row| {
+                let signs = row.signs.0.iter().filter(move |sign| sign.sign == code);
+                signs.map(|s| say::danger_from(&row.fault, &s.from, &s.point, code))
+            });
+            let by: Vec<String> = by.collect();
+            (!by.is_empty()).then(|| Danger::brought(hazard, &by))
+        });
+        all.collect()
     }
 
     fn page(&self) -> Page {

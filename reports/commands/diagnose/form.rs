@@ -7,15 +7,13 @@ use crate::text::words::capital;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::network::readings::{FORMS, Form};
+use sim::study::judging::diagnose::confirm;
 use sim::study::judging::diagnose::next::NextTest;
 use sim::study::judging::diagnose::ranking::{self, Hypothesis};
-use sim::study::running::dangers::{self, Hazard, Source};
 
 /// What is wrong with a car.
 #[derive(Serialize, JsonSchema)]
 pub(super) struct DiagnosisFile {
-    /// To be said first.
-    pub dangers: Vec<Danger>,
     /// What nobody has stated.
     pub remarks: Vec<String>,
     pub verdict: &'static str,
@@ -26,29 +24,16 @@ pub(super) struct DiagnosisFile {
     pub hypotheses: Vec<Suspicion>,
     /// Names of hypotheses that these readings cannot tell apart.
     pub inseparable: Vec<Vec<String>>,
-    /// What tells most per minute first.
+    /// What tells most per minute first, minutes counting more the more danger is in them.
     pub next_tests: Vec<Test>,
+    /// Why the first test comes before one that loads the engine; empty where that needs no word.
+    pub why_first: String,
+    /// How the likeliest fault is confirmed at the part before it is replaced; none for a healthy
+    /// car.
+    pub confirm: Option<Confirm>,
     /// What a person should know of how the log was read.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub log_notes: Vec<String>,
-}
-
-/// A danger; lambda is a plain number, boost kPa above ambient.
-#[derive(Serialize, JsonSchema)]
-pub(super) struct Danger {
-    pub kind: &'static str,
-    pub condition: Option<String>,
-    pub read: Option<f64>,
-    pub aim: Option<f64>,
-    pub aim_from: Option<&'static str>,
-    /// The most that is allowed.
-    pub most: Option<f64>,
-    pub unit: &'static str,
-    pub readings: Vec<&'static str>,
-    pub code: Option<&'static str>,
-    /// What must be done before the engine is loaded.
-    pub until: &'static str,
-    pub words: String,
 }
 
 /// A fault, two of them, or none.
@@ -118,11 +103,67 @@ pub(super) struct Test {
     pub what: String,
     pub expected_gain_bits: f64,
     pub minutes: f64,
+    /// `engine_standing`, `idling`, `under_pressure`, `driven` or `full_load`.
+    pub risk: &'static str,
+    /// How many times its minutes count for the danger in it.
+    pub danger_weight: f64,
     pub outcomes: Vec<String>,
     /// How it is done at this car.
     pub procedure: How,
     #[serde(skip)]
     pub words: String,
+}
+
+/// How a fault is confirmed.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Confirm {
+    /// Each fault with the check of its part.
+    pub at_part: Vec<AtPart>,
+    /// What would prove it wrong; none where nothing at hand would.
+    pub proves_wrong: Option<Disproof>,
+}
+
+/// The check of a fault's part.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct AtPart {
+    pub fault: String,
+    pub test: Option<&'static str>,
+    pub how: String,
+}
+
+/// What would prove a fault wrong.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Disproof {
+    pub test: String,
+    pub what: String,
+    /// The outcome that would exclude the fault, in a sentence.
+    pub outcome: String,
+    /// What the fault predicts, and the limits beyond which it is excluded.
+    pub expected: Option<f64>,
+    pub least: Option<f64>,
+    pub most: Option<f64>,
+    /// How far it speaks against the fault if another is there: expected log-likelihood ratio.
+    pub separation_nats: f64,
+}
+
+fn confirm(found: &confirm::Confirm) -> Confirm {
+    let parts = found.at_part.iter().map(|part| AtPart {
+        fault: part.fault.clone(),
+        test: part.check.map(|check| check.word()),
+        how: part.how.clone(),
+    });
+    Confirm {
+        at_part: parts.collect(),
+        proves_wrong: found.wrong.as_ref().map(|wrong| Disproof {
+            test: wrong.test.clone(),
+            what: wrong.what.clone(),
+            outcome: wrong.outcome.clone(),
+            expected: wrong.expected.map(|all| round(all[0], 5)),
+            least: wrong.expected.map(|all| round(all[1], 5)),
+            most: wrong.expected.map(|all| round(all[2], 5)),
+            separation_nats: round(wrong.separation, 3),
+        }),
+    }
 }
 
 /// All of it, rounded to what it is worth.
@@ -133,7 +174,6 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
     let name = |i: &usize| diagnosis.hypotheses[*i].name(&found.ladders);
     let groups = diagnosis.inseparable.iter();
     DiagnosisFile {
-        dangers: diagnosis.dangers.iter().map(danger).collect(),
         remarks: Vec::from_iter(diagnosis.aimless.then(|| say::AIMLESS.into())),
         verdict: words::key(diagnosis.verdict),
         says: words::verdict(found),
@@ -143,6 +183,8 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
             .map(|group| group.iter().map(name).collect())
             .collect(),
         next_tests: found.next.iter().map(test).collect(),
+        why_first: words::why_first(found),
+        confirm: found.confirm.as_ref().map(confirm),
         log_notes: (found.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
     }
 }
@@ -152,39 +194,14 @@ fn round(value: f64, digits: usize) -> f64 {
     sim::units::round(value, digits).parse().unwrap_or(value)
 }
 
-fn danger(danger: &dangers::Danger) -> Danger {
-    let (unit, factor) = match danger.hazard {
-        Hazard::LeanUnderBoost => ("", 1.0),
-        Hazard::Overboost => ("kPa", 1e-3),
-    };
-    let beyond = danger.beyond.as_ref();
-    let number = |value: f64| round(value * factor, 6);
-    let stated = beyond.map(|b| b.aim).filter(|aim| {
-        // An estimate of lambda is nobody's aim and judges nothing.
-        aim.source != Source::Estimate || danger.hazard == Hazard::Overboost
-    });
-    let readings = beyond.iter().flat_map(|b| &b.readings);
-    Danger {
-        kind: danger.hazard.word(),
-        condition: danger.at.clone(),
-        read: beyond.map(|b| number(b.read)),
-        aim: stated.map(|aim| number(aim.value)),
-        aim_from: beyond.map(|b| b.aim.source.word()),
-        most: beyond.map(|b| number(b.most)),
-        unit,
-        readings: readings.map(|r| FORMS[*r as usize].key).collect(),
-        code: danger.code.map(|code| code.word()),
-        until: danger.hazard.until(),
-        words: danger.words(),
-    }
-}
-
 fn test(next: &NextTest) -> Test {
     Test {
         test: next.test.clone(),
         what: next.what.clone(),
         expected_gain_bits: round(next.gain, 3),
         minutes: next.minutes,
+        risk: next.risk.word(),
+        danger_weight: next.risk.weight(),
         outcomes: next.meaning.clone(),
         procedure: How::new(&next.procedure),
         words: say::test(capital(&next.what), next.minutes, next.gain),

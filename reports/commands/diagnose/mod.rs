@@ -5,6 +5,7 @@ mod page;
 mod picture;
 mod words;
 
+use crate::answer::dangers::Danger;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::beside::{beside, read_beside};
 use crate::input::case::vehicle;
@@ -14,8 +15,10 @@ use crate::page::Page;
 use form::DiagnosisFile;
 use sim::network::{Network, Vehicle};
 use sim::scenario::Mistake;
+use sim::study::judging::diagnose::confirm::Confirm;
 use sim::study::judging::diagnose::evidence::Evidence;
 use sim::study::judging::diagnose::file::{Known, ReadingsFile};
+use sim::study::judging::diagnose::foreseen::Outlook;
 use sim::study::judging::diagnose::from_log::{conditions, passed};
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
@@ -65,6 +68,10 @@ struct Diagnosed {
     diagnosis: Diagnosis,
     /// What to do next, best first.
     next: Vec<NextTest>,
+    /// Where the car may be driven for it.
+    outlook: Outlook,
+    /// How the likeliest fault is confirmed.
+    confirm: Option<Confirm>,
 }
 
 /// Reads a readings file and the vehicle it names, and judges.
@@ -99,7 +106,11 @@ fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, 
     let diagnosis = Diagnosis::new(&ladders, &evidence, pairs);
     let diagnosis = diagnosis.map_err(|why| Trouble::Other(why.to_string()))?;
     let next = next_tests(&ladders, &evidence, &diagnosis);
+    let outlook = Outlook::new(&ladders, &diagnosis);
+    let confirm = Confirm::new(&ladders, &evidence, &diagnosis, &outlook);
     Ok(Diagnosed {
+        outlook,
+        confirm,
         file,
         car: name,
         ladders,
@@ -146,6 +157,14 @@ impl Answers for Diagnosed {
 
     fn data(&self) -> DiagnosisFile {
         form::file(self)
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        self.diagnosis.dangers.iter().map(Danger::from).collect()
+    }
+
+    fn cautions(&self) -> Option<Vec<String>> {
+        Some(words::foreseen(self))
     }
 
     fn page(&self) -> Page {

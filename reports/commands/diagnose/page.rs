@@ -1,12 +1,12 @@
 //! A diagnosis for people.
 
-use crate::commands::diagnose::form::{DiagnosisFile, Size, Suspicion, Test, Witness};
-use crate::commands::diagnose::words::{again, lead};
+use crate::commands::diagnose::form::{Confirm, DiagnosisFile, Size, Suspicion, Test, Witness};
+use crate::commands::diagnose::words::{again, foreseen, lead};
 use crate::commands::diagnose::{Diagnosed, form, picture};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::diagnose as say;
 use crate::text::number::number;
-use crate::text::words::bar;
+use crate::text::words::{bar, sentence};
 use sim::network::readings::FORMS;
 use sim::study::judging::diagnose::ranking::Verdict;
 use sim::units::round;
@@ -29,7 +29,8 @@ pub(super) fn page(found: &Diagnosed) -> Page {
         sections.push(unseen(&file));
     }
     sections.extend(arguments(found, &file));
-    sections.push(next(&file));
+    sections.push(next(found, &file));
+    sections.extend(file.confirm.as_ref().map(confirm));
     sections.extend(file.hypotheses.first().map(readings));
     Page {
         title: match found.file.title.is_empty() {
@@ -43,9 +44,7 @@ pub(super) fn page(found: &Diagnosed) -> Page {
 }
 
 fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
-    let dangers = file.dangers.iter();
-    let mut blocks: Vec<Block> = dangers.map(|d| Block::Danger(d.words.clone())).collect();
-    blocks.push(Block::Says(file.says.clone()));
+    let mut blocks = vec![Block::Says(file.says.clone())];
     blocks.extend(file.remarks.iter().cloned().map(Block::Words));
     let likely = file.hypotheses.iter().take(SHOWN);
     let likely = likely.take_while(|one| one.probability >= LEAST).count();
@@ -240,10 +239,11 @@ fn row(hypothesis: usize, i: usize, w: &Witness) -> [Cell; 4] {
 }
 
 /// The next tests.
-fn next(file: &DiagnosisFile) -> Section {
-    let mut blocks = Vec::new();
-    if !file.dangers.is_empty() {
-        blocks.push(Block::Words(say::UNLOADED.into()));
+fn next(found: &Diagnosed, file: &DiagnosisFile) -> Section {
+    let cautions = foreseen(found).into_iter().map(Block::Caution);
+    let mut blocks: Vec<Block> = cautions.collect();
+    if !file.why_first.is_empty() {
+        blocks.push(Block::Words(file.why_first.clone()));
     }
     blocks.push(match picture::tests(&file.next_tests) {
         Some(picture) => Block::Picture(picture),
@@ -252,6 +252,18 @@ fn next(file: &DiagnosisFile) -> Section {
     let tests = file.next_tests.iter().take(TESTS).enumerate();
     blocks.extend(tests.flat_map(|(i, test)| told(i + 1, test)));
     Section::new("The next test, by what it tells per minute", blocks)
+}
+
+/// How the likeliest fault is confirmed, and what would prove it wrong.
+fn confirm(found: &Confirm) -> Section {
+    let parts = found.at_part.iter();
+    let parts = parts.map(|part| format!("{}: {}", part.fault, part.how));
+    let mut blocks = vec![Block::Checks(parts.collect())];
+    blocks.push(Block::Words(match &found.proves_wrong {
+        Some(wrong) => sentence(&wrong.outcome),
+        None => say::NOTHING_PROVES.into(),
+    }));
+    Section::new(say::CONFIRM, blocks)
 }
 
 fn told(number: usize, test: &Test) -> Vec<Block> {

@@ -5,7 +5,9 @@ use crate::input::log::{Log, Taken};
 use crate::page::Line;
 use crate::say::diagnose as say;
 use sim::network::readings::FORMS;
+use sim::study::judging::diagnose::effort::Risk;
 use sim::study::judging::diagnose::file::Known;
+use sim::study::judging::diagnose::next::NextTest;
 use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict};
 use sim::units::round;
 
@@ -81,6 +83,50 @@ pub(super) fn again(found: &Diagnosed, condition: usize) -> &'static str {
         true => say::AGAIN_LATER,
         false => say::AGAIN,
     }
+}
+
+/// What could be dangerous where the car has not been driven, and with which likely fault: one
+/// sentence a kind.
+pub(super) fn foreseen(found: &Diagnosed) -> Vec<String> {
+    let mut kinds = Vec::new();
+    let all = found.outlook.foreseen.iter().filter(|foreseen| {
+        let kind = (foreseen.danger.hazard, foreseen.condition);
+        let new = !kinds.contains(&kind);
+        kinds.push(kind);
+        new
+    });
+    let all = all.map(|foreseen| {
+        let h = &found.diagnosis.hypotheses[foreseen.hypothesis];
+        let name = match h.posterior.faults.is_empty() {
+            true => say::HEALTHY.into(),
+            false => h.name(&found.ladders),
+        };
+        say::foreseen(foreseen.danger.short(), name, percent(h.probability))
+    });
+    all.collect()
+}
+
+/// Why the first test comes before the best one that drives the car, where that tells more in the
+/// same time, or no test that loads the engine is listed.
+pub(super) fn why_first(found: &Diagnosed) -> String {
+    let Some(first) = found.next.first() else {
+        return String::new();
+    };
+    if !found.diagnosis.dangers.is_empty() {
+        return say::UNLOADED.into();
+    }
+    if !found.outlook.foreseen.is_empty() {
+        return say::NOT_SENT.into();
+    }
+    let loads = |test: &&NextTest| matches!(test.risk, Risk::Driven | Risk::FullLoad);
+    let rate = |test: &NextTest| test.gain / test.minutes;
+    let driven = found.next.iter().find(loads);
+    let driven = driven.filter(|test| !loads(&first) && rate(test) > rate(first));
+    driven.map_or(String::new(), |test| {
+        let (first, calm) = (&first.test.replace('_', " "), first.risk.meaning());
+        let (other, risk) = (&test.test.replace('_', " "), test.risk.meaning());
+        say::why_first(first, calm, other, risk, test.risk.weight())
+    })
 }
 
 /// A probability as people read it.

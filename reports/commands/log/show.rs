@@ -1,13 +1,16 @@
 //! A log as it was read, for people and for programs.
 
 use crate::answer::Answers;
+use crate::answer::dangers::Danger;
 use crate::input::log::{Log, Mapped, Taken};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
+use sim::study::judging::diagnose::from_log::passed;
 use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
+use sim::study::running::dangers::{self, Aims};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -158,6 +161,19 @@ impl Answers for Read {
             seconds: log.seconds,
             windows: log.windows.iter().map(Held::new).collect(),
         }
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let log = &self.log;
+        // No car is named: only what holds for any is judged.
+        let aims = Aims {
+            vehicle: None,
+            ambient: log.ambient,
+            estimated: true,
+        };
+        let points = passed(&log.windows, &log.pulls);
+        let found = dangers::Danger::worst(points.iter().flat_map(|point| aims.dangers(point)));
+        found.iter().map(Danger::from).collect()
     }
 
     fn page(&self) -> Page {

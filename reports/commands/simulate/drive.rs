@@ -1,5 +1,6 @@
 //! A drive, for people and for programs.
 
+use crate::answer::dangers::Danger;
 use crate::answer::readings::{ByKey, Keyed};
 use crate::answer::{Answers, Trouble, csv, head};
 use crate::commands::simulate::drives::{CodeSet, Cut, Drives, Open, Piece};
@@ -28,9 +29,6 @@ const SHOWN: [(R, &str); 7] = [
 
 /// About how many moments are shown.
 const MOMENTS: f64 = 20.0;
-
-/// More than the limiter lets an engine run by itself, of its speed limit.
-const DRIVEN: f64 = 1.03;
 
 /// A drive of a case.
 pub(crate) struct Driven<'a> {
@@ -141,6 +139,10 @@ impl<'a> Answers for Driven<'a> {
         csv::rows(heads.into_iter().chain(Readings::keys()), rows)
     }
 
+    fn dangers(&self) -> Vec<Danger> {
+        self.drives.dangers()
+    }
+
     fn failures(&self) -> Vec<String> {
         self.drives.failures()
     }
@@ -152,10 +154,7 @@ impl Driven<'_> {
         let to = cut.to_s.map(|to| format!("{to:.2} s"));
         let to = to.unwrap_or(say::THE_END.into());
         let said = say::fuel_cut(cut.side, limit, cut.from_s, to, cut.highest_rpm);
-        match cut.highest_rpm > DRIVEN * limit {
-            true => Block::Caution(said + say::DRIVEN + "."),
-            false => Block::Words(said + "."),
-        }
+        Block::Words(said + ".")
     }
 
     /// Some twenty moments of the main readings, the cars one under the other.

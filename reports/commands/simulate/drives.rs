@@ -1,9 +1,11 @@
 //! What both cars do in a drive.
 
+use crate::answer::dangers::Danger;
 use crate::page::record::{WORDS, fixed};
 use crate::record;
 use crate::say::simulate as say;
 use sim::solve::Failure;
+use sim::study::running::dangers;
 use sim::study::running::openings::{VALVES, openings, over_limit};
 use sim::study::running::trace::{Sample, Trace};
 
@@ -81,6 +83,8 @@ pub struct Drives {
     pub healthy: Result<Trace, Failure>,
     /// With them, if there are any.
     pub faulty: Option<Result<Trace, Failure>>,
+    /// What is dangerous in each car.
+    pub dangers: Vec<(&'static str, Vec<dangers::Danger>)>,
 }
 
 impl Drives {
@@ -112,6 +116,13 @@ impl Drives {
                 },
             })
         })
+    }
+
+    /// What is dangerous on the way and lasts, in each car.
+    pub fn dangers(&self) -> Vec<Danger> {
+        let cars = self.dangers.iter();
+        let all = cars.flat_map(|(side, found)| Danger::all(side, "", found));
+        all.collect()
     }
 
     /// When each valve stands open in each car.

@@ -10,7 +10,7 @@ use crate::answer::{Answer, Asked, SchemaOf, Trouble, WithCsv, schema};
 use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
 use drive::Driven;
-use drives::{Drives, Piece};
+use drives::{Drives, Piece, sides};
 use points::Answered;
 use points::Points;
 use rayon::prelude::*;
@@ -130,7 +130,17 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
         || run(&case.network.healthy(), false),
         || (!case.network.is_healthy()).then(|| run(&case.network, true)),
     );
+    let sides = sides(&healthy, faulty.as_ref()).into_iter();
+    let found = sides.filter_map(|(side, trace)| {
+        let car = match side {
+            "healthy" => &case.network.healthy(),
+            _ => &case.network,
+        };
+        Some((side, trace.as_ref().ok()?.dangers(car)))
+    });
+    let dangers = found.collect();
     Ok(Drives {
+        dangers,
         pieces,
         duration,
         interval,

@@ -1,6 +1,7 @@
 //! Operating points, healthy beside faulty, for people and for programs.
 
 use crate::answer::air_ledger;
+use crate::answer::dangers::Danger;
 use crate::answer::readings::{Beside, ByKey, Keyed};
 use crate::answer::{Answers, Trouble, csv, head};
 use crate::commands::simulate::drives::sides;
@@ -29,7 +30,8 @@ const NEAR: f64 = 0.3;
 const FAR: f64 = 3.0;
 
 /// On a terminal shown beside a leak only where they change.
-const SECONDARY: [R; 14] = [
+const SECONDARY: [R; 15] = [
+    R::CatalystTemperature,
     R::CompressorFlow,
     R::LambdaSensor,
     R::ShortTrim,
@@ -82,7 +84,7 @@ struct Point<'a> {
     faulty: Option<Car<'a>>,
     /// Why they differ.
     why: Option<&'a str>,
-    /// What is dangerous, or outside the model's or the engine's range.
+    /// What to beware of, or outside the model's or the engine's range.
     warnings: Vec<String>,
     /// What has no answer, and why.
     failures: Vec<String>,
@@ -172,7 +174,7 @@ impl<'a> Answers for Points<'a> {
 
     /// One row a point and side; what has no answer says why in `answer`.
     fn csv(&self) -> Result<String, Trouble> {
-        let start = ["point", "side", "answer", "warnings", "codes"].map(String::from);
+        let start = ["point", "side", "answer", "dangers", "warnings", "codes"].map(String::from);
         let heads = start.into_iter().chain(Readings::keys());
         let heads: Vec<String> = heads.chain(AirLedger::keys()).collect();
         let columns = heads.len();
@@ -185,7 +187,9 @@ impl<'a> Answers for Points<'a> {
                         let codes: Vec<&str> = side.codes.iter().map(|code| code.word()).collect();
                         let warnings = side.warnings.iter().map(ToString::to_string);
                         let warnings = warnings.collect::<Vec<_>>().join("; ");
-                        row.extend(["ok".into(), warnings, codes.join(" ")]);
+                        let dangers = side.dangers.iter().map(|danger| danger.hazard.word());
+                        let dangers = dangers.collect::<Vec<_>>().join(" ");
+                        row.extend(["ok".into(), dangers, warnings, codes.join(" ")]);
                         row.extend(side.readings.cells().chain(side.ledger.cells()));
                     }
                     Err(e) => row.push(e.to_string()),
@@ -195,6 +199,19 @@ impl<'a> Answers for Points<'a> {
             })
         });
         csv::rows(&heads, rows)
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        self.points.iter().flat_map(Answered::dangers).collect()
+    }
+
+    fn cautions(&self) -> Option<Vec<String>> {
+        let all = self.points.iter().flat_map(|point| {
+            let name = &point.result.name;
+            let warnings = point.warnings().into_iter();
+            warnings.map(move |warning| format!("{name}, {warning}"))
+        });
+        Some(all.collect())
     }
 
     fn failures(&self) -> Vec<String> {
@@ -220,6 +237,16 @@ impl Answered {
             .filter_map(|(which, side)| Some((which, side.as_ref().err()?)))
             .map(|(which, e)| format!("{}, {which}: {e}", self.result.name))
             .collect()
+    }
+
+    /// Dangers of both cars.
+    fn dangers(&self) -> Vec<Danger> {
+        let mut all = Vec::new();
+        for (which, side) in self.sides() {
+            let found = side.as_ref().map_or(&[][..], |side| &side.dangers);
+            all.extend(Danger::all(which, &self.result.name, found));
+        }
+        all
     }
 
     /// Cautions of both cars.

@@ -6,6 +6,7 @@ use sim::network::AirLedger;
 use sim::network::readings::{FORMS, Reading};
 use sim::params::{Content, Described};
 use sim::study::asking::sweep::{Axis, Derivative, Outcome, Plan, REDUCED, Row, Target, Value};
+use sim::study::running::dangers::Danger;
 use sim::units::{Dimension, convert, natural_unit, round, written};
 
 /// What stands in a column.
@@ -80,7 +81,12 @@ impl<'a> Table<'a> {
         match &row.outcome {
             Outcome::Point(side, slopes) => {
                 let codes: Vec<&str> = side.codes.iter().map(|code| code.word()).collect();
-                let said = ["ok".into(), String::new(), codes.join(" ")];
+                let said = [
+                    "ok".into(),
+                    String::new(),
+                    kinds(&side.dangers),
+                    codes.join(" "),
+                ];
                 cells.extend(said);
                 cells.push(side.warned().join("; "));
                 let value = |r: &Reading| number(side.readings.values[*r as usize]);
@@ -101,7 +107,8 @@ impl<'a> Table<'a> {
             }
             Outcome::Drive(drive) => {
                 let codes: Vec<&str> = drive.codes.iter().map(|code| code.word()).collect();
-                cells.extend(["ok".into(), String::new(), codes.join(" ")]);
+                let dangers = kinds(&drive.dangers);
+                cells.extend(["ok".into(), String::new(), dangers, codes.join(" ")]);
                 let values = |r: &Reading| drive.readings[*r as usize].map(number);
                 cells.extend(self.plan.readings.iter().flat_map(values));
             }
@@ -110,6 +117,12 @@ impl<'a> Table<'a> {
         cells.resize(self.columns.len(), String::new());
         cells
     }
+}
+
+/// Kinds of dangers in one cell.
+fn kinds(dangers: &[Danger]) -> String {
+    let kinds = dangers.iter().map(|danger| danger.hazard.word());
+    kinds.collect::<Vec<_>>().join(" ")
 }
 
 fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
@@ -138,6 +151,7 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
     all.push(text("point", "operating point"));
     all.push(text("answer", "`ok`, or the kind of failure"));
     all.push(text("reason", "why there is no answer"));
+    all.push(text("dangers", "kinds of danger, the engine run so"));
     all.push(text("codes", "trouble codes set"));
     if plan.is_drive() {
         for form in forms() {

@@ -171,7 +171,7 @@ fn draw(out: &Path) -> Result<Page, Trouble> {
     let summary = summary::summary(&out.join(ResultFormat::Csv.file()), &manifest)?;
     let path = out.join(summary::NAME);
     write_beside(&path, json(&summary)?.as_bytes()).map_err(|e| other(e.to_string()))?;
-    Ok(summary.page())
+    Ok(summary.said())
 }
 
 /// Reads a study and the car it names; SHA-256 of both files.

@@ -1,15 +1,17 @@
 //! The page of a sweep: for each operating point what varies, by which axis, and how.
 
 use crate::answer::Answers;
+use crate::answer::dangers::Danger;
 use crate::commands::sweep::summary::{Named, Over, Point, ReadingSummary, Summary};
 use crate::figure::axis::Axis;
 use crate::figure::bars::{Bar, bars};
 use crate::figure::chart::{Band, Chart, Series};
 use crate::figure::ink::Ink;
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
-use crate::say::sweep as say;
+use crate::say::{dangers, sweep as say};
 use crate::text::number::{number, slug};
 use crate::text::words::capital;
+use sim::study::running::dangers::Hazard;
 
 /// Readings drawn at a point.
 const DRAWN: usize = 8;
@@ -31,6 +33,18 @@ impl Answers for Summary {
 
     fn data(&self) -> &Self {
         self
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let all = Hazard::all().filter_map(|hazard| {
+            let by = self.points.iter().filter_map(|point| {
+                let rows = point.dangers.get(hazard.word())?;
+                Some(dangers::in_rows(&point.name, rows, self.cases))
+            });
+            let by: Vec<String> = by.collect();
+            (!by.is_empty()).then(|| Danger::brought(hazard, &by))
+        });
+        all.collect()
     }
 
     fn page(&self) -> Page {

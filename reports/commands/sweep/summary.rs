@@ -50,6 +50,8 @@ pub struct Point {
     pub answered: u64,
     /// Rows without, by kind of reason.
     pub failures: BTreeMap<String, u64>,
+    /// Rows with a danger, by kind.
+    pub dangers: BTreeMap<String, u64>,
     /// Rows that set a code, by code.
     pub codes: BTreeMap<String, u64>,
     /// Readings.
@@ -122,6 +124,7 @@ struct Places {
     axes: Vec<usize>,
     point: usize,
     answer: usize,
+    dangers: usize,
     codes: usize,
     readings: Vec<usize>,
 }
@@ -147,6 +150,7 @@ fn place(columns: &[Column]) -> Result<Places, Trouble> {
         axes: (1..point).collect(),
         point,
         answer: at("answer")?,
+        dangers: at("dangers")?,
         codes,
         readings: readings.collect(),
     })
@@ -209,6 +213,9 @@ fn count(row: &StringRecord, places: &Places, bins: &[Option<Bins>], sums: &mut 
     match &row[places.answer] {
         "ok" => point.answered += 1,
         kind => *point.failures.entry(kind.into()).or_default() += 1,
+    }
+    for kind in row[places.dangers].split_whitespace() {
+        *point.dangers.entry(kind.into()).or_default() += 1;
     }
     for code in row[places.codes].split_whitespace() {
         *point.codes.entry(code.into()).or_default() += 1;

@@ -1,5 +1,6 @@
 //! `falseair vehicle check`: the card of a car.
 
+use crate::answer::dangers::Danger;
 use crate::answer::{Answer, Answers, Form, Plain, SchemaOf, Trouble, schema};
 use crate::input::read_toml;
 use crate::page::record::{OWN, WORDS};
@@ -69,6 +70,8 @@ record! {
         figures: Vec<Figure>;
         /// Of the model.
         warnings: Vec<String>;
+        #[serde(skip)]
+        dangers: Vec<Danger>;
     }
 }
 
@@ -114,6 +117,7 @@ pub(super) fn run(options: &Check) -> Result<Answer, Trouble> {
         sound: card.sound(),
         figures: card.figures.iter().map(Figure::new).collect(),
         warnings: card.said(),
+        dangers: card.dangers.iter().map(Danger::from).collect(),
     };
     let text = options.format.of(&file)?;
     Ok(Answer::given(text, None, file.failures()))
@@ -124,6 +128,14 @@ impl Answers for File {
 
     fn data(&self) -> &Self {
         self
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        self.dangers.clone()
+    }
+
+    fn cautions(&self) -> Option<Vec<String>> {
+        Some(self.warnings.clone())
     }
 
     fn page(&self) -> Page {

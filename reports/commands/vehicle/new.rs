@@ -64,7 +64,8 @@ fn spare(path: &Path, car: &SizedCar) -> Page {
     });
     let (what, unit) = (Column::words("what"), Column::words("unit"));
     let table = Block::table(say::SPARE, [what, Column::numbers("value", ""), unit], rows);
-    let odd = card(&car.vehicle).map(|card| card.flagged().count() + card.warnings.len());
+    let odd = card(&car.vehicle)
+        .map(|card| card.flagged().count() + card.dangers.len() + card.warnings.len());
     let said = match odd {
         Ok(0) => say::typical(path.display()),
         _ => say::look(path.display()),

@@ -1,5 +1,6 @@
 //! `falseair workshop flow`.
 
+use crate::answer::dangers::Danger;
 use crate::answer::given::Given;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::car::InCar;
@@ -145,6 +146,15 @@ impl Answers for File {
 
     fn data(&self) -> &Self {
         self
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let all = self.warnings.dangers.iter();
+        all.map(|words| Danger::of_test(words)).collect()
+    }
+
+    fn cautions(&self) -> Option<Vec<String>> {
+        None
     }
 
     fn page(&self) -> Page {

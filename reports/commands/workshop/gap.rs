@@ -255,6 +255,10 @@ impl Answers for File {
         self
     }
 
+    fn cautions(&self) -> Option<Vec<String>> {
+        None
+    }
+
     fn page(&self) -> Page {
         let at = format!("at {} kPa gauge", round(self.pressure_kpa, 4));
         let openings = Table::of(&format!("Openings {at}."), "/openings", &self.openings, &[]);

@@ -29,9 +29,7 @@ impl Sheet<'_> {
     pub fn page(self) -> Page {
         let empty = Warnings::default();
         let warnings = self.warnings.unwrap_or(&empty);
-        let dangers = warnings.dangers.iter().cloned().map(Block::Danger);
-        let mut blocks: Vec<Block> = dangers.collect();
-        blocks.push(Block::Says(self.says.into()));
+        let mut blocks = vec![Block::Says(self.says.into())];
         blocks.extend(self.blocks);
         blocks.extend(warnings.notes.iter().cloned().map(Block::Caution));
         let mut sections = vec![Section::new("The answer", blocks)];

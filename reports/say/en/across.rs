@@ -18,4 +18,6 @@ sentences! {
     map(celsius, pressure) "Where the compressor works at full load. Flow and speed are corrected to \
         {celsius:.0} °C and {pressure:.0} kPa. The map's own lines run from the surge line, left, to choke, \
         where it gives no pressure.";
+    /// Where.
+    at(load, rpm) "{load}, {rpm:.0} rpm";
 }

@@ -19,4 +19,6 @@ sentences! {
     against_the_hole(reading) "{reading} against the hole.";
     /// What keeps still.
     not_seen(readings) "Up to 10 mm not to be seen in: {readings}.";
+    /// What brings a danger.
+    danger_from(place, mm, condition) "hole at the {place} from {mm:.1} mm ({condition})";
 }

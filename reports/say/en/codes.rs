@@ -15,4 +15,6 @@ sentences! {
     NOTHING "no code over the whole range";
     /// Head of the list of codes.
     MEANING "What the codes mean (SAE J2012).";
+    /// What brings a danger.
+    danger_from(fault, size, point, code) "{fault} from {size} ({point}, code {code})";
 }

@@ -85,6 +85,21 @@ sentences! {
     /// Where none speaks.
     LEAN "No single reading stands out; together they lean this way.";
 
+    /// Among what is foreseen.
+    HEALTHY "even a healthy car";
+    /// What could be dangerous.
+    foreseen(danger, fault, probability) "{danger} is possible: the model foresees it with {fault} \
+        ({probability} likely). Nobody should drive it there before that is ruled out.";
+    /// Why no test there is listed.
+    NOT_SENT "Tests that could be dangerous with a fault that is still likely are not listed; those \
+        with the engine standing or idling come first and may clear the way.";
+    /// Why a test comes before one that would tell more in the same time.
+    why_first(first, calm, other, risk, weight) "{first} ({calm}) comes before {other} ({risk}), which \
+        would tell more in the same time: for the danger in it, its minutes count {weight} times.";
+    /// Heading.
+    CONFIRM "Confirm at the part before replacing it";
+    /// Where nothing would.
+    NOTHING_PROVES "No further reading or check at hand would prove it wrong: look at the part itself.";
     /// Said with the next tests while there is a danger.
     UNLOADED "No test that loads the engine is listed while the danger stands; what the danger asks for comes \
         first.";

@@ -4,6 +4,7 @@ pub mod across;
 pub mod atlas;
 pub mod classroom;
 pub mod codes;
+pub mod dangers;
 pub mod diagnose;
 pub mod head;
 pub mod how;

@@ -50,8 +50,6 @@ sentences! {
     fuel_cut(side, limit, from, to, highest) "Fuel cut, {side}: speed limit of {limit:.0} rpm, from {from:.2} s to {to}, {highest:.0} rpm at most";
     /// When it was at work to the end.
     THE_END "the end";
-    /// More than the limiter lets the engine run by itself.
-    DRIVEN "; the car drives the engine over its limit: valves, rods and pistons are not made for it";
     /// Head of the table of moments.
     MOMENTS "Some moments of the drive.";
     /// A piece of the drive in it.

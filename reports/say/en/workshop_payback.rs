@@ -25,6 +25,8 @@ sentences! {
     DO_NOT_ADD_UP "; the faults touch each other, gains do not add up";
     /// What is dangerous as the car is.
     danger(name, point, what) "with \"{name}\", {point}: {what}";
+    /// In which car.
+    with(name) "with \"{name}\"";
     /// For which duty the gains are.
     about(idle, cruise, full, distance, speed) "{idle:.0} % idle, {cruise:.0} % light cruise, {full:.0} % full load by time, {distance:.0} km a year at {speed:.0} km/h; gains are for each fault alone, as if there.";
     /// A gain at a limit.

@@ -112,6 +112,8 @@ readings! {
     RecirculationValve: "recirculation_valve_pct" "recirculation valve" "%" 1,
     /// Compressor flow over that at the surge line of the same speed: below 1 it surges.
     SurgeMargin: "surge_flow_ratio" "flow over surge flow" "" 2,
+    /// Gas before the catalyst, behind the turbine.
+    CatalystTemperature: "catalyst_temp_c" "gas before the catalyst" "°C" 0,
 }
 
 /// Number of readings.
@@ -250,6 +252,8 @@ impl<P: Scalar> Network<P> {
             R::SurgeMargin,
             s.stage.flow_coefficient / s.stage.surge_coefficient,
         );
+        let catalyst = gas(Node::Downpipe).temperature - ICE;
+        values[R::CatalystTemperature as usize] = catalyst;
         Readings { values }
     }
 

@@ -2,6 +2,7 @@
 //! that give no heat and that of air at one temperature.
 
 use crate::answer::Answers;
+use crate::answer::dangers::Danger;
 use crate::commands::workshop::decay::{File, STEPS, Trace};
 use crate::commands::workshop::page::{Sheet, true_hole};
 use crate::figure::axis::Axis;
@@ -16,6 +17,15 @@ impl Answers for File {
 
     fn data(&self) -> &Self {
         self
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let all = self.warnings.dangers.iter();
+        all.map(|words| Danger::of_test(words)).collect()
+    }
+
+    fn cautions(&self) -> Option<Vec<String>> {
+        None
     }
 
     fn page(&self) -> Page {

@@ -4,6 +4,7 @@ mod page;
 mod rank;
 mod words;
 
+use crate::answer::dangers::Danger;
 use crate::answer::given::Given;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::commands::workshop::cautions::Warnings;
@@ -86,10 +87,10 @@ record! {
     }
 
     /// What is removed.
-    struct Danger {
+    struct Removed {
         /// Where it was.
         point: &'static str;
-        /// `danger`, `does_not_run` or `code`.
+        /// `danger`, `caution`, `does_not_run` or `code`.
         kind: &'static str;
         /// In words.
         what: String;
@@ -134,7 +135,7 @@ record! {
         /// By fuel.
         years_to_pay: Option<f64> = "paid by fuel" "years" fixed(1);
         /// Dangers and codes.
-        risks_removed: Vec<Danger>;
+        risks_removed: Vec<Removed>;
     }
 
     /// Repairs, best first.
@@ -154,13 +155,15 @@ record! {
         /// All mended, in the car with all of them.
         together: Numbers;
         /// Dangers and codes.
-        risks_removed_together: Vec<Danger>;
+        risks_removed_together: Vec<Removed>;
         /// What the gains alone add up to.
         sum_of_alone: Sum;
         /// Where the sum differs from all together, in words; empty where it does not.
         sum_differs: Vec<String>;
         /// What is dangerous as the car is.
         warnings: Warnings;
+        #[serde(skip)]
+        dangers: Vec<Danger>;
         /// Of work on joints.
         cautions: Vec<&'static str>;
     }
@@ -229,14 +232,27 @@ pub(super) fn run(options: &Payback) -> Result<Answer, Trouble> {
         sum_differs: differs.unwrap_or_default(),
         sum_of_alone: sum,
         together: Numbers::new(&together, |gain| gain),
-        risks_removed_together: risks.iter().map(Danger::new).collect(),
+        risks_removed_together: risks.iter().map(Removed::new).collect(),
         warnings: Warnings::default(),
+        dangers: found.iter().flat_map(dangers).collect(),
         cautions: workshop::JOINT.into_iter().chain([say::LEAN]).collect(),
         repairs,
     };
     file.says = words::says(&file);
     file.warnings.dangers = words::dangers(&file);
     options.asked.answer(&file)
+}
+
+/// What is dangerous as the car is, by the repair that takes it away.
+fn dangers(one: &Found) -> Vec<Danger> {
+    let of = say::with(&one.asked.name);
+    let all = one.risks.iter().flat_map(|risk| match &risk.what {
+        Menace::Danger(danger) => {
+            Danger::all(&of, risk.point, std::slice::from_ref(danger)).collect()
+        }
+        _ => Vec::new(),
+    });
+    all.collect()
 }
 
 fn row(question: &Question, one: &Found) -> Row {
@@ -277,7 +293,7 @@ fn row(question: &Question, one: &Found) -> Row {
             .filter(|money| *money > 0.0)
             .map(|money| price / money),
         money_a_year: money,
-        risks_removed: one.risks.iter().map(Danger::new).collect(),
+        risks_removed: one.risks.iter().map(Removed::new).collect(),
     }
 }
 
@@ -307,14 +323,12 @@ impl Numbers {
     }
 }
 
-impl Danger {
+impl Removed {
     fn new(risk: &Risk) -> Self {
         let (kind, what) = match &risk.what {
-            Menace::Danger(what) => ("danger", what.to_string()),
+            Menace::Danger(danger) => ("danger", danger.finding()),
+            Menace::Caution(what) => ("caution", what.to_string()),
             Menace::Stops(why) => ("does_not_run", why.to_string()),
-            Menace::Code(code) if risk.what.is_danger() => {
-                ("danger", format!("{}: {}", code.word(), code.name()))
-            }
             Menace::Code(code) => ("code", format!("{}: {}", code.word(), code.name())),
         };
         Self {

@@ -1,6 +1,7 @@
 //! The page of a payback answer.
 
 use crate::answer::Answers;
+use crate::answer::dangers::Danger;
 use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::payback::{File, Numbers, Row, Sum};
 use crate::figure::bars::{Bar, bars};
@@ -20,6 +21,14 @@ impl Answers for File {
 
     fn data(&self) -> &Self {
         self
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        self.dangers.clone()
+    }
+
+    fn cautions(&self) -> Option<Vec<String>> {
+        None
     }
 
     fn page(&self) -> Page {

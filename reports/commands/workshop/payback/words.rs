@@ -35,7 +35,11 @@ pub(super) fn says(file: &File) -> String {
         1 => say::mending(&first.name),
         _ => say::mend_first(&first.name),
     };
-    if first.risks_removed.iter().any(|risk| risk.kind != "code") {
+    if first
+        .risks_removed
+        .iter()
+        .any(|risk| ["danger", "does_not_run"].contains(&risk.kind))
+    {
         said += say::TAKES_AWAY;
     }
     let expected = &first.expected;

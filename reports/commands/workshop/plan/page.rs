@@ -20,6 +20,10 @@ impl Answers for File {
         self
     }
 
+    fn cautions(&self) -> Option<Vec<String>> {
+        None
+    }
+
     fn page(&self) -> Page {
         let steps = self.steps.iter().enumerate();
         let steps = steps.map(|(i, step)| step.section(i));

@@ -17,6 +17,10 @@ impl Answers for File {
         self
     }
 
+    fn cautions(&self) -> Option<Vec<String>> {
+        None
+    }
+
     fn page(&self) -> Page {
         let rings = self.rings();
         let mut blocks = Vec::new();

@@ -5,6 +5,7 @@ mod record;
 mod shift;
 mod words;
 
+use crate::answer::dangers::Danger;
 use crate::answer::given::Given;
 use crate::answer::write::OutFile;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
@@ -137,6 +138,8 @@ record! {
         in_car: Option<InCar>;
         /// What is dangerous, then what stays open.
         warnings: Warnings;
+        #[serde(skip)]
+        dangers: Vec<Danger>;
         /// Of the work and the tests.
         cautions: Vec<&'static str>;
     }
@@ -191,6 +194,8 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
         },
         in_car,
         warnings: warnings(&question, normal_boost(&car), [&before, &after], &later),
+        // What was dangerous before the repair is past.
+        dangers: bench.dangers(&after).iter().map(Danger::from).collect(),
         cautions: cautions(&question),
         before: Side::new(&bench, &before, &earlier),
         after: Side::new(&bench, &after, &later),

@@ -1,6 +1,7 @@
 //! The page of a repair: before and after.
 
 use crate::answer::Answers;
+use crate::answer::dangers::Danger;
 use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::verify::shift::{Shift, shifts};
 use crate::commands::workshop::verify::{File, Line, Side};
@@ -14,6 +15,14 @@ impl Answers for File {
 
     fn data(&self) -> &Self {
         self
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        self.dangers.clone()
+    }
+
+    fn cautions(&self) -> Option<Vec<String>> {
+        None
     }
 
     fn page(&self) -> Page {

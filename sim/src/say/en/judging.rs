@@ -52,3 +52,18 @@ crate::sentences! {
     leaks_as_hole(millimetres) "leaks as a {millimetres:.1} mm hole";
     tight() "tight, as far as the test can tell";
 }
+
+// Confirm at the part.
+crate::sentences! {
+    look_at_it() "look at the part itself";
+    /// Of a check that loads the engine.
+    once_safe(check)
+        "{check}: only once nothing above says that full load could be dangerous";
+    /// What a check would prove wrong.
+    wrong_if_found(fault, found, check)
+        "It is not {fault} if this check finds {found}: {check}";
+    /// What a reading would prove wrong.
+    wrong_if_read(fault, reading, least, most, this, other, there)
+        "It is not {fault} if the {reading}, is outside {least} to {most}: {this} with this fault, \
+         {there} with {other}";
+}

@@ -9,6 +9,7 @@ use crate::solve::Failure;
 use crate::solve::steady::MOST_STEPS;
 use crate::study::knowing::doubt::instrument;
 use crate::study::running::condition::{Condition, standard};
+use crate::study::running::dangers::Danger;
 use crate::study::running::simulate::{Comparison, Side};
 
 /// Readings that are followed, in the order shown.
@@ -51,6 +52,8 @@ pub struct Leaf {
     pub sides: Vec<Vec<Option<Side>>>,
     /// Codes with the smallest of the sizes that sets each, by condition.
     pub codes: Vec<(usize, Code, f64)>,
+    /// Dangers with the smallest of the sizes that brings each, by condition.
+    pub dangers: Vec<(usize, Danger, f64)>,
     /// How to read it, in a line.
     pub rule: String,
 }
@@ -114,6 +117,7 @@ impl Start {
         Leaf {
             place,
             codes: codes(&self.sound, &sides, &self.sizes),
+            dangers: dangers(&sides, &self.sizes),
             rule: rule(&names, &self.sound, &sides, &self.sizes),
             sides,
         }
@@ -164,6 +168,22 @@ fn codes(sound: &[Side], sides: &[Vec<Option<Side>>], sizes: &[f64]) -> Vec<(usi
                 let known = found.iter().any(|(at, known, _)| *at == c && known == code);
                 if !known && !sound[c].codes.contains(code) {
                     found.push((c, *code, *size));
+                }
+            }
+        }
+    }
+    found
+}
+
+fn dangers(sides: &[Vec<Option<Side>>], sizes: &[f64]) -> Vec<(usize, Danger, f64)> {
+    let mut found: Vec<(usize, Danger, f64)> = Vec::new();
+    for (c, column) in sides.iter().enumerate() {
+        for (side, size) in column.iter().zip(sizes) {
+            for danger in side.iter().flat_map(|side| &side.dangers) {
+                let same =
+                    |known: &(usize, Danger, f64)| known.0 == c && known.1.hazard == danger.hazard;
+                if !found.iter().any(same) {
+                    found.push((c, danger.clone(), *size));
                 }
             }
         }

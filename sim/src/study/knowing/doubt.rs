@@ -181,7 +181,7 @@ pub fn instrument(reading: Reading) -> Instrument {
         R::Power => (0.5, 0.03),
         R::Fuel => (0.005, 0.02),
         R::FuelConsumption => (5.0, 0.02),
-        R::ExhaustTemperature => (25.0, 0.0),
+        R::ExhaustTemperature | R::CatalystTemperature => (25.0, 0.0),
         R::ExhaustPressure => (2.0, 0.02),
         R::InletDepression => (0.1, 0.03),
         R::CrankcasePressure => (0.1, 0.05),

@@ -10,6 +10,7 @@ use crate::network::{AirLedger, Moment, Network, Place, Readings};
 use crate::solve::stability::growth;
 use crate::solve::steady::{MOST_STEPS, Steady, steady_within};
 use crate::solve::{Failure, State};
+use crate::study::running::dangers::{Aims, Danger};
 use crate::study::running::warnings::{Warning, warnings};
 
 /// What one leak does at an operating point.
@@ -48,6 +49,8 @@ pub struct Side {
     pub flows: [f64; FLOWS.len()],
     /// What its leaks do.
     pub leaks: Vec<LeakReading>,
+    /// What endangers engine, car or people there.
+    pub dangers: Vec<Danger>,
     /// Conditions outside what the model, or the engine, is made for.
     pub warnings: Vec<Warning>,
     /// Trouble codes that are set when the point is held.
@@ -275,6 +278,7 @@ pub fn side(network: &Network<f64>, guess: Option<&State>) -> Result<Side, Failu
     });
     match running(&reduced, Some(&first.state)) {
         Ok(then) => Ok(Side {
+            dangers: Danger::held_back(first.dangers, then.dangers),
             warnings: (first.warnings.into_iter())
                 .map(|warning| Warning::IfNotReduced(Box::new(warning)))
                 .chain(then.warnings)
@@ -334,8 +338,12 @@ pub fn seen(network: &Network<f64>, x: State, moment: &Moment<f64>) -> Side {
         .levels(&observed, &network.command);
     let set = Code::WORDS.iter().zip(&levels);
     let set = set.filter(|(_, level)| level.is_some_and(|level| level >= TRIPS));
+    let readings = network.readings(&x.data.0[0], moment);
+    let free = network.command.speed == SpeedMode::Free;
+    let aims = Aims::of_model(&network.vehicle, network.ambient.pressure);
     Side {
-        readings: network.readings(&x.data.0[0], moment),
+        dangers: aims.dangers_of(&readings, free),
+        readings,
         ledger: network.air_ledger(moment),
         flows: flows(moment),
         leaks: leak_readings(network, moment),

@@ -7,6 +7,7 @@ use crate::scenario::{Mistake, Pieces};
 use crate::solve::implicit::{Cost, Step, Tolerance};
 use crate::solve::steady::steady;
 use crate::solve::{Book, Failure, State};
+use crate::study::running::dangers::{Aims, Danger};
 use crate::study::running::live::Live;
 
 /// One moment of a trace.
@@ -37,6 +38,16 @@ pub struct Trace {
     pub cost: Cost,
     /// Why it ended early, if it did.
     pub failure: Option<Failure>,
+}
+
+impl Trace {
+    /// What endangers this car, engine or people on the way and lasts: the worst of each kind,
+    /// with its time, and with the code that tells of it where one is set.
+    pub fn dangers(&self, network: &Network<f64>) -> Vec<Danger> {
+        let aims = Aims::of_model(&network.vehicle, network.ambient.pressure);
+        let found = aims.dangers_in(&self.samples);
+        Danger::with_codes(found, |code| self.codes.iter().any(|(_, set)| *set == code))
+    }
 }
 
 /// One piece of a drive as the solver runs it: duration in s, command.

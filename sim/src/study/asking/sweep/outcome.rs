@@ -6,6 +6,7 @@ use crate::control::Code;
 use crate::network::readings::READINGS;
 use crate::solve::Failure;
 use crate::study::asking::sensitivity::Columns;
+use crate::study::running::dangers::Danger;
 use crate::study::running::simulate::Side;
 
 /// One line of a study's answer.
@@ -49,6 +50,8 @@ pub struct Reduced {
     pub readings: [[f64; 4]; READINGS],
     /// Trouble codes set on the way, each once, in order.
     pub codes: Vec<Code>,
+    /// The worst danger of each kind on the way, each with its time.
+    pub dangers: Vec<Danger>,
 }
 
 /// What the numbers of [`Reduced`] are called.

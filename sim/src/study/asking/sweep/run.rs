@@ -150,7 +150,7 @@ impl<'a> Sweep<'a> {
         let trace = drive(network, &runs, memory, interval, Tolerance::default());
         let failure = match trace {
             Ok(trace) if trace.failure.is_none() => {
-                return Outcome::Drive(Box::new(reduced(&trace)));
+                return Outcome::Drive(Box::new(reduced(network, &trace)));
             }
             Ok(trace) => trace.failure,
             Err(failure) => Some(failure),
@@ -175,7 +175,7 @@ fn point(
     }
 }
 
-fn reduced(trace: &Trace) -> Reduced {
+fn reduced(network: &Network<f64>, trace: &Trace) -> Reduced {
     let readings = std::array::from_fn(|i| {
         let values = trace.samples.iter().map(|sample| sample.readings.values[i]);
         let (mut least, mut most, mut sum, mut count) = (f64::NAN, f64::NAN, 0.0, 0);
@@ -196,7 +196,11 @@ fn reduced(trace: &Trace) -> Reduced {
             codes.push(*code);
         }
     }
-    Reduced { readings, codes }
+    Reduced {
+        readings,
+        codes,
+        dangers: trace.dangers(network),
+    }
 }
 
 /// A defect in one case must not end the others.

@@ -1,16 +1,9 @@
-//! What can be measured at the car beside the workshop's checks: sections shut off, readings,
-//! and the minutes of each (own choice).
+//! What can be measured at the car beside the workshop's checks: sections shut off, readings.
 
 use crate::network::{Place, Reading};
 use crate::say::judging as say;
 use crate::study::workshop::procedures::Test;
 
-/// Minutes for readings at a condition that was not driven yet, and for an instrument
-/// that must be fitted.
-pub(super) const DRIVE: f64 = 10.0;
-pub(super) const FITTED: f64 = 20.0;
-/// Minutes to isolate a section, pressurise it and time the fall.
-pub(super) const SECTION: f64 = 25.0;
 /// Doubt of a section test's hole: share, and m.
 pub(super) const SECTION_DOUBT: (f64, f64) = (0.12, 0.5e-3);
 

@@ -1,9 +1,10 @@
 //! What a workshop can do besides reading the running engine: one table.
 //!
-//! Each check takes minutes and ends in one of a few outcomes. A fault is seen when it is
-//! well above a stated least size; how surely, and the minutes, are own choice.
+//! Each check ends in one of a few outcomes. A fault is seen when it is well above a stated least
+//! size; how surely is own choice. Minutes and danger stand in `effort`.
 
 use super::catalogue::Suspect;
+use super::effort::{Effort, Risk};
 use crate::control::Metering;
 use crate::network::{FaultKind, Place};
 use crate::study::running::dangers::Hazard;
@@ -110,17 +111,20 @@ impl Check {
         }
     }
 
-    /// Minutes of work, hands washed.
-    pub fn minutes(self) -> f64 {
-        match self {
-            Check::SensorsStanding => 2.0,
-            Check::PinchVacuum | Check::PinchVentilation | Check::LookAtFilter => 5.0,
-            Check::BlankBreather | Check::SwapMeter | Check::KnownHole => 10.0,
-            Check::WastegatePump | Check::ValvePump | Check::GasAnalyser => 15.0,
-            Check::Smoke | Check::SmokeExhaust | Check::FuelPressure | Check::BackPressure => 20.0,
-            Check::CoolerPressure | Check::TurboPlay => 30.0,
-            Check::Compression => 45.0,
-        }
+    /// The check of a fault's part, the one that tells it from the fewest others; none where no
+    /// check sees it.
+    pub fn of(fault: &(Suspect, f64)) -> Option<Self> {
+        let all = Self::WORDS.iter().map(|(_, check, _)| *check);
+        let sees = |check: &Self| {
+            let mut sees = check.sees().into_iter();
+            sees.any(|sees| sees.is_about(&fault.0))
+        };
+        let minutes = |check: &Self| Effort::of(*check).counted();
+        let rank = |check: &Self| (check.sees().len(), minutes(check));
+        all.filter(sees).min_by(|a, b| {
+            let (a, b) = (rank(a), rank(b));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        })
     }
 
     /// The outcome that a word stands for: its own name, or one of the places it is about.
@@ -147,12 +151,21 @@ impl Check {
         match hazard {
             Hazard::LeanUnderBoost => matches!(self, Check::FuelPressure | Check::GasAnalyser),
             Hazard::Overboost => matches!(self, Check::WastegatePump | Check::SensorsStanding),
+            Hazard::TurboOverspeed => matches!(self, Check::Smoke | Check::WastegatePump),
+            Hazard::ExhaustHeat => matches!(self, Check::FuelPressure | Check::SmokeExhaust),
+            Hazard::CatalystHeat | Hazard::RawFuel => {
+                matches!(self, Check::GasAnalyser | Check::FuelPressure)
+            }
+            Hazard::Knock => matches!(self, Check::FuelPressure | Check::SensorsStanding),
+            Hazard::CrankcasePressure => self == Check::Compression,
+            Hazard::BrakeServo => matches!(self, Check::PinchVacuum | Check::Smoke),
+            Hazard::EngineOverspeed => false,
         }
     }
 
     /// Whether the engine is loaded for it.
     pub fn loads(self) -> bool {
-        matches!(self, Check::BackPressure | Check::CoolerPressure)
+        Effort::of(self).risk == Risk::FullLoad
     }
 
     /// Whether readings are taken for it at any condition one likes, idle among them.
@@ -254,6 +267,16 @@ impl Check {
 }
 
 impl Sees {
+    /// Whether it is about this fault, of whatever size.
+    fn is_about(&self, suspect: &Suspect) -> bool {
+        match (self, suspect.kind(), suspect.place()) {
+            (Leak(place, _), None, Some(at)) => *place == at,
+            (Either(places), None, Some(at)) => places.iter().any(|(place, _)| *place == at),
+            (Fault(kind, _), Some(found), _) => *kind == found,
+            _ => false,
+        }
+    }
+
     fn how_surely(&self, suspect: &Suspect, size: f64) -> f64 {
         let here = |place: &Place| suspect.place() == Some(*place);
         let (over, least) = match (self, suspect.kind()) {

@@ -35,19 +35,12 @@ impl Condition {
     }
 
     fn driven(&self, index: usize, evidence: &Evidence) -> Driven {
-        let (speed, pedal) = match (self.command.speed, self.command.throttle) {
-            (SpeedMode::Held(speed), ThrottleMode::Torque(_)) => (Some(speed), None),
-            (SpeedMode::Held(speed), _) => (Some(speed), Some(self.command.pedal)),
-            _ => (None, Some(self.command.pedal)),
-        };
         let reads = evidence.reads.iter().filter(|read| read.condition == index);
+        let reads = reads.map(|read| (read.reading, read.value)).collect();
         let commanded = evidence.commanded.iter().find(|(c, _)| *c == index);
         Driven {
-            name: self.name.clone(),
-            speed,
-            pedal,
-            reads: reads.map(|read| (read.reading, read.value)).collect(),
             commanded: commanded.map(|(_, said)| *said).unwrap_or_default(),
+            ..Driven::by(&self.name, &self.command, reads)
         }
     }
 }
@@ -56,7 +49,7 @@ impl Dangerous {
     pub fn new(ladders: &Ladders, evidence: &Evidence) -> Self {
         let car = &ladders.car.network;
         let aims = Aims {
-            vehicle: &car.vehicle,
+            vehicle: Some(&car.vehicle),
             ambient: car.ambient.pressure,
             estimated: evidence.estimated,
         };
@@ -85,14 +78,7 @@ impl Dangerous {
 
     /// Of all other points of a log the worst of each hazard.
     fn add_passed(&mut self, aims: &Aims, passed: &[Driven]) {
-        let mut worst: Vec<Danger> = Vec::new();
-        for danger in passed.iter().flat_map(|driven| aims.dangers(driven)) {
-            match worst.iter_mut().find(|known| known.hazard == danger.hazard) {
-                Some(known) if known.excess() < danger.excess() => *known = danger,
-                Some(_) => {}
-                None => worst.push(danger),
-            }
-        }
+        let mut worst = Danger::worst(passed.iter().flat_map(|driven| aims.dangers(driven)));
         let known = |new: &Danger| {
             let mut all = self.dangers.iter();
             all.any(|known| known.hazard == new.hazard && known.excess() >= new.excess())

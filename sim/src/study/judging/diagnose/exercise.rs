@@ -1,9 +1,10 @@
 //! A car with a hidden fault, for people to find: what can be done at it, what each costs in
 //! minutes, what it shows, and afterwards what would have been best at each step.
 
-use super::at_the_car::{DRIVE, EXTRA, FITTED, PLUG, SECTION, SECTION_DOUBT, SECTIONS};
+use super::at_the_car::{EXTRA, PLUG, SECTION_DOUBT, SECTIONS};
 use super::catalogue::Suspect;
 use super::checks::Check;
+use super::effort::{DRIVE, Effort, FITTED, SECTION};
 use super::evidence::{Evidence, Opening, hole};
 use super::garage::{Chance, another, evidence};
 use super::ladders::Ladders;
@@ -133,7 +134,7 @@ impl Exercise {
         let sections = SECTIONS.iter().map(|(test, what, _)| Action {
             key: test.word().into(),
             what: (*what).into(),
-            minutes: SECTION,
+            minutes: SECTION.minutes,
             procedure: test.procedure(&self.of_car()),
         });
         let all = drives.chain(checks).chain(sections);
@@ -305,7 +306,7 @@ fn check_action(check: Check, of_car: &OfCar) -> Action {
     Action {
         key: check.word().into(),
         what: check.meaning().into(),
-        minutes: check.minutes(),
+        minutes: Effort::of(check).minutes,
         procedure: check.test().procedure(of_car),
     }
 }

@@ -70,16 +70,15 @@ pub fn conditions(windows: &[Window], pulls: &[Pull]) -> Vec<Taken> {
     all
 }
 
-/// Every point of a log at which the engine was loaded: all windows, and all pulls from end to
-/// end. Too many to be judged by, but none may hide a danger.
+/// Every point of a log: all windows, and all pulls from end to end. Too many to be judged by, but none may hide a danger.
 pub fn passed(windows: &[Window], pulls: &[Pull]) -> Vec<Driven> {
-    let loaded = windows.iter().filter(|w| w.kind != Kind::Idle);
-    let windows = loaded.map(|w| {
-        let pedal = match w.kind {
-            Kind::FullLoad => Some(1.0),
-            _ => w.pedal,
+    let windows = windows.iter().map(|w| {
+        let (speed, pedal) = match w.kind {
+            Kind::Idle => (None, Some(0.0)),
+            Kind::PartLoad => (Some(w.speed), w.pedal),
+            Kind::FullLoad => (Some(w.speed), Some(1.0)),
         };
-        driven(w.name(), w.speed, pedal, &w.averages)
+        driven(w.name(), speed, pedal, &w.averages)
     });
     let pulls = pulls.iter().flat_map(|pull| {
         let [low, high] = pull.speeds();
@@ -87,20 +86,20 @@ pub fn passed(windows: &[Window], pulls: &[Pull]) -> Vec<Driven> {
         steps.filter_map(move |step| {
             let speed = step as f64 * WATCHED;
             let averages = pull.at(speed)?;
-            Some(driven(pull_name(speed), speed, Some(1.0), &averages))
+            Some(driven(pull_name(speed), Some(speed), Some(1.0), &averages))
         })
     });
     windows.chain(pulls).collect()
 }
 
-fn driven(name: String, rpm: f64, pedal: Option<f64>, averages: &[Average]) -> Driven {
+fn driven(name: String, rpm: Option<f64>, pedal: Option<f64>, averages: &[Average]) -> Driven {
     let reads = averages.iter().filter_map(|a| match a.channel {
         Channel::Read(reading) => Some((reading, a.mean)),
         _ => None,
     });
     Driven {
         name,
-        speed: Some(rpm * PI / 30.0),
+        speed: rpm.map(|rpm| rpm * PI / 30.0),
         pedal,
         reads: reads.collect(),
         commanded: Commanded {

@@ -1,13 +1,14 @@
 //! The next test: which of the things that can be done tells most about what is wrong,
-//! per minute of work.
+//! per minute of work, minutes counting more the more danger there is in them.
 //!
-//! Gain is the mutual information between the hypothesis and the test's outcome, in bits
-//! (lindley1956): the entropy of the hypotheses now, less what is expected to be left of it.
-//! A check's outcomes are counted out; a measurement's are drawn, from a fixed sequence.
+//! What a test tells stands in [`gain`](super::gain), what it costs in [`effort`](super::effort).
 
-use super::at_the_car::{DRIVE, EXTRA, FITTED, PLUG, SECTION, SECTION_DOUBT, SECTIONS};
+use super::at_the_car::{EXTRA, PLUG, SECTION_DOUBT, SECTIONS};
 use super::checks::Check;
+use super::effort::{Effort, Risk, SECTION};
 use super::evidence::{Evidence, Read, hole};
+use super::foreseen::Outlook;
+use super::gain::{Law, counted, drawn};
 use super::ladders::Ladders;
 use super::likelihood::Normal;
 use super::ranking::Diagnosis;
@@ -19,13 +20,9 @@ use crate::say::judging as say;
 use crate::study::knowing::doubt::instrument;
 use crate::study::workshop::procedures::{OfCar, Procedure};
 use nalgebra::{DMatrix, DVector};
-use statrs::function::erf::erf_inv;
-use std::f64::consts::{LN_2, PI, SQRT_2};
 
 /// Hypotheses less probable than this are left out.
 const CONSIDERED: f64 = 2e-3;
-/// Draws of a measurement.
-const DRAWS: usize = 160;
 /// Least gain, bits, worth a line.
 const WORTH: f64 = 0.01;
 
@@ -40,22 +37,32 @@ pub struct NextTest {
     pub gain: f64,
     /// Minutes of work.
     pub minutes: f64,
+    /// The danger in it.
+    pub risk: Risk,
     /// What its outcomes would mean.
     pub meaning: Vec<String>,
     /// How it is done at this car.
     pub procedure: Procedure,
 }
 
-/// A hypothesis while tests are weighed.
-struct Candidate {
-    name: String,
-    probability: f64,
-    faults: Vec<(super::catalogue::Suspect, f64)>,
-    index: usize,
+impl NextTest {
+    /// What it is ordered by: bits per minute, its minutes weighed by the danger in it.
+    pub fn worth(&self) -> f64 {
+        self.gain / (self.minutes * self.risk.weight())
+    }
 }
 
-/// Every test worth doing, the best gain per minute first. While there is a danger none loads
-/// the engine, and what the danger asks for stands first, whatever it tells.
+/// A hypothesis while tests are weighed.
+pub(super) struct Candidate {
+    pub name: String,
+    pub probability: f64,
+    pub faults: Vec<(super::catalogue::Suspect, f64)>,
+    pub index: usize,
+}
+
+/// Every test worth doing, the best gain per minute and danger first. While there is a danger none
+/// loads the engine, and what the danger asks for stands first, whatever it tells; where a likely
+/// hypothesis foresees one, nobody is sent ([`Outlook`]).
 ///
 /// # Examples
 /// ```
@@ -69,19 +76,26 @@ struct Candidate {
 /// let ladders = ladders.map_err(|(_, why)| why)?;
 /// let diagnosis = Diagnosis::new(&ladders, &found, false)?;
 /// let tests = next_tests(&ladders, &found, &diagnosis);
-/// // What tells most for its minutes stands first.
-/// let rates: Vec<f64> = tests.iter().map(|test| test.gain / test.minutes).collect();
+/// // What tells most for its minutes and its danger stands first.
+/// let rates: Vec<f64> = tests.iter().map(|test| test.worth()).collect();
 /// assert!(rates.len() > 1 && rates.is_sorted_by(|a, b| a >= b), "{rates:?}");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis) -> Vec<NextTest> {
+    let outlook = Outlook::new(ladders, diagnosis);
     let candidates = candidates(ladders, diagnosis);
     let car = &ladders.car.network;
     let metering = car.vehicle.metering;
     let of_car = OfCar::new(&car.vehicle);
-    let mut tests: Vec<NextTest> = checks(metering, &of_car, evidence, diagnosis, &candidates);
+    let mut tests: Vec<NextTest> = checks(metering, &of_car, evidence, &outlook, &candidates);
     tests.extend(sections(&of_car, evidence, &candidates));
-    tests.extend(measurements(ladders, evidence, diagnosis, &candidates));
+    tests.extend(measurements(
+        ladders,
+        evidence,
+        diagnosis,
+        &outlook,
+        &candidates,
+    ));
     let urgent = |test: &NextTest| {
         let mut checks = Check::WORDS.iter();
         let check = checks.find(|(word, ..)| *word == test.test);
@@ -93,8 +107,11 @@ pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis)
     for test in tests.iter_mut().filter(|test| test.gain <= WORTH) {
         test.meaning.clear();
     }
-    let rate = |test: &NextTest| test.gain / test.minutes;
-    tests.sort_by(|a, b| urgent(b).cmp(&urgent(a)).then(rate(b).total_cmp(&rate(a))));
+    tests.sort_by(|a, b| {
+        urgent(b)
+            .cmp(&urgent(a))
+            .then(b.worth().total_cmp(&a.worth()))
+    });
     let opened = |test: &&mut NextTest| test.test == Check::BlankBreather.word();
     if let Some(test) = tests.iter_mut().find(opened) {
         test.meaning.splice(0..0, vented::told(car));
@@ -102,7 +119,7 @@ pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis)
     tests
 }
 
-fn candidates(ladders: &Ladders, diagnosis: &Diagnosis) -> Vec<Candidate> {
+pub(super) fn candidates(ladders: &Ladders, diagnosis: &Diagnosis) -> Vec<Candidate> {
     let likely = diagnosis.hypotheses.iter().enumerate();
     let likely = likely.filter(|(_, h)| h.probability > CONSIDERED);
     let likely: Vec<Candidate> = likely
@@ -130,45 +147,30 @@ fn checks(
     metering: Metering,
     of_car: &OfCar,
     evidence: &Evidence,
-    diagnosis: &Diagnosis,
+    outlook: &Outlook,
     candidates: &[Candidate],
 ) -> Vec<NextTest> {
-    let danger = !diagnosis.dangers.is_empty();
+    let loaded = outlook.allows_full_load();
     let done = |check: &Check| evidence.checks.iter().any(|(done, ..)| done == check);
     let left = Check::WORDS.iter().map(|(_, check, _)| *check);
     let left =
-        left.filter(|check| check.tells(metering) && !done(check) && !(danger && check.loads()));
+        left.filter(|check| check.tells(metering) && !done(check) && (loaded || !check.loads()));
     let tests = left.map(|check| {
         let odds: Vec<Vec<f64>> = candidates.iter().map(|c| check.odds(&c.faults)).collect();
         NextTest {
             test: check.word().into(),
-            what: match danger && check.reads() {
+            what: match !loaded && check.reads() {
                 true => say::at_idle_only(check.meaning()),
                 false => check.meaning().into(),
             },
-            gain: counted(candidates, &odds),
-            minutes: check.minutes(),
+            gain: counted(candidates.iter().map(|c| c.probability), &odds),
+            minutes: Effort::of(check).minutes,
+            risk: Effort::of(check).risk,
             meaning: outcomes(check, candidates, &odds),
             procedure: check.test().procedure(of_car),
         }
     });
     tests.collect()
-}
-
-/// Mutual information of hypotheses and outcomes, bits.
-fn counted(candidates: &[Candidate], odds: &[Vec<f64>]) -> f64 {
-    let count = odds.first().map_or(0, Vec::len);
-    let mut gain = 0.0;
-    for outcome in 0..count {
-        let each = candidates.iter().zip(odds);
-        let all: f64 = each.map(|(c, odds)| c.probability * odds[outcome]).sum();
-        for (c, odds) in candidates.iter().zip(odds) {
-            if odds[outcome] > 0.0 {
-                gain += c.probability * odds[outcome] * (odds[outcome] / all).ln() / LN_2;
-            }
-        }
-    }
-    gain.max(0.0)
 }
 
 /// For the likely outcomes: what would then be most probable.
@@ -216,7 +218,8 @@ fn sections(of_car: &OfCar, evidence: &Evidence, candidates: &[Candidate]) -> Ve
             test: test.word().into(),
             what: (*what).into(),
             gain: drawn(&laws.flatten().collect::<Vec<_>>()),
-            minutes: SECTION,
+            minutes: SECTION.minutes,
+            risk: SECTION.risk,
             meaning: expected.collect(),
             procedure: test.procedure(of_car),
         }
@@ -230,12 +233,13 @@ fn measurements(
     ladders: &Ladders,
     evidence: &Evidence,
     diagnosis: &Diagnosis,
+    outlook: &Outlook,
     candidates: &[Candidate],
 ) -> Vec<NextTest> {
     let of_car = OfCar::new(&ladders.car.network.vehicle);
     let mut tests = Vec::new();
     for (c, condition) in ladders.conditions.iter().enumerate() {
-        if !diagnosis.dangers.is_empty() && condition.loads() {
+        if !outlook.allows(c) {
             continue;
         }
         let taken = |reading| {
@@ -253,17 +257,18 @@ fn measurements(
             plug.collect::<Vec<_>>(),
             format!("readings_{word}"),
             say::plug_readings(&condition.name),
-            if driven { 0.5 * DRIVE } else { DRIVE },
+            Effort::of_readings(condition, driven),
             &how[0],
         ));
         let extra = EXTRA.iter().filter(|(reading, _)| !taken(*reading));
         let extra = extra.map(|(reading, what)| {
             let key = FORMS[*reading as usize].key;
             let what = say::reading_at(what, &condition.name);
+            let effort = Effort::of_instrument(condition);
             let key = format!("{key}_{word}");
-            (vec![*reading], key, what, FITTED, &how[1])
+            (vec![*reading], key, what, effort, &how[1])
         });
-        for (readings, test, what, minutes, how) in bundles.chain(extra) {
+        for (readings, test, what, effort, how) in bundles.chain(extra) {
             let laws: Vec<(usize, f64, Law)> = (candidates.iter().enumerate())
                 .filter_map(|(k, candidate)| {
                     let law = predicted(ladders, evidence, diagnosis, candidate, c, &readings)?;
@@ -282,7 +287,8 @@ fn measurements(
             tests.push(NextTest {
                 test,
                 what,
-                minutes,
+                minutes: effort.minutes,
+                risk: effort.risk,
                 meaning: meaning.collect(),
                 procedure: how.clone(),
                 gain: drawn(
@@ -306,6 +312,20 @@ fn predicted(
     condition: usize,
     readings: &[Reading],
 ) -> Option<Law> {
+    let (mean, covariance) =
+        forecast(ladders, evidence, diagnosis, candidate, condition, readings)?;
+    Law::new(mean, covariance)
+}
+
+/// The same as mean and covariance, instruments with it.
+pub(super) fn forecast(
+    ladders: &Ladders,
+    evidence: &Evidence,
+    diagnosis: &Diagnosis,
+    candidate: &Candidate,
+    condition: usize,
+    readings: &[Reading],
+) -> Option<(DVector<f64>, DMatrix<f64>)> {
     let posterior = &diagnosis.hypotheses[candidate.index].posterior;
     let wanted: Vec<Read> = (readings.iter())
         .map(|reading| Read {
@@ -322,63 +342,5 @@ fn predicted(
         let deviation = instrument(*reading).deviation(mean[i]);
         covariance[(i, i)] += deviation * deviation;
     }
-    Law::new(mean, covariance)
-}
-
-/// A normal law of a measurement.
-struct Law {
-    mean: DVector<f64>,
-    lower: DMatrix<f64>,
-    log_scale: f64,
-}
-
-impl Law {
-    fn new(mean: DVector<f64>, covariance: DMatrix<f64>) -> Option<Self> {
-        let count = mean.len() as f64;
-        let lower = covariance.cholesky()?.l();
-        let log_determinant: f64 = lower.diagonal().iter().map(|d| d.ln()).sum();
-        Some(Self {
-            mean,
-            lower,
-            log_scale: -log_determinant - 0.5 * count * (2.0 * PI).ln(),
-        })
-    }
-
-    fn log_density(&self, at: &DVector<f64>) -> f64 {
-        let apart = self.lower.solve_lower_triangular(&(at - &self.mean));
-        apart.map_or(f64::NEG_INFINITY, |z| {
-            self.log_scale - 0.5 * z.norm_squared()
-        })
-    }
-}
-
-/// Mutual information of hypotheses and a measurement, bits, by draws.
-fn drawn(laws: &[(f64, Law)]) -> f64 {
-    let total: f64 = laws.iter().map(|(probability, _)| probability).sum();
-    let mut gain = 0.0;
-    for (probability, law) in laws {
-        let share = probability / total;
-        let draws = (share * DRAWS as f64).ceil() as usize;
-        let size = law.mean.len();
-        let mut told = 0.0;
-        for draw in 0..draws {
-            let z = DVector::from_fn(size, |i, _| quasi_normal(draw, i));
-            let at = &law.mean + &law.lower * z;
-            let here = law.log_density(&at);
-            let all: f64 = (laws.iter())
-                .map(|(p, other)| p / total * (other.log_density(&at) - here).exp())
-                .sum();
-            told -= all.ln();
-        }
-        gain += share * told / draws as f64;
-    }
-    (gain / LN_2).max(0.0)
-}
-
-/// A standard normal number, evenly spread over draws: additive recurrence by roots of primes.
-fn quasi_normal(draw: usize, axis: usize) -> f64 {
-    const PRIMES: [f64; 8] = [2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0, 19.0];
-    let step = PRIMES[axis % PRIMES.len()].sqrt();
-    let even = ((draw as f64 + 0.5) * step).fract();
-    SQRT_2 * erf_inv(2.0 * even.clamp(1e-9, 1.0 - 1e-9) - 1.0)
+    Some((mean, covariance))
 }

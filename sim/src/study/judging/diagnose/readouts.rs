@@ -107,6 +107,8 @@ readouts! {
     fuel: MassFlow [0.0, 0.2] doubt MassFlow = Fuel (1e3, 0.0),
     /// gas temperature before the turbine
     exhaust_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = ExhaustTemperature (1.0, 273.15),
+    /// gas temperature before the catalyst
+    catalyst_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = CatalystTemperature (1.0, 273.15),
     /// pressure before the turbine
     exhaust_pressure: GaugePressure [-1e5, 5e5] doubt PressureDifference = ExhaustPressure (1e-3, 0.0),
     /// depression in the inlet duct below ambient

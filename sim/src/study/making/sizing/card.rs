@@ -11,6 +11,7 @@ use crate::network::layout::{Node, state};
 use crate::network::{Reading as R, Vehicle};
 use crate::say::cautions as say;
 use crate::solve::Failure;
+use crate::study::running::dangers::Danger;
 use crate::study::running::warnings::Warning;
 use std::f64::consts::PI;
 
@@ -75,6 +76,8 @@ impl Flag {
 pub struct Card {
     /// The figures.
     pub figures: Vec<Figure>,
+    /// Dangers at any of the points run.
+    pub dangers: Vec<Danger>,
     /// Warnings at any of the points run, with its engine speed, rpm.
     pub warnings: Vec<(f64, Warning)>,
 }
@@ -95,7 +98,8 @@ impl Card {
 
     /// Whether every figure is typical and the model warns of nothing.
     pub fn sound(&self) -> bool {
-        self.flagged().next().is_none() && self.warnings.is_empty()
+        let calm = self.dangers.is_empty() && self.warnings.is_empty();
+        calm && self.flagged().next().is_none()
     }
 }
 
@@ -117,10 +121,13 @@ impl Card {
 pub fn card(vehicle: &Vehicle<f64>) -> Result<Card, Failure> {
     let tests = Tests::run(vehicle)?;
     let mut warnings = Vec::new();
+    let mut dangers = Vec::new();
     for point in tests.all() {
         let rpm = point.is(R::EngineSpeed);
         let all = point.side.warnings.iter();
         warnings.extend(all.map(|warning| (rpm, warning.clone())));
+        let all = point.side.dangers.iter().cloned();
+        dangers.extend(all.map(|danger| danger.at(&say::rpm(rpm))));
     }
     let mut figures = Vec::new();
     engine_figures(vehicle, &tests, &mut figures);
@@ -134,7 +141,11 @@ pub fn card(vehicle: &Vehicle<f64>) -> Result<Card, Failure> {
         typical: Some([0.1, 6.0]),
         source: "P",
     });
-    Ok(Card { figures, warnings })
+    Ok(Card {
+        figures,
+        dangers,
+        warnings,
+    })
 }
 
 macro_rules! figures {

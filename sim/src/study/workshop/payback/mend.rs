@@ -6,6 +6,7 @@ use crate::network::readings::Reading as R;
 use crate::network::{Defect, Network, Vehicle};
 use crate::scenario::Mistake;
 use crate::solve::Failure;
+use crate::study::running::dangers::Danger;
 use crate::study::running::simulate::{Comparison, Side, cruise};
 use crate::study::running::warnings::Warning;
 use crate::study::workshop::in_car::{FULL_LOAD, with_boost};
@@ -59,8 +60,10 @@ pub struct Risk {
 /// What a fault brings.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Menace {
-    /// Something dangerous.
-    Danger(Warning),
+    /// A danger.
+    Danger(Danger),
+    /// Something to beware of.
+    Caution(Warning),
     /// The engine does not run there.
     Stops(Failure),
     /// A trouble code.
@@ -68,12 +71,11 @@ pub enum Menace {
 }
 
 impl Menace {
-    /// Whether it endangers engine or people; lean at full load and overboost do, too,
-    /// where only the computer's code tells of them.
+    /// Whether it endangers engine or people.
     pub fn is_danger(&self) -> bool {
         match self {
             Menace::Danger(_) | Menace::Stops(_) => true,
-            Menace::Code(code) => matches!(code, Code::LeanAtLoad | Code::Overboost),
+            Menace::Caution(_) | Menace::Code(_) => false,
         }
     }
 }
@@ -273,10 +275,17 @@ fn risks(worse: &Runs, better: &Runs) -> Vec<Risk> {
             Err(why) if better.is_some() => add(Menace::Stops(why.clone())),
             Err(_) => {}
             Ok(worse) => {
-                for warning in worse.warnings.iter().filter(|w| w.is_danger()) {
+                let set = |code| worse.codes.contains(&code);
+                for danger in Danger::with_codes(worse.dangers.clone(), set) {
+                    let alike = |other: &Danger| other.hazard == danger.hazard;
+                    if !better.is_some_and(|side| side.dangers.iter().any(alike)) {
+                        add(Menace::Danger(danger));
+                    }
+                }
+                for warning in worse.warnings.iter().filter(|w| w.is_of_engine()) {
                     let alike = |other: &Warning| other.concern() == warning.concern();
                     if !better.is_some_and(|side| side.warnings.iter().any(alike)) {
-                        add(Menace::Danger(warning.clone()));
+                        add(Menace::Caution(warning.clone()));
                     }
                 }
                 for code in &worse.codes {

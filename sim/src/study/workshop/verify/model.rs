@@ -10,6 +10,7 @@ use crate::scenario::Mistake;
 use crate::solve::explicit::Refused;
 use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
+use crate::study::running::dangers::{Aims, Danger, Driven};
 use crate::study::running::simulate::{Comparison, side};
 use crate::study::workshop::decay::DecayTest;
 use crate::study::workshop::in_car::normal_boost;
@@ -47,6 +48,21 @@ impl Bench {
     /// Names of the points.
     pub fn points(&self) -> impl Iterator<Item = &str> {
         self.points.iter().map(|(name, ..)| name.as_str())
+    }
+
+    /// What readings say is dangerous, as the car is that they were taken from.
+    pub fn dangers(&self, data: &[Datum]) -> Vec<Danger> {
+        let car = &self.comparison.network;
+        let aims = Aims::of_model(&car.vehicle, car.ambient.pressure);
+        let points = self.points.iter().enumerate();
+        let all = points.flat_map(|(at, (name, command, _))| {
+            let reads = data.iter().filter_map(|datum| match datum.quantity {
+                Quantity::Reading(point, reading) if point == at => Some((reading, datum.value)),
+                _ => None,
+            });
+            aims.dangers(&Driven::by(name, command, reads.collect()))
+        });
+        all.collect()
     }
 
     /// The fault whose size is sought.

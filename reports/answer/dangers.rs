@@ -1,0 +1,161 @@
+//! Dangers, as every answer has them: for programs under `dangers`, for people before all else.
+
+use crate::page::{Block, Page, Section};
+use crate::say::dangers as say;
+use crate::text::words::capital;
+use schemars::JsonSchema;
+use serde::Serialize;
+use sim::network::readings::FORMS;
+use sim::study::running::dangers::{self, Hazard, Limit, Source};
+
+/// A danger; numbers in its own unit.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Danger {
+    /// `lean_under_boost`, `overboost`, `turbo_over_speed`, `engine_over_speed`, `exhaust_too_hot`,
+    /// `catalyst_too_hot`, `knock`, `raw_fuel_in_exhaust`, `crankcase_pressure`,
+    /// `brake_servo_without_vacuum`; `test_pressure` of a test in the workshop.
+    pub kind: &'static str,
+    /// In which car, or what brings it, where there are several.
+    pub of: Option<String>,
+    /// Operating point, or moment of a drive.
+    pub condition: Option<String>,
+    /// What was read, or what the model gives.
+    pub read: Option<f64>,
+    /// What is wanted, where that is known.
+    pub aim: Option<f64>,
+    /// Who says so.
+    pub aim_from: Option<&'static str>,
+    /// The most that is allowed.
+    pub most: Option<f64>,
+    /// The least that is allowed.
+    pub least: Option<f64>,
+    /// Of these numbers; empty for a plain one.
+    pub unit: &'static str,
+    /// All readings that tell it.
+    pub readings: Vec<&'static str>,
+    /// The trouble code that tells it.
+    pub code: Option<&'static str>,
+    /// Whether the engine computer keeps it from lasting, by taking back torque.
+    pub held_back: bool,
+    /// What must be done before the engine is loaded, or the car driven.
+    pub until: &'static str,
+    /// All of it in sentences.
+    pub words: String,
+}
+
+/// The kind of a danger of a test in the workshop.
+const TEST: &str = "test_pressure";
+
+fn round(value: f64) -> f64 {
+    sim::units::round(value, 6).parse().unwrap_or(value)
+}
+
+impl From<&dangers::Danger> for Danger {
+    fn from(danger: &dangers::Danger) -> Self {
+        let beyond = danger.beyond.as_ref();
+        let aim = beyond.and_then(|beyond| beyond.aim);
+        let stated = aim.filter(|aim| {
+            // An estimate of lambda is nobody's aim and judges nothing.
+            aim.source != Source::Estimate || danger.hazard == Hazard::Overboost
+        });
+        let limit = beyond.map(|beyond| beyond.limit);
+        let readings = beyond.iter().flat_map(|b| &b.readings);
+        Danger {
+            kind: danger.hazard.word(),
+            of: None,
+            condition: danger.at.clone(),
+            read: beyond.map(|b| round(b.read)),
+            aim: stated.map(|aim| round(aim.value)),
+            aim_from: aim.map(|aim| aim.source.word()),
+            most: limit.and_then(|limit| match limit {
+                Limit::Most(most) => Some(round(most)),
+                Limit::Least(_) => None,
+            }),
+            least: limit.and_then(|limit| match limit {
+                Limit::Least(least) => Some(round(least)),
+                Limit::Most(_) => None,
+            }),
+            unit: danger.hazard.unit().0,
+            readings: readings.map(|r| FORMS[*r as usize].key).collect(),
+            code: danger.code.map(|code| code.word()),
+            held_back: danger.held_back,
+            until: danger.hazard.until(),
+            words: danger.words(),
+        }
+    }
+}
+
+impl Danger {
+    /// All of a car at a point.
+    pub fn all<'a>(
+        of: &'a str,
+        at: &'a str,
+        found: &'a [dangers::Danger],
+    ) -> impl Iterator<Item = Self> + 'a {
+        let all = found.iter().cloned().map(|danger| match at.is_empty() {
+            true => danger,
+            false => danger.at(at),
+        });
+        all.map(|danger| Self {
+            of: (!of.is_empty()).then(|| of.into()),
+            ..Self::from(&danger)
+        })
+    }
+
+    /// One that these bring.
+    pub fn brought(hazard: Hazard, by: &[String]) -> Self {
+        let bare = dangers::Danger {
+            hazard,
+            at: None,
+            beyond: None,
+            code: None,
+            held_back: false,
+        };
+        let by = by.join("; ");
+        Self {
+            words: say::brought(capital(hazard.name()), &by, hazard.threat(), hazard.until()),
+            of: Some(by),
+            ..Self::from(&bare)
+        }
+    }
+
+    /// Of a test in the workshop, in these words.
+    pub fn of_test(words: &str) -> Self {
+        Self {
+            kind: TEST,
+            of: None,
+            condition: None,
+            read: None,
+            aim: None,
+            aim_from: None,
+            most: None,
+            least: None,
+            unit: "",
+            readings: Vec::new(),
+            code: None,
+            held_back: false,
+            until: say::UNTIL_VENTED,
+            words: words.into(),
+        }
+    }
+
+    /// As people read it.
+    fn said(&self) -> String {
+        match &self.of {
+            Some(of) if !self.words.contains(of.as_str()) => say::of(of, &self.words),
+            _ => self.words.clone(),
+        }
+    }
+}
+
+/// A page with these dangers before all else.
+pub(super) fn endangered(mut page: Page, dangers: &[Danger]) -> Page {
+    if page.sections.is_empty() && !dangers.is_empty() {
+        page.sections.push(Section::default());
+    }
+    if let Some(first) = page.sections.first_mut() {
+        let blocks = dangers.iter().map(|danger| Block::Danger(danger.said()));
+        first.blocks.splice(0..0, blocks);
+    }
+    page
+}
