@@ -38,7 +38,7 @@ pub struct Args {
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Sound car beside leaking car, at a scenario's operating points or through its drive.
+    /// Healthy car beside leaking car, at a scenario's operating points or through its drive.
     #[command(
         after_help = "Examples:\n  falseair simulate scenarios/split-hose.toml\n  \
         falseair simulate scenarios/split-hose.toml --time --report drive.html\n\n\
@@ -56,7 +56,7 @@ pub enum Command {
     /// What a leak at every place does to one car, in one page.
     #[command(after_help = atlas::HELP)]
     Atlas(Atlas),
-    /// Readings and compressor across speed at two loads, with where sound cars lie.
+    /// Readings and compressor across speed at two loads, with where healthy cars lie.
     #[command(after_help = across::HELP)]
     Across(Across),
     /// Many cases of one scenario: what varies on axes, into CSV and Parquet files.
@@ -87,7 +87,7 @@ pub enum Command {
         spans = 4, span_length = \"20 mm\", depth = \"3 mm\" }'"
     )]
     Threshold(Threshold),
-    /// From a car's readings to the faults that fit: ranked, sized, with doubt and the next test.
+    /// From a car's readings to the faults that fit: ranked, sized, with uncertainty and the next test.
     #[command(after_help = diagnose::HELP)]
     Diagnose(Diagnose),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.

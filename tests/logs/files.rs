@@ -15,7 +15,7 @@ const CLOSE: &[(&str, f64, f64)] = &[
     ("short_trim_pct", 0.0, 0.5),
     ("long_trim_pct", 0.0, 0.5),
     ("lambda_sensor", 0.003, 0.0),
-    ("wastegate_duty_pct", 0.0, 0.6),
+    ("wastegate_solenoid_duty_pct", 0.0, 0.6),
 ];
 
 fn same_drive(log: &Log, name: &str) {

@@ -74,7 +74,7 @@ pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
 
 impl Row {
     fn new(worst: &Defect, firsts: &[First]) -> Self {
-        let part = worst.part().replace('_', " ");
+        let part = worst.label();
         let fault = match worst {
             Defect::Leak(_) => format!("hole: {part}"),
             Defect::Fault(fault) if fault.is_below() => format!("{part}, down"),

@@ -115,7 +115,10 @@ pub(super) struct Witness {
 pub(super) struct Test {
     pub test: String,
     pub what: String,
+    /// Expected gain of information between the faults and the test's outcome, base 2.
     pub expected_gain_bits: f64,
+    /// Share of what is open between the faults that it is expected to settle, %.
+    pub settles_pct: f64,
     pub minutes: f64,
     pub outcomes: Vec<String>,
     #[serde(skip)]
@@ -176,14 +179,27 @@ fn danger(danger: &dangers::Danger) -> Danger {
     }
 }
 
+/// How much a test is expected to settle, in words and per cent.
+fn settles(share: f64) -> String {
+    let much = match share {
+        0.9.. => say::SETTLES_ALL,
+        0.6.. => say::SETTLES_MOST,
+        0.35.. => say::SETTLES_HALF,
+        0.1.. => say::SETTLES_SOME,
+        _ => say::SETTLES_LITTLE,
+    };
+    format!("{much}: {:.0} %", 100.0 * share)
+}
+
 fn test(next: &NextTest) -> Test {
     Test {
         test: next.test.clone(),
         what: next.what.clone(),
         expected_gain_bits: round(next.gain, 3),
+        settles_pct: round(100.0 * next.settles, 1),
         minutes: next.minutes,
         outcomes: next.meaning.clone(),
-        words: say::test(capital(&next.what), next.minutes, next.gain),
+        words: say::test(capital(&next.what), next.minutes, settles(next.settles)),
     }
 }
 

@@ -23,7 +23,7 @@ const FIRST: [&str; 8] = [
     "manifold_kpa",
     "torque_nm",
     "shaft_krpm",
-    "wastegate_duty_pct",
+    "wastegate_solenoid_duty_pct",
 ];
 
 impl Answers for Summary {

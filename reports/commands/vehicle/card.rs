@@ -57,7 +57,7 @@ record! {
         flag: &'static str;
     }
 
-    /// What the sound car shows.
+    /// What the healthy car shows.
     struct File {
         /// The car's name.
         vehicle: String;

@@ -141,7 +141,7 @@ pub(super) const NAMES: &[Name] = &[
          commanded equivalence ratio|fuel air commanded equivalence ratio",
     ),
     name(
-        "wastegate_duty_pct",
+        "wastegate_solenoid_duty_pct",
         "wastegate duty|boost duty|boost control duty|boost control|boost solenoid duty|\
          wastegate solenoid duty",
     ),

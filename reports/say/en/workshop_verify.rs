@@ -22,24 +22,24 @@ sentences! {
     /// Of the rest.
     always_fits(when) "{when}: one reading always fits, so nothing can be said of a rest";
     /// Of the rest.
-    explained(when, chance) "{when}: explained, the readings lie about the model as their doubts say (chance {chance:.0} %)";
+    explained(when, chance) "{when}: explained, the readings scatter about the model no more than their uncertainties allow (chance {chance:.0} %)";
     /// Of the rest.
-    not_explained(when, chance, worst) "{when}: NOT explained (chance {chance}){worst}: another fault, or doubts stated too small";
+    not_explained(when, chance, worst) "{when}: NOT explained (chance {chance}){worst}: another fault, or uncertainties stated too small";
     /// Of the rest.
-    worst(what, off) "; most of all {what}, {off:+.1} doubts off";
+    worst(what, off) "; most of all {what}, {off:+.1} standard uncertainties off";
     /// Of the rest.
     HARDLY_ANY "below 0.1 %";
     /// Of the part that follows.
     LARGEST "What follows is the largest leak that may be left, in the running car.";
     /// Head of the table.
-    READINGS "What was read, its doubt, and what the model gives with the size that fits and for a sound \
-              car; last, reading less fit in doubts.";
+    READINGS "What was read, its standard uncertainty, and what the model gives with the size that fits and for a healthy \
+              car; last, reading less fit in standard uncertainties.";
     /// Head of the table in the customer's record.
     COMPARED "What was read, its doubt, and what the model gives: with the size that fits, and for a \
-              sound car.";
+              healthy car.";
     /// Under the picture.
-    SHIFTS "Each reading before and after the repair, as far from the model's sound car as its doubt is \
-            long; within the band nine of ten readings of a sound car would lie.";
+    SHIFTS "Each reading before and after the repair, as far from the model's healthy car as its \
+            uncertainty is long; within the band nine of ten readings of a healthy car would lie.";
     /// A warning.
     NOT_ALIKE "before and after were not read alike: take the same readings at the same points, then \
                what the model has wrong about this car shows in both";
@@ -47,7 +47,7 @@ sentences! {
     NO_LIMIT "the readings after set no upper limit to what is left: read something that it moves";
     /// A caution.
     MODEL "The model is that of the vehicle file named here, not this very car: where it does not fit, \
-           its doubt (`model_doubt`) must say so.";
+           the reading's `model_doubt` must say how far it may be off.";
     /// A caution.
     ROAD "Before the car is handed over: no code may be left set, and no smell of fuel or exhaust; \
           watch the mixture on a first run before full load is asked for.";

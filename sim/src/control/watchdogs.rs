@@ -23,7 +23,7 @@ words! {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub enum Code {
-        /// Air-flow meter range or performance: meter against air by manifold pressure, off idle
+        /// Mass air flow sensor range or performance: meter against air by manifold pressure, off idle
         AirFlow = "P0101",
         /// Manifold pressure range or performance: out of place at idle, or unlike boost at full load
         ManifoldPressure = "P0106",

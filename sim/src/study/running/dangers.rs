@@ -2,7 +2,7 @@
 //!
 //! A point at which an engine was driven ([`Driven`]) is held against what its computer aims at
 //! ([`Aims`]); what lies beyond an aim by more than is allowed is a [`Danger`], which carries its
-//! words. The limits are own choice: far beyond what instruments and sound cars differ by, short
+//! words. The limits are own choice: far beyond what instruments and healthy cars differ by, short
 //! of what a hose, a piston or a valve is known to forgive.
 
 use crate::control::{BoostControl, Code, full_load_share};

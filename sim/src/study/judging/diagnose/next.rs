@@ -37,6 +37,8 @@ pub struct NextTest {
     pub what: String,
     /// Expected gain, bits.
     pub gain: f64,
+    /// The same as a share of all that is open between the hypotheses now.
+    pub settles: f64,
     /// Minutes of work.
     pub minutes: f64,
     /// What its outcomes would mean.
@@ -78,6 +80,10 @@ pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis)
     let mut tests: Vec<NextTest> = checks(metering, evidence, diagnosis, &candidates);
     tests.extend(sections(evidence, &candidates));
     tests.extend(measurements(ladders, evidence, diagnosis, &candidates));
+    let open = entropy(&candidates);
+    for test in &mut tests {
+        test.settles = (test.gain / open).clamp(0.0, 1.0);
+    }
     let urgent = |test: &NextTest| {
         let mut checks = Check::WORDS.iter();
         let check = checks.find(|(word, ..)| *word == test.test);
@@ -142,11 +148,20 @@ fn checks(
                 false => check.meaning().into(),
             },
             gain: counted(candidates, &odds),
+            settles: 0.0,
             minutes: check.minutes(),
             meaning: outcomes(check, candidates, &odds),
         }
     });
     tests.collect()
+}
+
+/// What is open between the hypotheses, bits (Shannon 1948).
+fn entropy(candidates: &[Candidate]) -> f64 {
+    let of = |p: f64| if p > 0.0 { -p * p.log2() } else { 0.0 };
+    let open: f64 = candidates.iter().map(|c| of(c.probability)).sum();
+    // Nothing open: no test settles anything.
+    open.max(f64::MIN_POSITIVE)
 }
 
 /// Mutual information of hypotheses and outcomes, bits.
@@ -210,6 +225,7 @@ fn sections(evidence: &Evidence, candidates: &[Candidate]) -> Vec<NextTest> {
             test: (*key).into(),
             what: (*what).into(),
             gain: drawn(&laws.flatten().collect::<Vec<_>>()),
+            settles: 0.0,
             minutes: SECTION,
             meaning: expected.collect(),
         }
@@ -270,6 +286,7 @@ fn measurements(
                 what,
                 minutes,
                 meaning: meaning.collect(),
+                settles: 0.0,
                 gain: drawn(
                     &laws
                         .into_iter()

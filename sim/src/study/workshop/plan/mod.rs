@@ -31,7 +31,7 @@ pub const MANIFOLD: f64 = 68_948.0;
 pub const HOLES: [f64; 3] = [1e-3, 2e-3, 3e-3];
 /// A gauge that falls by less than this, Pa, in this time, s, shows no leak.
 pub const TIGHT: (f64, f64) = (1e3, 60.0);
-/// Bore of pipes and of a charge cooler's passages, for the heat of their walls, m (judgement).
+/// Bore of pipes and of a charge air cooler's passages, for the heat of their walls, m (judgement).
 const BORE: f64 = 0.04;
 
 /// A stage of the plan.
@@ -51,13 +51,13 @@ pub struct Stage {
     pub prepare: Vec<String>,
     /// How to read it.
     pub read: Vec<String>,
-    /// What a sound system shows.
+    /// What a tight system shows.
     pub tight: Tight,
     /// What holes show, wherever in the stage they are.
     pub holes: Vec<Hole>,
 }
 
-/// What a sound system shows.
+/// What a tight system shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Tight {
     /// No smoke and no flow that the meter tells.

@@ -37,12 +37,12 @@ impl Planner<'_> {
         }
     }
 
-    /// Whether the recirculation valve lets air out to the atmosphere.
+    /// Whether the compressor bypass valve lets air out to the atmosphere.
     fn vents(&self) -> bool {
         self.car.recirculation_outlet == RecirculationOutlet::Atmosphere
     }
 
-    /// Pressure, Pa gauge, at which the recirculation valve opens with nothing on its
+    /// Pressure, Pa gauge, at which the compressor bypass valve opens with nothing on its
     /// signal hose: spring over seat.
     fn valve_opens(&self) -> f64 {
         let valve = &self.car.recirculation_valve;
@@ -148,7 +148,7 @@ impl Planner<'_> {
         }
     }
 
-    /// Chamber above the recirculation valve's diaphragm.
+    /// Chamber above the compressor bypass valve's diaphragm.
     pub(super) fn chamber(&self) -> Stage {
         let valve = &self.car.recirculation_valve;
         let (pressure, why) = self.limit(Step::Chamber);
