@@ -6,6 +6,7 @@ use crate::commands::atlas::{self, Atlas};
 use crate::commands::classroom::{self, Classroom};
 use crate::commands::codes::{self, Codes};
 use crate::commands::diagnose::{self, Diagnose};
+use crate::commands::glossary::{self, Glossary};
 use crate::commands::log::{self, LogArgs};
 use crate::commands::notices::{self, Notices};
 use crate::commands::schema::{self, Schema};
@@ -106,6 +107,9 @@ pub enum Command {
     /// Manual pages, one for each command.
     #[command(after_help = "Example:\n  falseair manual --out ~/.local/share/man/man1")]
     Manual(Manual),
+    /// The words that answers, pages and files use, with the standards' terms.
+    #[command(after_help = glossary::HELP)]
+    Glossary(Glossary),
     /// Whose work the program is made with, and under which licences.
     #[command(after_help = "Example:\n  falseair notices --out notices.txt")]
     Notices(Notices),
@@ -118,6 +122,7 @@ fn answers() -> Vec<SchemaOf> {
         atlas::ANSWER,
         codes::ANSWER,
         diagnose::ANSWER,
+        glossary::ANSWER,
         log::ANSWER,
         sensitivity::ANSWER,
         sweep::ANSWER,
@@ -151,6 +156,7 @@ impl Command {
             Command::Classroom(options) => classroom::classroom(options),
             Command::Completions(options) => shell::completions(options, &mut Args::command()),
             Command::Manual(options) => shell::manual(options, Args::command()),
+            Command::Glossary(options) => glossary::glossary(options),
             Command::Notices(options) => notices::notices(options),
         }
     }

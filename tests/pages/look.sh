@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Makes the program's pages and opens them in a real browser, wide and on a phone, light, dark
-# and printed: no text on another or clipped, no request, no error, axe-core finds nothing. Then a
+# and printed: no text on another or clipped, no request, no error, axe-core finds nothing. What a
+# customer is handed prints on one sheet, A4 and US Letter. Then a
 # lesson is played to its end. With a folder given, pictures of all are left there.
 # Needs Chromium, Node and npm; as root on Debian it gets them.
 set -euo pipefail
@@ -56,5 +57,8 @@ run threshold "$cars/brindle-16.toml" --report "$work/pages/tolerance.html" --to
   "place = 'manifold_gasket', slot = { gap = '1 mm', length = '20 mm', depth = '5 mm' }"
 run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"
 
+mkdir "$work/records"
+run workshop verify scenarios/workshop/verify.toml --record "$work/records/record.html"
+node "$work/browser/sheet.mjs" ${pictures:+--pictures "$pictures"} "$work"/records/*.html
 node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html
 node "$work/browser/lesson.mjs" "$work/lesson.html" "$FALSEAIR_PASSPHRASE" ${pictures:+"$pictures"}

@@ -272,7 +272,7 @@ fn readings(first: &Suspicion) -> Section {
     });
     let numbers = [
         "read",
-        "standard uncertainty",
+        "uncertainty",
         "likeliest shows",
         "healthy car shows",
     ];

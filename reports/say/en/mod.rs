@@ -5,6 +5,7 @@ pub mod atlas;
 pub mod classroom;
 pub mod codes;
 pub mod diagnose;
+pub mod glossary;
 pub mod head;
 pub mod log;
 pub mod schema;

@@ -57,7 +57,7 @@ pub const TEST: [&str; 6] = [
 /// Cautions of work on joints.
 pub const JOINT: [&str; 4] = [
     "Engine off and cold, boost let off: exhaust and turbo are hot, fans and belts start and spin.",
-    "Use only sealant that is safe for oxygen sensors, and none where a loose bit is drawn into \
+    "Use only sealant that is safe for oxygen sensors, and none where a loose piece is drawn into \
      compressor or valves.",
     "Rubber must suit what it meets: oil mist and heat at a breather, fuel vapour at a manifold.",
     "The maker's procedure, seal and torque go first, then local codes; leave licensed work to \

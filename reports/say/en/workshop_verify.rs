@@ -35,11 +35,21 @@ sentences! {
     READINGS "What was read, its standard uncertainty, and what the model gives with the size that fits and for a healthy \
               car; last, reading less fit in standard uncertainties.";
     /// Head of the table in the customer's record.
-    COMPARED "What was read, its doubt, and what the model gives: with the size that fits, and for a \
-              healthy car.";
+    COMPARED "Each reading may be off a little, by about the uncertainty beside it. `Healthy` is what a car of this \
+              kind reads with nothing wrong.";
     /// Under the picture.
     SHIFTS "Each reading before and after the repair, as far from the model's healthy car as its \
             uncertainty is long; within the band nine of ten readings of a healthy car would lie.";
+    /// Under the picture in the customer's record.
+    PICTURED "How far each reading is from that of a healthy car: dot before the repair, ring after it. Nine of ten \
+              readings of healthy cars lie in the band.";
+    /// Whether the readings fit, in the customer's record.
+    fits(when) "{when} the repair the readings agree with one another and with this fault.";
+    /// The same, where there is one reading only.
+    alone(when) "{when} the repair there is one reading only, which nothing else confirms.";
+    /// The same, where they do not.
+    does_not_fit(when) "{when} the repair the readings do not all agree with this fault: something else may be wrong as \
+                        well, or a reading was off. Ask the workshop what it is.";
     /// A warning.
     NOT_ALIKE "before and after were not read alike: take the same readings at the same points, then \
                what the model has wrong about this car shows in both";
@@ -60,6 +70,7 @@ pub const NOTES: [&str; 4] = [
      drive on.",
     "An engine that is short of fuel at full load can destroy itself: ease off at once if it \
      knocks, hesitates or surges.",
-    "Doubts are standard ones; limits hold with 90 % confidence, so one in ten may be wrong.",
-    MODEL,
+    "Sizes and readings are measured, so each is given with limits: in nine cases of ten the true \
+     value lies between them.",
+    "`Healthy` comes from a computer model of a car of this kind, not from this very car.",
 ];

@@ -70,13 +70,13 @@ record! {
         /// The reading.
         read: f64 = "read" "" OWN;
         /// Standard, instrument and model together.
-        doubt: f64 = "standard uncertainty" "" digits(2);
+        doubt: f64 = "uncertainty" "" digits(2);
         /// Predicted with the size that fits.
         fitted: f64 = "fitted" "" OWN;
         /// Predicted for the healthy car; none where that does not run.
         sound: Option<f64> = "healthy car" "" OWN;
         /// Reading less what fits, in standard uncertainties.
-        off: f64 = "off" "std. uncertainties" fixed(1);
+        off: f64 = "off" "" fixed(1);
     }
 
     /// Before or after.
@@ -219,7 +219,7 @@ fn lines(bench: &Bench, data: &[Datum], fit: &Fitted) -> Vec<Line> {
                 let what = format!("{}, {}", points[point], form.label);
                 (what, form.unit, form.decimals, 1.0)
             }
-            Quantity::Area(..) => ("decay test, open area".into(), "mm²", 2, 1e6),
+            Quantity::Area(..) => ("pressure test, open area".into(), "mm²", 2, 1e6),
         };
         Line {
             what,
