@@ -148,7 +148,7 @@ pub(super) fn faulty(spot: &Spot) -> Option<&Side> {
 pub(super) fn band(spot: &Spot, reading: Reading) -> Option<[f64; 2]> {
     let (side, spread) = (spot.sound.as_ref().ok()?, spot.spread.as_ref()?);
     let (middle, half) = (value(side, reading), spread[reading as usize]);
-    let band = [middle - half, middle + half];
+    let band = [middle - half, middle + half].map(|end| reading.within(end));
     band.iter().all(|end| end.is_finite()).then_some(band)
 }
 

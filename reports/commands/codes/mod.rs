@@ -123,7 +123,7 @@ impl Answers for Found {
         let [least, most] = [HOLES.0, HOLES.1].map(|hole| show_to(hole, Dimension::Length, 2));
         let meaning = Code::WORDS.iter();
         let meaning = meaning.map(|(word, code, _)| [*word, code.name()].map(Cell::words).into());
-        let head = ["code", "meaning (SAE J2012)"].map(Column::words);
+        let head = ["code", "meaning (after SAE J2012)"].map(Column::words);
         let blocks = vec![
             Block::Table(Table::of(say::GROWING, "", &self.rows, &[])),
             Block::table(say::MEANING, head, meaning),

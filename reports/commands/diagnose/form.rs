@@ -238,8 +238,8 @@ fn suspicion(found: &Diagnosed, h: &Hypothesis) -> Suspicion {
             unit: form.unit,
             read: round(read.value, 6),
             doubt: round(read.deviation, 4),
-            this_shows: round(w.shown, 6),
-            sound_shows: round(w.sound, 6),
+            this_shows: round(read.reading.within(w.shown), 6),
+            sound_shows: round(read.reading.within(w.sound), 6),
             this_off_by_deviations: round(w.apart, 3),
             sound_off_by_deviations: round(w.sound_apart, 3),
         }

@@ -61,7 +61,10 @@ pub(super) fn sizes(shown: &[Suspicion]) -> Option<Picture> {
 /// What each test tells; none where there is none.
 pub(super) fn tests(all: &[Test]) -> Option<Picture> {
     let gain = all.iter().take(TESTS).enumerate().map(|(i, test)| Bar {
-        name: test.test.replace('_', " "),
+        // The key keeps its old word for the valve.
+        name: (test.test)
+            .replace("recirculation_valve", "bypass_valve")
+            .replace('_', " "),
         value: test.settles_pct,
         said: format!(
             "{} % in {} min",

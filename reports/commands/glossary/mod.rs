@@ -4,7 +4,7 @@ mod terms;
 
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, WithMarkdown, schema};
 use crate::page::record::WORDS;
-use crate::page::{Page, Section, Table};
+use crate::page::{Block, Page, Section, Table};
 use crate::record;
 use crate::say::glossary as say;
 use clap::ValueEnum;
@@ -116,6 +116,21 @@ impl Term {
     }
 }
 
+impl Term {
+    /// In a line: columns on a terminal are too narrow for it.
+    fn line(&self) -> String {
+        let elsewhere = match self.elsewhere.as_str() {
+            "" => String::new(),
+            other => format!(" ({other})"),
+        };
+        let standard = match self.standard.as_str() {
+            "" => String::new(),
+            standard => format!(" [{standard}]"),
+        };
+        format!("{}{elsewhere}: {}{standard}", self.term, self.meaning)
+    }
+}
+
 impl Answers for Glossed {
     type Data<'a> = &'a Glossed;
 
@@ -127,7 +142,12 @@ impl Answers for Glossed {
         let sections = self.groups.iter().enumerate().map(|(i, group)| {
             let json = format!("/groups/{i}/terms");
             let table = Table::of("", &json, &group.terms, &[]);
-            Section::new(group.about, vec![crate::page::Block::Table(table)])
+            let lines = group.terms.iter().map(Term::line).collect();
+            let blocks = vec![
+                Block::Table(table).on_page(),
+                Block::List(lines).on_terminal(),
+            ];
+            Section::new(group.about, blocks)
         });
         Page {
             title: say::TITLE.into(),

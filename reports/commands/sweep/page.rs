@@ -10,6 +10,7 @@ use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
 use crate::say::sweep as say;
 use crate::text::number::{number, slug};
 use crate::text::words::capital;
+use sim::network::Place;
 
 /// Readings drawn at a point.
 const DRAWN: usize = 8;
@@ -164,7 +165,10 @@ fn named(reading: &ReadingSummary, over: &Over, at: &str) -> Vec<Bar> {
         let tally = bin.tally?;
         let word = bin.name.as_deref().unwrap_or_default();
         Some(Bar {
-            name: word.replace('_', " "),
+            name: match word.parse::<Place>() {
+                Ok(place) => place.label(),
+                Err(_) => word.replace('_', " "),
+            },
             value: tally.mean,
             said: format!("{} {}", digits(reading, tally.mean), reading.named.unit),
             json: format!("{at}/{n}/mean"),

@@ -14,5 +14,5 @@ sentences! {
     /// Of a fault without a code.
     NOTHING "no code over the whole range";
     /// Head of the list of codes.
-    MEANING "What the codes mean (SAE J2012).";
+    MEANING "What the codes mean: the titles of SAE J2012 in meaning, paraphrased, not checked against the standard's text.";
 }

@@ -44,11 +44,11 @@ sentences! {
     PICTURED "How far each reading is from that of a healthy car: dot before the repair, ring after it. Nine of ten \
               readings of healthy cars lie in the band.";
     /// Whether the readings fit, in the customer's record.
-    fits(when) "{when} the repair the readings agree with one another and with this fault.";
+    fits(when) "{when} the repair the readings agree with one another.";
     /// The same, where there is one reading only.
     alone(when) "{when} the repair there is one reading only, which nothing else confirms.";
     /// The same, where they do not.
-    does_not_fit(when) "{when} the repair the readings do not all agree with this fault: something else may be wrong as \
+    does_not_fit(when) "{when} the repair the readings do not all agree with one fault: something else may be wrong as \
                         well, or a reading was off. Ask the workshop what it is.";
     /// A warning.
     NOT_ALIKE "before and after were not read alike: take the same readings at the same points, then \

@@ -114,6 +114,21 @@ readings! {
     SurgeMargin: "surge_flow_ratio" "surge margin" "" 2,
 }
 
+impl Reading {
+    /// A value that was extrapolated, within what the reading can be: a share that is opened or
+    /// driven is never below 0.
+    pub fn within(self, value: f64) -> f64 {
+        match self {
+            Reading::WastegateDuty
+            | Reading::Wastegate
+            | Reading::Throttle
+            | Reading::Pedal
+            | Reading::RecirculationValve => value.max(0.0),
+            _ => value,
+        }
+    }
+}
+
 /// Number of readings.
 pub const READINGS: usize = FORMS.len();
 

@@ -4,7 +4,7 @@
 use crate::commands::workshop::verify::{File, Line, Side};
 use crate::say::workshop_verify as say;
 use crate::text::number::{digits, number};
-use crate::text::words::sentence;
+use crate::text::words::{capital, sentence};
 use maud::{DOCTYPE, Markup, html};
 
 const STYLE: &str = include_str!("record.css");
@@ -31,7 +31,7 @@ pub(super) fn page(file: &File) -> Result<String, String> {
                 dl {
                     @for (label, words) in file.about() {
                         dt { (label) }
-                        dd { (sentence(words)) }
+                        dd { (capital(words)) }
                     }
                 }
                 p.says { (file.says) }

@@ -7,7 +7,7 @@ crate::sentences! {
     manifold_step() "manifold by pressure";
     inlet_step() "inlet duct by pressure";
     capsule_step() "wastegate capsule by hand pump";
-    chamber_step() "compressor bypass valve by hand pump";
+    chamber_step() "compressor bypass (recirculation) valve by hand pump";
     crankcase_step() "crankcase by smoke";
     exhaust_step() "exhaust by smoke";
 }
@@ -75,7 +75,7 @@ crate::sentences! {
     wastegate_hose_stays() "The signal hose of the wastegate stays on: it is part of the test.";
     seat_heard_outside() "Air heard at the compressor bypass valve's outlet passes its seat.";
     seat_heard_inside()
-        "Air heard in the inlet duct (take it off the compressor) passes the recirculation \
+        "Air heard in the inlet duct (take it off the compressor) passes the compressor bypass \
          valve's seat; at the valve's signal hose, its diaphragm.";
     wait_then_read()
         "Shut off the supply, wait half a minute until the air has taken the temperature of the \
@@ -106,8 +106,8 @@ crate::sentences! {
         "Valves and rings let air out here too: what counts is the fall against that with the \
          union or duct joint sealed by hand-tight tape or clamp.";
     pump_at_boost_pipe()
-        "Take the signal hose off the boost pipe and pump there; plug the hose to the boost \
-         valve.";
+        "Take the signal hose off the boost pipe and pump there; plug the hose to the wastegate \
+         solenoid.";
     pump_at_manifold()
         "Take the signal hose off the manifold and pump there; the charge pipe stays open, so \
          that a torn diaphragm shows.";

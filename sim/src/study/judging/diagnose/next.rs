@@ -276,7 +276,13 @@ fn measurements(
                 let shown = readings.iter().zip(law.mean.iter()).take(4);
                 let shown = shown.map(|(reading, mean)| {
                     let form = &FORMS[*reading as usize];
-                    format!("{} {:.*} {}", form.label, form.decimals, mean, form.unit)
+                    format!(
+                        "{} {:.*} {}",
+                        form.label,
+                        form.decimals,
+                        reading.within(*mean),
+                        form.unit
+                    )
                 });
                 let shown: Vec<String> = shown.collect();
                 say::would_read(&candidates[*k].name, shown.join(", ").trim_end())

