@@ -96,7 +96,9 @@ fn help(entry: &Entry) -> String {
             units::show_to(*value, field.dimension, 6)
         }
         (_, Presence::Default(Content::Word(word))) => word.to_string(),
-        (Form::Quantity(field), _) if field.dimension != Dimension::Ratio => {
+        (Form::Quantity(field), _)
+            if !matches!(field.dimension, Dimension::Ratio | Dimension::Time) =>
+        {
             return text + &format!(" (such as {})", units::example(field.dimension));
         }
         _ => return text,
