@@ -40,6 +40,8 @@ sentences! {
     /// Under the picture.
     SHIFTS "Each reading before and after the repair, as far from the model's healthy car as its \
             uncertainty is long; within the band nine of ten readings of a healthy car would lie.";
+    /// Under the table there, where the sheet has no room for all.
+    more(count) "And {count} more readings, which the workshop keeps.";
     /// Under the picture in the customer's record.
     PICTURED "How far each reading is from that of a healthy car: dot before the repair, ring after it. Nine of ten \
               readings of healthy cars lie in the band.";

@@ -7,6 +7,10 @@ use crate::text::number::{digits, number};
 use crate::text::words::{capital, sentence};
 use maud::{DOCTYPE, Markup, html};
 
+/// Readings up to which the picture has room beside their table.
+const DRAWN: usize = 6;
+/// Readings for which one sheet has room.
+const ROWS: usize = 16;
 const STYLE: &str = include_str!("record.css");
 
 /// The page.
@@ -37,9 +41,14 @@ pub(super) fn page(file: &File) -> Result<String, String> {
                 p.says { (file.says) }
                 p { (file.left) }
                 h2 { "What was read" }
-                div.read {
-                    div { (table(file)) p.small { (say::COMPARED.replace('`', "")) } }
-                    div.picture { (maud::PreEscaped(drawn)) p.small { (say::PICTURED) } }
+                @if rows(file).len() <= DRAWN {
+                    div.read {
+                        div { (table(file)) p.small { (say::COMPARED.replace('`', "")) } }
+                        div.picture { (maud::PreEscaped(drawn)) p.small { (say::PICTURED) } }
+                    }
+                } @else {
+                    (table(file))
+                    p.small { (say::COMPARED.replace('`', "")) }
                 }
                 @for agreed in [agreed("Before", &file.before), agreed("After", &file.after)] {
                     p { (agreed) }
@@ -69,14 +78,23 @@ fn agreed(when: &str, side: &Side) -> String {
     }
 }
 
+/// A reading, as it was before and after.
+type Row<'a> = (&'a Line, Option<&'a Line>, Option<&'a Line>);
+
 /// Every reading once, before beside after.
-fn table(file: &File) -> Markup {
+fn rows(file: &File) -> Vec<Row<'_>> {
     let (before, after) = (&file.before.readings, &file.after.readings);
     let find = |line: &Line, of: &'_ [Line]| of.iter().position(|other| other.what == line.what);
     let alone = after.iter().filter(|line| find(line, before).is_none());
-    let rows = (before.iter())
+    (before.iter())
         .map(|line| (line, Some(line), find(line, after).map(|i| &after[i])))
-        .chain(alone.map(|line| (line, None, Some(line))));
+        .chain(alone.map(|line| (line, None, Some(line))))
+        .collect()
+}
+
+fn table(file: &File) -> Markup {
+    let all = rows(file);
+    let left_out = all.len().saturating_sub(ROWS);
     let read = |line: Option<&Line>| match line {
         Some(line) => format!(
             "{} \u{b1} {}",
@@ -101,7 +119,7 @@ fn table(file: &File) -> Markup {
                 }
             }
             tbody {
-                @for (line, was, is) in rows {
+                @for (line, was, is) in all.into_iter().take(ROWS) {
                     tr {
                         th scope="row" { (line.what) }
                         td { (line.unit) }
@@ -112,5 +130,6 @@ fn table(file: &File) -> Markup {
                 }
             }
         }
+        @if left_out > 0 { p { (say::more(left_out)) } }
     }
 }
