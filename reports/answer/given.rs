@@ -110,7 +110,7 @@ fn help(entry: &Entry) -> String {
 fn kind(name: &str, form: &Form) -> String {
     match form {
         Form::Quantity(field) if field.dimension == Dimension::Ratio => {
-            let money = name.ends_with("_price") || name.ends_with("_rate");
+            let money = matches!(name.rsplit('_').next(), Some("price" | "rate"));
             // A count, not a share.
             let count = field.low >= 1.0;
             match (money, count) {
