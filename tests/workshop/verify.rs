@@ -185,7 +185,7 @@ fn the_record_is_escaped_and_self_contained() {
         "the model",
         "standard uncertainty",
         "decay",
-        "size:",
+        "size: A4",
     ] {
         assert!(!html.contains(word), "{word}");
     }
