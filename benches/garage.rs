@@ -192,7 +192,7 @@ fn report(title: &str, ladders: &Ladders, scores: &[Score]) {
     let sound: Vec<&Score> = scores.iter().filter(|s| s.truth.is_none()).collect();
     let alarms = sound.iter().filter(|s| faulty(s)).count();
     println!(
-        "false alarms {alarms} of {} sound cars ({:.2} %)",
+        "false alarms {alarms} of {} healthy cars ({:.2} %)",
         sound.len(),
         100.0 * alarms as f64 / sound.len() as f64
     );
@@ -206,7 +206,7 @@ fn report(title: &str, ladders: &Ladders, scores: &[Score]) {
             suspect.is_some_and(|suspect| suspect.place().is_some())
         };
         println!(
-            "called faulty where a sound car is below {limit:.2}: false alarms {:.2} %, leaks found {:.1} %",
+            "called faulty where a healthy car is below {limit:.2}: false alarms {:.2} %, leaks found {:.1} %",
             below(&|s| s.truth.is_none()),
             below(&leaking)
         );
@@ -284,7 +284,7 @@ fn calibration(scores: &[Score]) {
             );
         }
     }
-    println!("  (probability of a sound car)");
+    println!("  (probability of a healthy car)");
 }
 
 fn share(scores: &[Score], f: impl Fn(&Score) -> bool) -> f64 {

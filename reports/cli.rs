@@ -6,6 +6,7 @@ use crate::commands::atlas::{self, Atlas};
 use crate::commands::classroom::{self, Classroom};
 use crate::commands::codes::{self, Codes};
 use crate::commands::diagnose::{self, Diagnose};
+use crate::commands::glossary::{self, Glossary};
 use crate::commands::log::{self, LogArgs};
 use crate::commands::notices::{self, Notices};
 use crate::commands::schema::{self, Schema};
@@ -38,7 +39,7 @@ pub struct Args {
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Sound car beside leaking car, at a scenario's operating points or through its drive.
+    /// Healthy car beside leaking car, at a scenario's operating points or through its drive.
     #[command(
         after_help = "Examples:\n  falseair simulate scenarios/split-hose.toml\n  \
         falseair simulate scenarios/split-hose.toml --time --report drive.html\n\n\
@@ -56,7 +57,7 @@ pub enum Command {
     /// What a leak at every place does to one car, in one page.
     #[command(after_help = atlas::HELP)]
     Atlas(Atlas),
-    /// Readings and compressor across speed at two loads, with where sound cars lie.
+    /// Readings and compressor across speed at two loads, with where healthy cars lie.
     #[command(after_help = across::HELP)]
     Across(Across),
     /// Many cases of one scenario: what varies on axes, into CSV and Parquet files.
@@ -87,7 +88,7 @@ pub enum Command {
         spans = 4, span_length = \"20 mm\", depth = \"3 mm\" }'"
     )]
     Threshold(Threshold),
-    /// From a car's readings to the faults that fit: ranked, sized, with doubt and the next test.
+    /// From a car's readings to the faults that fit: ranked, sized, with uncertainty and the next test.
     #[command(after_help = diagnose::HELP)]
     Diagnose(Diagnose),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
@@ -106,6 +107,9 @@ pub enum Command {
     /// Manual pages, one for each command.
     #[command(after_help = "Example:\n  falseair manual --out ~/.local/share/man/man1")]
     Manual(Manual),
+    /// The words that answers, pages and files use, with the standards' terms.
+    #[command(after_help = glossary::HELP)]
+    Glossary(Glossary),
     /// Whose work the program is made with, and under which licences.
     #[command(after_help = "Example:\n  falseair notices --out notices.txt")]
     Notices(Notices),
@@ -118,6 +122,7 @@ fn answers() -> Vec<SchemaOf> {
         atlas::ANSWER,
         codes::ANSWER,
         diagnose::ANSWER,
+        glossary::ANSWER,
         log::ANSWER,
         sensitivity::ANSWER,
         sweep::ANSWER,
@@ -151,6 +156,7 @@ impl Command {
             Command::Classroom(options) => classroom::classroom(options),
             Command::Completions(options) => shell::completions(options, &mut Args::command()),
             Command::Manual(options) => shell::manual(options, Args::command()),
+            Command::Glossary(options) => glossary::glossary(options),
             Command::Notices(options) => notices::notices(options),
         }
     }

@@ -249,7 +249,7 @@ fn a_live_run_settles_at_the_steady_point() {
     }
     assert!(
         bench.codes().iter().all(|(_, faulty, _)| *faulty),
-        "a sound car sets no code"
+        "a healthy car sets no code"
     );
 }
 
@@ -310,7 +310,7 @@ fn direction_is_part_of_an_answer() {
         let debrief: Value = debrief.parse().unwrap();
         let key = debrief["truth"][0]["key"].as_str().unwrap();
         assert_eq!(key, format!("meter_reads_{way}"));
-        assert_eq!(named(key), [format!("air-flow meter reads {way}")]);
+        assert_eq!(named(key), [format!("mass air flow sensor reads {way}")]);
     }
     // Only shapes of one place share a key: they are one answer.
     for one in suspects {

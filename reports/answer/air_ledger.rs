@@ -35,7 +35,7 @@ const NOTHING: f64 = 2e-3;
 
 /// What is drawn of one operating point.
 pub struct Picture<'a> {
-    /// The sound car.
+    /// The healthy car.
     pub sound: &'a Side,
     /// The car with its leaks and faults, if there are any.
     pub faulty: Option<&'a Side>,

@@ -96,24 +96,48 @@ fn help(entry: &Entry) -> String {
             units::show_to(*value, field.dimension, 6)
         }
         (_, Presence::Default(Content::Word(word))) => word.to_string(),
+        (Form::Quantity(field), _)
+            if !matches!(field.dimension, Dimension::Ratio | Dimension::Time) =>
+        {
+            return text + &format!(" (such as {})", units::example(field.dimension));
+        }
         _ => return text,
     };
     text + &format!(" [default: {default}]")
 }
 
-fn example(form: &Form) -> String {
+/// What kind of value stands here: `LENGTH`, `PRICE`.
+fn kind(name: &str, form: &Form) -> String {
     match form {
-        // A count, not a share.
-        Form::Quantity(field) if field.dimension == Dimension::Ratio && field.low >= 1.0 => {
-            "NUMBER".into()
+        Form::Quantity(field) if field.dimension == Dimension::Ratio => {
+            let money = matches!(name.rsplit('_').next(), Some("price" | "rate"));
+            // A count, not a share.
+            let count = field.low >= 1.0;
+            match (money, count) {
+                (true, _) => "PRICE".into(),
+                (_, true) => "NUMBER".into(),
+                _ => "SHARE".into(),
+            }
         }
-        Form::Quantity(field) => units::example(field.dimension).to_string(),
+        Form::Quantity(field) => capitals(&format!("{:?}", field.dimension)),
         Form::Words(_) => "WORD".into(),
-        Form::List(inner) => example(inner),
+        Form::List(inner) => kind(name, inner),
         Form::Table(table) if is_choice(table) => "SHAPE KEY=VALUE, ...".into(),
         Form::Table(_) => "KEY=VALUE, ...".into(),
         _ => "TEXT".into(),
     }
+}
+
+/// `GaugePressure` as `GAUGE PRESSURE`.
+fn capitals(name: &str) -> String {
+    let mut said = String::new();
+    for (i, c) in name.char_indices() {
+        if i > 0 && c.is_uppercase() {
+            said.push(' ');
+        }
+        said.extend(c.to_uppercase());
+    }
+    said
 }
 
 /// The command line wants texts that live as long as the program; these few do.
@@ -144,7 +168,7 @@ impl<T: Described, N: Names> clap::Args for Given<T, N> {
             let arg = Arg::new(entry.name)
                 .long(own.map_or(key, |(_, flag)| *flag))
                 .aliases([entry.name, key])
-                .value_name(kept(example(&entry.form)))
+                .value_name(kept(kind(entry.name, &entry.form)))
                 .help(help(&entry))
                 .allow_hyphen_values(true)
                 .action(action);

@@ -83,10 +83,10 @@ type Flow = (&'static str, &'static str, fn(&AirLedger) -> f64);
 /// The air ledger's lines: key, name, value in g/s.
 const LEDGER: [Flow; 9] = [
     ("metered_in_g_s", "in through filter", |l| l.metered_in),
-    ("unmetered_in_g_s", "in past the filter", |l| l.unmetered_in),
+    ("unmetered_in_g_s", "unmetered air in", |l| l.unmetered_in),
     ("lost_g_s", "lost to outside", |l| l.lost),
     ("recirculated_g_s", "recirculated", |l| l.recirculated),
-    ("blow_by_g_s", "past the rings, back", |l| l.blow_by),
+    ("blow_by_g_s", "blow-by returned", |l| l.blow_by),
     ("engine_g_s", "into cylinders", |l| l.engine),
     ("exhaust_in_g_s", "into exhaust by leak", |l| l.exhaust_in),
     ("exhaust_lost_g_s", "out of exhaust by leak", |l| {

@@ -5,6 +5,7 @@ pub mod atlas;
 pub mod classroom;
 pub mod codes;
 pub mod diagnose;
+pub mod glossary;
 pub mod log;
 pub mod notices;
 pub mod schema;

@@ -42,7 +42,10 @@ pub fn read_beside(vehicle: &Path) -> Result<Option<Known>, InputError> {
     let file: File = source.parse()?;
     let name = vehicle.file_name().unwrap_or_default().to_string_lossy();
     if file.vehicle != name {
-        let message = format!("this is the doubt of `{}`, not of `{name}`", file.vehicle);
+        let message = format!(
+            "this is the uncertainty of `{}`, not of `{name}`",
+            file.vehicle
+        );
         return Err(source.error_at("vehicle", message));
     }
     let numbers = file.number.into_iter().map(|number| KnownNumber {

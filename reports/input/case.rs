@@ -16,7 +16,7 @@ pub struct Case {
     pub invented: bool,
 }
 
-/// The sound car of a vehicle file, in standard surroundings.
+/// The healthy car of a vehicle file, in standard surroundings.
 ///
 /// # Errors
 /// The file cannot be used.

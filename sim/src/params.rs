@@ -174,6 +174,18 @@ impl<'de> Visitor<'de> for TableVisitor {
     }
 }
 
+/// Spellings of the last version, and what is written now; taken for one version more.
+const RENAMED: [(&str, &str); 2] = [
+    ("boost_valve_duty", "wastegate_solenoid_duty"),
+    ("wastegate_duty_pct", "wastegate_solenoid_duty_pct"),
+];
+
+/// What a key of the last version is called now; any other as it is.
+pub fn renamed(key: &str) -> &str {
+    let old = RENAMED.iter().find(|(old, _)| *old == key);
+    old.map_or(key, |(_, now)| now)
+}
+
 /// Reads a key that must be one of these, into its index.
 pub struct Key<'a>(pub &'a [&'a str]);
 
@@ -193,7 +205,8 @@ impl Visitor<'_> for Key<'_> {
     }
 
     fn visit_str<E: Error>(self, key: &str) -> Result<usize, E> {
-        let found = self.0.iter().position(|name| *name == key);
+        let place = |key: &str| self.0.iter().position(|name| *name == key);
+        let found = place(key).or_else(|| place(renamed(key)));
         found.ok_or_else(|| E::custom(unknown_listed("key", key, self.0)))
     }
 }

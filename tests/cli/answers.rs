@@ -306,3 +306,47 @@ fn a_drive_says_when_the_speed_limiter_cut_the_fuel() {
         "{why}"
     );
 }
+
+/// A solenoid cannot be driven for less than none of the time: not in a reading, not in the band of
+/// healthy cars, not in what a fault would show.
+#[test]
+fn a_duty_never_reads_below_0() {
+    fn duties(value: &Value, all: &mut Vec<f64>) {
+        match value {
+            Value::Array(list) => list.iter().for_each(|value| duties(value, all)),
+            Value::Object(map) => {
+                let of_duty = map.get("reading") == Some(&"wastegate_solenoid_duty_pct".into());
+                let shown = ["read", "this_shows", "sound_shows"].map(|key| map.get(key));
+                let shown = shown.into_iter().flatten().filter(|_| of_duty);
+                all.extend(shown.filter_map(Value::as_f64));
+                for (key, value) in map {
+                    match (key == "wastegate_solenoid_duty_pct", value) {
+                        (true, Value::Array(band)) => {
+                            all.extend(band.iter().filter_map(Value::as_f64))
+                        }
+                        (true, Value::Number(read)) => all.extend(read.as_f64()),
+                        _ => duties(value, all),
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    let [split, lean] = ["split-hose", "readings/lean-at-idle"].map(scenario);
+    let mut all = Vec::new();
+    for (command, file) in [
+        ("across", &split),
+        ("simulate", &split),
+        ("diagnose", &lean),
+    ] {
+        let output = falseair(&[command, file.to_str().unwrap(), "--format", "json"]);
+        let answer = serde_json::from_slice(&output.stdout).unwrap();
+        let before = all.len();
+        duties(&answer, &mut all);
+        assert!(all.len() > before, "{command} shows no duty");
+    }
+    assert!(
+        all.contains(&0.0) && all.iter().all(|duty| *duty >= 0.0),
+        "{all:?}"
+    );
+}

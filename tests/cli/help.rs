@@ -36,6 +36,16 @@ fn all_commands() -> Vec<Vec<String>> {
     all
 }
 
+/// Every help text, short and long, with its command.
+pub fn every_help() -> Vec<(String, String)> {
+    let all = all_commands().into_iter();
+    all.flat_map(|path| {
+        let name = path.join(" ");
+        ["-h", "--help"].map(|flag| (format!("{name} {flag}"), help(&path, flag)))
+    })
+    .collect()
+}
+
 /// Nothing is wider than a terminal, and no command of an example was broken by it: each line
 /// of one that goes on ends in a backslash or inside quotes.
 #[test]

@@ -6,6 +6,7 @@ mod forms;
 mod help;
 mod hostile;
 mod outputs;
+mod words;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -15,12 +15,13 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 /// Commands that write and read no file that is named to them; `sweep join` reads folders.
-const WITHOUT_INPUT: [&str; 6] = [
+const WITHOUT_INPUT: [&str; 7] = [
     "schema",
     "schema answer",
     "completions",
     "manual",
     "notices",
+    "glossary",
     "sweep join",
 ];
 

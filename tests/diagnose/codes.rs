@@ -43,7 +43,7 @@ fn codes_alone_are_enough_for_an_answer() {
     let answer = diagnose(&found);
     assert!(answer.sound() < 0.5, "{}", summary(&answer));
     let leak = probability(&answer, "leak: manifold gasket");
-    let rich = probability(&answer, "air-flow meter reads high");
+    let rich = probability(&answer, "mass air flow sensor reads high");
     assert!(leak > 5.0 * rich, "{leak} {rich}");
 }
 

@@ -10,7 +10,7 @@ fn entropy(p: f64) -> f64 {
     -(p * p.log2() + (1.0 - p) * (1.0 - p).log2())
 }
 
-/// The tests when only a sound car and one fault of a known size, probability `p`, are left.
+/// The tests when only a healthy car and one fault of a known size, probability `p`, are left.
 fn tests(name: &str, size: f64, p: f64) -> Vec<NextTest> {
     let found = read(&car(), &[], 1);
     let index = suspect(name);
@@ -47,7 +47,7 @@ fn gain(tests: &[NextTest], key: &str) -> f64 {
 /// `b = 1 - a` and `p = 1/2` that is the symmetric channel's `1 - h(a)`.
 #[test]
 fn a_check_tells_what_a_binary_channel_tells() {
-    let name = "air-flow meter reads low";
+    let name = "mass air flow sensor reads low";
     for (size, p) in [(0.85, 0.5), (0.85, 0.1), (0.97, 0.5), (0.96, 0.3)] {
         let fault = [(ladders().suspects[suspect(name)], size)];
         let (a, b) = (

@@ -4,7 +4,7 @@ use super::*;
 use sim::study::judging::diagnose::evidence::Read;
 use sim::study::judging::diagnose::next::next_tests;
 
-/// How far a sound car's trim may lie off, either way: meter or fuel delivery by 5 % (P).
+/// How far a healthy car's trim may lie off, either way: meter or fuel delivery by 5 % (P).
 const OFF: [f64; 6] = [0.95, 0.97, 0.99, 1.01, 1.03, 1.05];
 
 #[test]
@@ -51,15 +51,17 @@ fn a_dirty_meter_is_not_called_a_leak() {
     let twins = ["leak: inlet duct", "leak: breather union"];
     let mut mean = 0.0;
     for seed in 1..=5 {
-        let mut found = read(&car(), &[("air-flow meter reads low", 0.88)], seed);
+        let mut found = read(&car(), &[("mass air flow sensor reads low", 0.88)], seed);
         // Idle and full load alone.
         found.reads.retain(|read| read.condition != 1);
         let answer = diagnose(&found);
         let group = answer.group(0);
         let named = |i: &usize| answer.hypotheses[*i].name(ladders());
         assert!(called_faulty(&answer), "seed {seed}: {}", summary(&answer));
-        let meter = group.iter().any(|i| named(i) == "air-flow meter reads low");
-        let p = probability(&answer, "air-flow meter reads low");
+        let meter = group
+            .iter()
+            .any(|i| named(i) == "mass air flow sensor reads low");
+        let p = probability(&answer, "mass air flow sensor reads low");
         let leaks = answer.hypotheses.iter().filter(|h| leak_on_top(h));
         let others = leaks.filter(|h| !twins.contains(&h.name(ladders()).as_str()));
         let others: f64 = others.map(|h| h.probability).sum();
@@ -84,11 +86,15 @@ fn a_dirty_meter_is_not_called_a_leak() {
 /// Its size is that of the fault, and its interval holds it.
 #[test]
 fn a_dirty_meter_is_sized() {
-    let answer = diagnose(&read(&car(), &[("air-flow meter reads low", 0.88)], 7));
+    let answer = diagnose(&read(
+        &car(),
+        &[("mass air flow sensor reads low", 0.88)],
+        7,
+    ));
     let first = &answer.hypotheses[0];
     assert_eq!(
         first.name(ladders()),
-        "air-flow meter reads low",
+        "mass air flow sensor reads low",
         "{}",
         summary(&answer)
     );
@@ -110,7 +116,7 @@ fn one_misread_value_is_named_and_does_not_change_the_verdict() {
     for (name, size) in [
         (None, 0.0),
         (Some("leak: manifold gasket"), 4e-3),
-        (Some("air-flow meter reads low"), 0.88),
+        (Some("mass air flow sensor reads low"), 0.88),
     ] {
         let faults: Vec<_> = name.iter().map(|name| (*name, size)).collect();
         let mut found = read(&car(), &faults, 11);

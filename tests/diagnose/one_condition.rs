@@ -7,7 +7,7 @@
 use super::*;
 
 fn alone(condition: usize, seed: u64) -> Diagnosis {
-    let mut found = read(&car(), &[("air-flow meter reads low", 0.88)], seed);
+    let mut found = read(&car(), &[("mass air flow sensor reads low", 0.88)], seed);
     found.reads.retain(|read| read.condition == condition);
     // Codes tell of other conditions too.
     found.codes.clear();
@@ -21,7 +21,7 @@ fn at_idle_alone_a_dirty_meter_cannot_be_told_from_a_vacuum_leak() {
         let named = |i: &usize| answer.hypotheses[*i].name(ladders());
         let groups = answer.inseparable.iter();
         let mut groups = groups.map(|group| group.iter().map(named).collect::<Vec<_>>());
-        let meter = |name: &String| name == "air-flow meter reads low";
+        let meter = |name: &String| name == "mass air flow sensor reads low";
         let group = groups.find(|group| group.iter().any(meter));
         let leak = |name: &String| name.starts_with("leak: ");
         assert!(
@@ -36,7 +36,7 @@ fn at_idle_alone_a_dirty_meter_cannot_be_told_from_a_vacuum_leak() {
 /// What would tell them apart is proposed: full load, or another meter.
 #[test]
 fn the_next_test_tells_them_apart() {
-    let mut found = read(&car(), &[("air-flow meter reads low", 0.88)], 1);
+    let mut found = read(&car(), &[("mass air flow sensor reads low", 0.88)], 1);
     found.reads.retain(|read| read.condition == 0);
     found.codes.clear();
     let tests =

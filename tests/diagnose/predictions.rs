@@ -58,7 +58,7 @@ fn between_rungs_leaks_are_predicted_within_the_instruments() {
         "leak: cold pipe",
         "leak: recirculation seat",
         "leak: crankcase",
-        "leak: ventilation valve",
+        "leak: crankcase ventilation valve",
         "leak: exhaust manifold",
     ] {
         for size in between_rungs() {

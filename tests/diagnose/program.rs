@@ -100,7 +100,7 @@ fn the_shipped_cases_are_answered_as_told() {
             .any(|test| test["test"] == "swap_meter")
     );
 
-    let json = answer(&[&shipped("sound-car")]);
+    let json = answer(&[&shipped("healthy-car")]);
     assert_eq!(json["verdict"], "no_fault_shown", "{}", json["says"]);
 }
 
@@ -165,7 +165,7 @@ pub(crate) fn toml(found: &Evidence) -> String {
                 R::LambdaSensor => format!("lambda = {value:.3}\n"),
                 R::Manifold => format!("manifold_pressure = \"{value:.1} kPa abs\"\n"),
                 R::BoostSensor => format!("boost_sensor = \"{value:.1} kPa gauge\"\n"),
-                R::WastegateDuty => format!("boost_valve_duty = \"{value:.0} %\"\n"),
+                R::WastegateDuty => format!("wastegate_solenoid_duty = \"{value:.0} %\"\n"),
                 // An instrument that reads below its stop shows the stop.
                 R::Throttle => format!("throttle = \"{:.1} %\"\n", value.max(0.0)),
                 R::IntakeTemperature => format!("intake_temperature = \"{value:.0} degC\"\n"),
@@ -243,7 +243,7 @@ fn pairs_are_found_with_the_trim_at_its_stop() {
 /// The answers with and without pairs on a dirty meter and a leaking gasket.
 fn two_faults(name: &str, scale: f64, hole: f64, seed: u64) -> (Value, Value) {
     let faults = [
-        ("air-flow meter reads low", scale),
+        ("mass air flow sensor reads low", scale),
         ("leak: manifold gasket", hole),
     ];
     let found = read(&car(), &faults, seed);

@@ -62,7 +62,7 @@ pub fn conditions() -> Vec<Condition> {
     ]
 }
 
-/// Whether a verdict, and the probability of a sound car, call the car faulty.
+/// Whether a verdict, and the probability of a healthy car, call the car faulty.
 pub fn called_faulty(verdict: Verdict, sound: f64) -> bool {
     matches!(
         verdict,

@@ -4,7 +4,7 @@ use super::*;
 use sim::study::judging::diagnose::garage::evidence_by;
 use sim::study::judging::diagnose::grown::Onset;
 
-/// The sound car's readings, but for a condition at which the engine is said not to run.
+/// The healthy car's readings, but for a condition at which the engine is said not to run.
 #[test]
 fn a_car_that_does_not_run_is_not_called_sound() {
     for stalled in 0..3 {

@@ -15,7 +15,7 @@ const CLOSE: &[(&str, f64, f64)] = &[
     ("short_trim_pct", 0.0, 0.5),
     ("long_trim_pct", 0.0, 0.5),
     ("lambda_sensor", 0.003, 0.0),
-    ("wastegate_duty_pct", 0.0, 0.6),
+    ("wastegate_solenoid_duty_pct", 0.0, 0.6),
 ];
 
 fn same_drive(log: &Log, name: &str) {
@@ -163,17 +163,44 @@ fn a_mapping_says_what_the_guess_cannot() {
     let bare = read(&shipped("needs-a-mapping.csv"), &Mapping::default()).unwrap_err();
     assert!(bare.message().contains("engine's speed"), "{bare}");
     assert!(
-        bare.message().contains("`P Turbo` (`turbo` is understood"),
+        bare.message().contains("`Turbo P` (`turbo` is understood"),
         "{bare}"
     );
     let mapping: Mapping = falseair::input::read_toml(&shipped("needs-a-mapping.toml")).unwrap();
     let log = read(&shipped("needs-a-mapping.csv"), &mapping).unwrap();
-    assert_eq!(taken(&log, "P Turbo").1, "psi gauge");
-    for column in ["Boost target [kPa]", "Lambda set", "Zylinder 3"] {
+    assert_eq!(taken(&log, "Turbo P").1, "psi gauge");
+    for column in ["Boost target [kPa]", "Lambda set", "Cylinder 3"] {
         assert_eq!(taken(&log, column).0, Taken::LeftOut);
     }
     assert!(why(&log, "Lambda set").contains("`set` is not"));
     same_drive(&log, "needs-a-mapping.csv");
+}
+
+/// One letter off is read, and said; another word of the trade is not taken for it.
+#[test]
+fn a_spelling_one_letter_off_is_read_and_said() {
+    let plain = std::fs::read_to_string(shipped("plain.csv")).unwrap();
+    let off = plain
+        .replacen("Engine speed", "Engnie speed", 1)
+        .replacen("Manifold pressure", "Manifold presure", 1)
+        .replacen("Wastegate duty", "Wastegate dutty", 1)
+        .replacen("Coolant temperature", "Cooler temperature", 1);
+    let log = bytes("one-off.csv", off.as_bytes()).unwrap();
+    for (column, key) in [
+        ("Engnie speed [rpm]", "engine_speed_rpm"),
+        ("Manifold presure [kPa abs]", "manifold_kpa"),
+    ] {
+        assert_eq!(taken(&log, column).0, Taken::Reading(channel(key)));
+        assert!(
+            why(&log, column).contains("but for the spelling of"),
+            "{column}"
+        );
+    }
+    // Four letters are too few to tell, and a cooler is no coolant.
+    for column in ["Wastegate dutty [%]", "Cooler temperature [°C]"] {
+        assert_eq!(taken(&log, column).0, Taken::LeftOut, "{column}");
+    }
+    same_drive(&log, "one-off.csv");
 }
 
 #[test]

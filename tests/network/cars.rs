@@ -19,7 +19,7 @@ pub fn car(name: &str) -> Vehicle {
     read_toml(&path).unwrap_or_else(|e| panic!("{e}"))
 }
 
-/// Both cars: air-flow meter with plumbed-back valve; speed-density with vented valve.
+/// Both cars: mass air flow sensor with plumbed-back valve; speed-density with vented valve.
 pub fn cars() -> [Vehicle; 2] {
     [car("brindle-16"), car("tamsel-20")]
 }

@@ -90,7 +90,7 @@ fn a_pull_takes_its_time_and_faults_make_it_longer() {
     }
 }
 
-/// Lift-off from a pull: with the recirculation valve stuck the column of air turns
+/// Lift-off from a pull: with the compressor bypass valve stuck the column of air turns
 /// round (greitzer1976); with it working it does not.
 #[test]
 fn a_stuck_recirculation_valve_lets_the_compressor_surge_at_lift_off() {

@@ -96,7 +96,7 @@ fn energy_split_at_full_load() {
     }
 }
 
-/// 15 thou at mid-span between four fixings round a recirculation-valve seat, boost
+/// 15 thou at mid-span between four fixings round a compressor bypass valve seat, boost
 /// valve at fixed duty (P: costs fractions of a psi to 2-3 psi).
 #[test]
 fn a_bowed_seat_costs_fractions_of_a_psi_to_a_few_psi() {
@@ -214,7 +214,7 @@ fn over_mixture(car: &Vehicle, speed: f64, lambdas: &[f64]) -> Vec<Side> {
     lambdas.iter().map(at_lambda).collect()
 }
 
-/// Torque is greatest at lambda 0.86 to 0.95 and flat about it; least fuel per work at
+/// Torque is greatest at lambda 0.86 to 0.95 and flat about it; least brake specific fuel consumption at
 /// lambda 1.05 to 1.15 (P). At held boost and equal spark.
 #[test]
 fn torque_and_fuel_over_the_mixture() {

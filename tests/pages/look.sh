@@ -1,8 +1,9 @@
 #!/usr/bin/env bash
 # Makes the program's pages and opens them in a real browser, wide and on a phone, light, dark
-# and printed: no text on another or clipped, no request, no error, axe-core finds nothing. Then a
+# and printed: no text on another or clipped, no request, no error, axe-core finds nothing. What a
+# customer is handed prints on one sheet, A4 and US Letter. Then a
 # lesson is played to its end. With a folder given, pictures of all are left there.
-# Needs Chromium, Node and npm; as root on Debian it gets them.
+# Needs Python, Chromium, Node and npm; as root on Debian it gets them.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 root=$(cd "$here/../.." && pwd)
@@ -56,5 +57,19 @@ run threshold "$cars/brindle-16.toml" --report "$work/pages/tolerance.html" --to
   "place = 'manifold_gasket', slot = { gap = '1 mm', length = '20 mm', depth = '5 mm' }"
 run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"
 
+mkdir "$work/records"
+run workshop verify scenarios/workshop/verify.toml --record "$work/records/record.html"
+# As many readings as anyone takes: still one sheet.
+python3 - "$work" "$root" <<'END'
+import sys
+text = open("scenarios/workshop/verify.toml").read().replace("../vehicles", sys.argv[2] + "/scenarios/vehicles")
+for at in ("idle", "light cruise", "full load 2000 rpm", "full load 3500 rpm", "full load 5000 rpm"):
+    for reading in ("manifold_kpa", "short_trim_pct", "boost_kpa", "torque_nm"):
+        for side in ("before", "after"):
+            text += f'\n[[{side}]]\nat = "{at}"\nreading = "{reading}"\nvalue = 90\ndoubt = 90\n'
+open(sys.argv[1] + "/many.toml", "w").write(text)
+END
+run workshop verify "$work/many.toml" --record "$work/records/many.html"
+node "$work/browser/sheet.mjs" ${pictures:+--pictures "$pictures"} "$work"/records/*.html
 node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html
 node "$work/browser/lesson.mjs" "$work/lesson.html" "$FALSEAIR_PASSPHRASE" ${pictures:+"$pictures"}

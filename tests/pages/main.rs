@@ -54,7 +54,10 @@ const DRAWN: [(&str, &[&str]); 22] = [
         "idle-leak",
         &["diagnose", "scenarios/readings/lean-at-idle.toml"],
     ),
-    ("sound", &["diagnose", "scenarios/readings/sound-car.toml"]),
+    (
+        "sound",
+        &["diagnose", "scenarios/readings/healthy-car.toml"],
+    ),
     ("threshold", &["threshold", CAR]),
     (
         "tolerance",

@@ -152,7 +152,7 @@ fn discharge_in_measured_range() {
         let out = air(AMBIENT, COOL);
         let ideal = orifice(round(0.01), Discharge::Constant(1.0), &up, &out).mass;
         let hole = RoundHole { diameter: 0.01 }.flow(&up, &out).mass / ideal;
-        assert!((0.563..=0.788).contains(&hole), "sharp hole {hole}");
+        assert!((0.563..=0.788).contains(&hole), "sharp-edged hole {hole}");
         let tube = HoseOff {
             bore: 0.01,
             discharge_coefficient: 0.82,
@@ -249,7 +249,7 @@ fn three_millimetre_hole() {
 /// Leak arithmetic (F), at the coefficient stated.
 #[test]
 fn leaks_by_hand() {
-    // Idle, manifold 35 kPa, 2 mm sharp hole, Perry's Cd 0.804.
+    // Idle, manifold 35 kPa, 2 mm sharp-edged hole, Perry's Cd 0.804.
     let idle = RoundHole { diameter: 2e-3 }
         .flow(&air(AMBIENT, COOL), &air(35e3, COOL))
         .mass;

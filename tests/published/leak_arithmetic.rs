@@ -17,7 +17,7 @@ fn hole(diameter: f64, coefficient: f64, from: (f64, f64), to: f64) -> [f64; 2] 
     ]
 }
 
-/// Idle 3.0 g/s at 35 kPa abs, 2 mm sharp hole, Cd 0.804 (F).
+/// Idle 3.0 g/s at 35 kPa abs, 2 mm sharp-edged hole, Cd 0.804 (F).
 #[test]
 fn a_small_hole_at_idle() {
     let [stated, law] = hole(2e-3, 0.804, (AMBIENT, COOL), 35e3);

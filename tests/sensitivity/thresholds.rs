@@ -121,7 +121,7 @@ fn what_never_shows_is_said_so() {
     let watch = Watch::new(&sound);
     let found = watch.thresholds(largest_hole(Place::BeforeMeter), HOLES.0, &Symptom::usual());
     assert!(found.outcomes.iter().all(|o| *o == Outcome::Never));
-    // The sound car idles at 800 rpm: nothing has to grow for that to show.
+    // The healthy car idles at 800 rpm: nothing has to grow for that to show.
     let idles = Symptom::read("engine_speed_rpm < 900").unwrap();
     let found = watch.thresholds(largest_hole(Place::HotPipe), HOLES.0, &[idles]);
     assert_eq!(found.outcomes, [Outcome::Sound("idle".into())]);

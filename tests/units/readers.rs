@@ -19,7 +19,7 @@ quantities! {
 words! {
     /// How the engine computer counts air.
     pub enum Metering {
-        /// By the air-flow meter.
+        /// By the mass air flow sensor.
         AirFlowMeter = "air_flow_meter",
         /// From manifold pressure, temperature and speed.
         SpeedDensity = "speed_density",

@@ -11,7 +11,7 @@ fn a_flow_test_without_a_car_shows_all_that_it_found() {
     for figure in [
         "flow the meter shows",
         "pressure inside",
-        "sharp hole that does the same",
+        "sharp-edged hole that does the same",
         "ISO 6358 critical ratio b",
         "b measured by a second reading",
     ] {

@@ -39,7 +39,7 @@ fn simulated() -> Value {
     serde_json::from_slice(&output.stdout).unwrap()
 }
 
-/// Torque, power and fuel are those of `simulate`, sound car less faulty (F: the sums).
+/// Torque, power and fuel are those of `simulate`, healthy car less faulty (F: the sums).
 #[test]
 fn gains_are_those_of_the_simulation() {
     let run = simulated();
@@ -89,7 +89,7 @@ fn gains_are_those_of_the_simulation() {
         alone("torque_nm.value"),
         1e-9,
     );
-    // At full load alone: fuel per work saved at the sound car's power.
+    // At full load alone: brake specific fuel consumption saved at the healthy car's power.
     let full = &[
         "--duty",
         "idle=0 %, cruise=0 %, full_load=100 %, distance=10000 km, \

@@ -255,14 +255,14 @@ fn iso_6358_part() {
     ]);
     close("C", number(&found, "iso_6358_conductance"), c, 1e-6);
     close("b", number(&found, "iso_6358_critical_ratio"), b, 1e-6);
-    // From one reading: a sharp hole. Perry's coefficient (S polynomial) at the critical
+    // From one reading: a sharp-edged hole. Perry's coefficient (S polynomial) at the critical
     // ratio, 0.737, gives its C; at the reading, its area.
     let one = json(&["flow", "--flow", "0.5 g/s", "--pressure", "10 kPa gauge"]);
     let hole = number(&one, "equivalent_hole_mm.value") * 1e-3;
     let choked =
         0.737 * std::f64::consts::PI / 4.0 * hole * hole * 0.684731 / (287.05_f64 * 293.15).sqrt();
     close(
-        "C of a sharp hole",
+        "C of a sharp-edged hole",
         number(&one, "iso_6358_conductance"),
         choked / 1.185,
         2e-3,

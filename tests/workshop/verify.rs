@@ -178,5 +178,15 @@ fn the_record_is_escaped_and_self_contained() {
     for outside in ["http:", "https:", "src=", "href=", "url("] {
         assert!(!html.contains(outside), "{outside}");
     }
-    assert!(html.contains("size: A4") && html.contains("is gone"));
+    assert!(html.contains("is gone"));
+    // In words that a customer reads; on A4 and on US Letter, whichever is in the printer.
+    for word in [
+        "model_doubt",
+        "the model",
+        "standard uncertainty",
+        "decay",
+        "size: A4",
+    ] {
+        assert!(!html.contains(word), "{word}");
+    }
 }

@@ -125,7 +125,7 @@ impl AtSpeed {
 pub(super) fn failures(load: Load, spots: &[Spot]) -> impl Iterator<Item = String> {
     spots.iter().flat_map(move |spot| {
         let sides = [
-            ("sound", Some(&spot.sound)),
+            ("healthy", Some(&spot.sound)),
             ("faulty", spot.faulty.as_ref()),
         ];
         let failed = sides.into_iter();
@@ -144,11 +144,11 @@ pub(super) fn faulty(spot: &Spot) -> Option<&Side> {
     spot.faulty.as_ref()?.as_ref().ok()
 }
 
-/// Lowest and highest that 95 % of sound cars read.
+/// Lowest and highest that 95 % of healthy cars read.
 pub(super) fn band(spot: &Spot, reading: Reading) -> Option<[f64; 2]> {
     let (side, spread) = (spot.sound.as_ref().ok()?, spot.spread.as_ref()?);
     let (middle, half) = (value(side, reading), spread[reading as usize]);
-    let band = [middle - half, middle + half];
+    let band = [middle - half, middle + half].map(|end| reading.within(end));
     band.iter().all(|end| end.is_finite()).then_some(band)
 }
 

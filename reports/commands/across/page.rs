@@ -149,7 +149,7 @@ fn map(found: &Found) -> Chart {
         chart.notes.push((above, Beside::Middle, "choke".into()));
     }
     for line in [surge, choke] {
-        chart.series.push(Series::new("", Ink::Leak, 1.5, line));
+        chart.series.push(Series::new("", Ink::Text, 2.2, line));
     }
     let mut lines = found.lines.iter().enumerate();
     let Some((index, (_, spots))) = lines.find(|(_, (load, _))| *load == Load::Full) else {

@@ -38,11 +38,11 @@ pub struct Atlas {
 /// Answers `falseair atlas`.
 ///
 /// # Errors
-/// The vehicle file cannot be used, the sound car does not run, the answer cannot be written.
+/// The vehicle file cannot be used, the healthy car does not run, the answer cannot be written.
 pub fn atlas(options: &Atlas) -> Result<Answer, Trouble> {
     let car = car(&options.vehicle)?;
     let start = Start::new(&car);
-    let start = start.map_err(|e| Trouble::Other(format!("the sound car does not run: {e}")))?;
+    let start = start.map_err(|e| Trouble::Other(format!("the healthy car does not run: {e}")))?;
     let pages = start
         .places()
         .into_par_iter()
@@ -170,7 +170,7 @@ impl Answers for Leaks {
 }
 
 fn words(leaf: &Leaf) -> String {
-    leaf.place.word().replace('_', " ")
+    leaf.place.label()
 }
 
 /// Place by reading and condition: which way a 3 mm hole moves it.

@@ -5,7 +5,7 @@ const Demo = (() => {
   const SHOWN = [
     "engine_speed_rpm", "metered_air_g_s", "engine_air_g_s", "metering_error_pct", "lambda", "lambda_sensor",
     "short_trim_pct", "long_trim_pct", "boost_kpa", "boost_psi", "manifold_kpa", "intake_temp_c", "shaft_krpm",
-    "wastegate_pct", "wastegate_duty_pct", "throttle_pct", "torque_nm", "fuel_g_s", "vehicle_speed_km_h", "exhaust_temp_c",
+    "wastegate_pct", "wastegate_solenoid_duty_pct", "throttle_pct", "torque_nm", "fuel_g_s", "vehicle_speed_km_h", "exhaust_temp_c",
   ];
   const mm = (value) => `${value} mm`;
   // What the slider moves, from where to where, and what it makes of the shape.
@@ -260,7 +260,7 @@ const Demo = (() => {
   const words = (view) => {
     at("why").textContent = engine.why();
     const codes = JSON.parse(engine.codes());
-    const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS["faulty car"] : WORDS["sound car"]}, ${time.toFixed(0)} s)`);
+    const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS["faulty car"] : WORDS["healthy car"]}, ${time.toFixed(0)} s)`);
     at("codes").textContent = listed.length ? listed.join(", ") : WORDS["no codes"];
     const inward = view.leak >= 0 ? WORDS.in : WORDS.out;
     at("drawing").setAttribute("aria-label", fill(WORDS.seen, view.counted.toFixed(2), view.real.toFixed(2), Math.abs(view.leak).toFixed(2), inward));

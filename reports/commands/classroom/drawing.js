@@ -1,6 +1,6 @@
 "use strict";
 // The air path, drawn anew for every frame: bands as wide as the flow, air that moves with it,
-// the sound car as a ghost. Our own drawing.
+// the healthy car as a ghost. Our own drawing.
 const Drawing = (() => {
   const path = JSON.parse(document.getElementById("air-path").textContent);
   const SIZE = path.size;

@@ -177,10 +177,10 @@ const Hunt = (() => {
       const share = fill(stage.done ? WORDS.before : WORDS.now, (100 * stage.probability_of_the_truth).toFixed(0));
       item.append(make("div", share));
       if (stage.done) {
-        const chosen = stage.chosen ? fill(WORDS.bits, stage.chosen.bits.toFixed(2), stage.chosen.minutes) : WORDS.little;
+        const chosen = stage.chosen ? fill(WORDS.settles, stage.chosen.settles.toFixed(0), stage.chosen.minutes) : WORDS.little;
         item.append(make("div", fill(WORDS.yours, chosen)));
       }
-      if (stage.best) item.append(make("div", fill(stage.done ? WORDS.best : WORDS["would tell"], `${stage.best.what} (${fill(WORDS.bits, stage.best.bits.toFixed(2), stage.best.minutes)})`)));
+      if (stage.best) item.append(make("div", fill(stage.done ? WORDS.best : WORDS["would tell"], `${stage.best.what} (${fill(WORDS.settles, stage.best.settles.toFixed(0), stage.best.minutes)})`)));
       steps.append(item);
     }
     box.append(steps);

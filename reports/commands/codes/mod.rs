@@ -76,7 +76,7 @@ pub fn codes(options: &Codes) -> Result<Answer, Trouble> {
 
 impl Row {
     fn new(worst: &Defect, firsts: &[First]) -> Self {
-        let part = worst.part().replace('_', " ");
+        let part = worst.label();
         let fault = match worst {
             Defect::Leak(_) => format!("hole: {part}"),
             Defect::Fault(fault) if fault.is_below() => format!("{part}, down"),
@@ -138,7 +138,7 @@ impl Answers for Found {
         let [least, most] = [HOLES.0, HOLES.1].map(|hole| show_to(hole, Dimension::Length, 2));
         let meaning = Code::WORDS.iter();
         let meaning = meaning.map(|(word, code, _)| [*word, code.name()].map(Cell::words).into());
-        let head = ["code", "meaning (SAE J2012)"].map(Column::words);
+        let head = ["code", "meaning (after SAE J2012)"].map(Column::words);
         let blocks = vec![
             Block::Table(Table::of(say::GROWING, "", &self.rows, &[])),
             Block::table(say::MEANING, head, meaning),

@@ -101,7 +101,10 @@ pub(super) struct Witness {
 pub(super) struct Test {
     pub test: String,
     pub what: String,
+    /// Expected gain of information between the faults and the test's outcome, base 2.
     pub expected_gain_bits: f64,
+    /// Share of what is open between the faults that it is expected to settle, %.
+    pub settles_pct: f64,
     pub minutes: f64,
     /// `engine_standing`, `idling`, `under_pressure`, `driven` or `full_load`.
     pub risk: &'static str,
@@ -194,17 +197,30 @@ fn round(value: f64, digits: usize) -> f64 {
     sim::units::round(value, digits).parse().unwrap_or(value)
 }
 
+/// How much a test is expected to settle, in words and per cent.
+fn settles(share: f64) -> String {
+    let much = match share {
+        0.9.. => say::SETTLES_ALL,
+        0.6.. => say::SETTLES_MOST,
+        0.35.. => say::SETTLES_HALF,
+        0.1.. => say::SETTLES_SOME,
+        _ => say::SETTLES_LITTLE,
+    };
+    format!("{much}: {:.0} %", 100.0 * share)
+}
+
 fn test(next: &NextTest) -> Test {
     Test {
         test: next.test.clone(),
         what: next.what.clone(),
         expected_gain_bits: round(next.gain, 3),
+        settles_pct: round(100.0 * next.settles, 1),
         minutes: next.minutes,
         risk: next.risk.word(),
         danger_weight: next.risk.weight(),
         outcomes: next.meaning.clone(),
         procedure: How::new(&next.procedure),
-        words: say::test(capital(&next.what), next.minutes, next.gain),
+        words: say::test(capital(&next.what), next.minutes, settles(next.settles)),
     }
 }
 
@@ -243,8 +259,8 @@ fn suspicion(found: &Diagnosed, h: &Hypothesis) -> Suspicion {
             unit: form.unit,
             read: round(read.value, 6),
             doubt: round(read.deviation, 4),
-            this_shows: round(w.shown, 6),
-            sound_shows: round(w.sound, 6),
+            this_shows: round(read.reading.within(w.shown), 6),
+            sound_shows: round(read.reading.within(w.sound), 6),
             this_off_by_deviations: round(w.apart, 3),
             sound_off_by_deviations: round(w.sound_apart, 3),
         }

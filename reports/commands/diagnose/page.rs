@@ -219,7 +219,7 @@ fn argue(index: usize, readings: &[Witness]) -> Block {
     if rows.is_empty() {
         return Block::Words(say::LEAN.into());
     }
-    let [read, this, sound] = ["read", "this fault", "sound car"].map(|l| Column::numbers(l, ""));
+    let [read, this, sound] = ["read", "this fault", "healthy car"].map(|l| Column::numbers(l, ""));
     let [side, reading, unit] = ["", "reading", "unit"].map(Column::words);
     Block::table("", [side, reading, unit, read, this, sound], rows)
 }
@@ -287,7 +287,12 @@ fn readings(first: &Suspicion) -> Section {
         };
         vec![reading, Cell::words(w.unit), read, doubt, this, sound]
     });
-    let numbers = ["read", "doubt", "likeliest shows", "sound car shows"];
+    let numbers = [
+        "read",
+        "uncertainty",
+        "likeliest shows",
+        "healthy car shows",
+    ];
     let numbers = numbers.map(|label| Column::numbers(label, ""));
     let head = ["reading", "unit"].map(Column::words);
     let table = Block::table(say::DOUBT, head.into_iter().chain(numbers), rows);

@@ -54,26 +54,29 @@ pub(super) fn sizes(shown: &[Suspicion]) -> Option<Picture> {
         })
     });
     let sized: Vec<Bar> = sized.collect();
-    let scene = || bars("size as a sharp hole, mm", &sized, 460.0);
+    let scene = || bars("size as a sharp-edged hole, mm", &sized, 460.0);
     (!sized.is_empty()).then(|| Picture::new("sizes", say::SIZES, scene()))
 }
 
 /// What each test tells; none where there is none.
 pub(super) fn tests(all: &[Test]) -> Option<Picture> {
     let gain = all.iter().take(TESTS).enumerate().map(|(i, test)| Bar {
-        name: test.test.replace('_', " "),
-        value: test.expected_gain_bits,
+        // The key keeps its old word for the valve.
+        name: (test.test)
+            .replace("recirculation_valve", "bypass_valve")
+            .replace('_', " "),
+        value: test.settles_pct,
         said: format!(
-            "{} bits in {} min",
-            number(test.expected_gain_bits, 2),
+            "{} % in {} min",
+            number(test.settles_pct, 0),
             number(test.minutes, 0)
         ),
-        json: format!("/next_tests/{i}/expected_gain_bits"),
+        json: format!("/next_tests/{i}/settles_pct"),
         interval: None,
         ink: ink(i),
     });
     let gain: Vec<Bar> = gain.collect();
-    let scene = || bars("expected gain", &gain, 460.0);
+    let scene = || bars("should settle, %", &gain, 460.0);
     (!gain.is_empty()).then(|| Picture::new("next-tests", say::PER_MINUTE, scene()))
 }
 

@@ -223,7 +223,8 @@ fn held(index: usize, window: &Window) -> Section {
             Cell::number(average.count as f64, 0, at("values")),
         ]
     };
-    let numbers = ["mean", "doubt", "scatter", "values"].map(|label| Column::numbers(label, ""));
+    let numbers =
+        ["mean", "uncertainty", "scatter", "values"].map(|label| Column::numbers(label, ""));
     let head = ["reading", "unit"].map(Column::words).into_iter();
     let caption = say::held(window.seconds, pieces, window.start);
     let rows = window.averages.iter().map(row);

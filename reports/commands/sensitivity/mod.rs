@@ -10,7 +10,7 @@ use sim::control::{Code, Command};
 use sim::leak::Shape;
 use sim::network::readings::{ALL, FORMS};
 use sim::network::{FaultKind, Reading, Vehicle};
-use sim::params::{Described, Field, Form, nearest};
+use sim::params::{Described, Field, Form, nearest, renamed};
 use sim::study::asking::sensitivity::{
     PointSlopes, Quantity, Sensitivity as Study, named, quantities,
 };
@@ -48,7 +48,7 @@ pub struct Sensitivity {
 enum Of {
     /// A reading.
     Reading(Reading),
-    /// How close a watchdog is to setting its code: 1 sets it.
+    /// How close a monitor is to setting its code: 1 sets it.
     Level(Code),
 }
 
@@ -162,7 +162,7 @@ fn wanted(keys: &[String], tabular: bool) -> Result<Vec<Of>, String> {
         let readings = ALL.iter().map(|reading| Of::Reading(*reading));
         let codes = Code::WORDS.iter().map(|(_, code, _)| Of::Level(*code));
         let all: Vec<Of> = readings.chain(codes).collect();
-        let found = all.iter().find(|of| of.key() == key).copied();
+        let found = all.iter().find(|of| of.key() == renamed(key)).copied();
         found.ok_or_else(|| {
             let near = nearest(key, all.iter().map(|of| of.key()));
             let near = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));

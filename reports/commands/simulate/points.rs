@@ -118,8 +118,8 @@ record! {
         shape: &'static str = "shape" "" WORDS;
         /// Positive into the air path.
         flow_g_s: f64 = "flow" "g/s" fixed(3);
-        /// Diameter of a sharp hole that passes the same.
-        equivalent_hole_mm: Option<f64> = "as a sharp hole of" "mm" fixed(2);
+        /// Diameter of a sharp-edged hole that passes the same.
+        equivalent_hole_mm: Option<f64> = "as a sharp-edged hole of" "mm" fixed(2);
         /// How the gas moves in it.
         regime: &'static str = "flow is" "" WORDS;
     }
@@ -380,7 +380,8 @@ fn leak_words(network: &Network<f64>, leak: &LeakReading) -> String {
         (_, true) => "in",
         (_, false) => "out",
     };
-    let what = format!("{} ({})", leak.place.word(), leak.shape).replace('_', " ");
+    let shape = leak.shape.to_string().replace('_', " ");
+    let what = format!("{} ({shape})", leak.place.label());
     if leak.flow.abs() < LEAST_FLOW {
         return say::leak_at_rest(what);
     }

@@ -59,7 +59,7 @@ fn across(drives: &Drives, time: f64) -> f64 {
     left + (WIDTH - left - right) * time / drives.duration
 }
 
-/// When a valve stands open: a bar for each time, the sound car's over the faulty one's.
+/// When a valve stands open: a bar for each time, the healthy car's over the faulty one's.
 fn strip(scene: &mut Scene, drives: &Drives, valve: &str, top: f64) {
     let heading = Words::new(format!("{valve} open"), [4.0, top + 12.0], 12.0, Ink::Text).bold();
     scene.words(heading);

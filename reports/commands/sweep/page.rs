@@ -11,6 +11,7 @@ use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
 use crate::say::{dangers, sweep as say};
 use crate::text::number::{number, slug};
 use crate::text::words::capital;
+use sim::network::Place;
 use sim::study::running::dangers::Hazard;
 
 /// Readings drawn at a point.
@@ -25,7 +26,7 @@ const FIRST: [&str; 8] = [
     "manifold_kpa",
     "torque_nm",
     "shaft_krpm",
-    "wastegate_duty_pct",
+    "wastegate_solenoid_duty_pct",
 ];
 
 impl Answers for Summary {
@@ -178,7 +179,10 @@ fn named(reading: &ReadingSummary, over: &Over, at: &str) -> Vec<Bar> {
         let tally = bin.tally?;
         let word = bin.name.as_deref().unwrap_or_default();
         Some(Bar {
-            name: word.replace('_', " "),
+            name: match word.parse::<Place>() {
+                Ok(place) => place.label(),
+                Err(_) => word.replace('_', " "),
+            },
             value: tally.mean,
             said: format!("{} {}", digits(reading, tally.mean), reading.named.unit),
             json: format!("{at}/{n}/mean"),

@@ -30,7 +30,7 @@ record! {
         no_steady_running: Vec<Stop>;
     }
 
-    /// A symptom, and whether it shows `from` a size on, `by the sound car` or `not`.
+    /// A symptom, and whether it shows `from` a size on, `by the healthy car` or `not`.
     pub(super) struct Line {
         symptom: String;
         shown: &'static str;
@@ -56,7 +56,7 @@ impl Row {
         let lines = lines.map(|(symptom, outcome)| {
             let (shown, size_mm, point) = match outcome {
                 Outcome::From { size, point } => ("from", Some(size * 1e3), Some(point)),
-                Outcome::Sound(point) => ("by the sound car", None, Some(point)),
+                Outcome::Sound(point) => ("by the healthy car", None, Some(point)),
                 Outcome::Never => ("not", None, None),
             };
             Line {

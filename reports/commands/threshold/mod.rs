@@ -25,7 +25,7 @@ pub struct Threshold {
     /// The car.
     pub vehicle: PathBuf,
     /// What one watches for; may be given again. `fuel_trim_pct > 10`, a change
-    /// from the sound car (`boost_kpa down 5`, `torque_nm down 3 %`, `lambda off
+    /// from the healthy car (`boost_kpa down 5`, `torque_nm down 3 %`, `lambda off
     /// 0.03`), `shaft_krpm > limit`, a code (`P0171`), `code` for any.
     #[arg(long = "symptom", value_name = "SYMPTOM", value_parser = Symptom::read)]
     pub symptoms: Vec<Symptom>,
@@ -109,7 +109,7 @@ pub fn threshold(options: &Threshold) -> Result<Answer, Trouble> {
     let watch = Watch::at(&car, points);
     let points: Vec<String> = watch.points().map(String::from).collect();
     if points.is_empty() {
-        let message = "the sound car runs at none of these points".to_string();
+        let message = "the healthy car runs at none of these points".to_string();
         return Err(Trouble::Other(message));
     }
     let symptoms = match options.symptoms.is_empty() {

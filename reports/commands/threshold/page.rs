@@ -17,7 +17,7 @@ use sim::study::asking::threshold::{HOLES, Outcome, Thresholds};
 const DRAWN: f64 = 20.0;
 
 fn name(worst: &Defect) -> String {
-    worst.part().replace('_', " ")
+    worst.label()
 }
 
 /// A hole, mm, as it is shown.
@@ -115,7 +115,7 @@ fn table(all: &Found) -> [Block; 3] {
                 ..Cell::number(size, 2, format!("/rows/{i}/thresholds/{j}/size_mm"))
             }
         }
-        Outcome::Sound(_) => Cell::words("sound"),
+        Outcome::Sound(_) => Cell::words("healthy too"),
         Outcome::Never => Cell::words("\u{2013}"),
     };
     let row = |(i, (worst, found)): (usize, &(Defect, Thresholds))| {
@@ -143,7 +143,7 @@ fn table(all: &Found) -> [Block; 3] {
 
 /// How large a gap may be.
 pub(super) fn tolerance(all: &Found, worst: &Defect, leak: &Leak<f64>, found: &Thresholds) -> Page {
-    let [place, shape] = [leak.place.word(), leak.shape.name()].map(|key| key.replace('_', " "));
+    let (place, shape) = (leak.place.label(), leak.shape.name().replace('_', " "));
     let picture = Picture::new("tolerance", say::SMALLEST_GAPS, gaps(all, found));
     let blocks = [
         Block::Says(sentence(&verdict(worst, leak, found))),

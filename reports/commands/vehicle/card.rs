@@ -58,7 +58,7 @@ record! {
         flag: &'static str;
     }
 
-    /// What the sound car shows.
+    /// What the healthy car shows.
     struct File {
         /// The car's name.
         vehicle: String;

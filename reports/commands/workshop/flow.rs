@@ -62,13 +62,13 @@ record! {
         pressure_kpa: f64 = "pressure inside" "kPa gauge" digits(4);
         /// Discharge coefficient times area.
         effective_area_mm2: Spread = "effective area (Cd A)" "mm²" digits(4);
-        /// Diameter of a sharp hole that passes the same.
-        equivalent_hole_mm: Spread = "sharp hole that does the same" "mm" digits(4);
+        /// Diameter of a sharp-edged hole that passes the same.
+        equivalent_hole_mm: Spread = "sharp-edged hole that does the same" "mm" digits(4);
         /// As ISO 6358 has it.
-        iso_6358_conductance: f64 = "ISO 6358 conductance C" "m³/(s Pa)" digits(4);
+        iso_6358_conductance: f64 = "sonic conductance C" "m³/(s Pa)" digits(4);
         /// As ISO 6358 has it.
         iso_6358_critical_ratio: f64 = "ISO 6358 critical ratio b" "" digits(4);
-        /// By the second reading; else it is that of a sharp hole.
+        /// By the second reading; else it is that of a sharp-edged hole.
         critical_ratio_measured: bool = "b measured by a second reading" "" WORDS;
         /// Boost for which the next figure holds.
         boost_kpa: Option<f64> = "boost" "kPa" digits(4);

@@ -87,8 +87,8 @@ record! {
         ideal_flow_g_s: Option<f64> = "flow of an ideal nozzle of that area" "g/s" digits(4);
         /// At the 90 % limits of what was felt.
         flow_limits_g_s: [f64; 2];
-        /// Diameter of a sharp hole that passes the same.
-        equivalent_hole_mm: f64 = "sharp hole that does the same" "mm" digits(4);
+        /// Diameter of a sharp-edged hole that passes the same.
+        equivalent_hole_mm: f64 = "sharp-edged hole that does the same" "mm" digits(4);
         /// What they do in the car, where one is named.
         in_car: Option<InCar>;
         /// How large they may be for what is allowed.

@@ -2,7 +2,7 @@
 
 use crate::input::{InputError, Source, case};
 use crate::page::record::Spread;
-use sim::network::Vehicle;
+use sim::network::{Place, Vehicle};
 use sim::study::workshop::Span;
 
 /// The vehicle that a question names, if it does.
@@ -12,6 +12,12 @@ pub(super) fn vehicle(
 ) -> Result<Option<Vehicle>, InputError> {
     name.map(|name| case::vehicle(source, name)?.parse())
         .transpose()
+}
+
+/// A place by its word in files, as people read it.
+pub(super) fn label(place: &str) -> String {
+    let found = place.parse::<Place>();
+    found.map_or_else(|_| place.replace('_', " "), Place::label)
 }
 
 /// A span times a factor.

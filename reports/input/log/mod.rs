@@ -160,7 +160,7 @@ fn check_names(head: &Head, mapping: &Mapping) -> Result<(), String> {
     Ok(())
 }
 
-/// A drive of this program holds the sound car and the faulty one below each other.
+/// A drive of this program holds the healthy car and the faulty one below each other.
 fn check_sides(said: &[String], mapping: &Mapping) -> Result<(), String> {
     if said.len() < 2 || mapping.only.is_some() {
         return Ok(());

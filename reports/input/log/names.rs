@@ -1,4 +1,5 @@
-//! Plain words of the trade, and the names of SAE J1979 and J1930 (from memory).
+//! Plain words of the trade, and the names of SAE J1979 and J1930 (from memory). What only one
+//! program's files say is not here: a mapping says what such a column is.
 
 use sim::units::Dimension;
 
@@ -37,14 +38,13 @@ pub(super) const SAME: &[(&str, &str)] = &[
     ("longft", "long fuel trim"),
     ("shrtft1", "short fuel trim"),
     ("longft1", "long fuel trim"),
-    ("bap", "barometric pressure"),
 ];
 
 /// Words that add nothing.
 pub(super) const EMPTY: &[&str] = &[
     "sensor", "position", "actual", "measured", "value", "reading", "rate", "from", "signal",
     "current", "bank", "1", "b1", "s1", "b1s1", "bank1", "sensor1", "term", "cycle", "of", "the",
-    "sae", "opening", "valve", "#", "hh", "mm", "ss", "sss",
+    "opening", "valve", "#", "hh", "mm", "ss", "sss",
 ];
 
 /// Names as sets of words, parted by `|`, and what they name; `only` with a unit of this
@@ -104,7 +104,7 @@ pub(super) const NAMES: &[Name] = &[
     name(
         "boost_sensor_kpa",
         "boost|boost pressure|charge pressure|charge air pressure|turbo pressure|\
-         turbo boost|turbo boost pressure|throttle intake pressure",
+         turbo boost|turbo boost pressure",
     ),
     name(
         "intake_temp_c",
@@ -131,8 +131,7 @@ pub(super) const NAMES: &[Name] = &[
     name(
         "lambda_sensor",
         "lambda|air fuel ratio|afr|equivalence ratio lambda|\
-         equivalence ratio lambda wide range o2s|\
-         equivalence ratio lambda wide range o2s voltage|wideband|wideband lambda|\
+         equivalence ratio lambda wide range oxygen|wideband|wideband lambda|\
          wideband afr|exhaust lambda",
     ),
     name(
@@ -141,7 +140,7 @@ pub(super) const NAMES: &[Name] = &[
          commanded equivalence ratio|fuel air commanded equivalence ratio",
     ),
     name(
-        "wastegate_duty_pct",
+        "wastegate_solenoid_duty_pct",
         "wastegate duty|boost duty|boost control duty|boost control|boost solenoid duty|\
          wastegate solenoid duty",
     ),
@@ -191,8 +190,6 @@ pub(super) const TIMES: &[&str] = &[
     "clock",
     "t",
     "time day",
-    "device time",
-    "offset",
     "seconds",
     "date time",
 ];

@@ -58,16 +58,9 @@ const ALSO: &[(&str, &str)] = &[
     ("rpm", "rpm"),
     ("min-1", "rpm"),
     ("krpm", "krpm"),
-    ("rpmx1000", "krpm"),
-    ("x1000rpm", "krpm"),
     ("pct", "%"),
     ("prozent", "%"),
     ("g/sec", "g/s"),
-    ("gm/s", "g/s"),
-    ("gm/sec", "g/s"),
-    ("gs", "g/s"),
-    ("kgh", "kg/h"),
-    ("lbmin", "lb/min"),
     ("kmh", "km/h"),
     ("mi/h", "mph"),
     ("msec", "ms"),
@@ -116,7 +109,7 @@ pub(super) fn unit(text: &str) -> Given {
     let plain: String = kept.map(|(_, word)| *word).collect();
     let scale = match plain.as_str() {
         "afr" | "a/f" | "air/fuel" | ":1" => Some(Scale::AirFuelRatio),
-        "λ" | "lambda" | "eqr" | "deg" | "degca" => Some(Scale::Plain),
+        "λ" | "lambda" | "deg" => Some(Scale::Plain),
         // Never what a log counts in: minutes, hours, metres.
         "" | "min" | "h" | "m" | "1" => None,
         _ => of_the_table(&plain),

@@ -4,7 +4,7 @@
 
 use crate::log::names::{EMPTY, NAMES, SAME, TIMES};
 use crate::log::unit::{Given, Scale, datum, fits, unit};
-use sim::spelling::quote;
+use sim::spelling::{nearest, one_off, quote};
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;
 
@@ -44,7 +44,44 @@ pub(super) fn meaning(name: &str, below: &str, own_log: bool) -> Meaning {
         let time = |scale: &Scale| scale.dimension() == Some(Dimension::Time);
         return Meaning::Time(given.scale.filter(time));
     }
-    understood(&set, given)
+    match understood(&set, given) {
+        Meaning::Unknown(why) => near(&set, given).unwrap_or(Meaning::Unknown(why)),
+        found => found,
+    }
+}
+
+/// Shortest word whose spelling is put right: in shorter ones a letter makes another word.
+const SPELLED: usize = 5;
+
+/// The same with every word put right that is one letter off a known one; none where that is
+/// no name either.
+fn near(set: &[String], given: Given) -> Option<Meaning> {
+    let names = NAMES.iter().flat_map(|name| name.words.split(['|', ' ']));
+    let known: Vec<&str> = names.filter(|word| word.len() >= SPELLED).collect();
+    let mut wrong = Vec::new();
+    let put = set.iter().map(|word| {
+        if word.len() < SPELLED || known.contains(&word.as_str()) {
+            return word.clone();
+        }
+        match nearest(word, known.iter().copied()).filter(|near| one_off(word, near)) {
+            Some(near) => {
+                wrong.push(quote(word));
+                near.to_string()
+            }
+            None => word.clone(),
+        }
+    });
+    let put: Vec<String> = put.collect();
+    if wrong.is_empty() {
+        return None;
+    }
+    match understood(&put, given) {
+        Meaning::Signal(channel, given, why) => {
+            let why = format!("{why}, but for the spelling of {}", wrong.join(" "));
+            Some(Meaning::Signal(channel, given, why))
+        }
+        _ => None,
+    }
 }
 
 /// The unit of a channel, as a log would write it with its datum.

@@ -45,9 +45,9 @@ pub struct Series {
 }
 
 impl Series {
-    /// The sound car's line.
+    /// The healthy car's line.
     pub fn sound(points: Vec<Point>) -> Self {
-        Self::new("sound", Ink::Sound, 3.5, points)
+        Self::new("healthy", Ink::Sound, 3.5, points)
     }
 
     /// The faulty car's line.

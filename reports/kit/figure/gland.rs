@@ -3,6 +3,7 @@
 use crate::figure::ink::Ink;
 use crate::figure::measure;
 use crate::figure::scene::{Scene, Side, Words};
+use std::f64::consts::FRAC_1_SQRT_2;
 
 /// A ring in the gland.
 pub struct Squeezed {
@@ -70,10 +71,17 @@ pub fn glands(depth: f64, rings: &[Squeezed]) -> Scene {
         let x = column * (i as f64 + 0.5);
         let (half, lip) = (ring.width * scale / 2.0, floor - depth * scale);
         let radius = ring.section * scale / 2.0;
-        let ink = if ring.fits { Ink::Faulty } else { Ink::Leak };
+        let ink = if ring.fits { Ink::Faulty } else { Ink::Text };
         scene.rectangle([x - half, lip, x + half, floor], Ink::Band);
         scene.number(&ring.json, ring.section, |scene| {
-            scene.line(circle([x, floor - radius], radius), ink, 2.5);
+            let middle = [x, floor - radius];
+            scene.line(circle(middle, radius), ink, 2.5);
+            // One that does not fit is struck out: told apart without its colour.
+            if !ring.fits {
+                let arm = radius * FRAC_1_SQRT_2;
+                let [x, y] = middle;
+                scene.line(vec![[x - arm, y + arm], [x + arm, y - arm]], ink, 1.5);
+            }
         });
         let wall = [
             [x - half - 18.0, lip],

@@ -13,13 +13,13 @@ pub enum Ink {
     Hair,
     /// The ground.
     Paper,
-    /// The sound car.
+    /// The healthy car.
     Sound,
     /// The car with the fault.
     Faulty,
     /// A leak and what it carries.
     Leak,
-    /// Where a sound car may be.
+    /// Where a healthy car may be.
     Band,
 }
 

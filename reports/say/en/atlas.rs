@@ -6,7 +6,7 @@ sentences! {
     /// Title.
     title(car) "What each leak does: {car}";
     /// What is shown.
-    ABOUT "Round sharp holes of 0.5 to 10 mm at every place, at idle, light cruise and full load. The leak \
+    ABOUT "Round sharp-edged holes of 0.5 to 10 mm at every place, at idle, light cruise and full load. The leak \
         grows while the car is driven, so its trims have learnt it.";
     /// From where on something counts.
     shows(deviations) "A reading is named where it is off by more than {deviations} standard deviations of \
@@ -14,7 +14,7 @@ sentences! {
         sets it.";
     /// Head of the overview.
     at_a_glance(mm) "What a {mm:.1} mm hole moves: \u{25b2} up, \u{25bd} down, more of them the further \
-        beyond the instrument's doubt; \u{b7} not to be seen.";
+        beyond the instrument's uncertainty; \u{b7} not to be seen.";
     /// Under a chart.
     against_the_hole(reading) "{reading} against the hole.";
     /// What keeps still.

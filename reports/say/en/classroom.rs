@@ -10,7 +10,7 @@ sentences! {
     /// Where the numbers are from.
     computed(car) "Car: {car}. Its numbers, and these readings, are computed.";
     /// What a sheet asks, a line a question.
-    QUESTIONS "Which readings are not those of a sound car, and which way are they off?\n\
+    QUESTIONS "Which readings are not those of a healthy car, and which way are they off?\n\
                Which faults fit? Which of them can these readings not tell apart?\n\
                Which test would you do next, and what would each outcome mean?\n\
                What is wrong, and how big is it?\n\

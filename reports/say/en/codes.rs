@@ -7,14 +7,14 @@ sentences! {
     TITLE "Which fault sets which code";
     /// What the table says.
     about(car, least, most) "{car}: trouble codes set at steady running (idle, light cruise, full load) \
-        with trims learnt, and the size from which each comes. Holes are round and sharp, {least} to \
+        with trims learnt, and the size from which each comes. Holes are round and sharp-edged, {least} to \
         {most}. Severities count as in a scenario's [[fault]].";
     /// Head of the table.
     GROWING "Each leak and fault by itself, growing.";
     /// Of a fault without a code.
     NOTHING "no code over the whole range";
     /// Head of the list of codes.
-    MEANING "What the codes mean (SAE J2012).";
+    MEANING "What the codes mean: the titles of SAE J2012 in meaning, paraphrased, not checked against the standard's text.";
     /// What brings a danger.
     danger_from(fault, size, point, code) "{fault} from {size} ({point}, code {code})";
 }

@@ -6,9 +6,9 @@ sentences! {
     /// Title where the file gives none.
     TITLE "What is wrong with this car";
     /// Of a car file that is an estimate.
-    ESTIMATED "taken as estimated: doubts twice the usual";
+    ESTIMATED "taken as estimated: uncertainties twice the usual";
     /// Of a car file of this make.
-    MEASURED "taken as measured: usual doubts between sound cars";
+    MEASURED "taken as measured: usual uncertainties between healthy cars";
     /// Of a car file of this car.
     FITTED "fitted to this very car";
     /// What was taken from a log.
@@ -21,7 +21,7 @@ sentences! {
     /// No hypothesis at all.
     NOTHING "Nothing to say.";
     /// Verdict.
-    healthy(probability) "These readings are those of a sound car ({probability}). A fault too small to \
+    healthy(probability) "These readings are those of a healthy car ({probability}). A fault too small to \
         show in them may still be there.";
     /// Verdict.
     most_likely(fault, probability) "Most likely {fault} ({probability}).";
@@ -33,9 +33,9 @@ sentences! {
         these readings better than none ({probability}){but}.";
     /// Verdict.
     none_better(probability, but) "Not decided: no fault in the catalogue explains these readings better \
-        than a sound car ({probability}){but}.";
+        than a healthy car ({probability}){but}.";
     /// Verdict.
-    undecided(probability, fault, likeliest) "Not decided: a sound car is {probability} likely, the \
+    undecided(probability, fault, likeliest) "Not decided: a healthy car is {probability} likely, the \
         likeliest hypothesis is {fault} ({likeliest}).";
     /// Verdict.
     nothing_fits(fault, probability) "Nothing in the catalogue gives these readings: even {fault} would be \
@@ -59,18 +59,18 @@ sentences! {
     /// Under a picture.
     PROBABILITY "How probable each fault is after these readings.";
     /// Under a picture.
-    SIZES "How large each leak would be, as a round sharp hole (a split: as large as it is at 1 bar inside): \
+    SIZES "How large each leak would be, as a round sharp-edged hole (a split: as large as it is at 1 bar inside): \
         best, and limits with 90 % confidence.";
     /// Head of the faults.
     FIT "Fit: how often a car with this fault would show readings further off. Sizes are those of a round \
-        sharp hole (of a split: as large as it is at 1 bar inside), or of the fault as in a scenario file; \
+        sharp-edged hole (of a split: as large as it is at 1 bar inside), or of the fault as in a scenario file; \
         90 % lie between the limits.";
     /// What is alike.
     alike(faults) "These cannot be told apart yet: {faults}.";
     /// Head of what is too small to show.
     UNSEEN "Leaks that these readings would not show";
     /// What is too small to show.
-    none_larger(holes) "With 95 % none larger than (round sharp hole): {holes}.";
+    none_larger(holes) "With 95 % none larger than (round sharp-edged hole): {holes}.";
 
     /// Heading of a hypothesis.
     arguments(fault) "For and against: {fault}";
@@ -78,7 +78,7 @@ sentences! {
     and_for(faults) "And nearly the same for: {faults}.";
     /// Under a picture.
     DISTANCES "Each reading as the distance, in standard deviations of instrument and car together, from what \
-        this fault gives (dark) and from a sound car (grey ring). Near the middle line it speaks for; \
+        this fault gives (dark) and from a healthy car (grey ring). Near the middle line it speaks for; \
         beyond the pale band against.";
     /// A reading that is set aside.
     doubtful(reading, condition, again) "{reading} at {condition} fits nothing here and is left out: {again}";
@@ -108,11 +108,21 @@ sentences! {
     /// Where none is left.
     NO_TEST "No test on the list would tell more.";
     /// Under a picture.
-    PER_MINUTE "What each test is expected to tell; the one that tells most per minute first.";
+    PER_MINUTE "How much of what is open between the faults each test should settle; the one that settles most per minute first.";
     /// A test.
-    test(what, minutes, bits) "{what} ({minutes:.0} min, {bits:.2} bits)";
+    test(what, minutes, settles) "{what} ({minutes:.0} min, should settle {settles})";
+    /// How much of what is open, before the per cent.
+    SETTLES_ALL "nearly all that is open";
+    /// The same.
+    SETTLES_MOST "most of what is open";
+    /// The same.
+    SETTLES_HALF "about half of what is open";
+    /// The same.
+    SETTLES_SOME "some of what is open";
+    /// The same.
+    SETTLES_LITTLE "little of what is open";
     /// Head of the readings.
-    DOUBT "Doubt: standard deviation of the instrument, as given or usual for its kind.";
+    DOUBT "Standard uncertainty: standard deviation of the instrument, as given or usual for its kind.";
     /// Of every answer.
     WITHIN "A probability counts that cars of one make differ and that one reading may be bad; it holds for \
         the faults in the catalogue only.";

@@ -15,5 +15,5 @@ sentences! {
     pull(start, low, high, seconds, samples) "from {start:.1} s on: {low:.0} to {high:.0} rpm in \
         {seconds:.1} s, {samples} samples";
     /// Of the doubts.
-    OF_THE_MEAN "The doubt is that of the mean: it says nothing of an instrument that reads wrong.";
+    OF_THE_MEAN "The standard uncertainty is that of the mean: it says nothing of an instrument that reads wrong.";
 }

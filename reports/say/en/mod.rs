@@ -6,6 +6,7 @@ pub mod classroom;
 pub mod codes;
 pub mod dangers;
 pub mod diagnose;
+pub mod glossary;
 pub mod head;
 pub mod how;
 pub mod log;

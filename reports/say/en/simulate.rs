@@ -4,7 +4,7 @@ use sim::sentences;
 
 sentences! {
     /// Under the air ledger's picture.
-    where_the_air_goes(point) "Where the air goes at {point}: bands are as wide as the flow, the sound car is the grey ghost around them, leaks are arrows.";
+    where_the_air_goes(point) "Where the air goes at {point}: bands are as wide as the flow, the healthy car is the grey ghost around them, leaks are arrows.";
     /// Head of the table.
     READINGS "Readings, then the air ledger.";
     /// Head of the page's table of leaks.
@@ -36,9 +36,9 @@ sentences! {
     /// What was before a code reduced the torque.
     unreduced(boost, torque) "; the computer reduces torque, without that boost {boost:.0} kPa and torque {torque:.0} N m";
     /// Under the picture of a drive.
-    DRIVE "The drive second by second: the sound car wide and grey, the faulty one dark. A line \
+    DRIVE "The drive second by second: the healthy car wide and grey, the faulty one dark. A line \
            across all charts is where a piece of the drive begins, or a code is set; bars on top \
-           show when a valve stands open (recirculation valve from a quarter of its way, wastegate \
+           show when a valve stands open (compressor bypass valve from a quarter of its way, wastegate \
            from a fiftieth).";
     /// Head of the table of codes.
     CODES_SET "Trouble codes set on the way.";

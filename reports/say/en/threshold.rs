@@ -8,8 +8,8 @@ sentences! {
     /// Title where a gap is asked for.
     tolerance_title(car) "How large a gap may be: {car}";
     /// What is shown.
-    ABOUT "Smallest leak that shows, as the diameter in mm of a round sharp hole. The leak grows while the \
-        car is driven: its trims have learnt it. `up`, `down` and `off` count from the sound car.";
+    ABOUT "Smallest leak that shows, as the diameter in mm of a round sharp-edged hole. The leak grows while the \
+        car is driven: its trims have learnt it. `up`, `down` and `off` count from the healthy car.";
     /// Where the gap is.
     opening(shape, place) "A {shape} at the {place}.";
     /// Under the picture of holes.
@@ -20,11 +20,11 @@ sentences! {
     /// The letters of the table.
     first_at(points) "First seen at: {points}.";
     /// Of a symptom that a healthy car has.
-    SOUND_TOO "sound: the sound car shows it too.";
+    SOUND_TOO "healthy too: the healthy car shows it too.";
     /// Of a symptom that a healthy car has, in a picture.
-    SOUND_SHOWS "the sound car shows it";
+    SOUND_SHOWS "the healthy car shows it";
     /// The same, and where.
-    sound_shows_at(point) "the sound car shows it too ({point})";
+    sound_shows_at(point) "the healthy car shows it too ({point})";
     /// Of a symptom that no hole brings.
     NOT_UP_TO_20 "not up to 20 mm";
     /// Of a symptom that no gap brings.
@@ -34,7 +34,7 @@ sentences! {
     /// The largest gap.
     at_most(size, gap) "at most {size} of {gap}";
     /// There is none.
-    NO_GAP "none: the sound car already shows a symptom";
+    NO_GAP "none: the healthy car already shows a symptom";
     /// Under the picture of gaps.
     SMALLEST_GAPS "The smallest gap that shows each symptom, and where.";
     /// Head of the table of gaps.

@@ -14,7 +14,7 @@ sentences! {
     /// Head of the table.
     CARD "What the car shows, and what is typical.";
     /// Under the table.
-    RANGES "Ranges: S published text seen, M from memory, P common practice without a source, own: \
+    RANGES "Ranges: S published text seen, M typical value, not checked against the standard's text, P workshop rule of thumb, no published source, own: \
             the car's own file. Typical does not mean true: a car with measured numbers may well \
             stand outside.";
 }

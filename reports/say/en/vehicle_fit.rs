@@ -4,13 +4,13 @@ use sim::sentences;
 
 sentences! {
     /// Head of the fitted file.
-    fitted_to(log) "Fitted to the healthy log {log}; what is left in doubt stands beside this file.";
+    fitted_to(log) "Fitted to the healthy log {log}; what stays uncertain stands beside this file.";
     /// A number's rule in the fitted file.
     rule(before, after) "fitted: {before} before, {after} times that after";
     /// The same where it was 0.
     rule_si(before, after) "fitted: {before} before, {after} after, SI";
     /// A note.
-    NO_FULL_LOAD "no full load in the log: turbocharger, wastegate and cooler stay in doubt";
+    NO_FULL_LOAD "no full load in the log: turbocharger, wastegate and cooler stay uncertain";
     /// A note.
     NO_AMBIENT "the temperature of the air outside is not logged, so the intake temperature tells \
                 nothing of the cooler; say --ambient";

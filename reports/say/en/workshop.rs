@@ -30,7 +30,7 @@ sentences! {
     /// Of full load.
     loses_both(boost, torque) "full load loses up to {boost} and {torque:.1} % of torque";
     /// Head of the table.
-    IN_CAR "The leaking car less the sound one; pressure across the leak is that of the sound car, \
+    IN_CAR "The leaking car less the healthy one; pressure across the leak is that of the healthy car, \
             lambda that of the leaking one; air into the path counts as positive.";
     /// Under a picture.
     change(name) "Change of {name} by the leak; thin lines: the smallest and the largest leak that the measurement allows.";
@@ -46,7 +46,7 @@ pub const TEST: [&str; 6] = [
     "Never test above the engine's normal boost; sections with seals not meant for pressure take \
      less.",
     "Never block the crankcase vent while pressure can reach the crankcase (past rings, breather or \
-     ventilation valve): it blows out shaft seals.",
+     crankcase ventilation valve): it blows out shaft seals.",
     "Engine off, key out, all of it cold: fans start by themselves, belts and turbo spin, exhaust \
      is hot.",
     "Do not look for leaks with a flame or a flammable spray.",
@@ -57,7 +57,7 @@ pub const TEST: [&str; 6] = [
 /// Cautions of work on joints.
 pub const JOINT: [&str; 4] = [
     "Engine off and cold, boost let off: exhaust and turbo are hot, fans and belts start and spin.",
-    "Use only sealant that is safe for oxygen sensors, and none where a loose bit is drawn into \
+    "Use only sealant that is safe for oxygen sensors, and none where a loose piece is drawn into \
      compressor or valves.",
     "Rubber must suit what it meets: oil mist and heat at a breather, fuel vapour at a manifold.",
     "The maker's procedure, seal and torque go first, then local codes; leave licensed work to \

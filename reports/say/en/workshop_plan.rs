@@ -16,11 +16,11 @@ sentences! {
     /// By pressure.
     holds(fall, time, hole) "falls by less than {fall} kPa in {time:.0} s (then no hole is above {hole} mm)";
     /// By pressure, with valves and rings.
-    rings(half) "valves and rings let out air: a sound engine keeps half the pressure for {half} s or longer";
+    rings(half) "valves and rings let out air: a healthy engine keeps half the pressure for {half} s or longer";
     /// Where the step finds leaks.
     reaches(places) "This reaches: {places}.";
     /// Head of the table.
-    HOLES "Round, sharp holes at any place that this reaches.";
+    HOLES "Round, sharp-edged holes at any place that this reaches.";
     /// Under the picture.
     PRESSURES "The steps in their order; none goes above normal boost.";
     /// Head of what is said before the steps.

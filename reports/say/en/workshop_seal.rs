@@ -40,7 +40,7 @@ sentences! {
                instead of filling it";
     /// By what rings are judged.
     LIMITS "Limits: static joints: squeeze 15 to 30 %, stretch up to 5 %, fill up to 85 % (ISO 3601-2 \
-            and handbooks, from memory); metric sizes as commonly sold, inch sizes by dash number.";
+            and handbooks, typical values, not checked against their text); metric sizes as commonly sold, inch sizes by dash number.";
     /// Under the picture.
     GLAND "Sections in the gland before the joint is closed, all to one scale: what stands out of the \
            gland is squeezed.";

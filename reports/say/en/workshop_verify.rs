@@ -22,24 +22,36 @@ sentences! {
     /// Of the rest.
     always_fits(when) "{when}: one reading always fits, so nothing can be said of a rest";
     /// Of the rest.
-    explained(when, chance) "{when}: explained, the readings lie about the model as their doubts say (chance {chance:.0} %)";
+    explained(when, chance) "{when}: explained, the readings scatter about the model no more than their uncertainties allow (chance {chance:.0} %)";
     /// Of the rest.
-    not_explained(when, chance, worst) "{when}: NOT explained (chance {chance}){worst}: another fault, or doubts stated too small";
+    not_explained(when, chance, worst) "{when}: NOT explained (chance {chance}){worst}: another fault, or uncertainties stated too small";
     /// Of the rest.
-    worst(what, off) "; most of all {what}, {off:+.1} doubts off";
+    worst(what, off) "; most of all {what}, {off:+.1} standard uncertainties off";
     /// Of the rest.
     HARDLY_ANY "below 0.1 %";
     /// Of the part that follows.
     LARGEST "What follows is the largest leak that may be left, in the running car.";
     /// Head of the table.
-    READINGS "What was read, its doubt, and what the model gives with the size that fits and for a sound \
-              car; last, reading less fit in doubts.";
+    READINGS "What was read, its standard uncertainty, and what the model gives with the size that fits and for a healthy \
+              car; last, reading less fit in standard uncertainties.";
     /// Head of the table in the customer's record.
-    COMPARED "What was read, its doubt, and what the model gives: with the size that fits, and for a \
-              sound car.";
+    COMPARED "Each reading may be off a little, by about the uncertainty beside it. `Healthy` is what a car of this \
+              kind reads with nothing wrong.";
     /// Under the picture.
-    SHIFTS "Each reading before and after the repair, as far from the model's sound car as its doubt is \
-            long; within the band nine of ten readings of a sound car would lie.";
+    SHIFTS "Each reading before and after the repair, as far from the model's healthy car as its \
+            uncertainty is long; within the band nine of ten readings of a healthy car would lie.";
+    /// Under the table there, where the sheet has no room for all.
+    more(count) "And {count} more readings, which the workshop keeps.";
+    /// Under the picture in the customer's record.
+    PICTURED "How far each reading is from that of a healthy car: dot before the repair, ring after it. Nine of ten \
+              readings of healthy cars lie in the band.";
+    /// Whether the readings fit, in the customer's record.
+    fits(when) "{when} the repair the readings agree with one another.";
+    /// The same, where there is one reading only.
+    alone(when) "{when} the repair there is one reading only, which nothing else confirms.";
+    /// The same, where they do not.
+    does_not_fit(when) "{when} the repair the readings do not all agree with one fault: something else may be wrong as \
+                        well, or a reading was off. Ask the workshop what it is.";
     /// A warning.
     NOT_ALIKE "before and after were not read alike: take the same readings at the same points, then \
                what the model has wrong about this car shows in both";
@@ -47,7 +59,7 @@ sentences! {
     NO_LIMIT "the readings after set no upper limit to what is left: read something that it moves";
     /// A caution.
     MODEL "The model is that of the vehicle file named here, not this very car: where it does not fit, \
-           its doubt (`model_doubt`) must say so.";
+           the reading's `model_doubt` must say how far it may be off.";
     /// A caution.
     ROAD "Before the car is handed over: no code may be left set, and no smell of fuel or exhaust; \
           watch the mixture on a first run before full load is asked for.";
@@ -60,6 +72,7 @@ pub const NOTES: [&str; 4] = [
      drive on.",
     "An engine that is short of fuel at full load can destroy itself: ease off at once if it \
      knocks, hesitates or surges.",
-    "Doubts are standard ones; limits hold with 90 % confidence, so one in ten may be wrong.",
-    MODEL,
+    "Sizes and readings are measured, so each is given with limits: in nine cases of ten the true \
+     value lies between them.",
+    "`Healthy` comes from a computer model of a car of this kind, not from this very car.",
 ];

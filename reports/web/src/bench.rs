@@ -141,7 +141,7 @@ impl Bench {
         self.rebuild()
     }
 
-    /// Air around both from now on: °C, m above the sea.
+    /// Air around both from now on: °C, m altitude.
     ///
     /// # Errors
     /// Beyond the model's range.
@@ -215,10 +215,10 @@ impl Bench {
     }
 
     /// Both idling again; leaks and faults stay. A faulty engine that cannot idle starts
-    /// from the sound one's state and does what it does.
+    /// from the healthy one's state and does what it does.
     ///
     /// # Errors
-    /// Even the sound engine does not idle.
+    /// Even the healthy engine does not idle.
     pub fn restart(&mut self) -> Result<(), String> {
         let sound = idle(&self.engines[0].network)?;
         for engine in &mut self.engines {

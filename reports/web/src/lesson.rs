@@ -79,7 +79,8 @@ impl From<&Done> for Step {
 struct Told {
     test: String,
     what: String,
-    bits: f64,
+    /// Share of what is open, %.
+    settles: f64,
     minutes: f64,
 }
 
@@ -88,7 +89,7 @@ impl From<&NextTest> for Told {
         Self {
             test: test.test.clone(),
             what: test.what.clone(),
-            bits: test.gain,
+            settles: 100.0 * test.settles,
             minutes: test.minutes,
         }
     }
@@ -144,7 +145,7 @@ impl Lesson {
         let defects: Vec<Defect> = ill.defects().collect();
         let exercise = Exercise::new(&car, &defects, secret.seed);
         Ok(Self {
-            exercise: exercise.map_err(|e| format!("the sound car does not run: {e}"))?,
+            exercise: exercise.map_err(|e| format!("the healthy car does not run: {e}"))?,
             secret: secret.clone(),
         })
     }

@@ -14,9 +14,9 @@ use crate::{quantities, words};
 words! {
     /// How the air is counted.
     pub enum Metering {
-        /// By an air-flow meter behind the filter.
+        /// By a mass air flow sensor behind the filter.
         AirFlowMeter = "air_flow_meter",
-        /// From manifold pressure, temperature and a filling table.
+        /// From manifold pressure, temperature and a table of volumetric efficiency.
         SpeedDensity = "speed_density",
     }
 }
@@ -24,7 +24,7 @@ words! {
 quantities! {
     /// Sensors and tables the computer counts air with.
     pub struct Meter {
-        /// reading over true flow of the air-flow meter
+        /// reading over true flow of the mass air flow sensor
         meter_scale: Ratio [0.5, 1.5] = 1.0,
         /// time constant of the meter
         time_constant: Time [0.002, 1.0] = 0.02,
@@ -34,9 +34,9 @@ quantities! {
         correction_flow: MassFlow [1e-4, 0.1] = 0.01,
         /// manifold pressure sensor reading minus true pressure
         pressure_offset: PressureDifference [-3e4, 3e4] = 0.0,
-        /// reading over true value of the filling table
+        /// reading over true value of the table of volumetric efficiency
         filling_scale: Ratio [0.5, 1.5] = 1.0,
-        /// exhaust pressure over ambient that the filling table assumes at 600 rad/s, per pascal of manifold pressure over half ambient; proportional to speed
+        /// exhaust pressure over ambient that the table of volumetric efficiency assumes at 600 rad/s, per pascal of manifold pressure over half ambient; proportional to speed
         assumed_back_pressure: Ratio [0.0, 3.0] = 0.95,
     }
 }

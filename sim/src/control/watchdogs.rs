@@ -17,19 +17,19 @@ words! {
     /// ```
     /// use sim::Code;
     /// let code: Code = "P0171".parse()?;
-    /// assert_eq!((code, code.name()), (Code::Lean, "System too lean"));
+    /// assert_eq!((code, code.name()), (Code::Lean, "System too lean (bank 1)"));
     /// // Too little boost is answered with less torque; a lean mixture is not.
     /// assert!(Code::Underboost.reduces_torque() && !code.reduces_torque());
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub enum Code {
-        /// Air-flow meter range or performance: meter against air by manifold pressure, off idle
+        /// Mass air flow sensor range or performance: meter against air by manifold pressure, off idle
         AirFlow = "P0101",
         /// Manifold pressure range or performance: out of place at idle, or unlike boost at full load
         ManifoldPressure = "P0106",
-        /// System too lean: total trim in closed loop
+        /// System too lean (bank 1): total trim in closed loop
         Lean = "P0171",
-        /// System too rich: total trim in closed loop
+        /// System too rich (bank 1): total trim in closed loop
         Rich = "P0172",
         /// Overboost: boost above target; the computer reduces torque
         Overboost = "P0234",
@@ -37,17 +37,17 @@ words! {
         Underboost = "P0299",
         /// Idle speed higher than expected
         IdleHigh = "P0507",
-        /// System too lean off idle: total trim at part load
+        /// System too lean off idle (bank 1): total trim off idle
         LeanOffIdle = "P2177",
-        /// System too rich off idle: total trim at part load
+        /// System too rich off idle (bank 1): total trim off idle
         RichOffIdle = "P2178",
-        /// System too lean at idle: total trim at idle
+        /// System too lean at idle (bank 1): total trim at idle
         LeanAtIdle = "P2187",
-        /// System too rich at idle: total trim at idle
+        /// System too rich at idle (bank 1): total trim at idle
         RichAtIdle = "P2188",
-        /// System too lean at higher load: oxygen sensor against commanded lambda at full load
+        /// System too lean at higher load (bank 1): oxygen sensor against commanded lambda at full load
         LeanAtLoad = "P2191",
-        /// System too rich at higher load: oxygen sensor against commanded lambda at full load
+        /// System too rich at higher load (bank 1): oxygen sensor against commanded lambda at full load
         RichAtLoad = "P2192",
         /// Intake air system leak: meter far below air by manifold pressure at idle
         IntakeLeak = "P2279",
@@ -63,7 +63,7 @@ impl Code {
         matches!(self, Code::Overboost | Code::Underboost)
     }
 
-    /// The standard's meaning, without this model's remark.
+    /// The standard's title in meaning, without this model's remark.
     pub fn name(self) -> &'static str {
         let meaning = Self::WORDS[self as usize].2.trim();
         meaning.split(':').next().unwrap_or(meaning)
@@ -77,7 +77,7 @@ quantities! {
         trim: Ratio [0.05, 0.6] = 0.20,
         /// P2187, P2188: total trim either way at idle
         idle_trim: Ratio [0.05, 0.6] = 0.15,
-        /// P2177, P2178: total trim either way at part load
+        /// P2177, P2178: total trim either way off idle
         part_load_trim: Ratio [0.05, 0.6] = 0.15,
         /// time for the trim codes
         trim_time: Time [0.1, 120.0] = 5.0,

@@ -31,7 +31,7 @@ quantities! {
         /// Mean temperature in the passage when the loss was stated.
         reference_temperature: Temperature [200.0, 1400.0] = 293.15,
         /// Share of the reference flow at which the viscous part of the loss equals the other; small for
-        /// a pipe, near 1 for filter paper (common practice, no source).
+        /// a pipe, near 1 for filter paper (workshop rule of thumb, no published source).
         laminar_share: Ratio [1e-3, 1.0] = 0.05,
     }
 }

@@ -25,7 +25,7 @@ quantities! {
         displacement: Volume [0.2e-3, 10e-3],
         /// compression ratio
         compression_ratio: Ratio [7.0, 15.0],
-        /// filling of the cylinders over that of a sound engine
+        /// volumetric efficiency over that of a healthy engine
         filling_share: Ratio [0.5, 1.1] = 1.0,
         /// stroke
         stroke: Length [0.04, 0.15],

@@ -1,4 +1,4 @@
-//! Recirculation valve: a spring-loaded diaphragm that lets compressed air back
+//! Compressor bypass valve: a spring-loaded diaphragm that lets compressed air back
 //! to the inlet duct (or out to atmosphere) when the throttle shuts.
 //!
 //! Force balance: boost under the seat opens, the spring closes, and the

@@ -16,7 +16,7 @@ quantities! {
         reference_speed: AngularSpeed [3000.0, 40000.0],
         /// highest allowed speed
         speed_limit: AngularSpeed [5000.0, 40000.0],
-        /// highest gas temperature before the turbine that rotor and housing bear (about 1000 °C, from memory)
+        /// highest gas temperature before the turbine that rotor and housing bear (about 1000 °C, typical value)
         temperature_limit: Temperature [1000.0, 1500.0] = 1273.15,
     }
 }

@@ -148,9 +148,17 @@ impl Defect {
         }
     }
 
+    /// Where or what it is, in words: `cold pipe`, `weak spring`.
+    pub fn label(&self) -> String {
+        match self {
+            Defect::Leak(leak) => leak.place.label(),
+            Defect::Fault(fault) => fault.kind.label(),
+        }
+    }
+
     /// What it is, in words: `cold pipe, split 0.8 mm`.
     pub fn words(&self) -> String {
-        let part = self.part().replace('_', " ");
+        let part = self.label();
         let size = show(self.size(), self.dimension());
         match self {
             Defect::Leak(leak) => {

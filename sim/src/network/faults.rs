@@ -54,7 +54,7 @@ macro_rules! faults {
 }
 
 faults! {
-    /// air-flow meter: reading over true flow (dirty: below 1)
+    /// mass air flow sensor: reading over true flow (dirty: below 1)
     MeterReads: "meter_reads" Ratio [0.5, 1.5] healthy 1.0 |v, s| {
         v.meter.meter_scale = v.meter.meter_scale * s;
     }
@@ -62,7 +62,7 @@ faults! {
     CloggedFilter: "clogged_filter" Ratio [1.0, 40.0] healthy 1.0 |v, s| {
         v.filter.reference_loss = v.filter.reference_loss * s;
     }
-    /// restricted charge cooler: pressure loss over that of a clean one
+    /// restricted charge air cooler: pressure loss over that of a clean one
     RestrictedCooler: "restricted_cooler" Ratio [1.0, 20.0] healthy 1.0 |v, s| {
         v.cooler.reference_loss = v.cooler.reference_loss * s;
     }
@@ -78,22 +78,22 @@ faults! {
     WastegateStuckShut: "wastegate_stuck_shut" Ratio [0.0, 1.0] healthy 1.0 |v, s| {
         v.wastegate.most_opening = s;
     }
-    /// weak wastegate spring: its force over that of a sound one
+    /// weak wastegate spring: its force over that of a healthy one
     WeakSpring: "weak_spring" Ratio [0.2, 1.0] healthy 1.0 |v, s| {
         v.wastegate.preload = v.wastegate.preload * s;
         v.wastegate.stiffness = v.wastegate.stiffness * s;
     }
-    /// worn turbocharger: efficiency of both wheels over that of a sound one
+    /// worn turbocharger: efficiency of both wheels over that of a healthy one
     WornTurbo: "worn_turbo" Ratio [0.5, 1.0] healthy 1.0 |v, s| {
         v.turbine.peak_efficiency = v.turbine.peak_efficiency * s;
         v.compressor.work = v.compressor.work / s;
         v.compressor.work_flow = v.compressor.work_flow / s;
     }
-    /// recirculation valve stuck open at this opening
+    /// compressor bypass valve stuck open at this opening
     RecirculationStuckOpen: "recirculation_stuck_open" Ratio [0.0, 1.0] healthy 0.0 |v, s| {
         v.recirculation_valve.least_opening = s;
     }
-    /// recirculation valve stuck: it cannot open further than this opening
+    /// compressor bypass valve stuck: it cannot open further than this opening
     RecirculationStuckShut: "recirculation_stuck_shut" Ratio [0.0, 1.0] healthy 1.0 |v, s| {
         v.recirculation_valve.most_opening = s;
     }
@@ -113,7 +113,7 @@ faults! {
     BoostSensor: "boost_sensor" PressureDifference [-5e4, 5e4] healthy 0.0 |v, s| {
         v.boost.sensor_offset += s;
     }
-    /// tired engine: compression and filling over those of a sound one; blow-by rises as it falls
+    /// tired engine: compression and volumetric efficiency over those of a healthy one; blow-by rises as it falls
     TiredEngine: "tired_engine" Ratio [0.7, 1.0] healthy 1.0 |v, s| {
         // A tenth of filling lost goes with blow-by doubled and half as much of the work (own
         // choice: worn rings and valves do both).
@@ -151,6 +151,15 @@ impl FaultKind {
         self.field().name
     }
 
+    /// Its name in words: `weak spring`.
+    pub fn label(self) -> String {
+        match self {
+            FaultKind::RecirculationStuckOpen => "bypass valve stuck open".into(),
+            FaultKind::RecirculationStuckShut => "bypass valve stuck shut".into(),
+            _ => self.key().replace('_', " "),
+        }
+    }
+
     /// The severity of a healthy car, SI.
     pub fn healthy(self) -> f64 {
         self.field().default.unwrap_or(1.0)
@@ -186,7 +195,7 @@ impl Fault<f64> {
         self.kind.goes_both_ways().then_some(way)
     }
 
-    /// What it is, in words, without its size: `air-flow meter reads low`.
+    /// What it is, in words, without its size: `mass air flow sensor reads low`.
     pub fn name(&self) -> String {
         let doc = self.kind.field().doc.trim();
         let what = doc.split(':').next().unwrap_or(doc);
@@ -195,8 +204,12 @@ impl Fault<f64> {
             (Some(way), _) => format!("{what} reads {way}"),
             (None, FaultKind::WastegateStuckOpen) => "wastegate stuck open".into(),
             (None, FaultKind::WastegateStuckShut) => "wastegate stuck shut".into(),
-            (None, FaultKind::RecirculationStuckOpen) => "recirculation valve stuck open".into(),
-            (None, FaultKind::RecirculationStuckShut) => "recirculation valve stuck shut".into(),
+            (None, FaultKind::RecirculationStuckOpen) => {
+                "compressor bypass valve stuck open".into()
+            }
+            (None, FaultKind::RecirculationStuckShut) => {
+                "compressor bypass valve stuck shut".into()
+            }
             (None, _) => what.into(),
         }
     }

@@ -16,7 +16,7 @@ pub const FLOWS: [Flow; 16] = [
     ("recirculation", "back past the compressor", |m| {
         m.streams.recirculation.mass
     }),
-    ("cooler", "through the charge cooler", |m| {
+    ("cooler", "through the charge air cooler", |m| {
         m.streams.cooler.mass
     }),
     ("throttle", "past the throttle", |m| m.streams.throttle.mass),
@@ -31,7 +31,9 @@ pub const FLOWS: [Flow; 16] = [
     ("silencer", "out of the exhaust", |m| {
         m.streams.silencer.mass
     }),
-    ("blow_by", "past the rings", |m| m.streams.cycle.blow_by),
+    ("blow_by", "blow-by past the rings", |m| {
+        m.streams.cycle.blow_by
+    }),
     ("breather", "crankcase to inlet duct", |m| {
         m.streams.breather.mass
     }),

@@ -12,7 +12,7 @@ pub struct Gases<S> {
     pub volumes: [GasState<S>; VOLUMES],
     /// Wastegate signal line.
     pub capsule: GasState<S>,
-    /// Chamber of the recirculation valve.
+    /// Chamber of the compressor bypass valve.
     pub chamber: GasState<S>,
     /// Compressor inlet.
     pub union: GasState<S>,

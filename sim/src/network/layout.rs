@@ -20,7 +20,7 @@ pub enum Node {
     Downpipe,
     /// Wastegate capsule and its signal hose.
     Capsule,
-    /// Chamber above the recirculation valve's diaphragm, and its hose.
+    /// Chamber above the compressor bypass valve's diaphragm, and its hose.
     Chamber,
     /// The compressor inlet: mass belongs to the inlet duct.
     Union,
@@ -47,7 +47,7 @@ pub const VOLUME_NODES: [Node; VOLUMES] = [
 pub mod state {
     /// Gas in the wastegate signal line, kg.
     pub const CAPSULE: usize = 21;
-    /// Gas above the recirculation valve's diaphragm, kg.
+    /// Gas above the compressor bypass valve's diaphragm, kg.
     pub const CHAMBER: usize = 22;
     /// Flow through the compressor, kg/s.
     pub const COMPRESSOR_FLOW: usize = 23;
@@ -59,11 +59,11 @@ pub mod state {
     pub const THROTTLE: usize = 26;
     /// Wastegate opening, 0 to 1.
     pub const WASTEGATE: usize = 27;
-    /// Recirculation valve opening, 0 to 1.
+    /// Compressor bypass valve opening, 0 to 1.
     pub const RECIRCULATION: usize = 28;
     /// Memory of the boost controller: correction to the bleed valve's duty.
     pub const DUTY: usize = 29;
-    /// Reading of the air-flow meter, kg/s.
+    /// Reading of the mass air flow sensor, kg/s.
     pub const METER: usize = 30;
     /// Reading of the oxygen sensor, lambda.
     pub const OXYGEN: usize = 31;
@@ -148,9 +148,9 @@ pub fn state_name(index: usize) -> String {
         "engine speed",
         "throttle",
         "wastegate",
-        "recirculation valve",
+        "compressor bypass valve",
         "boost duty",
-        "air-flow meter",
+        "mass air flow sensor",
         "oxygen sensor",
         "short-term trim",
         "pedal",

@@ -207,7 +207,7 @@ impl<P: Scalar> Network<P> {
         }
     }
 
-    /// Where the recirculation valve lets the air go.
+    /// Where the compressor bypass valve lets the air go.
     pub fn valve_outlet(&self) -> Node {
         match self.vehicle.recirculation_outlet {
             RecirculationOutlet::InletDuct => Node::Inlet,

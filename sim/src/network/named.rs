@@ -1,7 +1,7 @@
 //! A reading's name in a file.
 
 use super::readings::{ALL, FORMS, Reading};
-use crate::params::{Content, Described, Form};
+use crate::params::{Content, Described, Form, renamed};
 use crate::spelling::unknown_listed;
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::fmt;
@@ -32,7 +32,8 @@ impl Visitor<'_> for Reader {
     }
 
     fn visit_str<E: Error>(self, text: &str) -> Result<Reading, E> {
-        let found = FORMS.iter().zip(ALL).find(|(form, _)| form.key == text);
+        let now = renamed(text);
+        let found = FORMS.iter().zip(ALL).find(|(form, _)| form.key == now);
         let keys = || FORMS.iter().map(|form| form.key).collect::<Vec<_>>();
         found
             .map(|(_, reading)| *reading)

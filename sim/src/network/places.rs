@@ -16,23 +16,23 @@ words! {
     /// assert!(wrong.to_string().contains("cold_pipe"));
     /// ```
     pub enum Place {
-        /// Air box or filter, before the air-flow meter (a control case: nothing is metered wrong).
+        /// Air box or filter, before the mass air flow (MAF) sensor (a control case: nothing is metered wrong).
         BeforeMeter = "before_meter",
-        /// Duct between air-flow meter and turbocharger.
+        /// Duct between mass air flow sensor and turbocharger.
         InletDuct = "inlet_duct",
         /// Union of the crankcase breather at the turbocharger inlet.
         BreatherUnion = "breather_union",
-        /// Seat of the recirculation valve: boost past the closed valve.
+        /// Seat of the compressor bypass (recirculation) valve: boost past the closed valve.
         RecirculationSeat = "recirculation_seat",
-        /// Diaphragm of the recirculation valve: boost into the chamber above it.
+        /// Diaphragm of the compressor bypass valve: boost into the chamber above it.
         RecirculationDiaphragm = "recirculation_diaphragm",
-        /// Cover or hose of the recirculation valve's signal chamber, to the atmosphere.
+        /// Cover or hose of the compressor bypass valve's signal chamber, to the atmosphere.
         RecirculationCover = "recirculation_cover",
-        /// Pipe between turbocharger and charge cooler.
+        /// Pipe between turbocharger and charge air cooler.
         HotPipe = "hot_pipe",
-        /// Outlet tank of the charge cooler.
+        /// Outlet tank of the charge air cooler.
         CoolerTank = "cooler_tank",
-        /// Pipe or hose between charge cooler and throttle.
+        /// Pipe or hose between charge air cooler and throttle.
         ColdPipe = "cold_pipe",
         /// Gasket between intake manifold and cylinder head.
         ManifoldGasket = "manifold_gasket",
@@ -42,7 +42,7 @@ words! {
         WastegateSignal = "wastegate_signal",
         /// Crankcase: filler cap, dipstick, cover seal.
         Crankcase = "crankcase",
-        /// Ventilation valve stuck open: a hole from crankcase to manifold.
+        /// Crankcase ventilation (PCV) valve stuck open: a hole from crankcase to manifold.
         VentilationValve = "ventilation_valve",
         /// Exhaust manifold or its gasket, before the turbine.
         ExhaustManifold = "exhaust_manifold",
@@ -67,9 +67,20 @@ pub enum Account {
 }
 
 impl Place {
+    /// Its name in words: `cold pipe`.
+    pub fn label(self) -> String {
+        match self {
+            Place::RecirculationSeat => "bypass valve seat".into(),
+            Place::RecirculationDiaphragm => "bypass valve diaphragm".into(),
+            Place::RecirculationCover => "bypass valve cover".into(),
+            Place::VentilationValve => "crankcase ventilation valve".into(),
+            _ => self.word().replace('_', " "),
+        }
+    }
+
     /// Outer node, inner node (positive leak flow runs outer to inner), account.
     ///
-    /// `valve_outlet` is where the recirculation valve lets air go.
+    /// `valve_outlet` is where the compressor bypass valve lets air go.
     pub fn nodes(self, valve_outlet: Node) -> (Node, Node, Account) {
         use Account::{Exhaust, Intake, Internal, Metered, Recirculated};
         use Node::Ambient;

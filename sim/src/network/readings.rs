@@ -80,8 +80,8 @@ readings! {
     ShaftSpeed: "shaft_krpm" "turbo speed" "krpm" 1,
     /// Wastegate opening.
     Wastegate: "wastegate_pct" "wastegate opening" "%" 1,
-    /// Duty of the boost control valve.
-    WastegateDuty: "wastegate_duty_pct" "boost valve duty" "%" 1,
+    /// Duty of the solenoid that bleeds the wastegate's signal; never below 0.
+    WastegateDuty: "wastegate_solenoid_duty_pct" "wastegate solenoid duty" "%" 1,
     /// Pedal.
     Pedal: "pedal_pct" "pedal" "%" 0,
     /// Road speed.
@@ -94,8 +94,8 @@ readings! {
     Power: "power_kw" "power" "kW" 1,
     /// Fuel.
     Fuel: "fuel_g_s" "fuel" "g/s" 3,
-    /// Fuel over power.
-    FuelConsumption: "bsfc_g_kwh" "fuel per work" "g/kWh" 0,
+    /// Brake specific fuel consumption (BSFC): fuel over power.
+    FuelConsumption: "bsfc_g_kwh" "brake specific fuel" "g/kWh" 0,
     /// Gas before the turbine.
     ExhaustTemperature: "exhaust_temp_c" "exhaust temperature" "°C" 0,
     /// Pressure before the turbine over ambient.
@@ -108,12 +108,27 @@ readings! {
     SparkRetard: "spark_retard_deg" "spark retard" "deg" 1,
     /// Flow through the compressor, negative when it turns round.
     CompressorFlow: "compressor_flow_g_s" "compressor flow" "g/s" 2,
-    /// Opening of the recirculation valve.
-    RecirculationValve: "recirculation_valve_pct" "recirculation valve" "%" 1,
+    /// Opening of the compressor bypass valve.
+    RecirculationValve: "recirculation_valve_pct" "compressor bypass valve" "%" 1,
     /// Compressor flow over that at the surge line of the same speed: below 1 it surges.
-    SurgeMargin: "surge_flow_ratio" "flow over surge flow" "" 2,
+    SurgeMargin: "surge_flow_ratio" "surge margin" "" 2,
     /// Gas before the catalyst, behind the turbine.
     CatalystTemperature: "catalyst_temp_c" "gas before the catalyst" "°C" 0,
+}
+
+impl Reading {
+    /// A value that was extrapolated, within what the reading can be: a share that is opened or
+    /// driven is never below 0.
+    pub fn within(self, value: f64) -> f64 {
+        match self {
+            Reading::WastegateDuty
+            | Reading::Wastegate
+            | Reading::Throttle
+            | Reading::Pedal
+            | Reading::RecirculationValve => value.max(0.0),
+            _ => value,
+        }
+    }
 }
 
 /// Number of readings.
@@ -122,7 +137,7 @@ pub const READINGS: usize = FORMS.len();
 /// Lambda of all cycles together from which no fuel to speak of is injected.
 const NO_FUEL: f64 = 20.0;
 
-/// Below this power, W, fuel per work means nothing.
+/// Below this power, W, brake specific fuel consumption means nothing.
 const LEAST_POWER: f64 = 500.0;
 
 /// All readings at one moment, in the order of [`FORMS`]; not-a-number where a
@@ -134,7 +149,7 @@ const LEAST_POWER: f64 = 500.0;
 /// # let car = sim::size(&sim::TenNumbers::example())?.network();
 /// let cars = Comparison::new(&car);
 /// let idle = cars.point("", Command::IDLE).healthy?.readings;
-/// // No work, so no fuel per work.
+/// // No work, so no brake specific fuel consumption.
 /// assert_eq!(idle.get(Reading::FuelConsumption), None);
 /// // A throttled manifold is below the atmosphere, kPa.
 /// assert!(idle.get(Reading::Manifold).unwrap() < 60.0);
@@ -147,7 +162,7 @@ pub struct Readings<S> {
 }
 
 impl<S: Scalar> Readings<S> {
-    /// A reading, if it has a meaning here (no fuel per work without work).
+    /// A reading, if it has a meaning here (no brake specific fuel consumption without work).
     pub fn get(&self, reading: Reading) -> Option<S> {
         let value = self.values[reading as usize];
         value.value().is_finite().then_some(value)
@@ -233,7 +248,7 @@ impl<P: Scalar> Network<P> {
         set(R::IntakeTemperature, gas(Node::Manifold).temperature - ICE);
         set(R::ShaftSpeed, x[state::SHAFT] * RPM / KILO);
         set(R::Wastegate, x[state::WASTEGATE] * 100.0);
-        set(R::WastegateDuty, s.duty * 100.0);
+        set(R::WastegateDuty, s.duty.max(S::constant(0.0)) * 100.0);
         set(R::Throttle, x[state::THROTTLE] * 100.0);
         set(R::Torque, cycle.torque);
         set(R::Power, power / KILO);

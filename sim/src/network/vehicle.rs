@@ -18,7 +18,7 @@ use crate::volume::{ExhaustPipe, InletDuct, Pipe};
 use crate::{tables, words};
 
 words! {
-    /// Where the recirculation valve lets the air go.
+    /// Where the compressor bypass valve lets the air go.
     pub enum RecirculationOutlet {
         /// Back to the inlet duct.
         InletDuct = "inlet_duct",
@@ -53,9 +53,9 @@ tables! {
         compressor: Compressor<P>,
         /// pipe from compressor to cooler
         hot_pipe: Pipe<P>,
-        /// pressure loss of the charge cooler
+        /// pressure loss of the charge air cooler
         cooler: DuctLoss<P>,
-        /// heat transfer of the charge cooler
+        /// heat transfer of the charge air cooler
         cooler_heat: CoolerHeat<P>,
         /// cooler outlet tank and pipe to the throttle
         cold_pipe: Pipe<P>,
@@ -63,9 +63,9 @@ tables! {
         throttle: Throttle<P>,
         /// intake manifold
         manifold: Pipe<P>,
-        /// filling of the cylinders over engine speed, exhaust at manifold pressure
+        /// volumetric efficiency (filling) over engine speed, exhaust at manifold pressure
         filling: AngularSpeed [0.0, 1500.0] -> Ratio [0.3, 1.3],
-        /// engine speed from which the engine computer cuts the fuel, all of it 2 % above; left out: 5 % above the last speed of the filling table (workshop rule of thumb, no published source)
+        /// engine speed from which the engine computer cuts the fuel, all of it 2 % above; left out: 5 % above the last speed of the table of volumetric efficiency (workshop rule of thumb, no published source)
         engine_speed_limit: AngularSpeed [200.0, 1500.0] or None,
         /// cylinders, combustion, friction
         cylinders: Cylinders<P>,
@@ -83,9 +83,9 @@ tables! {
         downpipe: ExhaustPipe<P>,
         /// catalyst and silencer
         silencer: DuctLoss<P>,
-        /// recirculation valve
+        /// compressor bypass valve
         recirculation_valve: RecirculationValve<P>,
-        /// where the recirculation valve lets the air go
+        /// where the compressor bypass valve lets the air go
         recirculation_outlet: RecirculationOutlet,
         /// how the engine computer counts the air
         metering: Metering,

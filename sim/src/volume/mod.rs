@@ -22,7 +22,7 @@ quantities! {
 }
 
 quantities! {
-    /// The duct between air-flow meter and compressor.
+    /// The duct between mass air flow sensor and compressor.
     pub struct InletDuct {
         /// gas volume
         volume: Volume [5e-5, 0.05],

@@ -15,17 +15,18 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::process::Output;
+use std::sync::OnceLock;
 
 /// Columns of a terminal that are used.
 const COLUMNS: usize = 79;
 
-fn falseair(folder: &Path, arguments: &[String]) -> Output {
+pub(crate) fn falseair(folder: &Path, arguments: &[String]) -> Output {
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_falseair"));
     command.args(arguments).current_dir(folder);
     command.output().unwrap()
 }
 
-fn words(text: &str) -> Vec<String> {
+pub(crate) fn words(text: &str) -> Vec<String> {
     text.split(' ').map(String::from).collect()
 }
 
@@ -36,7 +37,7 @@ fn further(command: &str) -> Option<Vec<String>> {
         "schema answer" => words("schema answer simulate"),
         "completions" => words("completions bash"),
         "vehicle check" => [words("vehicle check"), vec![CAR.into()]].concat(),
-        "manual" | "notices" => words(command),
+        "manual" | "notices" | "glossary" => words(command),
         _ => return None,
     };
     Some(asked)
@@ -93,11 +94,23 @@ fn option<'a>(command: &'a Command, name: &str) -> Option<&'a Arg> {
 }
 
 /// A question in one form.
-struct Run {
-    name: String,
-    form: String,
-    said: String,
-    page: Option<String>,
+pub(crate) struct Run {
+    pub name: String,
+    pub form: String,
+    pub said: String,
+    pub page: Option<String>,
+}
+
+/// Every command in every form, run once for all tests.
+pub(crate) fn every_run() -> &'static [Run] {
+    static RUNS: OnceLock<Vec<Run>> = OnceLock::new();
+    RUNS.get_or_init(|| {
+        let commands = commands();
+        assert!(commands.len() > 20, "{}", commands.len());
+        let runs = commands.par_iter();
+        runs.flat_map_iter(|(path, command)| asked(path, command))
+            .collect()
+    })
 }
 
 /// Asks a command in all its forms, the first time with a page.
@@ -253,12 +266,7 @@ fn leave(name: &str, schema: &Value, answers: &[Value]) {
 /// Every form of every command; `conform` in its name: it writes the answers down.
 #[test]
 fn every_command_in_every_form_conforms() {
-    let commands = commands();
-    assert!(commands.len() > 20, "{}", commands.len());
-    let runs: Vec<Run> = commands
-        .par_iter()
-        .flat_map_iter(|(path, command)| asked(path, command))
-        .collect();
+    let runs = every_run();
     let schemas = schemas();
     let mut faults = Vec::new();
     for (name, schema) in &schemas {
@@ -275,7 +283,7 @@ fn every_command_in_every_form_conforms() {
         faults.extend(wrong.map(|why| format!("{name}: {why}")));
         leave(name, schema, &answers);
     }
-    for run in &runs {
+    for run in runs {
         let held = run.held();
         faults.extend(
             held.err()

@@ -63,7 +63,7 @@ for (let i = 0; i < 250; i += 1) await page.keyboard.press("ArrowRight");
 await page.waitForTimeout(3000);
 const after = await reading("metering error", 1);
 must(after < before - 0.5, `a dragged leak moves the metering error from ${before} to ${after} % only`);
-must(Math.abs(await reading("metering error", 0)) < 0.5, "the sound car's ghost is not sound");
+must(Math.abs(await reading("metering error", 0)) < 0.5, "the healthy car's ghost is not sound");
 must(/lost/.test(await page.textContent("#why")), `no reason is given: ${await page.textContent("#why")}`);
 await picture("lesson-held");
 

@@ -14,8 +14,8 @@ pub(super) fn text(vehicle: &Path, known: &Known, log: &Path) -> String {
             .into_owned()
     };
     let mut text = format!(
-        "# What is left in doubt of the car in {}, fitted to {}.\n\
-         # doubt: standard deviation over that of a car of its make.\n\
+        "# What stays uncertain of the car in {}, fitted to {}.\n\
+         # doubt: standard uncertainty over that of a car of its make.\n\
          # with: correlation with each number above.\n\n\
          vehicle = {:?}\n",
         name(vehicle),

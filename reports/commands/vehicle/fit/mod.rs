@@ -28,7 +28,7 @@ Example:
   falseair vehicle fit my-car.toml --log healthy.csv --out fitted.toml
 
 The log is one of the car while nothing is wrong with it: idle, some cruises,
-full load. Beside FITTED.toml stands FITTED.doubt.toml: what is left in doubt,
+full load. Beside FITTED.toml stands FITTED.doubt.toml: what stays uncertain,
 for a diagnosis.
 
 Exit codes: 0 a fit, 1 the car cannot be fitted, 2 input that cannot be used.";
@@ -69,7 +69,7 @@ pub struct FitArgs {
 pub enum Known {
     /// From ten numbers or another car of its make: twice the usual spread.
     Estimated,
-    /// Measured numbers: the usual spread between sound cars.
+    /// Measured numbers: the usual spread between healthy cars.
     Measured,
 }
 

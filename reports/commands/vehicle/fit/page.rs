@@ -91,7 +91,7 @@ record! {
         about_log: String;
         /// Of the log.
         notes: Vec<String>;
-        /// That are in doubt.
+        /// That are uncertain.
         numbers: Vec<Number>;
         /// Before and after.
         readings: Vec<Beside>;

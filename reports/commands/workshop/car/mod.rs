@@ -2,6 +2,7 @@
 
 mod page;
 
+use crate::commands::workshop::kit::label;
 use crate::page::record::{WORDS, fixed};
 use crate::record;
 use crate::say::workshop as say;
@@ -19,14 +20,14 @@ record! {
         points: Vec<Point>;
     }
 
-    /// One operating point: the leaking car less the sound one, unless said otherwise.
+    /// One operating point: the leaking car less the healthy one, unless said otherwise.
     /// Limits are those of the smallest and largest leak that the test allows.
     pub struct Point {
         /// Its name.
         name: String = "at" "" WORDS;
         #[serde(skip)]
         running: Running;
-        /// Inner side of the place over its outer side, sound car.
+        /// Inner side of the place over its outer side, healthy car.
         pressure_kpa: f64 = "pressure" "kPa" fixed(1);
         /// Positive into the path.
         leak_flow_g_s: Option<f64> = "leak" "g/s" fixed(2);
@@ -44,7 +45,7 @@ record! {
         boost_limits_kpa: Option<[f64; 2]>;
         /// The same.
         boost_psi: Option<f64>;
-        /// Of the sound car's.
+        /// Of the healthy car's.
         torque_pct: Option<f64> = "torque" "%" fixed(1);
         /// Its limits.
         torque_limits_pct: Option<[f64; 2]>;
@@ -68,7 +69,7 @@ const NONE: f64 = 0.05;
 const WORTH: f64 = 0.5;
 
 impl InCar {
-    /// A sharp hole of a diameter, m, known within limits.
+    /// A sharp-edged hole of a diameter, m, known within limits.
     pub fn hole(car: &Car, name: &str, diameter: Span) -> Self {
         let [value, low, high] = [diameter.value, diameter.low, diameter.high].map(|d| car.hole(d));
         Self::new(car, name, &value, Some([&low, &high]))
@@ -131,7 +132,7 @@ impl InCar {
             codes if codes.is_empty() => "no code".to_string(),
             codes => format!("codes {}", codes.join(" ")),
         };
-        let place = self.place.replace('_', " ");
+        let place = label(self.place);
         say::in_car(place, self.idle(), self.full_load(), codes)
     }
 

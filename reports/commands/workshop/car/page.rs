@@ -1,6 +1,7 @@
 //! The part of a page that says what a leak does in the running car.
 
 use crate::commands::workshop::car::{InCar, Point};
+use crate::commands::workshop::kit::label;
 use crate::figure::bars::{Bar, bars_within};
 use crate::figure::ink::Ink;
 use crate::page::record::{Figure, Record, known};
@@ -24,7 +25,7 @@ impl Point {
 impl InCar {
     /// Table and bars, point by point.
     pub fn section(&self) -> Section {
-        let place = self.place.replace('_', " ");
+        let place = label(self.place);
         let drawn = Point::chosen(&DRAWN).into_iter();
         let pictures = drawn.map(|figure| self.picture(figure)).collect();
         let mut blocks = vec![

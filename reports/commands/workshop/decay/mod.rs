@@ -68,8 +68,8 @@ record! {
         effective_area_isothermal_mm2: f64 = "the same, if air stayed at one temperature" "mm²" digits(4);
         /// With walls that give no heat.
         effective_area_adiabatic_mm2: f64 = "the same, if the walls gave no heat" "mm²" digits(4);
-        /// Diameter of a sharp hole that passes the same.
-        equivalent_hole_mm: Spread = "sharp hole that does the same" "mm" digits(4);
+        /// Diameter of a sharp-edged hole that passes the same.
+        equivalent_hole_mm: Spread = "sharp-edged hole that does the same" "mm" digits(4);
         /// Over the time of the test.
         mean_flow_g_s: f64 = "mean flow of the test" "g/s" digits(4);
         /// At the start pressure.

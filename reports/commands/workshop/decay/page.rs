@@ -75,7 +75,7 @@ impl File {
             line("likely", Ink::Faulty, 2.5, "likely_kpa", &trace.likely_kpa),
         ];
         if !self.dots.is_empty() {
-            let read = Series::new("read on the gauge", Ink::Leak, 0.0, self.dots.clone());
+            let read = Series::new("read on the gauge", Ink::Text, 0.0, self.dots.clone());
             chart.series.push(Series { dots: 4.5, ..read });
         }
         Picture::new("gauge-trace", say::TRACE, chart.scene(620.0, 320.0))

@@ -34,7 +34,7 @@ pub struct Plan {
 }
 
 record! {
-    /// A round, sharp hole.
+    /// A round, sharp-edged hole.
     struct Hole {
         /// Of the hole.
         diameter_mm: f64 = "hole" "mm" fixed(1);

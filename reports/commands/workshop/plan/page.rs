@@ -1,6 +1,7 @@
 //! The page of a test plan: a checklist to print.
 
 use crate::answer::Answers;
+use crate::commands::workshop::kit::label;
 use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::plan::{File, Hole, Step};
 use crate::figure::bars::{Bar, bars};
@@ -72,7 +73,7 @@ impl Step {
         blocks.extend(self.procedure.blocks());
         blocks.push(Block::Words(tight));
         blocks.extend(self.holes(i).map(Block::Table));
-        let places = self.places.iter().map(|spot| spot.place.replace('_', " "));
+        let places = self.places.iter().map(|spot| label(spot.place));
         let places: Vec<String> = places.collect();
         if !places.is_empty() {
             blocks.push(Block::Words(say::reaches(places.join(", "))));

@@ -28,7 +28,7 @@ Examples:
   falseair workshop verify scenarios/workshop/verify.toml --record record.html
 
 A reading is given at a point (`idle`, `light cruise`, `full load 3500 rpm`, or
-a [[point]] of the file), in its own unit, with its standard doubt.
+a [[point]] of the file), in its own unit, with its standard uncertainty.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 
@@ -71,13 +71,13 @@ record! {
         /// The reading.
         read: f64 = "read" "" OWN;
         /// Standard, instrument and model together.
-        doubt: f64 = "doubt" "" digits(2);
+        doubt: f64 = "uncertainty" "" digits(2);
         /// Predicted with the size that fits.
         fitted: f64 = "fitted" "" OWN;
-        /// Predicted for the sound car; none where that does not run.
-        sound: Option<f64> = "sound car" "" OWN;
-        /// Reading less what fits, in doubts.
-        off: f64 = "off" "doubts" fixed(1);
+        /// Predicted for the healthy car; none where that does not run.
+        sound: Option<f64> = "healthy car" "" OWN;
+        /// Reading less what fits, in standard uncertainties.
+        off: f64 = "off" "" fixed(1);
     }
 
     /// Before or after.
@@ -88,11 +88,11 @@ record! {
         chi_square: f64;
         /// Of the rest.
         freedom: usize;
-        /// Chance of a rest as large as this, doubts being as stated; none for one reading.
+        /// Chance of a rest as large as this, uncertainties being as stated; none for one reading.
         chance_of_rest: Option<f64>;
-        /// Whether the rest is explained by the doubts, at 5 %.
+        /// Whether the rest is explained by the uncertainties, at 5 %.
         explained: Option<bool>;
-        /// With the sound car.
+        /// With the healthy car.
         sound_chi_square: Option<f64>;
         /// Each by itself.
         readings: Vec<Line>;
@@ -224,7 +224,7 @@ fn lines(bench: &Bench, data: &[Datum], fit: &Fitted) -> Vec<Line> {
                 let what = format!("{}, {}", points[point], form.label);
                 (what, form.unit, form.decimals, 1.0)
             }
-            Quantity::Area(..) => ("decay test, open area".into(), "mm²", 2, 1e6),
+            Quantity::Area(..) => ("pressure test, open area".into(), "mm²", 2, 1e6),
         };
         Line {
             what,

@@ -82,7 +82,7 @@ impl File {
         Block::List(all.collect())
     }
 
-    /// Before and after, each reading from the sound car.
+    /// Before and after, each reading from the healthy car.
     pub(super) fn picture(&self) -> Picture {
         let both = [
             ("before", &self.before.readings),

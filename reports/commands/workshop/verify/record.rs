@@ -1,14 +1,16 @@
-//! The record of a repair: one A4 page to hand to the customer. Self-contained, black on
-//! white; every text from a file is escaped.
+//! The record of a repair: one page, A4 or US Letter, to hand to the customer. Self-contained, black
+//! on white; every text from a file is escaped.
 
 use crate::commands::workshop::verify::{File, Line, Side};
-use crate::page::Table;
-use crate::page::record::known;
 use crate::say::workshop_verify as say;
+use crate::text::number::{digits, number};
+use crate::text::words::{capital, sentence};
 use maud::{DOCTYPE, Markup, html};
 
-/// Shown of each reading.
-const COLUMNS: [&str; 6] = known::<Line, 6>(["what", "unit", "read", "doubt", "fitted", "sound"]);
+/// Readings up to which the picture has room beside their table.
+const DRAWN: usize = 6;
+/// Readings for which one sheet has room.
+const ROWS: usize = 16;
 const STYLE: &str = include_str!("record.css");
 
 /// The page.
@@ -16,8 +18,7 @@ const STYLE: &str = include_str!("record.css");
 /// # Errors
 /// The picture cannot be drawn.
 pub(super) fn page(file: &File) -> Result<String, String> {
-    let picture = file.picture();
-    let drawn = picture.scene.svg(&picture.caption)?;
+    let drawn = file.picture().scene.svg(say::PICTURED)?;
     // Inside HTML a drawing needs no namespace; nothing on this page looks like a link.
     let drawn = drawn.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1);
     let page = html! {
@@ -34,23 +35,30 @@ pub(super) fn page(file: &File) -> Result<String, String> {
                 dl {
                     @for (label, words) in file.about() {
                         dt { (label) }
-                        dd { (words) }
+                        dd { (capital(words)) }
                     }
                 }
                 p.says { (file.says) }
-                div.picture { (maud::PreEscaped(drawn)) }
-                p.small { (picture.caption) }
-                (side("Before", "/before/readings", &file.before))
-                (side("After", "/after/readings", &file.after))
-                h2 { "What is left" }
                 p { (file.left) }
-                p { "Rest: " (file.rest) }
+                h2 { "What was read" }
+                @if rows(file).len() <= DRAWN {
+                    div.read {
+                        div { (table(file)) p.small { (say::COMPARED.replace('`', "")) } }
+                        div.picture { (maud::PreEscaped(drawn)) p.small { (say::PICTURED) } }
+                    }
+                } @else {
+                    (table(file))
+                    p.small { (say::COMPARED.replace('`', "")) }
+                }
+                @for agreed in [agreed("Before", &file.before), agreed("After", &file.after)] {
+                    p { (agreed) }
+                }
                 @for warning in &file.warnings.notes {
-                    p { strong { "Note: " } (warning) }
+                    p { strong { "Note: " } (sentence(warning)) }
                 }
                 h2 { "Please note" }
                 ul {
-                    @for note in say::NOTES { li { (note) } }
+                    @for note in say::NOTES { li { (note.replace('`', "")) } }
                 }
                 div.sign {
                     div { "Date, technician" }
@@ -62,10 +70,66 @@ pub(super) fn page(file: &File) -> Result<String, String> {
     Ok(page.into_string())
 }
 
-fn side(when: &str, json: &str, side: &Side) -> Markup {
-    let table = Table::of(say::COMPARED, json, &side.readings, &COLUMNS);
+fn agreed(when: &str, side: &Side) -> String {
+    match side.explained {
+        None => say::alone(when),
+        Some(true) => say::fits(when),
+        Some(false) => say::does_not_fit(when),
+    }
+}
+
+/// A reading, as it was before and after.
+type Row<'a> = (&'a Line, Option<&'a Line>, Option<&'a Line>);
+
+/// Every reading once, before beside after.
+fn rows(file: &File) -> Vec<Row<'_>> {
+    let (before, after) = (&file.before.readings, &file.after.readings);
+    let find = |line: &Line, of: &'_ [Line]| of.iter().position(|other| other.what == line.what);
+    let alone = after.iter().filter(|line| find(line, before).is_none());
+    (before.iter())
+        .map(|line| (line, Some(line), find(line, after).map(|i| &after[i])))
+        .chain(alone.map(|line| (line, None, Some(line))))
+        .collect()
+}
+
+fn table(file: &File) -> Markup {
+    let all = rows(file);
+    let left_out = all.len().saturating_sub(ROWS);
+    let read = |line: Option<&Line>| match line {
+        Some(line) => format!(
+            "{} \u{b1} {}",
+            number(line.read, line.decimals),
+            digits(line.doubt, 1)
+        ),
+        None => "\u{2013}".into(),
+    };
+    let healthy = |line: &Line| {
+        let value = line.sound.map(|value| number(value, line.decimals));
+        value.unwrap_or("\u{2013}".into())
+    };
     html! {
-        h2 { (when) ": " (side.size.words) }
-        (table.html())
+        table {
+            thead {
+                tr {
+                    th scope="col" { "reading" }
+                    th scope="col" { "unit" }
+                    th scope="col" { "before" }
+                    th scope="col" { "after" }
+                    th scope="col" { "healthy" }
+                }
+            }
+            tbody {
+                @for (line, was, is) in all.into_iter().take(ROWS) {
+                    tr {
+                        th scope="row" { (line.what) }
+                        td { (line.unit) }
+                        td { (read(was)) }
+                        td { (read(is)) }
+                        td { (healthy(line)) }
+                    }
+                }
+            }
+        }
+        @if left_out > 0 { p { (say::more(left_out)) } }
     }
 }

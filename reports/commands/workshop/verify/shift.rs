@@ -1,10 +1,10 @@
-//! Readings before and after a repair, each as its distance from the sound car.
+//! Readings before and after a repair, each as its distance from the healthy car.
 
 use crate::figure::ink::Ink;
 use crate::figure::measure;
 use crate::figure::scene::{Scene, Side, Words};
 
-/// One reading; distances in its doubts from what the sound car shows.
+/// One reading; distances in its doubts from what the healthy car shows.
 pub struct Shift {
     /// What was read.
     pub name: String,
@@ -19,12 +19,12 @@ pub struct Shift {
 const LETTERS: f64 = 12.0;
 const ROW: f64 = 40.0;
 const HEAD: f64 = 46.0;
-/// Doubts within which 90 % of readings of a sound car lie.
+/// Doubts within which 90 % of readings of a healthy car lie.
 const WITHIN: f64 = 1.645;
 /// Distances beyond this are drawn there.
 const FAR: f64 = 12.0;
 
-/// Dots before, rings after; the band is where nine of ten readings of a sound car lie.
+/// Dots before, rings after; the band is where nine of ten readings of a healthy car lie.
 pub fn shifts(all: &[Shift], width: f64) -> Scene {
     let mut scene = Scene::new(width, HEAD + ROW * all.len() as f64 + 24.0);
     let reach = (all.iter())
@@ -60,7 +60,7 @@ pub fn shifts(all: &[Shift], width: f64) -> Scene {
         }
         if let Some((distance, value, json)) = &shift.before {
             scene.number(json, *value, |scene| {
-                scene.dot([at(*distance), y], 6.0, Ink::Leak)
+                scene.dot([at(*distance), y], 6.0, Ink::Text)
             });
         }
         if let Some((distance, value, json)) = &shift.after {
@@ -72,20 +72,20 @@ pub fn shifts(all: &[Shift], width: f64) -> Scene {
     }
     let below = floor + 12.0;
     let foot = |text: &str, x: f64, side| Words::new(text, [x, below], 11.0, Ink::Quiet).side(side);
-    scene.words_where_room([foot("a sound car", at(0.0), Side::Middle)]);
+    scene.words_where_room([foot("a healthy car", at(0.0), Side::Middle)]);
     scene.words_where_room([foot("reads less", left, Side::Right)]);
     scene.words_where_room([foot("reads more", right, Side::Left)]);
     scene
 }
 
 fn key(scene: &mut Scene) {
-    scene.dot([12.0, 14.0], 6.0, Ink::Leak);
+    scene.dot([12.0, 14.0], 6.0, Ink::Text);
     scene.words(Words::new("before", [24.0, 14.0], LETTERS, Ink::Text));
     scene.ring([92.0, 14.0], 6.0, Ink::Faulty, 2.5);
     scene.words(Words::new("after", [104.0, 14.0], LETTERS, Ink::Text));
     scene.rectangle([156.0, 7.0, 176.0, 21.0], Ink::Band);
     scene.words(Words::new(
-        "nine of ten sound cars",
+        "nine of ten healthy cars",
         [182.0, 14.0],
         LETTERS,
         Ink::Text,

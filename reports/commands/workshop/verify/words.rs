@@ -41,8 +41,8 @@ pub(super) fn word(judged: Verdict) -> &'static str {
 /// What was mended, without its size.
 pub(super) fn name(defect: &Defect) -> String {
     match defect {
-        Defect::Leak(leak) => format!("leak at the {}", leak.place.word().replace('_', " ")),
-        Defect::Fault(fault) => format!("fault \"{}\"", fault.kind.key().replace('_', " ")),
+        Defect::Leak(leak) => format!("leak at the {}", leak.place.label()),
+        Defect::Fault(fault) => format!("fault \"{}\"", fault.kind.label()),
     }
 }
 
@@ -57,7 +57,7 @@ pub(super) fn says(judged: Verdict, defect: &Defect, before: &Fitted, after: &Fi
     }
 }
 
-/// The limit that is furthest from a sound car.
+/// The limit that is furthest from a healthy car.
 fn worst(defect: &Defect, fit: &Fitted) -> String {
     let sound = defect.healthy();
     let far = if (fit.low - sound).abs() > (fit.high - sound).abs() {

@@ -16,7 +16,7 @@ crate::sentences! {
 // Where air goes.
 crate::sentences! {
     uncounted(flow, share) "{flow:.2} g/s of air comes in behind the meter, uncounted ({share})";
-    past_filter(flow, share) "{flow:.2} g/s of air comes in past the filter ({share})";
+    past_filter(flow, share) "{flow:.2} g/s of unmetered air comes in ({share})";
     counted_lost(flow, share)
         "{flow:.2} g/s of air already counted is lost before the engine ({share})";
     taken_lost(flow, share)
@@ -60,12 +60,12 @@ crate::sentences! {
     boost_rises(kpa, psi) "boost rises by {kpa:.1} kPa ({psi:.2} psi)";
     boost_falls(kpa, psi) "boost falls by {kpa:.1} kPa ({psi:.2} psi)";
     boost_rises_same_duty(kpa, psi, duty)
-        "boost rises by {kpa:.1} kPa ({psi:.2} psi) at the same boost valve duty ({duty:.0} %)";
+        "boost rises by {kpa:.1} kPa ({psi:.2} psi) at the same wastegate solenoid duty ({duty:.0} %)";
     boost_falls_same_duty(kpa, psi, duty)
-        "boost falls by {kpa:.1} kPa ({psi:.2} psi) at the same boost valve duty ({duty:.0} %)";
-    duty_goes(was, is) "boost valve duty goes from {was:.1} to {is:.1} %";
+        "boost falls by {kpa:.1} kPa ({psi:.2} psi) at the same wastegate solenoid duty ({duty:.0} %)";
+    duty_goes(was, is) "wastegate solenoid duty goes from {was:.1} to {is:.1} %";
     boost_kept(was, is)
-        "boost control keeps the boost, so the gauge hides it: boost valve duty goes from \
+        "boost control keeps the boost, so the gauge hides it: wastegate solenoid duty goes from \
          {was:.1} to {is:.1} %";
     turbo_faster(krpm) "the turbo turns {krpm:.1} krpm faster";
     turbo_slower(krpm) "the turbo turns {krpm:.1} krpm slower";

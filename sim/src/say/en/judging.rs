@@ -26,7 +26,7 @@ crate::sentences! {
     turbine_pressure() "pressure before the turbine by gauge";
     duct_depression() "depression in the inlet duct by gauge";
     crankcase_pressure() "crankcase pressure by gauge";
-    plug_readings(condition) "the plug's readings at {condition}";
+    plug_readings(condition) "scan-tool readings (at the diagnostic connector) at {condition}";
     reading_at(reading, condition) "{reading}, at {condition}";
     at_idle_only(check) "{check}: at idle, not under load";
     healthy_rise(rise)

@@ -7,7 +7,7 @@ crate::sentences! {
     manifold_step() "manifold by pressure";
     inlet_step() "inlet duct by pressure";
     capsule_step() "wastegate capsule by hand pump";
-    chamber_step() "recirculation valve by hand pump";
+    chamber_step() "compressor bypass (recirculation) valve by hand pump";
     crankcase_step() "crankcase by smoke";
     exhaust_step() "exhaust by smoke";
 }
@@ -15,22 +15,22 @@ crate::sentences! {
 // Why a step allows no more.
 crate::sentences! {
     smoke_reaches_crankcase()
-        "breather and ventilation valve carry it into the crankcase, whose shaft seals are made \
+        "breather and crankcase ventilation valve carry it into the crankcase, whose shaft seals are made \
          to hold oil, not pressure";
     manifold_limit()
-        "air passes open valves and rings into the crankcase: 10 psi at most (common practice, \
-         no source)";
+        "air passes open valves and rings into the crankcase: 10 psi at most (workshop \
+         rule of thumb, no published source)";
     inlet_limit()
         "ducts and seals before the compressor never see pressure in the car: 5 psi at most \
-         (common practice, no source)";
+         (workshop rule of thumb, no published source)";
     crankcase_limit()
         "shaft seals are made to hold oil, not pressure, and dipsticks jump: never more than \
-         0.5 psi, 14 inches of water (common practice, no source)";
+         0.5 psi, 14 inches of water (workshop rule of thumb, no published source)";
     exhaust_limit()
         "as much as a smoke machine gives, 1.5 psi; flexible joints and sensors are made for \
          flow, not for standing pressure";
     boost_limit(boost) "normal boost of this car is {boost:.0} kPa: never test above it";
-    usual_limit() "intakes are tested with 138 kPa (20 psi) at most (common practice, no source)";
+    usual_limit() "intakes are tested with 138 kPa (20 psi) at most (workshop rule of thumb, no published source)";
 }
 
 // A test above its limit.
@@ -83,15 +83,15 @@ crate::sentences! {
     smoke_from_exhaust()
         "Smoke from the exhaust is no leak of the intake: one cylinder stands with both valves \
          open.";
-    valve_stays_shut() "The recirculation valve stays shut at this pressure.";
+    valve_stays_shut() "The compressor bypass valve stays shut at this pressure.";
     plug_charge_pipes()
         "Take the hose off the compressor outlet and plug it; take the hose off the throttle \
          and plug it (the throttle itself is never tight). Secure both plugs with clamps and a \
          strap.";
     wastegate_hose_stays() "The signal hose of the wastegate stays on: it is part of the test.";
-    seat_heard_outside() "Air heard at the recirculation valve's outlet passes its seat.";
+    seat_heard_outside() "Air heard at the compressor bypass valve's outlet passes its seat.";
     seat_heard_inside()
-        "Air heard in the inlet duct (take it off the compressor) passes the recirculation \
+        "Air heard in the inlet duct (take it off the compressor) passes the compressor bypass \
          valve's seat; at the valve's signal hose, its diaphragm.";
     wait_then_read()
         "Shut off the supply, wait half a minute until the air has taken the temperature of the \
@@ -105,7 +105,7 @@ crate::sentences! {
          must get out. Never block the crankcase vent.";
     blank_servo_and_purge() "Blank off the ports of brake servo and purge valve at the manifold.";
     ventilation_hose_in_sight()
-        "Put the ventilation valve's hose in sight: air out of it towards the crankcase means \
+        "Put the crankcase ventilation valve's hose in sight: air out of it towards the crankcase means \
          the valve does not shut.";
     read_again_sealed_off()
         "Read as before, then again with the suspect part sealed off: the difference is its own \
@@ -122,8 +122,8 @@ crate::sentences! {
         "Valves and rings let air out here too: what counts is the fall against that with the \
          union or duct joint sealed by hand-tight tape or clamp.";
     pump_at_boost_pipe()
-        "Take the signal hose off the boost pipe and pump there; plug the hose to the boost \
-         valve.";
+        "Take the signal hose off the boost pipe and pump there; plug the hose to the wastegate \
+         solenoid.";
     pump_at_manifold()
         "Take the signal hose off the manifold and pump there; the charge pipe stays open, so \
          that a torn diaphragm shows.";
@@ -132,7 +132,7 @@ crate::sentences! {
         "Let the smoke in through the breather hose, which is the vent: the machine's own \
          relief must open at this pressure, so that nothing is blocked.";
     ventilation_hose_off()
-        "Take the ventilation valve's hose off the manifold: no smoke may come out of the hose \
+        "Take the crankcase ventilation valve's hose off the manifold: no smoke may come out of the hose \
          by itself with the valve shut.";
     look_at_crankcase() "Look at filler cap, dipstick, covers and both ends of the crankshaft.";
     exhaust_cold()
@@ -143,7 +143,7 @@ crate::sentences! {
          rings must get out before it presses on the crankcase's seals.";
     look_at_exhaust() "Look at manifold, turbine flanges and every joint up to the sensor.";
     valve_opens_by_itself(pressure)
-        "The recirculation valve opens by itself from {pressure:.0} kPa when its signal hose is \
+        "The compressor bypass valve opens by itself from {pressure:.0} kPa when its signal hose is \
          open, and looks like a leak: stay below, or feed that hose with the test pressure.";
     rod_stays(pressure)
         "The rod should stand still, for it moves near {pressure:.0} kPa, above what is tested here; so \

@@ -1,5 +1,5 @@
 //! A car across speed at two loads, sound beside faulty: where its readings go, where those of
-//! other sound cars of its make lie, and where its compressor works on its map.
+//! other healthy cars of its make lie, and where its compressor works on its map.
 
 use crate::control::Command;
 use crate::machine::compressor::{Compressor, corrected_flow, corrected_speed};
@@ -17,7 +17,7 @@ use std::f64::consts::PI;
 /// Inlet state to which flow and speed on the map are corrected: K, Pa absolute (own choice;
 /// SAE J1826 leaves it to the stand, from memory).
 pub const REFERENCE: (f64, f64) = (298.15, 100e3);
-/// Standard deviations within which 95 % of sound cars lie.
+/// Standard deviations within which 95 % of healthy cars lie.
 const WITHIN: f64 = 1.96;
 /// Points of a speed line.
 const POINTS: usize = 24;
@@ -54,10 +54,10 @@ pub struct Spot {
     pub sound: Result<Side, Failure>,
     /// With them, if there are any.
     pub faulty: Option<Result<Side, Failure>>,
-    /// Half the width of the band in which 95 % of sound cars of its make read, by reading; none
-    /// where the sound car does not run.
+    /// Half the width of the band in which 95 % of healthy cars of its make read, by reading; none
+    /// where the healthy car does not run.
     pub spread: Option<[f64; READINGS]>,
-    /// Where the compressor of the sound car and of this one works.
+    /// Where the compressor of the healthy car and of this one works.
     pub compressor: [Option<Working>; 2],
 }
 
@@ -125,7 +125,7 @@ impl<'a> Across<'a> {
         Some(std::array::from_fn(|i| WITHIN * by_doubt.row(i).norm()))
     }
 
-    /// The map of the sound car's compressor up to a corrected shaft speed, rad/s.
+    /// The map of the healthy car's compressor up to a corrected shaft speed, rad/s.
     pub fn map(&self, fastest: f64) -> Vec<SpeedLine> {
         let network = &self.sound.network;
         let moment = network.evaluate(&network.start());

@@ -36,7 +36,7 @@ const RULE: f64 = 3e-3;
 pub struct Book {
     /// Names of the conditions.
     pub conditions: Vec<String>,
-    /// The sound car at each.
+    /// The healthy car at each.
     pub sound: Vec<Side>,
     /// Diameters of the holes, m.
     pub sizes: Vec<f64>,
@@ -68,7 +68,7 @@ pub struct Start {
 }
 
 impl Start {
-    /// The sound car at every condition.
+    /// The healthy car at every condition.
     ///
     /// # Errors
     /// It does not run at one of them.

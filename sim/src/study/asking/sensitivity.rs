@@ -6,7 +6,7 @@
 //! the quantity too, and so does the torque of the learning cruise with the
 //! displacement: both are carried through the idle and the cruise point to the
 //! point asked for, as [`Comparison`] carries the memories themselves. Trims that
-//! are fresh move with the sound car's numbers only.
+//! are fresh move with the healthy car's numbers only.
 //!
 //! The fuel, the air around the car and the demand (speed, pedal, torque) are held.
 //! The model is smooth, but its integrators have stops. A derivative is that of the

@@ -1,6 +1,6 @@
 //! From which size on a leak or fault shows: root finding on exact derivatives.
 //!
-//! A ladder of sizes is climbed from the sound car to the worst. Between two rungs a
+//! A ladder of sizes is climbed from the healthy car to the worst. Between two rungs a
 //! symptom's margin (how far a reading is beyond what was asked, how far a
 //! watchdog's level is beyond 1) is known at both ends with its exact slope;
 //! where it changes sign, or its cubic through both ends says that it may have
@@ -48,7 +48,7 @@ pub enum Outcome {
         /// The point.
         point: String,
     },
-    /// The sound car shows it at this point.
+    /// The healthy car shows it at this point.
     Sound(String),
     /// Not up to the worst size, nor up to where the last point stops running.
     Never,
@@ -86,7 +86,7 @@ pub fn tolerance(leak: Leak<f64>) -> Result<Defect, String> {
     }
 }
 
-/// The points at which a car is watched, with the sound car's answer at each.
+/// The points at which a car is watched, with the healthy car's answer at each.
 ///
 /// # Examples
 /// ```
@@ -139,7 +139,7 @@ struct Search {
 type End = (f64, (f64, f64));
 
 impl Watch {
-    /// Watches a sound car at the points of [`usual_points`](Watch::usual_points).
+    /// Watches a healthy car at the points of [`usual_points`](Watch::usual_points).
     pub fn new(car: &Network<f64>) -> Self {
         Self::at(car, Self::usual_points(car))
     }
@@ -157,7 +157,7 @@ impl Watch {
         points
     }
 
-    /// Watches a sound car at these points; those that it cannot run at are left out.
+    /// Watches a healthy car at these points; those that it cannot run at are left out.
     pub fn at(car: &Network<f64>, points: Vec<(String, Command)>) -> Self {
         let car = Comparison::new(&car.healthy());
         let runs = points.into_iter().filter_map(|(name, command)| {

@@ -39,13 +39,17 @@ const fn offset(key: &'static str, within: f64, name: &'static str) -> Uncertain
     }
 }
 
-/// What differs between sound cars of one make, old ones among them.
+/// What differs between healthy cars of one make, old ones among them.
 ///
 /// Common practice, no source, for filling, meter, turbine and cooler; the others are own
 /// choice, wide enough that a car is not called faulty for them.
 pub const UNCERTAIN: &[Uncertain] = &[
-    share("cylinders.filling_share", 0.05, "filling"),
-    share("meter.meter_scale", 0.045, "scale of the air-flow meter"),
+    share("cylinders.filling_share", 0.05, "volumetric efficiency"),
+    share(
+        "meter.meter_scale",
+        0.045,
+        "scale of the mass air flow sensor",
+    ),
     share("fuelling.delivery", 0.045, "fuel delivery"),
     share("turbine.throat_area", 0.05, "turbine size"),
     share("turbine.peak_efficiency", 0.05, "turbine efficiency"),

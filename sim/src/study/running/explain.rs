@@ -17,7 +17,7 @@ mod worth {
     pub const LAMBDA: f64 = 0.003;
     /// Boost, kPa.
     pub const BOOST: f64 = 0.3;
-    /// Boost valve duty, % points.
+    /// Wastegate solenoid duty, % points.
     pub const DUTY: f64 = 0.3;
     /// Turbo speed, krpm.
     pub const SHAFT: f64 = 0.2;

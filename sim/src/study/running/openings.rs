@@ -7,12 +7,12 @@ use crate::study::running::trace::Sample;
 /// shut again, %. A valve that hunts about one of the two is not told twice.
 pub type Valve = (Reading, &'static str, f64, f64);
 
-/// Valves that are watched. Limits are own choice: a recirculation valve creeps shut over seconds at
+/// Valves that are watched. Limits are own choice: a compressor bypass valve creeps shut over seconds at
 /// idle, a wastegate leaks a hair at its seat.
 pub const VALVES: [Valve; 2] = [
     (
         Reading::RecirculationValve,
-        "recirculation valve",
+        "compressor bypass valve",
         25.0,
         20.0,
     ),

@@ -128,7 +128,7 @@ pub struct Comparison {
 impl Comparison {
     /// Lets both cars idle and cruise, so that their computers have learnt.
     ///
-    /// A car that can do neither keeps what the sound one has learnt; a network whose
+    /// A car that can do neither keeps what the healthy one has learnt; a network whose
     /// command does not learn has it too (trims fresh, the fault has just happened).
     pub fn new(network: &Network<f64>) -> Self {
         let sound = network.healthy();
@@ -146,7 +146,7 @@ impl Comparison {
         sound.instead(network)
     }
 
-    /// A car whose computers, the sound one's and its own, have learnt before.
+    /// A car whose computers, the healthy one's and its own, have learnt before.
     pub fn learnt_before(network: &Network<f64>, healthy: Learnt, faulty: Learnt) -> Self {
         Self {
             network: network.clone(),
@@ -155,12 +155,12 @@ impl Comparison {
         }
     }
 
-    /// The same sound car beside another faulty one.
+    /// The same healthy car beside another faulty one.
     pub fn instead(&self, network: &Network<f64>) -> Self {
         self.instead_near(network, &self.healthy, MOST_STEPS)
     }
 
-    /// The same sound car beside another faulty one, whose states are sought from
+    /// The same healthy car beside another faulty one, whose states are sought from
     /// those of a similar car, `near`; where that did not run, this one is not tried. See
     /// [`steady_within`] for `most_steps`.
     pub fn instead_near(&self, network: &Network<f64>, near: &Learnt, most_steps: usize) -> Self {
@@ -184,7 +184,7 @@ impl Comparison {
         side(&self.network.with(self.command(command, true)), Some(guess))
     }
 
-    /// What the computer of the sound car (`false`) or of the car as it is has learnt.
+    /// What the computer of the healthy car (`false`) or of the car as it is has learnt.
     pub fn memory(&self, faulty: bool) -> Memory {
         self.learnt(faulty).memory
     }

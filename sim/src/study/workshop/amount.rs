@@ -63,7 +63,7 @@ impl Known {
             (Some(doubt), None, None) => {
                 let doubt = read("doubt", doubt)?;
                 if doubt < 0.0 {
-                    return Err(mistake("doubt", "a doubt below zero means nothing"));
+                    return Err(mistake("doubt", "an uncertainty below zero means nothing"));
                 }
                 ((size - doubt).max(least), (size + doubt).min(most))
             }

@@ -46,7 +46,7 @@ tables! {
         vehicle: String or None,
         /// which of the vehicle's pipes are shut in, when no volume is given
         section: Section = Section::CompressorToManifold,
-        /// standard doubt of the volume; 5 % if stated, 10 % if from a vehicle
+        /// standard uncertainty of the volume; 5 % if stated, 10 % if from a vehicle
         volume_doubt: Ratio [0.0, 0.5] or None,
         /// gauge pressure at the start; below zero for a vacuum test
         start_pressure: GaugePressure [-1.1e5, 4e5],
@@ -58,11 +58,11 @@ tables! {
         gauge_resolution: PressureDifference [0.0, 2e4] = 1e3,
         /// temperature of the air and the walls
         temperature: Temperature [250.0, 330.0] = 293.15,
-        /// standard doubt of how much the air's mean temperature drifted meanwhile
+        /// standard uncertainty of how much the air's mean temperature drifted meanwhile
         temperature_drift: TemperatureDifference [0.0, 20.0] = 0.1,
         /// ambient pressure
         ambient_pressure: AbsolutePressure [5e4, 1.1e5] = 101_325.0,
-        /// bore of the pipes, for the heat of their walls: four times volume over surface, less with a charge cooler among them
+        /// bore of the pipes, for the heat of their walls: four times volume over surface, less with a charge air cooler among them
         bore: Length [0.01, 0.3] = 0.05,
         /// second reading, with the leak mended or the suspect section shut off
         reference: SecondReading<P> or None,

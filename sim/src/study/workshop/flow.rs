@@ -17,7 +17,7 @@ tables! {
     /// # Examples
     /// ```
     /// use sim::workshop::{FlowTest, Shown, hole_flow, sharp_hole};
-    /// // What a sharp hole of 2 mm lets out at half a bar, kg/s.
+    /// // What a sharp-edged hole of 2 mm lets out at half a bar, kg/s.
     /// let flow = hole_flow(2e-3, 151_325.0, 101_325.0, 293.15);
     /// let test = FlowTest {
     ///     flow: Shown::Mass(flow),
@@ -56,7 +56,7 @@ tables! {
         second_flow: Shown or None,
         /// pressure inside at the second reading
         second_pressure: GaugePressure [-9e4, 4e5] or None,
-        /// standard doubt of the meter
+        /// standard uncertainty of the meter
         flow_doubt: Ratio [0.0, 0.5] = 0.03,
         /// smallest step that can be told on the pressure gauge
         gauge_resolution: PressureDifference [0.0, 2e4] = 100.0,
@@ -86,7 +86,7 @@ pub struct Found {
     pub area: Span,
     /// The leak as a pneumatic part.
     pub part: IsoPart,
-    /// Whether the critical ratio was measured by a second reading, or is that of a sharp hole.
+    /// Whether the critical ratio was measured by a second reading, or is that of a sharp-edged hole.
     pub measured: bool,
 }
 

@@ -204,7 +204,7 @@ impl Limit {
     ///
     /// # Errors
     /// More openings than the model takes at once; one that is shut and cannot be
-    /// widened; a sound car that does not run where the limit is watched.
+    /// widened; a healthy car that does not run where the limit is watched.
     pub fn largest(self, car: &Car, openings: &[Shape<f64>]) -> Result<Largest, Mistake> {
         if let Some(i) = openings.iter().position(Shape::is_shut) {
             let message = "an opening of zero has no shape to widen: give it any gap above zero";
@@ -212,7 +212,7 @@ impl Limit {
         }
         let here = |running| running == self.running();
         if !car.points.iter().any(|point| here(point.running)) {
-            let message = "the sound car does not run where this would show";
+            let message = "the healthy car does not run where this would show";
             return Err(mistake("vehicle", message));
         }
         let scaled =

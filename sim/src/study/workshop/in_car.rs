@@ -1,5 +1,5 @@
 //! What a leak does to the running car: idle, light cruise, and full load at three
-//! speeds, sound car beside leaking car.
+//! speeds, healthy car beside leaking car.
 
 use super::mistake;
 use crate::control::{BoostControl, Code, Command};
@@ -28,7 +28,7 @@ pub enum Running {
     FullLoad,
 }
 
-/// A point of the sound car.
+/// A point of the healthy car.
 #[derive(Clone, Debug)]
 pub struct Point {
     /// What it is called.
@@ -36,7 +36,7 @@ pub struct Point {
     /// What is asked of the car.
     pub running: Running,
     command: Command,
-    /// The sound car there.
+    /// The healthy car there.
     pub sound: Side,
     /// Pressure on the inner side of the place, Pa abs, leak aside.
     pub inside: f64,
@@ -50,7 +50,7 @@ pub struct Car {
     comparison: Comparison,
     /// Where the leak is.
     pub place: Place,
-    /// Points that the sound car runs at.
+    /// Points that the healthy car runs at.
     pub points: Vec<Point>,
 }
 
@@ -59,17 +59,17 @@ pub struct Car {
 pub struct Effect {
     /// g/s, positive into the path.
     pub leak_flow: f64,
-    /// Fuel trim of the leaking car less that of the sound one, %.
+    /// Fuel trim of the leaking car less that of the healthy one, %.
     pub trim: f64,
     /// Lambda in the cylinders of the leaking car.
     pub lambda: f64,
-    /// Boost of the leaking car less that of the sound one, kPa.
+    /// Boost of the leaking car less that of the healthy one, kPa.
     pub boost: f64,
-    /// Torque of the leaking car over that of the sound one, less 1; not a number at idle.
+    /// Torque of the leaking car over that of the healthy one, less 1; not a number at idle.
     pub torque: f64,
     /// Crank speed of the leaking car, rpm.
     pub speed: f64,
-    /// Turbo speed of the leaking car less that of the sound one, krpm.
+    /// Turbo speed of the leaking car less that of the healthy one, krpm.
     pub turbo: f64,
     /// Codes set.
     pub codes: Vec<Code>,
@@ -116,7 +116,7 @@ pub fn with_boost(
 }
 
 impl Car {
-    /// The sound car at its points; those it cannot run at are left out.
+    /// The healthy car at its points; those it cannot run at are left out.
     pub fn new(vehicle: Vehicle<f64>, ambient: Ambient, place: Place) -> Self {
         let network = Network::new(vehicle, Vec::new(), ambient, Command::IDLE);
         let comparison = Comparison::new(&network);

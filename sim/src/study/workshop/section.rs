@@ -37,7 +37,7 @@ impl Section {
             VentilationValve, WastegateSignal,
         };
         let inlet = matches!(place, InletDuct | BreatherUnion);
-        // The signal chamber of the recirculation valve hangs on the manifold.
+        // The signal chamber of the compressor bypass valve hangs on the manifold.
         let manifold = matches!(
             place,
             ManifoldGasket | VacuumLine | VentilationValve | RecirculationCover

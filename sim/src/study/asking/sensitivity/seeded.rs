@@ -98,7 +98,7 @@ pub struct Seeded<const W: usize> {
 
 impl<const W: usize> Seeded<W> {
     /// One direction a quantity; a key that the car does not have (a leak's, in
-    /// the sound car) is a direction along which nothing changes.
+    /// the healthy car) is a direction along which nothing changes.
     pub fn new(network: &Network<f64>, quantities: &[Quantity]) -> Self {
         let directions: Vec<_> = quantities.iter().map(|q| (q.key.as_str(), 1.0)).collect();
         Self::along(network, &directions)

@@ -91,7 +91,7 @@ impl Axis {
         self.len() == 0
     }
 
-    /// Whether it varies leaks and faults, and leaves the sound car as it is.
+    /// Whether it varies leaks and faults, and leaves the healthy car as it is.
     pub fn is_of_fault(&self) -> bool {
         let starts = ["leak.", "fault.", "trims"];
         starts.iter().any(|start| self.key.starts_with(start))

@@ -1,7 +1,7 @@
 //! Many cases of one scenario: a grid of axes, or a sample of their ranges.
 //!
 //! Cases are numbered once and for all and cut into chunks whose size depends on
-//! their number only. A chunk starts from the sound car of the study and follows its
+//! their number only. A chunk starts from the healthy car of the study and follows its
 //! cases by continuation, so that its rows are the same whoever computes it and when.
 
 mod axis;
@@ -166,7 +166,7 @@ impl Plan {
         self.scenario.leak.len()
     }
 
-    /// Whether the sound car too differs from case to case: itself, the air, or the points.
+    /// Whether the healthy car too differs from case to case: itself, the air, or the points.
     pub fn car_varies(&self) -> bool {
         !self.axes.iter().all(Axis::is_of_fault)
     }

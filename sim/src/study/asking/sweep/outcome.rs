@@ -57,7 +57,7 @@ pub struct Reduced {
 /// What the numbers of [`Reduced`] are called.
 pub const REDUCED: [&str; 4] = ["min", "max", "mean", "end"];
 
-/// A case that has run: the car as it is, and the sound one.
+/// A case that has run: the car as it is, and the healthy one.
 #[derive(Clone, Debug)]
 pub(super) struct Neighbour {
     pub own: Warm,

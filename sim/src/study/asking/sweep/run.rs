@@ -16,12 +16,12 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 #[derive(Clone, Debug)]
 pub struct Sweep<'a> {
     plan: &'a Plan,
-    /// The sound car of the study's first case.
+    /// The healthy car of the study's first case.
     sound: Warm,
 }
 
 impl<'a> Sweep<'a> {
-    /// Lets the sound car of the first case learn and run through the points.
+    /// Lets the healthy car of the first case learn and run through the points.
     pub fn new(plan: &'a Plan) -> Self {
         let values = plan.values(0);
         let cold = Warm::cold(&values);
@@ -82,7 +82,7 @@ impl<'a> Sweep<'a> {
         self.plan.axes[moved].is_numeric().then_some(moved)
     }
 
-    /// Runs one case, from its neighbour along an axis or from the sound car.
+    /// Runs one case, from its neighbour along an axis or from the healthy car.
     fn case(
         &self,
         from: Option<(usize, Neighbour)>,
@@ -114,7 +114,7 @@ impl<'a> Sweep<'a> {
         let learns = network.command.learning || network.is_healthy();
         let mut own = match learns {
             true => learn(&network, values, start),
-            // The fault has just happened: what the sound car had learnt before.
+            // The fault has just happened: what the healthy car had learnt before.
             false => sound.clone(),
         };
         own.points.clear();
@@ -162,7 +162,7 @@ impl<'a> Sweep<'a> {
 }
 
 /// From a neighbour; where that does not lead to an answer, as a leak that opens on
-/// the sound car would.
+/// the healthy car would.
 fn point(
     network: &Network<f64>,
     neighbour: Option<State>,

@@ -115,7 +115,7 @@ pub(super) fn learn(network: &Network<f64>, values: &[Value], from: &Warm) -> Wa
 }
 
 impl Plan {
-    /// The sound car of the case with `values` at all points, from that of another case.
+    /// The healthy car of the case with `values` at all points, from that of another case.
     pub(super) fn sound(&self, values: &[Value], from: &Warm) -> Warm {
         let Ok((scenario, network)) = self.built(values) else {
             return from.clone();
@@ -148,7 +148,7 @@ impl Plan {
         now
     }
 
-    /// Follows a steady point of the sound car from the values `from` to the values `to`,
+    /// Follows a steady point of the healthy car from the values `from` to the values `to`,
     /// in steps as long as Newton can take; none if it is lost on the way.
     fn walk(
         &self,

@@ -4,6 +4,7 @@ use crate::control::Code;
 use crate::control::watchdogs::TRIPS;
 use crate::network::readings::{ALL, FORMS};
 use crate::network::{Network, Reading};
+use crate::params::renamed;
 use crate::spelling::unknown;
 use crate::study::running::simulate::Side;
 use std::fmt;
@@ -30,7 +31,7 @@ enum Kind {
     Code(Option<Code>),
     /// A reading stands above (or below) a number, or the shaft's speed limit.
     Stands(Reading, Way, Option<f64>),
-    /// A reading has moved from the sound car's by more than a number, or per cent.
+    /// A reading has moved from the healthy car's by more than a number, or per cent.
     Moved(Reading, Way, f64, bool),
 }
 
@@ -51,7 +52,7 @@ pub(super) enum Signal {
 }
 
 const HOW: &str = "write a code (`P0171`, or `code` for any), `READING > 10`, `READING < 10`, \
-`shaft_krpm > limit`, or a change from the sound car: `READING up 10`, `READING down 3 %`, \
+`shaft_krpm > limit`, or a change from the healthy car: `READING up 10`, `READING down 3 %`, \
 `READING off 5` (either way)";
 
 /// A text that is no symptom, and why.
@@ -116,7 +117,7 @@ impl fmt::Display for NoSymptom {
 impl Symptom {
     /// From words: `fuel_trim_pct > 10`, `boost_kpa down 5`, `torque_nm down 3 %`,
     /// `lambda off 0.03`, `shaft_krpm > limit`, `P0171`, `code`. Numbers are in the
-    /// reading's own unit; `%` after them means of the sound car's reading, unless that
+    /// reading's own unit; `%` after them means of the healthy car's reading, unless that
     /// is in per cent itself.
     ///
     /// # Errors
@@ -173,7 +174,7 @@ impl Symptom {
         }
     }
 
-    /// What to watch at a point where the sound car reads `sound`; nothing where the
+    /// What to watch at a point where the healthy car reads `sound`; nothing where the
     /// symptom has no meaning.
     pub(super) fn signals(&self, car: &Network<f64>, sound: &Side) -> Vec<Signal> {
         match self.kind {
@@ -275,7 +276,7 @@ fn kind(text: &str) -> Result<Kind, NoSymptom> {
 }
 
 fn reading(key: &str) -> Result<Reading, NoSymptom> {
-    let found = FORMS.iter().position(|form| form.key == key);
+    let found = FORMS.iter().position(|form| form.key == renamed(key));
     found
         .map(|i| ALL[i])
         .ok_or_else(|| NoSymptom::UnknownReading(key.into()))

@@ -168,7 +168,7 @@ impl Suspect {
     pub fn name(&self) -> String {
         match self.defect {
             Defect::Leak(leak) => {
-                let place = leak.place.to_string().replace('_', " ");
+                let place = leak.place.label();
                 format!("{}: {place}", self.fault())
             }
             Defect::Fault(fault) => fault.name(),

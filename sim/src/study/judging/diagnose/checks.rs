@@ -43,7 +43,7 @@ words! {
         /// at idle only, watch the trim rise by the plain air that the crankcase ventilation (PCV)
         /// valve now draws; engine off, hose back on
         BlankBreather = "blank_breather_union",
-        /// Fit a known good air-flow meter and read again
+        /// Fit a known good mass air flow sensor and read again
         SwapMeter = "swap_meter",
         /// Look at the air filter
         LookAtFilter = "look_at_filter",
@@ -58,11 +58,11 @@ words! {
         GasAnalyser = "gas_analyser",
         /// Wastegate capsule and its hose with a hand pump
         WastegatePump = "wastegate_hand_pump",
-        /// Recirculation valve with a hand pump, from both sides
+        /// Compressor bypass valve with a hand pump, from both sides
         ValvePump = "recirculation_valve_hand_pump",
         /// Pressure before the catalyst at full load
         BackPressure = "back_pressure",
-        /// Pressure before and behind the charge cooler at full load
+        /// Pressure before and behind the charge air cooler at full load
         CoolerPressure = "cooler_pressures",
         /// Turbocharger: play and condition of the wheels, cold, with the inlet hose off
         TurboPlay = "turbocharger_play",

@@ -45,10 +45,10 @@ struct Climb<'a> {
 }
 
 impl Ladders {
-    /// All predictions for a sound car at some conditions.
+    /// All predictions for a healthy car at some conditions.
     ///
     /// # Errors
-    /// The sound car does not run at one of them: which, and why.
+    /// The healthy car does not run at one of them: which, and why.
     pub fn new(
         car: &Network<f64>,
         conditions: Vec<Condition>,
@@ -121,7 +121,7 @@ impl<'a> Climb<'a> {
     fn new(car: &Network<f64>, conditions: &'a [Condition], doubt: &CarDoubt) -> Self {
         let car = Comparison::new(&car.healthy());
         let mut along: Vec<(&str, f64)> = doubt.keys.iter().map(|k| (k.as_str(), 1.0)).collect();
-        // Two directions along which the sound car does not change: demand and size.
+        // Two directions along which the healthy car does not change: demand and size.
         along.extend([("", 0.0), ("", 0.0)]);
         let mut seeded = Seeded::along(&car.network, &along);
         let fresh = Columns::zeros(along.len());
@@ -159,7 +159,7 @@ impl<'a> Climb<'a> {
         })
     }
 
-    /// All rungs of a suspect; `sound` is how far the sound car is from what was read.
+    /// All rungs of a suspect; `sound` is how far the healthy car is from what was read.
     fn ladder<F: Focus>(
         &self,
         ladders: &Ladders,

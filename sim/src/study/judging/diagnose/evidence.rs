@@ -93,7 +93,7 @@ pub struct Evidence {
 pub struct Shown {
     /// One a reading.
     pub means: DVector<f64>,
-    /// What the fault changes of each: the means less those of the sound car.
+    /// What the fault changes of each: the means less those of the healthy car.
     pub changes: DVector<f64>,
     /// Their slopes over `u`.
     pub by_u: DVector<f64>,
@@ -193,7 +193,7 @@ impl Shown {
         self.by_doubt[(i, count + condition)] = slope(demand);
     }
 
-    /// Two faults at once, each shown alone: the sum of what they change in a sound car. See
+    /// Two faults at once, each shown alone: the sum of what they change in a healthy car. See
     /// [`of_two`](Self::of_two) for readings with stops.
     pub fn together(a: &Self, b: &Self, sound: &Self) -> Self {
         Self {

@@ -34,7 +34,7 @@ use crate::study::workshop::procedures::{OfCar, Procedure};
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub struct Exercise {
-    /// The sound car of its make, which trainees know.
+    /// The healthy car of its make, which trainees know.
     car: Network<f64>,
     /// The car in the bay: drawn from its make, with the fault.
     hidden: Network<f64>,
@@ -93,7 +93,7 @@ impl Exercise {
     /// from its make, and every reading's scatter.
     ///
     /// # Errors
-    /// The sound car does not run at idle, light cruise or full load.
+    /// The healthy car does not run at idle, light cruise or full load.
     pub fn new(car: &Network<f64>, defects: &[Defect], seed: u64) -> Result<Self, Failure> {
         let mut chance = Chance::new(seed);
         let doubt = CarDoubt::usual(car, 1.0);
@@ -259,7 +259,7 @@ impl Exercise {
     /// What would have been best before each step, and before any further one.
     ///
     /// # Errors
-    /// The sound car does not run (then there was no exercise).
+    /// The healthy car does not run (then there was no exercise).
     pub fn debrief(&self) -> Result<Vec<Advice>, NoDiagnosis> {
         let doubt = CarDoubt::usual(&self.car, 1.0);
         let ladders = Ladders::new(&self.car, self.conditions.clone(), doubt);
@@ -312,7 +312,7 @@ fn check_action(check: Check, of_car: &OfCar) -> Action {
 }
 
 /// The suspects that these defects are; a leak of a shape that is none of theirs as
-/// the sharp hole that passes as much where it passes most.
+/// the sharp-edged hole that passes as much where it passes most.
 fn truth(
     car: &Network<f64>,
     defects: &[Defect],

@@ -21,7 +21,7 @@ words! {
     pub enum Known {
         /// from ten numbers or from another car of its make: twice the usual spread
         Estimated = "estimated",
-        /// measured numbers: the usual spread between sound cars
+        /// measured numbers: the usual spread between healthy cars
         Measured = "measured",
         /// fitted to this very car's healthy readings: half of it
         Fitted = "fitted",
@@ -70,7 +70,7 @@ tables! {
     pub struct FoundHole {
         /// places that the section holds
         places: Places,
-        /// sharp hole that leaks as much, beyond a tight section; 0 if it was tight
+        /// sharp-edged hole that leaks as much, beyond a tight section; 0 if it was tight
         diameter: Length [0.0, 0.1],
         /// its standard deviation; 12 % and 0.5 mm if not said
         doubt: Length [0.0, 0.05] or None,
@@ -130,7 +130,7 @@ tables! {
 const HOLE_DOUBT: (f64, f64) = (0.12, 0.5e-3);
 
 impl ReadingsFile<f64> {
-    /// The sound car of the file.
+    /// The healthy car of the file.
     ///
     /// # Errors
     /// A boost control that it has no numbers for.
@@ -240,11 +240,11 @@ impl ReadingsFile<f64> {
     }
 
     /// All of it: predictions and evidence. `doubt` makes the doubt about the car from the
-    /// sound car; see [`doubt`](Self::doubt). `passed` are points of a log that are no
+    /// healthy car; see [`doubt`](Self::doubt). `passed` are points of a log that are no
     /// conditions: they are searched for dangers only.
     ///
     /// # Errors
-    /// As the parts; a condition at which the sound car does not run.
+    /// As the parts; a condition at which the healthy car does not run.
     pub fn prepared(
         &self,
         vehicle: Vehicle<f64>,
@@ -266,7 +266,7 @@ impl ReadingsFile<f64> {
         let ladders = Ladders::near(&car, conditions, doubt, &evidence);
         let ladders = ladders.map_err(|(name, why)| {
             let index = names.iter().position(|n| *n == name).unwrap_or(0);
-            let message = format!("the sound car does not run at `{name}`: {why}");
+            let message = format!("the healthy car does not run at `{name}`: {why}");
             mistake(&format!("condition.{index}.name"), &message)
         })?;
         Ok((ladders, evidence))
@@ -298,7 +298,7 @@ impl Taken<f64> {
         ))
     }
 
-    /// The torque at which the sound car counts the air that was read.
+    /// The torque at which the healthy car counts the air that was read.
     fn torque_read(&self, cars: &Comparison, speed: f64) -> Result<f64, Mistake> {
         let read = [
             Reading::MeteredAir,

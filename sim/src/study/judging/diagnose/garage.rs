@@ -54,7 +54,7 @@ impl Chance {
 /// What is read, one list for each condition of [`Ladders::conditions`].
 pub type Plug<'a> = &'a [&'a [Reading]];
 
-/// A sound car of the same make: every number in doubt drawn.
+/// A healthy car of the same make: every number in doubt drawn.
 pub fn another(car: &Network<f64>, doubt: &CarDoubt, chance: &mut Chance) -> Network<f64> {
     let drawn: Vec<f64> = (0..doubt.count()).map(|_| chance.normal()).collect();
     let change = |k: usize| -> f64 {
@@ -138,7 +138,7 @@ pub fn evidence_by(
     evidence
 }
 
-/// How far a faulty car (suspect by index, `u`) is from a sound one, in standard deviations,
+/// How far a faulty car (suspect by index, `u`) is from a healthy one, in standard deviations,
 /// by the readings of `plug`: `√(Δᵀ Σ⁻¹ Δ)`, the distance that no method can better. A test
 /// of a known fault of known size with false alarms at a rate `α` finds it with probability
 /// `Φ(d − z(1 − α))` at most (Neyman and Pearson's lemma for normal laws, from memory).

@@ -36,7 +36,7 @@ pub(super) struct Growth<'a> {
 pub enum Onset {
     /// Slowly, the computer learning on the way.
     Grown,
-    /// At once, in a sound car.
+    /// At once, in a healthy car.
     Opened,
 }
 
@@ -50,7 +50,7 @@ pub(super) struct Stage {
 }
 
 impl Growth<'_> {
-    /// Fully there, from the states of the sound car.
+    /// Fully there, from the states of the healthy car.
     pub fn grown(&self, sound: Vec<Option<State>>) -> Stage {
         let mut stage = Stage {
             car: self.sound.clone(),

@@ -48,7 +48,7 @@ pub struct Ladders {
     pub suspects: Vec<Suspect>,
     /// What is in doubt.
     pub doubt: CarDoubt,
-    /// The sound car.
+    /// The healthy car.
     pub sound: Rung,
     /// Ladders, by [`Suspect::curve`].
     pub curves: Vec<Vec<Rung>>,

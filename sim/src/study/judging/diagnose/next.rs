@@ -35,6 +35,8 @@ pub struct NextTest {
     pub what: String,
     /// Expected gain, bits.
     pub gain: f64,
+    /// The same as a share of all that is open between the hypotheses now.
+    pub settles: f64,
     /// Minutes of work.
     pub minutes: f64,
     /// The danger in it.
@@ -96,6 +98,10 @@ pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis)
         &outlook,
         &candidates,
     ));
+    let open = entropy(&candidates);
+    for test in &mut tests {
+        test.settles = (test.gain / open).clamp(0.0, 1.0);
+    }
     let urgent = |test: &NextTest| {
         let mut checks = Check::WORDS.iter();
         let check = checks.find(|(word, ..)| *word == test.test);
@@ -166,11 +172,20 @@ fn checks(
             gain: counted(candidates.iter().map(|c| c.probability), &odds),
             minutes: Effort::of(check).minutes,
             risk: Effort::of(check).risk,
+            settles: 0.0,
             meaning: outcomes(check, candidates, &odds),
             procedure: check.test().procedure(of_car),
         }
     });
     tests.collect()
+}
+
+/// What is open between the hypotheses, bits (Shannon 1948).
+fn entropy(candidates: &[Candidate]) -> f64 {
+    let of = |p: f64| if p > 0.0 { -p * p.log2() } else { 0.0 };
+    let open: f64 = candidates.iter().map(|c| of(c.probability)).sum();
+    // Nothing open: no test settles anything.
+    open.max(f64::MIN_POSITIVE)
 }
 
 /// For the likely outcomes: what would then be most probable.
@@ -220,6 +235,7 @@ fn sections(of_car: &OfCar, evidence: &Evidence, candidates: &[Candidate]) -> Ve
             gain: drawn(&laws.flatten().collect::<Vec<_>>()),
             minutes: SECTION.minutes,
             risk: SECTION.risk,
+            settles: 0.0,
             meaning: expected.collect(),
             procedure: test.procedure(of_car),
         }
@@ -279,7 +295,13 @@ fn measurements(
                 let shown = readings.iter().zip(law.mean.iter()).take(4);
                 let shown = shown.map(|(reading, mean)| {
                     let form = &FORMS[*reading as usize];
-                    format!("{} {:.*} {}", form.label, form.decimals, mean, form.unit)
+                    format!(
+                        "{} {:.*} {}",
+                        form.label,
+                        form.decimals,
+                        reading.within(*mean),
+                        form.unit
+                    )
                 });
                 let shown: Vec<String> = shown.collect();
                 say::would_read(&candidates[*k].name, shown.join(", ").trim_end())
@@ -291,6 +313,7 @@ fn measurements(
                 risk: effort.risk,
                 meaning: meaning.collect(),
                 procedure: how.clone(),
+                settles: 0.0,
                 gain: drawn(
                     &laws
                         .into_iter()

@@ -19,7 +19,7 @@ const STRAIGHT: f64 = 0.4;
 /// Probability that the engine runs where the model says that it does not, and the other way.
 const RUNS_ASTRAY: f64 = 0.1;
 
-/// A hypothesis: which suspects, none for a sound car.
+/// A hypothesis: which suspects, none for a healthy car.
 #[derive(Clone, Debug)]
 pub struct Posterior {
     /// Indices into [`Ladders::suspects`].
@@ -61,7 +61,7 @@ struct SeenRung {
 }
 
 impl Posterior {
-    /// The sound car; none if readings have no meaning in it.
+    /// The healthy car; none if readings have no meaning in it.
     pub fn sound(ladders: &Ladders, evidence: &Evidence) -> Option<Self> {
         let shown = Shown::at(ladders, &ladders.sound.spots, &evidence.reads)?;
         let levels = Shown::levels(ladders, &ladders.sound.spots, &evidence.codes);

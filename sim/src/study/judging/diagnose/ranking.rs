@@ -13,10 +13,10 @@ use crate::study::running::dangers::Danger;
 use statrs::function::gamma::gamma_ur;
 use std::fmt;
 
-/// Probability of a sound car above which no fault is shown.
+/// Probability of a healthy car above which no fault is shown.
 const CLEARED: f64 = 0.5;
-/// Probability of a sound car below which it is called faulty: in the blind garage this
-/// calls 0.6 % of sound cars faulty.
+/// Probability of a healthy car below which it is called faulty: in the blind garage this
+/// calls 0.6 % of healthy cars faulty.
 const FAULTY: f64 = 0.2;
 /// Probability of readings so far off, under the best hypothesis, below which nothing fits.
 const NOTHING_FITS: f64 = 1e-3;
@@ -46,11 +46,11 @@ pub struct Witness {
     pub read: usize,
     /// What the hypothesis shows.
     pub shown: f64,
-    /// What a sound car shows.
+    /// What a healthy car shows.
     pub sound: f64,
     /// Reading less shown, in standard deviations of both.
     pub apart: f64,
-    /// The same for a sound car.
+    /// The same for a healthy car.
     pub sound_apart: f64,
 }
 
@@ -72,7 +72,7 @@ pub struct Hypothesis {
 /// What is said first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
-    /// The readings are those of a sound car.
+    /// The readings are those of a healthy car.
     NoFaultShown,
     /// One fault fits.
     Fault,
@@ -278,7 +278,7 @@ fn exceeded(distance: f64, count: usize) -> f64 {
     gamma_ur(count as f64 / 2.0, distance / 2.0)
 }
 
-/// Every reading beside what is shown by the hypothesis and by a sound car.
+/// Every reading beside what is shown by the hypothesis and by a healthy car.
 fn witnesses(ladders: &Ladders, evidence: &Evidence, posterior: &Posterior) -> Vec<Witness> {
     let sound = Posterior::sound(ladders, evidence);
     let all = (0..evidence.reads.len()).map(|i| {

@@ -15,7 +15,7 @@ macro_rules! readouts {
         }
 
         tables! {
-            /// Standard deviations of readings, where the usual ones do not hold.
+            /// Standard uncertainties of readings, where the usual ones do not hold.
             pub struct Doubts {
                 $( $(#[doc = $doc])+ $field: $doubt [0.0, ($high as f64) - ($low as f64)] or None, )+
             }
@@ -93,8 +93,8 @@ readouts! {
     intake_temperature: Temperature [220.0, 450.0] doubt TemperatureDifference = IntakeTemperature (1.0, 273.15),
     /// turbocharger speed
     turbo_speed: AngularSpeed [0.0, 40000.0] doubt AngularSpeed = ShaftSpeed (RPM / 1e3, 0.0),
-    /// duty of the boost control valve
-    boost_valve_duty: Ratio [0.0, 1.0] doubt Ratio = WastegateDuty (1e2, 0.0),
+    /// duty of the wastegate solenoid
+    wastegate_solenoid_duty: Ratio [0.0, 1.0] doubt Ratio = WastegateDuty (1e2, 0.0),
     /// wastegate opening
     wastegate_opening: Ratio [0.0, 1.0] doubt Ratio = Wastegate (1e2, 0.0),
     /// throttle opening

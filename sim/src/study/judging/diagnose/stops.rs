@@ -1,6 +1,6 @@
 //! What two faults show together, where readings have stops.
 //!
-//! What each fault changes in a sound car is added up. Trims multiply instead, and what they
+//! What each fault changes in a healthy car is added up. Trims multiply instead, and what they
 //! cannot take any more shows further down: long-term trim, short-term trim, mixture
 //! (`control::fuelling`). Other readings with stops end there.
 

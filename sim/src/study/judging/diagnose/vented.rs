@@ -31,7 +31,7 @@ pub fn rise(car: &Network<f64>) -> Option<f64> {
     Some(trim(&after)? - trim(&before)?)
 }
 
-/// What the trim then does in a sound car, in words; none where that cannot be told.
+/// What the trim then does in a healthy car, in words; none where that cannot be told.
 pub fn told(car: &Network<f64>) -> Option<String> {
     let rise = rise(&car.healthy()).filter(|rise| *rise > 0.0)?;
     Some(say::healthy_rise(rise))

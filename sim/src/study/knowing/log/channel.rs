@@ -1,6 +1,7 @@
 //! What a column of a log can be: one of the program's readings, or a circumstance.
 
 use crate::network::readings::{ALL, FORMS, Reading};
+use crate::params::renamed;
 use crate::units::Dimension;
 
 /// A signal of a log. Values stand in [`Channel::unit`], that of the reading of the same key.
@@ -76,7 +77,8 @@ impl Channel {
 
     /// The channel of a key.
     pub fn from_key(key: &str) -> Option<Channel> {
-        Channel::all().find(|channel| channel.key() == key)
+        let now = renamed(key);
+        Channel::all().find(|channel| channel.key() == now)
     }
 
     fn words(self) -> (&'static str, &'static str, &'static str) {

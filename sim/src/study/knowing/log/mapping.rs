@@ -25,7 +25,7 @@ tables! {
         interval: Time [1e-4, 60.0] or None,
         /// only rows with this word in this column: { column = "side", is = "faulty" }
         only: Only or None,
-        /// air over fuel that the log shows at lambda 1; the default as testers show it that multiply lambda (common practice, no source)
+        /// air over fuel that the log shows at lambda 1; the default as testers show it that multiply lambda (workshop rule of thumb, no published source)
         stoichiometric: Ratio [5.0, 25.0] = 14.7,
     }
 }

@@ -57,7 +57,7 @@ impl fmt::Display for KnownError {
             ),
             KnownError::Doubt(key) => write!(
                 f,
-                "the doubt of `{key}` must be above 0 and at most 10 times the usual"
+                "the uncertainty of `{key}` must be above 0 and at most 10 times the usual"
             ),
             KnownError::OfNoNumbers => f.write_str("these correlations are those of no numbers"),
         }

@@ -1,4 +1,4 @@
-//! The test bench: a sound car at steady points, each point started from where
+//! The test bench: a healthy car at steady points, each point started from where
 //! it last ran.
 
 use super::SURROUNDINGS;
@@ -50,7 +50,7 @@ impl Point {
         self.moment.gases.at(node).temperature
     }
 
-    /// Flow over surge flow at the same wheel speed.
+    /// Surge margin at the same wheel speed.
     pub fn surge_room(&self) -> f64 {
         self.is(Reading::SurgeMargin)
     }

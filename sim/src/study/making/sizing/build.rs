@@ -23,7 +23,8 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
     ));
     n.push((
         "engine_speed_limit".into(),
-        "18 % above the rated speed, where the filling table ends (common practice)".into(),
+        "18 % above the rated speed, where the table of volumetric efficiency ends (rule of thumb)"
+            .into(),
     ));
     let vehicle = Vehicle {
         name: numbers.name.clone(),
@@ -73,12 +74,12 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
             .set(
                 "injector_limit",
                 1.3 * draft.rated.air / draft.full_load_lambda / draft.air_fuel_ratio(),
-                "1.3 times the fuel of the rated power (common practice)",
+                "1.3 times the fuel of the rated power (rule of thumb)",
             )
             .set(
                 "full_load_lambda",
                 draft.full_load_lambda,
-                "0.90 (common practice), moved only where the exhaust would be too hot or too cold",
+                "0.90 (rule of thumb), moved only where the exhaust would be too hot or too cold",
             )
             .done()?,
         boost: boost(draft, n)?,
@@ -108,7 +109,7 @@ fn boost(draft: &Draft, notes: &mut Notes) -> Result<Boost<f64>, Refusal> {
     ));
     notes.push((
         "boost.target_charge".into(),
-        "what the sound engine counts at the boost target".into(),
+        "what the healthy engine counts at the boost target".into(),
     ));
     notes.push((
         "boost.fixed_duty".into(),

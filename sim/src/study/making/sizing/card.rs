@@ -71,7 +71,7 @@ impl Flag {
     }
 }
 
-/// What the sound car shows.
+/// What the healthy car shows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Card {
     /// The figures.
@@ -173,16 +173,16 @@ fn engine_figures(vehicle: &Vehicle<f64>, tests: &Tests, list: &mut Vec<Figure>)
         "peak_torque_rpm" "at" peak.speed() / RPM, "rpm" 0, None, "";
         "peak_power_kw" "highest power" watts / 1e3, "kW" 1, None, "";
         "peak_power_rpm" "at" rated.speed() / RPM, "rpm" 0, None, "";
-        "torque_per_litre_nm" "torque a litre" peak.torque() / litres, "N m" 0, Some([100.0, 215.0]), "P";
-        "power_per_litre_kw" "power a litre" watts / 1e3 / litres, "kW" 0, Some([40.0, 125.0]), "P";
+        "torque_per_litre_nm" "torque per litre" peak.torque() / litres, "N m" 0, Some([100.0, 215.0]), "P";
+        "power_per_litre_kw" "power per litre" watts / 1e3 / litres, "kW" 0, Some([40.0, 125.0]), "P";
         "mean_pressure_ratio" "brake mean pressure over manifold pressure" mean_pressure / peak.pressure(Node::Manifold), "" 1, Some([8.0, 12.0]), "M, heywood1988 ch. 2";
         "piston_speed_m_s" "mean piston speed at highest power" rated.speed() * vehicle.cylinders.stroke / PI, "m/s" 1, Some([8.0, 20.0]), "M, heywood1988 ch. 2";
         "idle_speed_rpm" "idle speed" tests.idle.speed() / RPM, "rpm" 0, Some([550.0, 1000.0]), "P";
         "idle_manifold_kpa" "manifold at idle (abs)" tests.idle.is(R::Manifold), "kPa" 1, Some([27.0, 40.0]), "P";
-        "idle_air_per_litre_g_s" "air at idle a litre" tests.idle.is(R::EngineAir) / litres, "g/s" 2, Some([0.7, 2.5]), "P";
-        "consumption_peak_torque_g_kwh" "fuel per work at highest torque" peak.is(R::FuelConsumption), "g/kWh" 0, energy_band(vehicle), "P, of petrol";
-        "consumption_peak_power_g_kwh" "fuel per work at highest power" rated.is(R::FuelConsumption), "g/kWh" 0, energy_band(vehicle), "P, of petrol";
-        "air_per_horsepower_g_s" "air a horsepower at highest power" rated.is(R::EngineAir) / (watts / 745.7), "g/s" 2, Some([0.7, 1.0]), "P";
+        "idle_air_per_litre_g_s" "air at idle per litre" tests.idle.is(R::EngineAir) / litres, "g/s" 2, Some([0.7, 2.5]), "P";
+        "consumption_peak_torque_g_kwh" "BSFC at highest torque" peak.is(R::FuelConsumption), "g/kWh" 0, energy_band(vehicle), "P, of petrol";
+        "consumption_peak_power_g_kwh" "BSFC at highest power" rated.is(R::FuelConsumption), "g/kWh" 0, energy_band(vehicle), "P, of petrol";
+        "air_per_horsepower_g_s" "air per horsepower at highest power" rated.is(R::EngineAir) / (watts / 745.7), "g/s" 2, Some([0.7, 1.0]), "P";
         "brake_share_pct" "full load: heat to brake work" split[0], "%" 1, Some([23.0, 35.0]), "S, 29 ± 6";
         "coolant_share_pct" "full load: heat to coolant and oil" split[1], "%" 1, Some([21.5, 33.5]), "S, 27.5 ± 6";
         "exhaust_share_pct" "full load: heat to exhaust" split[2], "%" 1, Some([32.0, 44.0]), "S, 38 ± 6";
@@ -193,7 +193,7 @@ fn engine_figures(vehicle: &Vehicle<f64>, tests: &Tests, list: &mut Vec<Figure>)
     }
 }
 
-/// Typical fuel per work at full load, g/kWh: 240 to 350 of petrol (42.9 MJ/kg),
+/// Typical brake specific fuel consumption at full load, g/kWh: 240 to 350 of petrol (42.9 MJ/kg),
 /// the same heat of another fuel.
 fn energy_band(vehicle: &Vehicle<f64>) -> Option<[f64; 2]> {
     Some([240.0, 350.0].map(|band| band * 42.9e6 / vehicle.fuel.lower_heating_value))
@@ -211,11 +211,11 @@ fn turbo_figures(vehicle: &Vehicle<f64>, tests: &Tests, list: &mut Vec<Figure>) 
         "boost_peak_torque_kpa" "boost at highest torque (gauge)" peak.boost() / 1e3, "kPa" 1, Some([25.0, 200.0]), "P";
         "boost_miss_kpa" "boost there over its target" (peak.boost() - wanted) / 1e3, "kPa" 2, Some([-3.0, 3.0]), "own file";
         "boost_shortfall_kpa" "largest lack of boost at full load" lack / 1e3, "kPa" 1, Some([-5.0, 40.0]), "P";
-        "duty_peak_torque_pct" "boost valve duty there" peak.is(R::WastegateDuty), "%" 0, Some([2.0, 92.0]), "P";
+        "duty_peak_torque_pct" "wastegate solenoid duty there" peak.is(R::WastegateDuty), "%" 0, Some([2.0, 92.0]), "P";
         "gate_peak_power_pct" "wastegate opening at highest power" rated.is(R::Wastegate), "%" 0, Some([5.0, 95.0]), "P";
         "turbo_speed_share_pct" "turbo speed, share of its limit" 100.0 * shaft, "%" 0, Some([50.0, 97.0]), "P";
-        "surge_flow_ratio" "least flow over surge flow, full load" tests.full(Point::surge_room)[0], "" 2, Some([1.05, 3.0]), "P";
-        "surge_flow_ratio_torque" "flow over surge flow at highest torque" peak.surge_room(), "" 2, Some([1.10, 4.0]), "P";
+        "surge_flow_ratio" "least surge margin, full load" tests.full(Point::surge_room)[0], "" 2, Some([1.05, 3.0]), "P";
+        "surge_flow_ratio_torque" "surge margin at highest torque" peak.surge_room(), "" 2, Some([1.10, 4.0]), "P";
         "cooler_above_ambient_k" "cooler outlet over ambient, highest power" rated.temperature(Node::ColdPipe) - SURROUNDINGS.temperature, "K" 0, Some([8.0, 50.0]), "P";
         "inlet_depression_kpa" "inlet depression at highest power" rated.is(R::InletDepression), "kPa" 1, Some([1.5, 7.0]), "P";
         "back_pressure_kpa" "behind turbine (gauge), highest power" (rated.pressure(Node::Downpipe) - ambient) / 1e3, "kPa" 1, Some([8.0, 45.0]), "P";

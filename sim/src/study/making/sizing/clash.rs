@@ -89,7 +89,7 @@ pub enum Clash {
     },
     /// A compressor for the rated air surges at the peak torque.
     Surges {
-        /// Flow over surge flow.
+        /// Surge margin.
         room: f64,
         /// Least peak-torque speed that would fit, rad/s.
         least: f64,

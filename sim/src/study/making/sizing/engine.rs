@@ -47,7 +47,7 @@ pub(super) fn filling(draft: &Draft, notes: &mut Notes) -> Result<Curve<f64>, Re
     notes.push((
         "filling".into(),
         format!(
-            "common shape over rated speed (common practice), highest value {:.3} so that the peak torque \
+            "common shape over rated speed (rule of thumb), highest value {:.3} so that the peak torque \
              is met at the peak boost, rated point {:.3} times the shape so that the rated power is met",
             filling_level(draft),
             draft.rated_filling
@@ -84,12 +84,12 @@ pub(super) fn cylinders(draft: &Draft, notes: &mut Notes) -> Result<Cylinders<f6
         .set(
             "compression_ratio",
             compression_ratio(draft),
-            "10.6 less 0.9 for each bar of peak boost, 8.5 to 10.5 (common practice)",
+            "10.6 less 0.9 for each bar of peak boost, 8.5 to 10.5 (rule of thumb)",
         )
         .set(
             "stroke",
             n.stroke(),
-            format!("1.08 bores; bore {:.1} mm from displacement and cylinders (common practice)", n.bore() * 1e3),
+            format!("1.08 bores; bore {:.1} mm from displacement and cylinders (rule of thumb)", n.bore() * 1e3),
         )
         .set(
             "cycle_quality",
@@ -105,7 +105,7 @@ pub(super) fn cylinders(draft: &Draft, notes: &mut Notes) -> Result<Cylinders<f6
         .set(
             "octane_number",
             if n.fuel.ethanol() > 0.5 { 105.0 } else { 95.0 },
-            "95 of common petrol, 105 of E85 (common practice)",
+            "95 of common petrol, 105 of E85 (rule of thumb)",
         )
         .set("friction_constant", 32e3, "chenflynn1965 form, common size")
         .set("friction_speed", 35e3, "chenflynn1965 form, common size")
@@ -113,15 +113,15 @@ pub(super) fn cylinders(draft: &Draft, notes: &mut Notes) -> Result<Cylinders<f6
         .set(
             "accessory_torque",
             draft.accessories * (2.0 + 3.0 * litres(draft)),
-            "2 N m and 3 N m a litre (common practice), corrected for the manifold pressure at idle",
+            "2 N m and 3 N m per litre (rule of thumb), corrected for the manifold pressure at idle",
         )
         .set(
             "knock_pressure",
             knock,
-            "80 % of the absolute peak boost, so that full boost costs a few degrees of spark (common practice)",
+            "80 % of the absolute peak boost, so that full boost costs a few degrees of spark (rule of thumb)",
         )
-        .set("inertia", 0.03 + 0.085e3 * n.displacement, "0.03 and 0.085 kg m2 a litre (common practice)")
-        .set("blow_by_area", 0.345e-3 * n.displacement, "0.345 mm2 a litre (common practice)")
+        .set("inertia", 0.03 + 0.085e3 * n.displacement, "0.03 and 0.085 kg m2 per litre (rule of thumb)")
+        .set("blow_by_area", 0.345e-3 * n.displacement, "0.345 mm2 per litre (rule of thumb)")
         .done()
 }
 
@@ -129,16 +129,16 @@ pub(super) fn cylinders(draft: &Draft, notes: &mut Notes) -> Result<Cylinders<f6
 pub(super) fn crankcase(draft: &Draft, notes: &mut Notes) -> Result<Crankcase<f64>, Refusal> {
     let v = draft.numbers.displacement;
     Part::new("crankcase", notes)
-        .set("volume", 3.6 * v, "3.6 displacements (common practice)")
+        .set("volume", 3.6 * v, "3.6 displacements (rule of thumb)")
         .set(
             "breather_bore",
             12e-3 * (v / 1e-3).sqrt().clamp(0.9, 1.6),
-            "12 mm for 1 L, with the root of displacement (common practice)",
+            "12 mm for 1 L, with the root of displacement (rule of thumb)",
         )
         .set(
             "valve_area",
             3.6e-3 * v,
-            "3.6 mm2 a litre (common practice)",
+            "3.6 mm2 per litre (rule of thumb)",
         )
         .done()
 }
@@ -151,7 +151,8 @@ pub(super) fn idle_speed(draft: &Draft) -> (f64, String) {
         c if c <= 5.0 => 750.0,
         _ => 680.0,
     };
-    let rule = "850 rpm with three cylinders, 800 with four, 750 with five, 680 with more (common practice)";
+    let rule =
+        "850 rpm with three cylinders, 800 with four, 750 with five, 680 with more (rule of thumb)";
     (rpm * std::f64::consts::PI / 30.0, rule.into())
 }
 
@@ -159,17 +160,17 @@ pub(super) fn idle_speed(draft: &Draft) -> (f64, String) {
 pub(super) fn road(draft: &Draft, notes: &mut Notes) -> Result<Road<f64>, Refusal> {
     let n = &draft.numbers;
     let rules = [
-        ("mass", "1050 kg and 2.5 kg a kilowatt (common practice)"),
+        ("mass", "1050 kg and 2.5 kg per kilowatt (rule of thumb)"),
         ("wheel_radius", "common tyre"),
         (
             "drag_area",
-            "0.62 m2 and 0.04 m2 for each 100 kW (common practice)",
+            "0.62 m2 and 0.04 m2 for each 100 kW (rule of thumb)",
         ),
         (
             "gears",
-            "third gear: 115 km/h at the rated speed; the others in common steps (common practice)",
+            "third gear: 115 km/h at the rated speed; the others in common steps (rule of thumb)",
         ),
-        ("clutch_torque", "2.5 peak torques (common practice)"),
+        ("clutch_torque", "2.5 peak torques (rule of thumb)"),
     ];
     notes.extend(rules.map(|(key, rule)| (format!("road.{key}"), rule.to_string())));
     let third = 5.6 * n.rated_speed / 576.0;

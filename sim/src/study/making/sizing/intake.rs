@@ -1,4 +1,4 @@
-//! Rules for the intake: filter, ducts, cooler, throttle, recirculation valve.
+//! Rules for the intake: filter, ducts, cooler, throttle, compressor bypass valve.
 
 use super::Refusal;
 use super::draft::{Draft, SURROUNDINGS};
@@ -28,7 +28,7 @@ pub(super) fn filter(draft: &Draft, notes: &mut Notes) -> Result<DuctLoss<f64>, 
         .set(
             "reference_loss",
             3.0e3,
-            "3 kPa at the rated air flow (common practice)",
+            "3 kPa at the rated air flow (rule of thumb)",
         )
         .set("reference_flow", draft.rated.air, "rated air flow")
         .done()
@@ -46,12 +46,12 @@ pub(super) fn inlet_duct(draft: &Draft, notes: &mut Notes) -> Result<InletDuct<f
         .set(
             "volume",
             1.85 * draft.numbers.displacement,
-            "1.85 displacements (common practice)",
+            "1.85 displacements (rule of thumb)",
         )
         .set(
             "union_bore",
             bore,
-            "65 m/s at the rated air flow (common practice)",
+            "65 m/s at the rated air flow (rule of thumb)",
         )
         .done()
 }
@@ -60,16 +60,16 @@ pub(super) fn inlet_duct(draft: &Draft, notes: &mut Notes) -> Result<InletDuct<f
 pub(super) fn hot_pipe(draft: &Draft, notes: &mut Notes) -> Result<Pipe<f64>, Refusal> {
     let v = draft.numbers.displacement;
     Part::new("hot_pipe", notes)
-        .set("volume", v, "one displacement (common practice)")
+        .set("volume", v, "one displacement (rule of thumb)")
         .set(
             "wall_conductance",
             (v / 1.6e-3).powf(2.0 / 3.0),
-            "1 W/K at 1.6 L, with surface (common practice)",
+            "1 W/K at 1.6 L, with surface (rule of thumb)",
         )
         .set(
             "wall_above_ambient",
             15.0,
-            "warm engine bay (common practice)",
+            "warm engine bay (rule of thumb)",
         )
         .done()
 }
@@ -81,14 +81,14 @@ pub(super) fn cooler(draft: &Draft, notes: &mut Notes) -> Result<DuctLoss<f64>, 
         .set(
             "reference_loss",
             0.038 * mean,
-            "3.8 % of the charge pressure at rated power (common practice)",
+            "3.8 % of the charge pressure at rated power (rule of thumb)",
         )
         .set("reference_flow", draft.rated.air, "rated air flow")
         .set("reference_pressure", mean, "charge pressure at rated power")
         .set(
             "reference_temperature",
             353.0,
-            "mean of inlet and outlet (common practice)",
+            "mean of inlet and outlet (rule of thumb)",
         )
         .done()
 }
@@ -106,7 +106,7 @@ pub(super) fn cooler_heat(draft: &Draft, notes: &mut Notes) -> Result<CoolerHeat
         .set(
             "cooling_air",
             4.6 * air,
-            "4.6 times the rated air flow (common practice)",
+            "4.6 times the rated air flow (rule of thumb)",
         )
         .done()
 }
@@ -117,7 +117,7 @@ pub(super) fn cold_pipe(draft: &Draft, notes: &mut Notes) -> Result<Pipe<f64>, R
         .set(
             "volume",
             2.0 * draft.numbers.displacement,
-            "two displacements (common practice)",
+            "two displacements (rule of thumb)",
         )
         .done()
 }
@@ -136,8 +136,8 @@ pub(super) fn throttle(draft: &Draft, notes: &mut Notes) -> Result<Throttle<f64>
             bore,
             "30 m/s at rated power: far from choking, Mach number below 0.1 (heywood1988 ch. 7)",
         )
-        .set("closed_angle", 6f64.to_radians(), "common practice")
-        .set("open_angle", 88f64.to_radians(), "common practice")
+        .set("closed_angle", 6f64.to_radians(), "rule of thumb")
+        .set("open_angle", 88f64.to_radians(), "rule of thumb")
         .set(
             "discharge_coefficient",
             0.85,
@@ -146,9 +146,9 @@ pub(super) fn throttle(draft: &Draft, notes: &mut Notes) -> Result<Throttle<f64>
         .set(
             "closed_area",
             2.2e-3 * draft.numbers.displacement,
-            "2.2 mm2 a litre, below what idle needs (common practice)",
+            "2.2 mm2 per litre, below what idle needs (rule of thumb)",
         )
-        .set("time_constant", 0.04, "common practice")
+        .set("time_constant", 0.04, "rule of thumb")
         .done()
 }
 
@@ -156,17 +156,17 @@ pub(super) fn throttle(draft: &Draft, notes: &mut Notes) -> Result<Throttle<f64>
 pub(super) fn manifold(draft: &Draft, notes: &mut Notes) -> Result<Pipe<f64>, Refusal> {
     let v = draft.numbers.displacement;
     Part::new("manifold", notes)
-        .set("volume", 1.5 * v, "1.5 displacements (common practice)")
+        .set("volume", 1.5 * v, "1.5 displacements (rule of thumb)")
         .set(
             "wall_conductance",
             1.2 * (v / 1.6e-3).powf(2.0 / 3.0),
-            "1.2 W/K at 1.6 L, with surface (common practice)",
+            "1.2 W/K at 1.6 L, with surface (rule of thumb)",
         )
-        .set("wall_above_ambient", 45.0, "warm engine (common practice)")
+        .set("wall_above_ambient", 45.0, "warm engine (rule of thumb)")
         .done()
 }
 
-/// Recirculation valve.
+/// Compressor bypass valve.
 pub(super) fn recirculation_valve(
     draft: &Draft,
     notes: &mut Notes,
@@ -178,36 +178,36 @@ pub(super) fn recirculation_valve(
     let (vacuum, rule) = match draft.numbers.valve {
         RecirculationOutlet::InletDuct => (
             68e3,
-            "opens at 68 kPa of manifold vacuum without boost, before surge at lift-off (common practice)",
+            "opens at 68 kPa of manifold vacuum without boost, before surge at lift-off (rule of thumb)",
         ),
         RecirculationOutlet::Atmosphere => (
             82e3,
-            "opens at 82 kPa of manifold vacuum without boost: shut at idle (common practice)",
+            "opens at 82 kPa of manifold vacuum without boost: shut at idle (rule of thumb)",
         ),
     };
     Part::new("recirculation_valve", notes)
         .set(
             "seat_diameter",
             seat,
-            "30 mm at 130 g/s, with the root of the rated air flow (common practice)",
+            "30 mm at 130 g/s, with the root of the rated air flow (rule of thumb)",
         )
         .set(
             "diaphragm_area",
             diaphragm,
-            "0.79 seat areas: boost helps to open it (common practice)",
+            "0.79 seat areas: boost helps to open it (rule of thumb)",
         )
         .set("preload", vacuum * diaphragm, rule)
         .set(
             "stiffness",
             2.5e3 * diaphragm / 560e-6,
-            "2.5 N/mm at 560 mm2 of diaphragm (common practice)",
+            "2.5 N/mm at 560 mm2 of diaphragm (rule of thumb)",
         )
         .set(
             "travel",
             0.235 * seat,
             "lift of 0.235 seat diameters: curtain nearly as large as the bore",
         )
-        .set("time_constant", 0.01, "light valve (common practice)")
+        .set("time_constant", 0.01, "light valve (rule of thumb)")
         .set("signal_bore", 3.5e-3, "common hose")
         .done()
 }
@@ -221,7 +221,7 @@ pub(super) fn meter(draft: &Draft, notes: &mut Notes) -> Result<Meter<f64>, Refu
             .set(
                 "assumed_back_pressure",
                 draft.back_pressure,
-                "matched: counted air equals real air of the sound engine at full load",
+                "matched: counted air equals real air of the healthy engine at full load",
             )
             .done(),
     }

@@ -51,7 +51,7 @@ tables! {
         peak_boost: GaugePressure [25e3, 200e3],
         /// how the engine computer counts the air
         metering: Metering = Metering::AirFlowMeter,
-        /// where the recirculation valve lets the air go
+        /// where the compressor bypass valve lets the air go
         valve: RecirculationOutlet = RecirculationOutlet::InletDuct,
         /// fuel
         fuel: FuelKind = FuelKind::Petrol,

@@ -13,7 +13,7 @@ use crate::medium::{GasState, Medium};
 /// Where between surge (0) and zero head (1) the rated point should lie, and the
 /// farthest right it may be moved for the sake of surge (common practice, no source).
 const RATED_PLACE: [f64; 2] = [0.55, 0.80];
-/// Flow over surge flow wanted at the peak-torque point.
+/// Surge margin wanted at the peak-torque point.
 pub(super) const SURGE_ROOM: f64 = 1.25;
 /// Least of it that is accepted.
 pub(super) const LEAST_SURGE_ROOM: f64 = 1.10;
@@ -42,7 +42,7 @@ pub(super) fn compressor(diameter: f64, notes: &mut Notes) -> Result<Compressor<
         .set(
             "duct_area_over_length",
             4e-3 * diameter / REFERENCE_WHEEL,
-            "4 mm for a 50 mm wheel, with its size (common practice)",
+            "4 mm for a 50 mm wheel, with its size (rule of thumb)",
         )
         .done()
 }
@@ -106,7 +106,7 @@ pub(super) fn turbine(draft: &Draft, notes: &mut Notes) -> Result<Turbine<f64>, 
             draft.throat,
             "matched: at the peak-torque speed the peak boost is held with a tenth of the exhaust past the turbine",
         )
-        .set("wheel_diameter", 0.9 * draft.wheel, "0.9 compressor wheels (common practice)")
+        .set("wheel_diameter", 0.9 * draft.wheel, "0.9 compressor wheels (rule of thumb)")
         .set("peak_efficiency", 0.70, "common size for a small radial turbine (watson1982)")
         .done()
 }
@@ -133,7 +133,7 @@ pub(super) fn shaft(draft: &Draft, notes: &mut Notes) -> Result<Shaft<f64>, Refu
         .set(
             "speed_limit",
             2.0 * TIP_SPEED / draft.wheel,
-            "tip speed 530 m/s (cast wheels stand 520 to 560, from memory)",
+            "tip speed 530 m/s (cast wheels stand 520 to 560, typical values)",
         )
         .done()
 }
@@ -193,7 +193,7 @@ fn flap_size(draft: &Draft) -> f64 {
 pub(super) fn wastegate(draft: &Draft, notes: &mut Notes) -> Result<Wastegate<f64>, Refusal> {
     Part::new("wastegate", notes)
         .set("open_area", draft.gate_area, "matched: 60 % open holds the rated boost")
-        .set("flap_area", FLAP * flap_size(draft), "150 mm2 at 130 g/s, with the rated air flow (common practice)")
+        .set("flap_area", FLAP * flap_size(draft), "150 mm2 at 130 g/s, with the rated air flow (rule of thumb)")
         .set("capsule_area", CAPSULE, "common capsule")
         .set(
             "preload",
@@ -202,8 +202,8 @@ pub(super) fn wastegate(draft: &Draft, notes: &mut Notes) -> Result<Wastegate<f6
         )
         .set("stiffness", stiffness(draft), "the full stroke takes 45 % of the peak boost; softer, the gate hunts")
         .set("travel", TRAVEL, "common capsule")
-        .set("signal_volume", SIGNAL, "small capsule, short hose (common practice)")
-        .set("restrictor_bore", BORES[0], "fills the capsule within 0.15 s (common practice)")
+        .set("signal_volume", SIGNAL, "small capsule, short hose (rule of thumb)")
+        .set("restrictor_bore", BORES[0], "fills the capsule within 0.15 s (rule of thumb)")
         .set("bleed_bore", BORES[1], "1.33 restrictors: full duty leaves a quarter of the boost in the capsule")
         .done()
 }

@@ -58,11 +58,7 @@ pub(super) fn margins(
             "kPa gauge",
         ),
         ("boost at the rated speed", rated.boost() / 1e3, "kPa gauge"),
-        (
-            "flow over surge flow at peak torque",
-            torque.surge_room(),
-            "",
-        ),
+        ("surge margin at peak torque", torque.surge_room(), ""),
         (
             "rated point between surge (0) and zero head (100)",
             100.0 * place,

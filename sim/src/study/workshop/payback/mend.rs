@@ -92,7 +92,7 @@ pub const POINTS: [&str; 5] = [
 /// A car at every point.
 type Runs = [Result<Side, Failure>; POINTS.len()];
 
-/// The sound car, ready to be compared with.
+/// The healthy car, ready to be compared with.
 pub struct Bench {
     comparison: Comparison,
     commands: [Command; POINTS.len()],
@@ -110,10 +110,10 @@ struct Difference {
 }
 
 impl Payback<f64> {
-    /// The sound car at every point.
+    /// The healthy car at every point.
     ///
     /// # Errors
-    /// A boost control the car has no numbers for, or a sound car that does not run.
+    /// A boost control the car has no numbers for, or a healthy car that does not run.
     pub fn bench(&self, vehicle: Vehicle<f64>) -> Result<Bench, Mistake> {
         let vehicle = with_boost(vehicle, self.boost_control, self.fixed_duty)?;
         let network = Network::new(vehicle, Vec::new(), self.ambient.ambient(), Command::IDLE);
@@ -123,7 +123,7 @@ impl Payback<f64> {
         let mut sound = Vec::new();
         for (name, command) in POINTS.into_iter().zip(commands) {
             sound.push(comparison.point(name, command).healthy.map_err(|e| {
-                let message = format!("the sound car does not run at {name}: {e}");
+                let message = format!("the healthy car does not run at {name}: {e}");
                 mistake("vehicle", message)
             })?);
         }
@@ -183,7 +183,7 @@ impl Bench {
         let change = |i: usize, reading: R| is(&better[i], reading) - is(&worse[i], reading);
         let duty = &self.duty;
         let saved = |i: usize| -change(i, R::Fuel) / 1e3;
-        // At full load the same work is done: less fuel per work, at the better car's power.
+        // At full load the same work is done: less brake specific fuel consumption, at the better car's power.
         let full = (2..POINTS.len()).map(|i| {
             let power = is(&better[i], R::Power);
             -change(i, R::FuelConsumption) * power / 3.6e6

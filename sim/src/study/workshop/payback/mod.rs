@@ -1,7 +1,7 @@
 //! Which repair pays: what each fault costs over a year's driving, and what mending
 //! it takes.
 //!
-//! A repair's **gain** is that of the car with its fault alone, mended: sound car less
+//! A repair's **gain** is that of the car with its fault alone, mended: healthy car less
 //! faulty car. Faults hide or worsen each other, so the car with all of them is run too.
 //! Doubt of a size is stepped to its 90 % limits, one fault at a time, and added in
 //! quadrature where several are mended together (`gum2008` section 5.1).
@@ -60,9 +60,9 @@ tables! {
         fault: Fault or None,
         /// how far the size may be off either way (90 % limits), in its own unit
         doubt: Amount or None,
-        /// lower 90 % limit of the size, instead of a doubt
+        /// lower 90 % limit of the size, instead of a `doubt`
         low: Amount or None,
-        /// upper 90 % limit of the size, instead of a doubt
+        /// upper 90 % limit of the size, instead of a `doubt`
         high: Amount or None,
         /// working time of the repair
         time: Time [60.0, 3.6e6],

@@ -22,7 +22,7 @@ pub enum Step {
     Inlet,
     /// Capsule and hose of the wastegate.
     Capsule,
-    /// Chamber above the recirculation valve's diaphragm.
+    /// Chamber above the compressor bypass valve's diaphragm.
     Chamber,
     /// Crankcase.
     Crankcase,
@@ -255,10 +255,11 @@ impl fmt::Display for Why {
 impl fmt::Display for Tested {
     /// What is tested, in words; nothing where nobody says it.
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        let plain = |word: &str| word.replace('_', " ");
         match self {
-            Tested::Section(section) => f.write_str(&say::section(plain(section.word()))),
-            Tested::Place(place) => f.write_str(&say::place(plain(place.word()))),
+            Tested::Section(section) => {
+                f.write_str(&say::section(section.word().replace('_', " ")))
+            }
+            Tested::Place(place) => f.write_str(&say::place(place.label())),
             Tested::OneOf(_) => Ok(()),
         }
     }

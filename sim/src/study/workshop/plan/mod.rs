@@ -35,7 +35,7 @@ pub const HOLES: [f64; 3] = [1e-3, 2e-3, 3e-3];
 pub const TIGHT: (f64, f64) = (1e3, 60.0);
 /// Shortest time, s, that a person reads off a watch (own choice).
 pub const READABLE: f64 = 0.5;
-/// Bore of pipes and of a charge cooler's passages, for the heat of their walls, m (judgement).
+/// Bore of pipes and of a charge air cooler's passages, for the heat of their walls, m (judgement).
 const BORE: f64 = 0.04;
 
 /// A stage of the plan.
@@ -53,13 +53,13 @@ pub struct Stage {
     pub places: Vec<Place>,
     /// How it is done.
     pub procedure: Procedure,
-    /// What a sound system shows.
+    /// What a tight system shows.
     pub tight: Tight,
     /// What holes show, wherever in the stage they are.
     pub holes: Vec<Hole>,
 }
 
-/// What a sound system shows.
+/// What a tight system shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Tight {
     /// No smoke and no flow that the meter tells.

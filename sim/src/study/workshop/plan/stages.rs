@@ -35,7 +35,7 @@ impl Planner<'_> {
         }
     }
 
-    /// Whether the recirculation valve lets air out to the atmosphere.
+    /// Whether the compressor bypass valve lets air out to the atmosphere.
     fn vents(&self) -> bool {
         self.car.recirculation_outlet == RecirculationOutlet::Atmosphere
     }
@@ -113,7 +113,7 @@ impl Planner<'_> {
         }
     }
 
-    /// Chamber above the recirculation valve's diaphragm.
+    /// Chamber above the compressor bypass valve's diaphragm.
     pub(super) fn chamber(&self) -> Stage {
         let valve = &self.car.recirculation_valve;
         let (pressure, why) = self.limit(Step::Chamber);

@@ -26,9 +26,9 @@ pub struct Fitted {
     pub freedom: usize,
     /// What the likeliest predicts.
     pub predicted: Vec<f64>,
-    /// Sum of squares of a sound car.
+    /// Sum of squares of a healthy car.
     pub sound_chi_square: f64,
-    /// What the sound car predicts; empty if it does not run.
+    /// What the healthy car predicts; empty if it does not run.
     pub sound: Vec<f64>,
 }
 
@@ -236,7 +236,7 @@ impl Bench {
 }
 
 impl Fitted {
-    /// Distance of the 90 % limits from a sound car's size: least, most.
+    /// Distance of the 90 % limits from a healthy car's size: least, most.
     pub fn away(&self, sound: f64) -> (f64, f64) {
         let ends = [(self.low - sound).abs(), (self.high - sound).abs()];
         let inside = self.low <= sound && sound <= self.high;

@@ -35,11 +35,11 @@ tables! {
         reading: Reading,
         /// what was read
         value: Amount,
-        /// standard doubt of one reading of the instrument
+        /// standard uncertainty of one reading of the instrument
         doubt: Amount,
         /// independent readings that the value is the mean of
         averaged: Ratio [1.0, 1e4] = 1.0,
-        /// standard doubt of the model of this car for this reading
+        /// standard uncertainty of the model of this car for this reading
         model_doubt: Amount or None,
     }
 }
@@ -124,7 +124,7 @@ pub enum Verdict {
     Open,
 }
 
-/// The verdict from the sizes before and after, with the size of a sound car.
+/// The verdict from the sizes before and after, with the size of a healthy car.
 pub fn verdict(before: &Fitted, after: &Fitted, sound: f64) -> Verdict {
     let (seen, left) = (before.away(sound), after.away(sound));
     let apart = left.1 < seen.0;
@@ -224,14 +224,17 @@ impl Taken<f64> {
             point.ok_or_else(|| mistake("at", unknown_listed("point", &self.at, &names)))?;
         let own = number("doubt", &self.doubt)?;
         if own <= 0.0 {
-            let message = "every instrument has a doubt: a reading without one would count for \
+            let message = "every instrument has an uncertainty: a reading without one would count for \
                            everything";
             return Err(mistake("doubt", message));
         }
         let model = self.model_doubt.as_ref();
         let model = model.map_or(Ok(0.0), |amount| number("model_doubt", amount))?;
         if model < 0.0 {
-            return Err(mistake("model_doubt", "a doubt below zero means nothing"));
+            return Err(mistake(
+                "model_doubt",
+                "an uncertainty below zero means nothing",
+            ));
         }
         Ok(Datum {
             quantity: Quantity::Reading(point, reading),

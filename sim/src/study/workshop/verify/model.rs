@@ -19,7 +19,7 @@ use crate::study::workshop::{AIR, Z90, effective_flow, mistake};
 /// The car, ready to be given a fault of any size.
 pub struct Bench {
     comparison: Comparison,
-    /// Name, orders, and the sound car there, where it runs.
+    /// Name, orders, and the healthy car there, where it runs.
     points: Vec<(String, Command, Option<State>)>,
     defect: Defect,
 }
@@ -101,7 +101,7 @@ impl Bench {
         // Limits of a tight section are cut at zero: its upper side tells the doubt.
         let doubt = (area.high - area.value).max(area.value - area.low) / Z90;
         if doubt <= 0.0 {
-            let message = "this test has no doubt at all; give its gauge resolution";
+            let message = "this test has no uncertainty at all; give its gauge resolution";
             return Err(mistake("gauge_resolution", message));
         }
         let middle = checked.ambient + 0.5 * (pair.start + pair.end);
