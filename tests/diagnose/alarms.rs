@@ -51,7 +51,7 @@ fn drawn_healthy_cars_raise_hardly_any_alarm() {
 /// Faults that make a car lean or overboosted at full load, with the range they are drawn from.
 const DANGEROUS: [(&str, f64, f64); 5] = [
     ("fuel delivery low", 0.6, 0.85),
-    ("air-flow meter reads low", 0.55, 0.75),
+    ("mass air flow sensor reads low", 0.55, 0.75),
     ("wastegate stuck shut", 0.0, 0.35),
     ("leak: wastegate signal", 1.8e-3, 4e-3),
     ("boost sensor reads low", -40e3, -22e3),

@@ -25,7 +25,7 @@ fn every_suspect_has_a_check_of_its_part() {
 fn what_proves_it_wrong_is_not_what_it_shows() {
     for (i, (name, size)) in [
         ("leak: vacuum line", 3e-3),
-        ("air-flow meter reads low", 0.85),
+        ("mass air flow sensor reads low", 0.85),
         ("leak: cold pipe", 5e-3),
         ("wastegate stuck open", 0.15),
         ("clogged air filter", 8.0),

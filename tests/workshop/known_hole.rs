@@ -41,7 +41,7 @@ fn judged(real: f64, change: impl Fn(&mut Vehicle), with_air: bool) -> (Means, K
     (asked.means(&car, &predicted, &answered), asked)
 }
 
-/// F: choked air through a sharp hole (`0.8414 - 0.1002 r ...` at r = 0.528 gives Cd, S) and the
+/// F: choked air through a sharp-edged hole (`0.8414 - 0.1002 r ...` at r = 0.528 gives Cd, S) and the
 /// balance `(1 + after)/(1 + before) = M/(M - m)`; the meter counts less by what comes in.
 #[test]
 fn the_trim_answers_by_the_balance() {

@@ -7,7 +7,7 @@ crate::sentences! {
          what trims it shows otherwise are real air or real fuel";
     meter_reads(percent)
         "the air counted falls by {percent:.0} % of what went past the meter, while the trim answers \
-         as predicted: the air-flow meter is off by that share";
+         as predicted: the mass air flow sensor is off by that share";
     file_breathes(read, file)
         "the meter is right, but the trim's answer belongs to {read:.2} g/s through the meter at \
          idle, where the vehicle file has {file:.2}: the file is off, or something else loads or \

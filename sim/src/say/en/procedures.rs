@@ -109,7 +109,7 @@ crate::sentences! {
     union_read()
         "Watch the trim rise by the plain air that the crankcase ventilation (PCV) valve draws; \
          clearly less says that air came in at the union or the crankcase before.";
-    swap_set_up() "Engine off, key out: fit a known good air-flow meter, the same part number.";
+    swap_set_up() "Engine off, key out: fit a known good mass air flow sensor, the same part number.";
     swap_read() "Read trim and air at idle before and after: the trim goes back if the meter is at fault.";
     filter_set_up() "Engine off: open the air box, lift the element out.";
     filter_read() "Look at the element against a lamp; look for a crushed duct and a loose lid.";

@@ -16,7 +16,7 @@ words! {
         Inlet = "inlet_pressure",
         /// wastegate capsule by hand pump
         Capsule = "wastegate_hand_pump",
-        /// recirculation valve by hand pump
+        /// compressor bypass valve by hand pump
         Chamber = "recirculation_valve_hand_pump",
         /// crankcase by smoke
         Crankcase = "crankcase_smoke",
@@ -32,7 +32,7 @@ words! {
         PinchVentilation = "pinch_ventilation_hose",
         /// breather union capped, crankcase open
         BlankBreather = "blank_breather_union",
-        /// another air-flow meter
+        /// another mass air flow sensor
         SwapMeter = "swap_meter",
         /// air filter
         Filter = "look_at_filter",
@@ -84,7 +84,7 @@ words! {
         Servo = "servo_blank",
         /// blank of the purge valve's port
         Purge = "purge_blank",
-        /// plug in the hose to the boost valve
+        /// plug in the hose to the wastegate solenoid
         BoostValve = "boost_valve_plug",
         /// hand pump
         HandPump = "hand_pump",

@@ -120,7 +120,7 @@ pub struct Procedure {
 pub struct OfCar {
     /// Normal boost, Pa gauge.
     pub boost: f64,
-    /// The recirculation valve opens by itself, Pa gauge.
+    /// The compressor bypass valve opens by itself, Pa gauge.
     pub valve_opens: f64,
     /// Whether it lets air out to the atmosphere.
     pub vents: bool,
