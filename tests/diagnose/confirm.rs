@@ -31,7 +31,6 @@ fn what_proves_it_wrong_is_not_what_it_shows() {
         ("leak: vacuum line", 3e-3),
         ("air-flow meter reads low", 0.85),
         ("leak: cold pipe", 5e-3),
-        ("wastegate stuck open", 0.15),
         ("fuel delivery low", 0.8),
     ]
     .into_iter()

@@ -221,7 +221,7 @@ fn scenario(name: &str, fault: &str) -> PathBuf {
         [[point]]\nname = \"idle\"\nidle = true\n{}\
         [[drive]]\nname = \"cruise\"\nduration = \"12 s\"\npedal = \"25 %\"\ncoupling = \"held\"\n\
         speed = \"2000 rpm\"\n\
-        [[drive]]\nname = \"pull\"\nduration = \"14 s\"\npedal = \"100 %\"\nramp = \"0.2 s\"\n\
+        [[drive]]\nname = \"pull\"\nduration = \"9 s\"\npedal = \"100 %\"\nramp = \"0.2 s\"\n\
         coupling = \"in_gear\"\n",
         vehicle(),
         points.concat()
