@@ -12,7 +12,11 @@ fn every_suspect_has_a_check_of_its_part() {
     for suspect in &ladders().suspects {
         let size = suspect.size(0.7);
         let check = Check::of(&(*suspect, size));
-        let check = check.unwrap_or_else(|| panic!("no check sees {}", suspect.name()));
+        let Some(check) = check else {
+            // It changes nothing that is measured: the eye finds it.
+            assert_eq!(suspect.name(), "leak: before meter");
+            continue;
+        };
         // Its part is what the check points to.
         let odds = check.odds(&[(*suspect, suspect.size(1.0))]);
         assert!(odds[0] < 0.5, "{} by {check}: {odds:?}", suspect.name());
@@ -27,8 +31,7 @@ fn what_proves_it_wrong_is_not_what_it_shows() {
         ("leak: vacuum line", 3e-3),
         ("mass air flow sensor reads low", 0.85),
         ("leak: cold pipe", 5e-3),
-        ("wastegate stuck open", 0.15),
-        ("clogged air filter", 8.0),
+        ("fuel delivery low", 0.8),
     ]
     .into_iter()
     .enumerate()
@@ -91,7 +94,7 @@ fn danger_weighs() {
 /// there, though nothing dangerous was read.
 #[test]
 fn what_could_be_lean_at_full_load_is_not_driven() {
-    let mut found = read(&car(), &[("fuel delivery low", 0.82)], 8);
+    let mut found = read(&car(), &[("fuel delivery low", 0.66)], 8);
     found.reads.retain(|read| read.condition != 2);
     found.codes.retain(|(code, _)| *code != Code::LeanAtLoad);
     let answer = diagnose(&found);

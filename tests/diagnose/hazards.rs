@@ -219,10 +219,10 @@ fn scenario(name: &str, fault: &str) -> PathBuf {
     let text = format!(
         "title = \"hazard\"\nvehicle = {:?}\n[[fault]]\n{fault}\n\
         [[point]]\nname = \"idle\"\nidle = true\n{}\
-        [[drive]]\nname = \"cruise\"\nduration = \"2 s\"\npedal = \"20 %\"\ncoupling = \"held\"\n\
-        speed = \"3500 rpm\"\n\
-        [[drive]]\nname = \"pull\"\nduration = \"6 s\"\npedal = \"100 %\"\nramp = \"0.2 s\"\n\
-        coupling = \"held\"\nspeed = \"3500 rpm\"\n",
+        [[drive]]\nname = \"cruise\"\nduration = \"12 s\"\npedal = \"25 %\"\ncoupling = \"held\"\n\
+        speed = \"2000 rpm\"\n\
+        [[drive]]\nname = \"pull\"\nduration = \"9 s\"\npedal = \"100 %\"\nramp = \"0.2 s\"\n\
+        coupling = \"in_gear\"\n",
         vehicle(),
         points.concat()
     );
