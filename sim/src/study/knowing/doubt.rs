@@ -1,5 +1,6 @@
 //! What is not known: of the car, one table; of an instrument, one table.
 
+use super::unlike::Unlike;
 use crate::network::{Network, Reading};
 use nalgebra::DMatrix;
 
@@ -76,6 +77,21 @@ pub const UNCERTAIN: &[Uncertain] = &[
     offset("boost.sensor_offset", 1500.0, "boost sensor"),
 ];
 
+/// What engine computers of another make aim at. Own choice, about what makes differ by; boost
+/// at every speed together.
+pub const AIMS: &[Uncertain] = &[
+    // 90 rpm
+    offset("drive.idle_speed", 9.42, "idle speed aimed at"),
+    offset(
+        "fuelling.full_load_lambda",
+        0.05,
+        "full-load mixture aimed at",
+    ),
+    offset("boost.target.*.1", 10e3, "boost aimed at"),
+    // 8 degrees
+    offset("drive.idle_retard", 0.14, "spark kept back at idle"),
+];
+
 /// Cars that lie within the stated spread, in standard deviations.
 const WITHIN: f64 = 2.0;
 
@@ -94,14 +110,29 @@ pub struct CarDoubt {
     pub keys: Vec<String>,
     /// `L` of the covariance `L Lᵀ`, SI; one row a key.
     pub factor: DMatrix<f64>,
+    /// What differs and is no number of the file.
+    pub unlike: Unlike,
 }
 
 impl CarDoubt {
     /// That of [`UNCERTAIN`], each number by itself, `times` as wide.
     pub fn usual(car: &Network<f64>, times: f64) -> Self {
-        let mut factor = DMatrix::zeros(UNCERTAIN.len(), UNCERTAIN.len());
-        let keys = UNCERTAIN.iter().map(|number| number.key.to_string());
-        for (i, number) in UNCERTAIN.iter().enumerate() {
+        let numbers = UNCERTAIN.iter().map(|number| (number, times));
+        Self::of(car, numbers.collect(), Unlike(false))
+    }
+
+    /// That of a car of which only the plate is known: twice the usual, what its computer aims
+    /// at ([`AIMS`]), and what is no number at all ([`Unlike`]).
+    pub fn of_a_plate(car: &Network<f64>) -> Self {
+        let numbers = UNCERTAIN.iter().map(|number| (number, 2.0));
+        let aims = AIMS.iter().map(|number| (number, 1.0));
+        Self::of(car, numbers.chain(aims).collect(), Unlike(true))
+    }
+
+    fn of(car: &Network<f64>, numbers: Vec<(&Uncertain, f64)>, unlike: Unlike) -> Self {
+        let mut factor = DMatrix::zeros(numbers.len(), numbers.len());
+        let keys = numbers.iter().map(|(number, _)| number.key.to_string());
+        for (i, (number, times)) in numbers.iter().enumerate() {
             let mut value = 0.0;
             if let Within::Share(_) = number.within {
                 value = number_of(car, number.key);
@@ -111,6 +142,7 @@ impl CarDoubt {
         Self {
             keys: keys.collect(),
             factor,
+            unlike,
         }
     }
 

@@ -2,3 +2,4 @@
 
 pub mod doubt;
 pub mod log;
+pub mod unlike;

@@ -104,13 +104,14 @@ impl<const W: usize> Seeded<W> {
         Self::along(network, &directions)
     }
 
-    /// One direction a key, each with the slope of that number along it.
+    /// One direction a key, each with the slope of that number along it; `a.*.b` is every number
+    /// whose key begins and ends so, together.
     pub fn along(network: &Network<f64>, directions: &[(&str, f64)]) -> Self {
         let cars = directions.chunks(W).map(|chunk| {
             network.map(&mut |key, value| {
                 let mut slope = [0.0; W];
                 for (slope, (name, along)) in slope.iter_mut().zip(chunk) {
-                    if *name == key {
+                    if is_meant(name, key) {
                         *slope = *along;
                     }
                 }
@@ -171,5 +172,15 @@ impl Seeded<1> {
             count: 1,
             cars: vec![car],
         }
+    }
+}
+
+/// Whether a direction's name means the number of that key.
+fn is_meant(name: &str, key: &str) -> bool {
+    match name.split_once('*') {
+        None => name == key,
+        Some((first, last)) => key
+            .strip_prefix(first)
+            .is_some_and(|rest| rest.ends_with(last)),
     }
 }

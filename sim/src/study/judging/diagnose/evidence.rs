@@ -5,7 +5,8 @@ use super::checks::Check;
 use super::ladders::{Ladders, Spot};
 use crate::control::Code;
 use crate::network::{Place, Reading};
-use crate::study::running::dangers::{Commanded, Driven};
+use crate::study::knowing::unlike::{Driven, RESPONSE, Unlike};
+use crate::study::running::dangers::{self, Commanded};
 use nalgebra::{DMatrix, DVector};
 
 /// A reading at one of the conditions.
@@ -20,6 +21,11 @@ pub struct Read {
     /// Standard deviation of instrument and moment, the same unit.
     pub deviation: f64,
 }
+
+/// Standard deviation of what a fault changes, as a share of it: what a straight line through
+/// one car misses in another, and what the model misses of a large fault (own choice; with it the
+/// intervals of the blind garage hold as often as they say).
+const MODEL_DOUBT: f64 = 0.03;
 
 /// Pressure at which a section of the tract is tested, Pa above the outside (own choice, well
 /// below boost).
@@ -79,7 +85,7 @@ pub struct Evidence {
     /// Whether the vehicle file is an estimate, whose aims nobody has stated.
     pub estimated: bool,
     /// Points of a log that are no conditions: they are searched for dangers only.
-    pub passed: Vec<Driven>,
+    pub passed: Vec<dangers::Driven>,
     /// Readings (by index) that are never taken for bad, for they are dangers;
     /// [`Diagnosis::new`](super::ranking::Diagnosis::new) sets them.
     pub standing: Vec<usize>,
@@ -99,6 +105,8 @@ pub struct Shown {
     pub by_u: DVector<f64>,
     /// Their slopes over the doubts, one row a reading.
     pub by_doubt: DMatrix<f64>,
+    /// Standard deviation of `changes`, as a share.
+    pub response: f64,
 }
 
 impl Shown {
@@ -108,6 +116,10 @@ impl Shown {
             changes: DVector::zeros(count),
             by_u: DVector::zeros(count),
             by_doubt: DMatrix::zeros(count, ladders.doubts()),
+            response: match ladders.doubt.unlike {
+                Unlike(true) => RESPONSE,
+                Unlike(false) => MODEL_DOUBT,
+            },
         }
     }
 
@@ -125,6 +137,12 @@ impl Shown {
             shown.set(ladders, i, read.condition, mean, |column| {
                 spot.slopes.readings[(row, column)]
             });
+            let driven = Driven::of(&ladders.conditions[read.condition].command);
+            let first = ladders.doubt.count() + ladders.conditions.len();
+            let unlike = ladders.doubt.unlike;
+            for (column, shift) in unlike.shifts(read.reading, mean, read.condition, driven) {
+                shown.by_doubt[(i, first + column)] = shift;
+            }
         }
         Some(shown)
     }
@@ -201,6 +219,7 @@ impl Shown {
             changes: &a.changes + &b.changes,
             by_u: DVector::zeros(a.means.len()),
             by_doubt: &a.by_doubt + &b.by_doubt - &sound.by_doubt,
+            response: a.response,
         }
     }
 
@@ -215,6 +234,7 @@ impl Shown {
             changes: &a.changes * s + &b.changes * t,
             by_u: &a.by_u * s + &b.by_u * t,
             by_doubt,
+            response: a.response,
         }
     }
 

@@ -150,12 +150,11 @@ impl ReadingsFile<f64> {
 
     /// How much is in doubt about the car, when nothing is known of it in particular.
     pub fn doubt(&self, car: &Network<f64>) -> CarDoubt {
-        let times = match self.car {
-            Known::Estimated => 2.0,
-            Known::Measured => 1.0,
-            Known::Fitted => 0.5,
-        };
-        CarDoubt::usual(car, times)
+        match self.car {
+            Known::Estimated => CarDoubt::of_a_plate(car),
+            Known::Measured => CarDoubt::usual(car, 1.0),
+            Known::Fitted => CarDoubt::usual(car, 0.5),
+        }
     }
 
     /// The conditions of the file, and the standard ones (idle, light cruise, full load) of

@@ -58,9 +58,11 @@ pub struct Ladders {
 }
 
 impl Ladders {
-    /// Independent doubts: those of the car, and the demand of each condition.
+    /// Independent doubts: those of the car, the demand of each condition, and what differs and
+    /// is no number of the car.
     pub fn doubts(&self) -> usize {
-        self.doubt.count() + self.conditions.len()
+        let conditions = self.conditions.len();
+        self.doubt.count() + conditions + self.doubt.unlike.count(conditions)
     }
 
     /// Columns of [`Spot::slopes`]: demand, and `u`.

@@ -17,10 +17,6 @@ use std::f64::consts::{PI, SQRT_2};
 const BAD: f64 = 0.03;
 /// Standard deviation of a bad reading over that which the model gives it.
 const ASTRAY: f64 = 20.0;
-/// Standard deviation of what a fault changes, as a share of it: what a straight line through
-/// one car misses in another, and what the model misses of a large fault (own choice; with it the
-/// intervals of the blind garage hold as often as they say).
-const MODEL_DOUBT: f64 = 0.03;
 /// Thresholds and times differ from the stated ones: standard deviation of a level.
 const LEVEL_DOUBT: f64 = 0.15;
 /// Probability that a code tells nothing (cleared, or not yet set).
@@ -58,7 +54,7 @@ impl Normal {
         let count = reads.len();
         let mut covariance = &shown.by_doubt * shown.by_doubt.transpose();
         for (i, read) in reads.iter().enumerate() {
-            let own = MODEL_DOUBT * shown.changes[i];
+            let own = shown.response * shown.changes[i];
             covariance[(i, i)] += read.deviation * read.deviation + own * own;
         }
         let apart = DVector::from_fn(count, |i, _| reads[i].value - shown.means[i]);

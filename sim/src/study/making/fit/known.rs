@@ -151,6 +151,7 @@ impl Known {
         Ok(CarDoubt {
             factor: DMatrix::from_fn(count, count, |i, j| scale[i] * factor[(i, j)]),
             keys: usual.keys,
+            unlike: usual.unlike,
         })
     }
 }

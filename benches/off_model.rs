@@ -1,0 +1,371 @@
+//! A garage of cars that the model did not make: twelve types from another model
+//! (`off_model/engine.rs`), each known by the numbers on its plate only, read at idle, part
+//! load and full load, healthy or with one thing wrong.
+//! Run: `cargo bench --bench off_model [-- CARS]` (200 of each sort unless told).
+
+#[path = "off_model/engine.rs"]
+mod engine;
+#[path = "off_model/types.rs"]
+mod types;
+
+use engine::{Car, Driven, Point, Wrong};
+use falseair::input::Source;
+use rayon::prelude::*;
+use sim::study::judging::diagnose::file::ReadingsFile;
+use sim::study::judging::diagnose::garage::Chance;
+use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
+use sim::study::knowing::doubt::instrument;
+use sim::{Reading as R, TenNumbers, Vehicle, size};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::path::Path;
+
+/// What is wrong in turn, and the suspects that mean it.
+const WRONGS: [(Wrong, &[&str]); 21] = [
+    (Wrong::Hole(0, 3e-3), DUCT),
+    (Wrong::Hole(0, 5e-3), DUCT),
+    (Wrong::Hole(0, 8e-3), DUCT),
+    (Wrong::Hole(1, 3e-3), PIPES),
+    (Wrong::Hole(1, 5e-3), PIPES),
+    (Wrong::Hole(1, 8e-3), PIPES),
+    (Wrong::Hole(2, 3e-3), PIPES),
+    (Wrong::Hole(2, 5e-3), PIPES),
+    (Wrong::Hole(2, 8e-3), PIPES),
+    (Wrong::Hole(3, 3e-3), MANIFOLD),
+    (Wrong::Hole(3, 5e-3), MANIFOLD),
+    (Wrong::Hole(3, 8e-3), MANIFOLD),
+    (Wrong::Hole(4, 3e-3), &["exhaust_manifold"]),
+    (Wrong::Hole(4, 5e-3), &["exhaust_manifold"]),
+    (Wrong::Hole(4, 8e-3), &["exhaust_manifold"]),
+    (
+        Wrong::Meter(0.86),
+        &["meter_scale_low", "air_flow_meter_low"],
+    ),
+    (Wrong::Meter(1.14), &["meter_scale_high"]),
+    (Wrong::Fuel(0.86), &["fuel_delivery_low"]),
+    (Wrong::GateOpen(0.7), &["wastegate_stuck_open"]),
+    (
+        Wrong::Recirculation(1.5e-4),
+        &["recirculation_stuck_open", "recirculation_seat"],
+    ),
+    (Wrong::Tired(0.88), &["filling"]),
+];
+const DUCT: &[&str] = &["inlet_duct", "breather_union"];
+const PIPES: &[&str] = &["hot_pipe", "cooler_tank", "cold_pipe"];
+const MANIFOLD: &[&str] = &["manifold_gasket", "vacuum_line"];
+
+/// The plate of a type: its own full load, healthy.
+fn plate(car: &Car) -> Option<TenNumbers> {
+    let points: Vec<Point> = (5..=26)
+        .filter_map(|i| car.point(Wrong::Nothing, Driven::Full(250.0 * f64::from(i))))
+        .collect();
+    let power = |p: &&Point| p.torque * p.speed;
+    let rated = points.iter().max_by(|a, b| power(a).total_cmp(&power(b)))?;
+    let peak = points.iter().max_by(|a, b| a.torque.total_cmp(&b.torque))?;
+    let first = points.iter().find(|p| p.torque > 0.985 * peak.torque)?;
+    let boost = points.iter().map(|p| p.boost).fold(0.0, f64::max);
+    let text = format!(
+        "displacement = \"{:.1} L\"\ncylinders = {}\nrated_power = \"{:.0} kW\"\n\
+         rated_speed = \"{:.0} rpm\"\npeak_torque = \"{:.0} N m\"\npeak_torque_speed = \"{:.0} rpm\"\n\
+         peak_boost = \"{:.0} kPa gauge\"\nmetering = \"{}\"\n",
+        car.displacement * 1e3,
+        car.cylinders,
+        rated.torque * rated.speed * std::f64::consts::PI / 30e3,
+        rated.speed,
+        peak.torque,
+        first.speed,
+        boost / 1e3,
+        if car.metered {
+            "air_flow_meter"
+        } else {
+            "speed_density"
+        },
+    );
+    println!("{}", text.replace('\n', "; "));
+    let read = Source::from_text(Path::new("plate"), &text).parse();
+    read.map_err(|e| println!("{}", e.render(false))).ok()
+}
+
+/// The readings of a car as they are typed in.
+fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> {
+    let torque = 0.28 * car.displacement * 1e3 * 100.0;
+    let driven = [
+        ("idle", "idle = true".into(), Driven::Idle),
+        (
+            "part load",
+            "speed = \"2300 rpm\"".into(),
+            Driven::Part(2300.0, torque),
+        ),
+        (
+            "full load",
+            "speed = \"3500 rpm\"\npedal = \"100 %\"".to_string(),
+            Driven::Full(3500.0),
+        ),
+    ];
+    let mut text = String::from("vehicle = \"x\"\ncar = \"estimated\"\ncodes = []\n");
+    for (i, (name, how, driven)) in driven.into_iter().enumerate() {
+        let point = car.point(wrong, driven)?;
+        let mut noisy =
+            |reading: R, value: f64| value + instrument(reading).deviation(value) * chance.normal();
+        writeln!(
+            text,
+            "[[condition]]\nname = \"{name}\"\n{how}\n[condition.readings]"
+        )
+        .ok()?;
+        let speed = noisy(R::EngineSpeed, point.speed);
+        let metered = noisy(R::MeteredAir, 1e3 * point.metered);
+        let trim = noisy(R::LongTrim, 100.0 * point.trim);
+        let lambda = noisy(R::LambdaSensor, point.lambda);
+        let manifold = noisy(R::Manifold, point.manifold / 1e3);
+        let boost = noisy(R::BoostSensor, point.boost / 1e3);
+        let throttle = noisy(R::Throttle, 100.0 * point.throttle);
+        let duty = noisy(R::WastegateDuty, 100.0 * point.duty).clamp(0.0, 100.0);
+        let charge = noisy(R::IntakeTemperature, point.charge - 273.15);
+        if i == 0 {
+            writeln!(text, "engine_speed = \"{speed:.0} rpm\"").ok()?;
+        }
+        if i < 2 {
+            writeln!(
+                text,
+                "fuel_trim = \"{trim:.1} %\"\nthrottle = \"{throttle:.1} %\""
+            )
+            .ok()?;
+        } else {
+            writeln!(
+                text,
+                "lambda = {lambda:.3}\nboost_valve_duty = \"{duty:.0} %\""
+            )
+            .ok()?;
+        }
+        if i > 0 {
+            writeln!(text, "boost_sensor = \"{boost:.1} kPa gauge\"").ok()?;
+        }
+        writeln!(
+            text,
+            "metered_air = \"{metered:.2} g/s\"\nmanifold_pressure = \"{manifold:.1} kPa abs\"\n\
+             intake_temperature = \"{charge:.0} degC\""
+        )
+        .ok()?;
+    }
+    Some(text)
+}
+
+/// What came out for a car.
+struct Outcome {
+    kind: usize,
+    truth: Option<usize>,
+    healthy: f64,
+    verdict: Verdict,
+    /// Whether the first suspect, or one not told from it, is the truth.
+    right: bool,
+    /// Place of the truth in the list, those not told from it counted as one.
+    rank: Option<usize>,
+    covered: Option<bool>,
+    first: String,
+    /// By condition and reading: what was read less what the model's healthy car shows.
+    off: Vec<((usize, &'static str), f64)>,
+}
+
+fn one(kind: usize, vehicle: &Vehicle, truth: Option<usize>, seed: u64) -> Result<Outcome, String> {
+    let mut chance = Chance::new(seed);
+    let car = types::drawn(&types::kind(kind), &mut chance);
+    let wrong = truth.map_or(Wrong::Nothing, |i| WRONGS[i].0);
+    let text = readings(&car, wrong, &mut chance).ok_or("the car does not run")?;
+    let source = Source::from_text(Path::new("readings"), &text);
+    let file: ReadingsFile = source.parse().map_err(|e| e.render(false))?;
+    let prepared = file.prepared(vehicle.clone(), |car| Ok(file.doubt(car)), Vec::new());
+    let (ladders, evidence) = prepared.map_err(|m| m.message)?;
+    let diagnosis = Diagnosis::new(&ladders, &evidence, false).map_err(|e| e.to_string())?;
+    let means = |i: usize| {
+        let faults = &diagnosis.hypotheses[i].posterior.faults;
+        let key = faults.first().map(|f| ladders.suspects[*f].key());
+        match truth {
+            Some(t) => key.is_some_and(|key| WRONGS[t].1.contains(&key.as_str())),
+            None => key.is_none(),
+        }
+    };
+    // Places that are not told apart are one answer.
+    let mut seen: Vec<usize> = Vec::new();
+    let mut rank = None;
+    for i in 0..diagnosis.hypotheses.len() {
+        let group = diagnosis.group(i);
+        if group.iter().any(|g| seen.contains(g)) {
+            continue;
+        }
+        if group.iter().any(|g| means(*g)) && rank.is_none() {
+            rank = Some(seen.len());
+        }
+        seen.push(i);
+    }
+    let covered = truth.and_then(|t| {
+        let Wrong::Hole(_, size) = WRONGS[t].0 else {
+            return None;
+        };
+        let found = (0..diagnosis.hypotheses.len()).find(|i| means(*i))?;
+        let size_of = diagnosis.hypotheses[found].sizes.first()?;
+        Some((size_of.low90..=size_of.high90).contains(&(size * 1e3)))
+    });
+    let off = evidence.reads.iter().filter_map(|read| {
+        let spot = ladders.sound.spots[read.condition].as_ref()?;
+        let shown = spot.readings.get(read.reading)?;
+        let name = sim::network::readings::FORMS[read.reading as usize].key;
+        Some(((read.condition, name), read.value - shown))
+    });
+    let off = off.collect();
+    Ok(Outcome {
+        off,
+        kind,
+        truth,
+        healthy: diagnosis.sound(),
+        verdict: diagnosis.verdict,
+        right: diagnosis.group(0).iter().any(|g| means(*g)),
+        rank,
+        covered,
+        first: diagnosis.hypotheses[0].name(&ladders),
+    })
+}
+
+fn share(part: usize, whole: usize) -> String {
+    format!(
+        "{part} of {whole} ({:.1} %)",
+        100.0 * part as f64 / whole.max(1) as f64
+    )
+}
+
+fn main() {
+    let count = std::env::args().filter_map(|a| a.parse().ok()).next_back();
+    let count: usize = count.unwrap_or(200);
+    let cars: Vec<(usize, Vehicle)> = (0..12)
+        .filter_map(|kind| {
+            let plate = plate(&types::kind(kind))?;
+            let sized = size(&plate).map_err(|why| println!("type {kind}: refused: {why}"));
+            Some((kind, sized.ok()?.vehicle))
+        })
+        .collect();
+    println!("{} of 12 plates give a car", cars.len());
+    let healthy = (0..count).map(|i| (None, i));
+    let faulty = (0..3 * count).map(|i| (Some(i % WRONGS.len()), i + count));
+    let todo: Vec<(Option<usize>, usize)> = healthy.chain(faulty).collect();
+    let outcomes: Vec<Result<Outcome, String>> = todo
+        .into_par_iter()
+        .map(|(truth, i)| {
+            let (kind, vehicle) = &cars[i % cars.len()];
+            one(*kind, vehicle, truth, i as u64 + 1)
+        })
+        .collect();
+    report(outcomes);
+}
+
+fn report(outcomes: Vec<Result<Outcome, String>>) {
+    let mut whys: BTreeMap<String, usize> = BTreeMap::new();
+    let mut all = Vec::new();
+    for outcome in outcomes {
+        match outcome {
+            Ok(outcome) => all.push(outcome),
+            Err(why) => *whys.entry(why).or_default() += 1,
+        }
+    }
+    for (why, count) in whys {
+        println!("no answer, {count} times: {why}");
+    }
+    let mut off: BTreeMap<(usize, &str), Vec<f64>> = BTreeMap::new();
+    for o in all.iter().filter(|o| o.truth.is_none()) {
+        for (at, value) in &o.off {
+            off.entry(*at).or_default().push(*value);
+        }
+    }
+    println!("healthy cars less the model's, mean and standard deviation:");
+    for ((condition, name), values) in off {
+        let count = values.len() as f64;
+        let mean = values.iter().sum::<f64>() / count;
+        let square = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / count;
+        println!(
+            "  {} {name}: {mean:.2} {:.2}",
+            ["idle", "part", "full"][condition],
+            square.sqrt()
+        );
+    }
+    let definite = |o: &&Outcome| matches!(o.verdict, Verdict::Fault | Verdict::OneOfSeveral);
+    let (well, ill): (Vec<&Outcome>, Vec<&Outcome>) = all.iter().partition(|o| o.truth.is_none());
+    let accused: Vec<&&Outcome> = well
+        .iter()
+        .filter(|o| definite(o) || o.verdict == Verdict::NothingFits)
+        .collect();
+    println!(
+        "healthy cars called faulty: {}",
+        share(accused.len(), well.len())
+    );
+    let cleared = well
+        .iter()
+        .filter(|o| o.verdict == Verdict::NoFaultShown)
+        .count();
+    println!(
+        "healthy cars called healthy: {}",
+        share(cleared, well.len())
+    );
+    let mut kinds: BTreeMap<(usize, &str), usize> = BTreeMap::new();
+    for o in accused {
+        *kinds.entry((o.kind, &o.first)).or_default() += 1;
+    }
+    println!("accused, by type and first suspect: {kinds:?}");
+    let sure: Vec<&&Outcome> = ill.iter().filter(|o| definite(o)).collect();
+    let right = sure.iter().filter(|o| o.right).count();
+    println!(
+        "faulty cars with a definite verdict: {}",
+        share(sure.len(), ill.len())
+    );
+    println!("  of these right: {}", share(right, sure.len()));
+    let nothing = ill
+        .iter()
+        .filter(|o| o.verdict == Verdict::NothingFits)
+        .count();
+    println!("faulty cars, nothing fits: {}", share(nothing, ill.len()));
+    let three = ill
+        .iter()
+        .filter(|o| o.rank.is_some_and(|rank| rank < 3))
+        .count();
+    println!("truth among the first three: {}", share(three, ill.len()));
+    let sizes: Vec<bool> = ill.iter().filter_map(|o| o.covered).collect();
+    let held = sizes.iter().filter(|c| **c).count();
+    println!(
+        "90 % intervals hold the nominal size: {}",
+        share(held, sizes.len())
+    );
+    println!(
+        "area under the curve of P(healthy): {:.3}",
+        area(&well, &ill)
+    );
+    for (i, (wrong, _)) in WRONGS.iter().enumerate() {
+        let of: Vec<&&Outcome> = ill.iter().filter(|o| o.truth == Some(i)).collect();
+        let sure: Vec<&&&Outcome> = of.iter().filter(|o| definite(o)).collect();
+        let right = sure.iter().filter(|o| o.right).count();
+        let first = of.iter().filter(|o| o.rank == Some(0)).count();
+        let three = of
+            .iter()
+            .filter(|o| o.rank.is_some_and(|rank| rank < 3))
+            .count();
+        println!(
+            "  {wrong:?}: {} cars, {} definite ({right} right), first {first}, in three {three}",
+            of.len(),
+            sure.len()
+        );
+    }
+}
+
+/// Probability that a healthy car is called healthy with more confidence than a faulty one.
+fn area(well: &[&Outcome], ill: &[&Outcome]) -> f64 {
+    let wins: f64 = well
+        .iter()
+        .flat_map(|w| ill.iter().map(move |i| (w.healthy, i.healthy)))
+        .map(|(w, i)| {
+            if w > i {
+                1.0
+            } else if w == i {
+                0.5
+            } else {
+                0.0
+            }
+        })
+        .sum();
+    wins / (well.len() * ill.len()).max(1) as f64
+}

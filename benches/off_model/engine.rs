@@ -1,0 +1,512 @@
+//! Another model of the same kind of car, by other laws, sharing no code with `sim`: steady points
+//! of a mean-value engine (Guzzella and Onder, Introduction to Modeling and Control of Internal
+//! Combustion Engine Systems, 2010, for the kind of laws; every number is invented). Pressures Pa,
+//! flows kg/s, temperatures K, torque N m, speed rpm.
+
+/// Gas constant and heat capacity of air and of exhaust.
+const R: f64 = 287.0;
+const CP: f64 = 1005.0;
+const CP_EX: f64 = 1150.0;
+const AMBIENT: (f64, f64) = (101_325.0, 293.15);
+/// Heat of petrol and its air for lambda 1.
+const HEAT: f64 = 42.5e6;
+pub const STOICHIOMETRIC: f64 = 14.6;
+
+/// How long-term trim is kept.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cells {
+    /// One number, carried everywhere.
+    One,
+    /// By load: full load has its own, never learnt.
+    ByLoad,
+    /// By air flow with an offset at idle; the highest cell is carried on.
+    ByFlow,
+}
+
+/// A type of car, or one car of it.
+#[derive(Clone, Debug)]
+pub struct Car {
+    pub displacement: f64,
+    pub cylinders: usize,
+    /// Whether air is metered; else counted by manifold pressure.
+    pub metered: bool,
+    /// Highest volumetric efficiency, its speed, its fall either side, and how much cam phasing
+    /// takes from it where the manifold is low.
+    pub filling: [f64; 4],
+    /// Friction mean pressure: constant, by speed/1000, by its square.
+    pub friction: [f64; 3],
+    /// Share of the fuel's heat that is work at best.
+    pub work: f64,
+    /// Spark kept back at idle, as a share of the work.
+    pub idle_spark: f64,
+    pub idle_speed: f64,
+    pub idle_load: f64,
+    /// Bore of the throttle, m, and the angle at which it is shut, degrees.
+    pub throttle: (f64, f64),
+    pub compressor: f64,
+    pub turbine: f64,
+    /// Effective area of the turbine and of the open wastegate, m².
+    pub turbine_area: f64,
+    pub gate_area: f64,
+    /// Wastegate opening at part load.
+    pub rest: f64,
+    /// Duty where the gate is shut, and how it falls with opening.
+    pub duty: (f64, f64),
+    /// Boost aimed at, Pa, from this speed on; less below, and less towards the end.
+    pub boost: (f64, f64, f64),
+    /// Effectiveness and loss of the cooler, heat soaked up after it, K.
+    pub cooler: (f64, f64, f64),
+    /// Lambda at full boost, and boost from which it is richer than 1.
+    pub rich: (f64, f64),
+    pub cells: Cells,
+    /// Whether the temperature sensor sits before the turbo.
+    pub outside_sensor: bool,
+    pub filter: f64,
+    // What differs from car to car, and what faults change.
+    pub meter_scale: f64,
+    pub delivery: f64,
+    pub sensor_shift: f64,
+    pub boost_shift: f64,
+}
+
+/// What is wrong, with its size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Wrong {
+    Nothing,
+    /// A hole, m, in the duct before the compressor, hot pipe, cold pipe, manifold, exhaust.
+    Hole(usize, f64),
+    /// The meter (or the manifold pressure sensor) reads this share.
+    Meter(f64),
+    Fuel(f64),
+    GateOpen(f64),
+    /// Recirculation valve open: effective area, m².
+    Recirculation(f64),
+    /// Share of the filling that is left.
+    Tired(f64),
+}
+
+#[derive(Clone, Copy, Debug)]
+pub enum Driven {
+    Idle,
+    Part(f64, f64),
+    Full(f64),
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Point {
+    pub speed: f64,
+    pub torque: f64,
+    pub metered: f64,
+    pub lambda: f64,
+    pub trim: f64,
+    pub manifold: f64,
+    pub boost: f64,
+    pub duty: f64,
+    pub throttle: f64,
+    pub charge: f64,
+}
+
+/// Isentropic flow through an effective area from one side to the other; backward below 0
+/// (any text on gas dynamics).
+fn orifice(area: f64, up: f64, down: f64, temperature: f64, gamma: f64) -> f64 {
+    if down > up {
+        return -orifice(area, down, up, temperature, gamma);
+    }
+    let critical = (2.0 / (gamma + 1.0)).powf(gamma / (gamma - 1.0));
+    let r = (down / up).max(critical);
+    let term = r.powf(2.0 / gamma) - r.powf((gamma + 1.0) / gamma);
+    let psi = (2.0 * gamma / (gamma - 1.0) * term.max(0.0)).sqrt();
+    // Laminar near equal pressures, so that a search finds its way.
+    area * up / (R * temperature).sqrt() * psi
+}
+
+fn hole(diameter: f64) -> f64 {
+    0.65 * std::f64::consts::FRAC_PI_4 * diameter * diameter
+}
+
+/// Where a rising function passes zero.
+fn rising(mut low: f64, mut high: f64, mut f: impl FnMut(f64) -> f64) -> f64 {
+    for _ in 0..34 {
+        let middle = 0.5 * (low + high);
+        if f(middle) < 0.0 {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    0.5 * (low + high)
+}
+
+/// The gas path with the manifold at one pressure.
+#[derive(Clone, Copy, Debug)]
+struct Path {
+    air: f64,
+    metered: f64,
+    charge: f64,
+    /// Before the throttle.
+    boost: f64,
+    /// Through the throttle.
+    through: f64,
+    /// Turbine power less compressor power.
+    spare: f64,
+    torque: f64,
+}
+
+impl Car {
+    fn filling(&self, speed: f64, manifold: f64, exhaust: f64) -> f64 {
+        let [best, at, fall, cams] = self.filling;
+        let off = (speed - at) / 3000.0;
+        let residual = 1.0 - 0.06 * ((exhaust / manifold).powf(0.8) - 1.0).max(-0.5);
+        let low = (1.0 - manifold / 100e3).clamp(0.0, 0.75);
+        best * (1.0 - fall * off * off) * residual.max(0.2) * (1.0 - cams * low)
+    }
+
+    fn aim(&self, boost: f64) -> f64 {
+        let (lambda, from) = self.rich;
+        let far = ((boost - from) / (self.boost.0 - from).max(1e3)).clamp(0.0, 1.0);
+        1.0 + (lambda - 1.0) * far
+    }
+
+    /// The engine at a speed and manifold pressure, gate open by a share, pressure before the
+    /// throttle as given.
+    fn path(
+        &self,
+        wrong: Wrong,
+        speed: f64,
+        manifold: f64,
+        before: f64,
+        gate: f64,
+        lambda: f64,
+        spark: f64,
+    ) -> Path {
+        let (ambient, outside) = AMBIENT;
+        let (mut air, mut exhaust) = (1e-3, ambient * 1.02);
+        let mut all = Path {
+            air,
+            metered: air,
+            charge: outside,
+            boost: before,
+            through: air,
+            spare: 0.0,
+            torque: 0.0,
+        };
+        let (effective, loss, soak) = self.cooler;
+        for _ in 0..12 {
+            let at = |place: usize, inside: f64, t: f64| match wrong {
+                Wrong::Hole(p, d) if p == place => orifice(hole(d), inside, ambient, t, 1.4),
+                _ => 0.0,
+            };
+            let hot = before + loss * (all.through / 0.13).powi(2);
+            let duct = ambient - self.filter * (all.metered / 0.13).powi(2);
+            let ratio = (hot / duct).max(1.0);
+            let warm = outside * (1.0 + (ratio.powf(0.2857) - 1.0) / self.compressor);
+            let charge = warm - effective * (warm - outside) + soak;
+            let share = match wrong {
+                Wrong::Tired(share) => share,
+                _ => 1.0,
+            };
+            let ve = share * self.filling(speed, manifold, exhaust);
+            air = ve * manifold / (R * charge) * self.displacement * speed / 120.0;
+            let through = air + at(3, manifold, charge);
+            let recirculated = match wrong {
+                Wrong::Recirculation(area) => orifice(area, hot, duct, warm, 1.4).max(0.0),
+                _ => 0.0,
+            };
+            let compressed = through + at(2, before, charge) + at(1, hot, warm) + recirculated;
+            let metered = (compressed - recirculated
+                + at(0, duct - 300.0 * (compressed / 0.1).powi(2), outside))
+            .max(1e-5);
+            let fuel = air / (STOICHIOMETRIC * lambda);
+            let out = air + fuel;
+            let heat = 780.0
+                + 4200.0 * (out / self.displacement / 60.0).sqrt().min(0.12)
+                + 900.0 * (1.0 - spark)
+                - 500.0 * (1.0 - lambda).max(0.0);
+            let open = self.turbine_area + self.gate_area * gate;
+            let leak = match wrong {
+                Wrong::Hole(4, d) => hole(d),
+                _ => 0.0,
+            };
+            let next = rising(ambient, 9e5, |p| {
+                orifice(
+                    open + leak,
+                    p,
+                    ambient * 1.01 + 12e3 * (out / 0.13).powi(2),
+                    heat,
+                    1.33,
+                ) - out
+            });
+            exhaust = 0.5 * (exhaust + next);
+            let turned = out * self.turbine_area / (open + leak);
+            let back = ambient * 1.01 + 12e3 * (out / 0.13).powi(2);
+            let given = self.turbine
+                * turned
+                * CP_EX
+                * heat
+                * (1.0 - (back / exhaust).powf(0.248)).max(0.0);
+            let taken = compressed * CP * (warm - outside);
+            all = Path {
+                air,
+                metered,
+                charge,
+                boost: before,
+                through,
+                spare: given - taken,
+                torque: self.torque(speed, air, fuel, manifold, exhaust, spark),
+            };
+        }
+        all
+    }
+
+    fn torque(
+        &self,
+        speed: f64,
+        air: f64,
+        fuel: f64,
+        manifold: f64,
+        exhaust: f64,
+        spark: f64,
+    ) -> f64 {
+        let burnt = fuel.min(air / STOICHIOMETRIC);
+        let cycles = speed / 120.0;
+        let [a, b, c] = self.friction;
+        let k = speed / 1000.0;
+        let lost = a + b * k + c * k * k + (exhaust - manifold);
+        let work = self.work * spark * burnt * HEAT / cycles;
+        (work - lost * self.displacement) / (4.0 * std::f64::consts::PI)
+    }
+
+    fn rest_gate(&self, wrong: Wrong) -> f64 {
+        match wrong {
+            Wrong::GateOpen(open) => open.max(self.rest),
+            _ => self.rest,
+        }
+    }
+
+    /// The path with the boost that the turbo makes by itself with the gate as it is, at a
+    /// manifold pressure that the throttle holds; wide open where it cannot.
+    fn free(
+        &self,
+        wrong: Wrong,
+        speed: f64,
+        manifold: f64,
+        gate: f64,
+        lambda: f64,
+        spark: f64,
+    ) -> Path {
+        let boost = rising(AMBIENT.0 * 0.9, 3.4e5, |before| {
+            -self
+                .path(
+                    wrong,
+                    speed,
+                    manifold.min(before),
+                    before,
+                    gate,
+                    lambda,
+                    spark,
+                )
+                .spare
+                + 2e4 * (before / AMBIENT.0 - 1.0)
+        });
+        self.path(
+            wrong,
+            speed,
+            manifold.min(boost),
+            boost,
+            gate,
+            lambda,
+            spark,
+        )
+    }
+
+    /// A steady point; none where the engine does not give what is asked.
+    pub fn point(&self, wrong: Wrong, driven: Driven) -> Option<Point> {
+        match driven {
+            Driven::Idle => {
+                let gate = self.rest_gate(wrong);
+                let at = |speed: f64| {
+                    let path = |p: f64| self.free(wrong, speed, p, gate, 1.0, self.idle_spark);
+                    let manifold = rising(12e3, 90e3, |p| path(p).torque - self.idle_load);
+                    (manifold, path(manifold))
+                };
+                // What the shut throttle lets through is the least: a hole that gives more makes
+                // the engine run up.
+                let least = 0.15 * self.displacement;
+                let (speed, (manifold, path)) = match at(self.idle_speed) {
+                    found if found.1.through >= least => (self.idle_speed, found),
+                    _ => {
+                        let up = rising(self.idle_speed, 3000.0, |n| at(n).1.through - least);
+                        (up, at(up))
+                    }
+                };
+                Some(self.read(wrong, speed, manifold, path, gate, 1.0))
+            }
+            Driven::Part(speed, torque) => {
+                let gate = self.rest_gate(wrong);
+                let at = |p: f64| self.free(wrong, speed, p, gate, 1.0, 1.0);
+                let manifold = rising(12e3, 200e3, |p| at(p).torque - torque);
+                Some(self.read(wrong, speed, manifold, at(manifold), gate, 1.0))
+            }
+            Driven::Full(speed) => self.full(wrong, speed),
+        }
+    }
+
+    fn full(&self, wrong: Wrong, speed: f64) -> Option<Point> {
+        let (most, from, fall) = self.boost;
+        let low = 1.0 - 0.5 * ((from - speed) / 1500.0).clamp(0.0, 1.0);
+        let high = 1.0 - fall * ((speed - 4500.0) / 2000.0).clamp(0.0, 1.0);
+        let target = AMBIENT.0 + most * low.min(high);
+        let spark = 0.93;
+        let stuck = match wrong {
+            Wrong::GateOpen(open) => open,
+            _ => 0.0,
+        };
+        let lambda = |boost: f64, trim: f64| self.aim(boost) / trim;
+        let rich = self.fuelled(wrong, speed);
+        let at = |before: f64, gate: f64| {
+            let manifold = before - 1.5e3 * (speed / 4000.0);
+            self.path(
+                wrong,
+                speed,
+                manifold,
+                before,
+                gate,
+                lambda(before - AMBIENT.0, rich),
+                spark,
+            )
+        };
+        let shut = at(target, stuck);
+        let (gate, before) = if shut.spare > 0.0 {
+            (rising(stuck, 1.0, |g| -at(target, g).spare), target)
+        } else {
+            (
+                stuck,
+                rising(0.95 * AMBIENT.0, 3.4e5, |b| -at(b, stuck).spare),
+            )
+        };
+        let manifold = before - 1.5e3 * (speed / 4000.0);
+        let path = at(before, gate);
+        let mut point = self.read(
+            wrong,
+            speed,
+            manifold,
+            path,
+            gate,
+            lambda(before - AMBIENT.0, rich),
+        );
+        point.throttle = 1.0;
+        if shut.spare <= 0.0 {
+            point.duty = self.duty_of(0.0, true);
+        }
+        Some(point)
+    }
+
+    /// Fuel a unit of true air over what is aimed at, at full load: open loop, with the trim
+    /// that is carried there.
+    fn fuelled(&self, wrong: Wrong, speed: f64) -> f64 {
+        let carried = match self.cells {
+            Cells::One => self.learnt(
+                wrong,
+                Driven::Part(2400.0, 0.35 * self.displacement * 1e5 / 4.0),
+            ),
+            Cells::ByLoad => 1.0,
+            Cells::ByFlow => self.learnt(
+                wrong,
+                Driven::Part(3000.0, 0.9 * self.displacement * 1e5 / 2.0),
+            ),
+        };
+        // Counted over true air near the target, without the fuel's own part in it.
+        let before = AMBIENT.0 + self.boost.0;
+        let path = self.path(wrong, speed, before, before, 0.3, 0.9, 0.93);
+        self.counted(wrong, speed, before, &path) / path.air * self.delivered(wrong) * carried
+    }
+
+    fn learnt(&self, wrong: Wrong, driven: Driven) -> f64 {
+        self.point(wrong, driven)
+            .map_or(1.0, |point| 1.0 + point.trim)
+    }
+
+    fn delivered(&self, wrong: Wrong) -> f64 {
+        self.delivery
+            * match wrong {
+                Wrong::Fuel(share) => share,
+                _ => 1.0,
+            }
+    }
+
+    /// Air as the computer counts it.
+    fn counted(&self, wrong: Wrong, speed: f64, manifold: f64, path: &Path) -> f64 {
+        let scale = self.meter_scale
+            * match wrong {
+                Wrong::Meter(share) => share,
+                _ => 1.0,
+            };
+        match self.metered {
+            true => path.metered * scale,
+            false => {
+                let read = manifold * scale;
+                let ve = self.filling(speed, read, AMBIENT.0 * 1.05);
+                ve * read / (R * path.charge) * self.displacement * speed / 120.0
+            }
+        }
+    }
+
+    fn duty_of(&self, gate: f64, full: bool) -> f64 {
+        match full {
+            true => (self.duty.0 - self.duty.1 * gate).clamp(0.0, 1.0),
+            false => 0.0,
+        }
+    }
+
+    fn read(
+        &self,
+        wrong: Wrong,
+        speed: f64,
+        manifold: f64,
+        path: Path,
+        gate: f64,
+        lambda: f64,
+    ) -> Point {
+        let counted = self.counted(wrong, speed, manifold, &path);
+        let closed = (lambda - 1.0).abs() < 1e-9;
+        let wanted = path.air / (counted * self.delivered(wrong)) - 1.0;
+        let trim = wanted.clamp(-0.3, 0.3);
+        let lambda = if closed {
+            (1.0 + wanted) / (1.0 + trim)
+        } else {
+            lambda
+        };
+        let (bore, shut) = self.throttle;
+        let whole = std::f64::consts::FRAC_PI_4 * bore * bore;
+        let area = path.through
+            / orifice(
+                1.0,
+                path.boost.max(manifold * 1.002),
+                manifold,
+                path.charge,
+                1.4,
+            );
+        let open = (1.0 - (area / (0.8 * whole)).clamp(0.0, 1.0 - 1e-9)) * shut.to_radians().cos();
+        let throttle = ((open.acos().to_degrees() - shut) / (90.0 - shut)).clamp(0.0, 1.0);
+        let learnt = match self.cells {
+            Cells::ByFlow if speed < 1000.0 => trim - 0.02,
+            _ => trim,
+        };
+        Point {
+            speed,
+            torque: path.torque,
+            metered: counted,
+            lambda: lambda + self.sensor_shift,
+            trim: if closed { trim } else { learnt },
+            manifold,
+            boost: path.boost - AMBIENT.0 + self.boost_shift,
+            duty: self.duty_of(gate, !closed),
+            throttle,
+            charge: if self.outside_sensor {
+                AMBIENT.1 + 6.0
+            } else {
+                path.charge
+            },
+        }
+    }
+}

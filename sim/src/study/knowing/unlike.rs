@@ -1,0 +1,177 @@
+//! How a healthy car differs from a file that only its plate has made, in ways that are no number
+//! of the file: what its computer aims at and learns, where its sensors sit, cams and capsules of
+//! another make. A structural term beside the doubts of the numbers (kennedy_ohagan2001;
+//! brynjarsdottir_ohagan2014 on why a model without one is sure of the wrong thing).
+//!
+//! Each aspect shifts some readings at some conditions; the shifts at two conditions are alike in
+//! part. The spreads are own choice, set by the types of car in `benches/off_model` and by what
+//! two measured cars showed; they are standard deviations.
+
+use crate::control::{Command, SpeedMode, ThrottleMode};
+use crate::network::Reading as R;
+
+/// How an engine is driven at a condition, as far as aspects differ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Driven {
+    /// Idling.
+    Idle,
+    /// Between.
+    Part,
+    /// Pedal down.
+    Full,
+}
+
+impl Driven {
+    /// That of a command.
+    pub fn of(command: &Command) -> Self {
+        match (command.speed, command.throttle) {
+            (SpeedMode::Free, _) => Self::Idle,
+            (_, ThrottleMode::Pedal) if command.pedal > 0.9 => Self::Full,
+            _ => Self::Part,
+        }
+    }
+}
+
+/// One way in which cars differ.
+struct Aspect {
+    /// Readings that it shifts, each with the size of its own unit.
+    readings: &'static [(R, f64)],
+    /// Standard deviation idling, between and at full load: absolute, and share of the value.
+    spread: [(f64, f64); 3],
+    /// Correlation of the shifts at two conditions.
+    alike: f64,
+}
+
+const fn aspect(readings: &'static [(R, f64)], spread: [(f64, f64); 3], alike: f64) -> Aspect {
+    Aspect {
+        readings,
+        spread,
+        alike,
+    }
+}
+
+/// psi a kPa.
+const PSI: f64 = 0.145_037_7;
+
+const ASPECTS: &[Aspect] = &[
+    // Learning cells, an offset at idle, fuel with ethanol, damp air.
+    aspect(
+        &[(R::FuelTrim, 1.0), (R::LongTrim, 1.0), (R::ShortTrim, 0.5)],
+        [(3.0, 0.0), (2.5, 0.0), (3.0, 0.0)],
+        0.5,
+    ),
+    // Enrichment, and where it begins.
+    aspect(
+        &[(R::Lambda, 1.0), (R::LambdaSensor, 1.0)],
+        [(0.005, 0.0), (0.005, 0.0), (0.025, 0.0)],
+        0.5,
+    ),
+    // Boost at part load, where the wastegate may be shut or held open; its aim at full load.
+    aspect(
+        &[(R::Boost, 1.0), (R::BoostSensor, 1.0), (R::BoostPsi, PSI)],
+        [(1.0, 0.0), (7.0, 0.0), (3.0, 0.0)],
+        0.2,
+    ),
+    // Cam phasing: the manifold pressure that a given air takes.
+    aspect(
+        &[(R::Manifold, 1.0)],
+        [(0.5, 0.09), (0.5, 0.09), (1.5, 0.02)],
+        0.6,
+    ),
+    // Heat soak, and where the sensor sits.
+    aspect(
+        &[(R::IntakeTemperature, 1.0)],
+        [(14.0, 0.0), (10.0, 0.0), (14.0, 0.0)],
+        0.5,
+    ),
+    // Capsule, its rest and its valve's characteristic.
+    aspect(
+        &[(R::WastegateDuty, 1.0)],
+        [(25.0, 0.0), (25.0, 0.0), (20.0, 0.0)],
+        0.5,
+    ),
+    aspect(
+        &[(R::Wastegate, 1.0)],
+        [(30.0, 0.0), (30.0, 0.0), (20.0, 0.0)],
+        0.5,
+    ),
+    // Bore, shut position and scale of the throttle.
+    aspect(
+        &[(R::Throttle, 1.0)],
+        [(3.0, 0.0), (3.0, 0.3), (10.0, 0.2)],
+        0.7,
+    ),
+    // Friction and load of an idling engine, spark kept back; filling under load.
+    aspect(
+        &[
+            (R::MeteredAir, 1.0),
+            (R::EngineAir, 1.0),
+            (R::CompressorFlow, 1.0),
+            (R::AbsoluteLoad, 1.0),
+            (R::Fuel, 1.0),
+        ],
+        [(0.0, 0.12), (0.0, 0.03), (0.0, 0.03)],
+        0.3,
+    ),
+    aspect(&[(R::ShaftSpeed, 1.0)], [(3.0, 0.15); 3], 0.7),
+    aspect(&[(R::Torque, 1.0), (R::Power, 1.0)], [(2.0, 0.05); 3], 0.5),
+    aspect(
+        &[(R::ExhaustTemperature, 1.0)],
+        [(80.0, 0.0), (60.0, 0.0), (50.0, 0.0)],
+        0.6,
+    ),
+    aspect(
+        &[(R::ExhaustPressure, 1.0), (R::InletDepression, 1.0)],
+        [(0.2, 0.25); 3],
+        0.6,
+    ),
+    aspect(&[(R::CrankcasePressure, 1.0)], [(0.5, 0.0); 3], 0.5),
+    aspect(
+        &[(R::SparkRetard, 1.0)],
+        [(8.0, 0.0), (5.0, 0.0), (4.0, 0.0)],
+        0.3,
+    ),
+];
+
+/// Standard deviation of what a fault changes in such a car, as a share of it: how strongly its
+/// computer answers, and how it is built where the fault sits.
+pub const RESPONSE: f64 = 0.12;
+
+/// Further numbers that a car of a plate has of its own: columns of what is in doubt. None is
+/// there for a car whose file is measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Unlike(pub bool);
+
+impl Unlike {
+    /// How many, where readings are taken at so many conditions.
+    pub fn count(self, conditions: usize) -> usize {
+        if self.0 {
+            ASPECTS.len() * (1 + conditions)
+        } else {
+            0
+        }
+    }
+
+    /// Which of them shift a reading that shows `value` at condition number `condition`, and by
+    /// how much each, the reading's own unit.
+    pub fn shifts(
+        self,
+        reading: R,
+        value: f64,
+        condition: usize,
+        driven: Driven,
+    ) -> impl Iterator<Item = (usize, f64)> {
+        let aspects = ASPECTS.iter().enumerate().filter(move |_| self.0);
+        aspects.flat_map(move |(i, aspect)| {
+            let own = aspect.readings.iter().find(|(of, _)| *of == reading);
+            let (absolute, share) = aspect.spread[driven as usize];
+            let shift = own.map(|(_, unit)| unit * absolute.hypot(share * value));
+            let [common, alone] = [aspect.alike, 1.0 - aspect.alike].map(f64::sqrt);
+            let all = shift.map(|shift| {
+                let own = ASPECTS.len() * (1 + condition) + i;
+                [(i, common * shift), (own, alone * shift)]
+            });
+            all.into_iter().flatten()
+        })
+    }
+}
