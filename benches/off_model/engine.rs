@@ -79,7 +79,7 @@ pub enum Wrong {
     Meter(f64),
     Fuel(f64),
     GateOpen(f64),
-    /// Recirculation valve open: effective area, m².
+    /// Compressor bypass valve open: effective area, m².
     Recirculation(f64),
     /// Share of the filling that is left.
     Tired(f64),
