@@ -133,7 +133,7 @@ fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> {
         } else {
             writeln!(
                 text,
-                "lambda = {lambda:.3}\nboost_valve_duty = \"{duty:.0} %\""
+                "lambda = {lambda:.3}\nwastegate_solenoid_duty = \"{duty:.0} %\""
             )
             .ok()?;
         }
