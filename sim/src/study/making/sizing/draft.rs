@@ -1,7 +1,7 @@
 //! A car in the making: the ten numbers, and the free numbers that the match moves.
 
 use super::request::TenNumbers;
-use super::{Refusal, Unheld};
+use super::{Refusal, Unheld, turbo};
 use crate::curve::Curve;
 use crate::medium::Medium;
 use crate::network::Ambient;
@@ -15,6 +15,10 @@ pub const SURROUNDINGS: Ambient = Ambient {
 
 /// Past the rated speed: where, and the share of the rated boost still wanted there.
 const LATE: [f64; 2] = [1.15, 0.75];
+
+/// Rated power over the power at the peak-torque speed: up to which a common turbocharger does
+/// both, and from which only the widest (own choice).
+const STRETCH: [f64; 2] = [2.7, 3.8];
 
 /// What flows at one full-load point, as far as it is known.
 #[derive(Clone, Copy, Debug)]
@@ -43,8 +47,12 @@ pub(super) struct Draft {
     pub torque: Load,
     /// At the rated speed.
     pub rated: Load,
-    /// At two speeds between them.
-    pub middle: [Load; 2],
+    /// At speeds between them.
+    pub middle: Vec<Load>,
+    /// Boost at the peak-torque speed, Pa gauge: as given, or as matched.
+    pub peak_boost: f64,
+    /// Flow coefficient at surge per unit of tip Mach number.
+    pub surge_flow: f64,
     /// Share of the Otto efficiency that is kept.
     pub quality: f64,
     /// 0 to 1: from an engine that breathes and burns badly to one that does it well.
@@ -67,6 +75,8 @@ pub(super) struct Draft {
     pub accessories: f64,
     /// Boost wanted over engine speed, rad/s and Pa.
     pub boosts: Vec<[f64; 2]>,
+    /// Place of the peak-torque speed among them; the last is the rated speed.
+    pub peak: usize,
     /// Charge counted at that boost over engine speed, as far as it has been run.
     pub charges: Vec<[f64; 2]>,
 }
@@ -83,6 +93,20 @@ impl Draft {
             points.push([LATE[0] * speed, LATE[1] * boost]);
         }
         points
+    }
+
+    /// Between a common turbocharger's value and that of one stretched from much torque early to
+    /// much power: by the rated power over that at the peak-torque speed, 2.7 to 3.8 (own choice).
+    pub fn stretched(&self, [common, stretched]: [f64; 2]) -> f64 {
+        let n = &self.numbers;
+        let ratio = n.rated_power / (n.peak_torque * n.peak_torque_speed);
+        let share = ((ratio - STRETCH[0]) / (STRETCH[1] - STRETCH[0])).clamp(0.0, 1.0);
+        common + (stretched - common) * share
+    }
+
+    /// Place of the rated speed among the boosts.
+    pub fn rated_place(&self) -> usize {
+        self.boosts.len().saturating_sub(1)
     }
 
     /// Stoichiometric air-fuel ratio of the fuel.
@@ -110,6 +134,7 @@ impl Draft {
             Medium::new(&fuel, SURROUNDINGS.water_mole_fraction).stoichiometric_air_fuel_ratio();
         let air_per_work = 0.9 * ratio / (BRAKE_SHARE * fuel.lower_heating_value);
         let ambient = SURROUNDINGS.pressure;
+        let peak_boost = n.peak_boost.unwrap_or_else(|| n.likely_boost());
         let load = |power: f64, boost: f64| Load {
             air: power * air_per_work,
             boost,
@@ -120,18 +145,20 @@ impl Draft {
             duty: 0.4,
         };
         // Charge pressure goes about with the torque; a little more where the engine breathes worse.
-        let charge = 1.05 * (ambient + n.peak_boost) * n.rated_torque() / n.peak_torque;
-        let boost = (charge - ambient).clamp(0.4 * n.peak_boost, n.peak_boost);
-        let rated = load(n.rated_power, boost);
+        let charge = 1.05 * (ambient + peak_boost) * n.rated_torque() / n.peak_torque;
+        let boost = (charge - ambient).clamp(0.4 * peak_boost, peak_boost);
+        let rated = load(n.rated_power, n.rated_boost.unwrap_or(boost));
         Draft {
-            torque: load(n.peak_torque * n.peak_torque_speed, n.peak_boost),
+            torque: load(n.peak_torque * n.peak_torque_speed, peak_boost),
             rated,
-            middle: [rated; 2],
+            middle: vec![rated; 2],
+            peak_boost,
+            surge_flow: turbo::SURGE_FLOW[1],
             quality: 0.8,
             level: 0.5,
             rated_filling: 1.0,
             coolant_share: 0.235,
-            full_load_lambda: 0.90,
+            full_load_lambda: n.full_load_lambda.unwrap_or(0.90),
             wheel: 0.0,
             // 340 mm² swallowed 135 g/s in a car whose torque peaks at 2200 rpm of 5500.
             throat: 340e-6 * rated.air / 0.135,
@@ -140,6 +167,7 @@ impl Draft {
             back_pressure: 0.95,
             accessories: 1.0,
             boosts: Vec::new(),
+            peak: 0,
             charges: Vec::new(),
             numbers: n,
         }

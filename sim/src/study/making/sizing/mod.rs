@@ -16,6 +16,7 @@ mod engine;
 mod exhaust;
 mod intake;
 mod matching;
+mod miss;
 mod part;
 mod request;
 mod root;
@@ -27,6 +28,7 @@ mod verdict;
 pub use card::{Card, Figure, Flag, card};
 pub use clash::{Clash, Refusal, Unheld};
 pub use draft::SURROUNDINGS;
+pub use miss::{Given, Miss};
 pub use part::Notes;
 pub use request::{FuelKind, TenNumbers};
 
@@ -51,6 +53,8 @@ pub struct SizedCar {
     pub notes: Notes,
     /// What the matched car has to spare.
     pub margins: Vec<Margin>,
+    /// What of the given numbers it misses by more than 3 %; none where all are met.
+    pub misses: Vec<Miss>,
 }
 
 impl SizedCar {
@@ -76,12 +80,13 @@ pub struct Margin {
     pub unit: &'static str,
 }
 
-/// The car of ten numbers: rated power and peak torque met within 1 % at their
-/// speeds, peak boost at the peak-torque speed.
+/// The car of ten numbers: rated power, peak torque and, where it is given, peak boost met within
+/// 3 %. The plate is believed: what no free number of the model can meet is missed, and stands
+/// among the [`misses`](SizedCar::misses).
 ///
 /// # Errors
-/// [`Refusal`]: numbers that clash (with what would fit), or lead to a car that
-/// cannot be written or run.
+/// [`Refusal`]: numbers that contradict each other whatever the car (with what would fit), or lead
+/// to a car that cannot be written or run.
 ///
 /// # Examples
 /// ```
@@ -95,10 +100,11 @@ pub struct Margin {
 /// ```
 pub fn size(numbers: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
     numbers.check()?;
-    let (vehicle, notes, margins) = matching::matched(draft::Draft::new(numbers))?;
+    let (vehicle, notes, margins, misses) = matching::matched(draft::Draft::new(numbers))?;
     Ok(SizedCar {
         vehicle,
         notes,
         margins,
+        misses,
     })
 }

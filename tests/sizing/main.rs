@@ -3,6 +3,8 @@
 //! The ranges of the card are outside values (marks in `sim::study::making::sizing`);
 //! the 5 % are the promise made to whoever gives the numbers.
 
+mod plates;
+
 use rayon::prelude::*;
 use sim::network::{Network, Reading};
 use sim::study::making::sizing::{SURROUNDINGS, TenNumbers, card, size};
