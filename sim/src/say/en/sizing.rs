@@ -47,6 +47,7 @@ crate::sentences! {
 // What a car made from them misses.
 crate::sentences! {
     peak_torque() "peak torque";
+    peak_torque_speed() "peak-torque speed";
     rated_power() "rated power";
     peak_boost() "peak boost";
     rated_boost() "boost at the rated speed";

@@ -13,7 +13,7 @@ use crate::network::Reading as R;
 /// of the peak boost asked there (common practice, no source); two where a plateau
 /// takes more of the eight points that a table has.
 const EARLY: [[f64; 2]; 3] = [[0.62, 0.55], [0.80, 0.80], [0.90, 0.94]];
-const EARLY_OF_TWO: [[f64; 2]; 2] = [[0.68, 0.62], [0.88, 0.92]];
+const EARLY_OF_TWO: [[f64; 2]; 2] = [[0.76, 0.72], [0.91, 0.94]];
 /// Spool points lie at least this many idle speeds up: below it nobody floors the pedal.
 const OVER_IDLE: f64 = 1.2;
 /// Share of what the turbine gives with the gate shut that is asked of it.
@@ -66,8 +66,9 @@ fn wanted(draft: &Draft, speed: f64) -> f64 {
     torque.min(0.985 * n.rated_power / speed)
 }
 
-/// Sets the points between the two given ones, and those below them.
-pub(super) fn shape(task: &mut Task) -> Result<(), Refusal> {
+/// Sets the points between the two given ones, at most `most` times the boost at the first, and
+/// those below them.
+pub(super) fn shape(task: &mut Task, most: f64) -> Result<(), Refusal> {
     let peak = task.draft.peak_boost;
     let (at, rated) = (task.draft.peak, task.draft.rated_place());
     let mut middle = Vec::new();
@@ -76,14 +77,18 @@ pub(super) fn shape(task: &mut Task) -> Result<(), Refusal> {
         let torque = wanted(&task.draft, speed);
         let knob = Knob {
             free: Free::Boost(place),
-            range: [0.35 * peak, 1.5 * peak],
+            range: [0.35 * peak, most * peak],
             tolerance: 2e-3,
         };
         let command = Command::full_load(speed);
         task.turn(knob, command, |point| point.torque() / torque - 1.0)?;
-        middle.push(task.run(command)?.load());
+        if let Some(load) = task.load(command)? {
+            middle.push(load);
+        }
     }
-    task.draft.middle = middle;
+    if !middle.is_empty() {
+        task.draft.middle = middle;
+    }
     let early = early(&task.draft);
     for place in 0..at {
         let share = early[early.len() - at + place][1];
@@ -97,15 +102,28 @@ pub(super) fn shape(task: &mut Task) -> Result<(), Refusal> {
 fn spool(task: &mut Task, place: usize, most: f64) -> Result<(), Refusal> {
     const LEAST: f64 = 2e3;
     let command = Command::full_load(task.draft.boosts[place][0]);
-    task.draft.boosts[place][1] = most;
-    let mut point = task.run(command)?;
-    if point.boost() < 0.995 * most || point.is(R::WastegateDuty) > 90.0 {
-        task.draft.boosts[place][1] = (SPOOL_SHARE * point.boost()).max(LEAST);
-        point = task.run(command)?;
+    let less = |task: &mut Task, boost: f64| {
+        task.draft.boosts[place][1] = boost.max(LEAST);
+    };
+    less(task, most);
+    loop {
+        let asked = task.draft.boosts[place][1];
+        let point = match task.run(command) {
+            Ok(point) => point,
+            // It surges, or swings for another reason: less of it.
+            Err(Refusal::Run(_)) if asked > LEAST => {
+                less(task, 0.8 * asked);
+                continue;
+            }
+            failed => failed?,
+        };
+        let lacks = point.boost() < 0.995 * asked || point.is(R::WastegateDuty) > 90.0;
+        match asked > LEAST {
+            true if lacks && asked > SPOOL_SHARE * point.boost() => {
+                less(task, SPOOL_SHARE * point.boost());
+            }
+            true if point.surge_room() < LEAST_SURGE_ROOM => less(task, 0.9 * asked),
+            _ => return Ok(()),
+        }
     }
-    while point.surge_room() < LEAST_SURGE_ROOM && task.draft.boosts[place][1] > LEAST {
-        task.draft.boosts[place][1] = (0.9 * task.draft.boosts[place][1]).max(LEAST);
-        point = task.run(command)?;
-    }
-    Ok(())
 }

@@ -18,7 +18,14 @@ const LATE: [f64; 2] = [1.15, 0.75];
 
 /// Rated power over the power at the peak-torque speed: up to which a common turbocharger does
 /// both, and from which only the widest (own choice).
-const STRETCH: [f64; 2] = [2.7, 3.8];
+const STRETCH: [f64; 2] = [2.6, 3.7];
+
+/// How well an engine breathes and burns, by what it makes of a litre: 50 kW a litre or less 0.3,
+/// 100 kW a litre 0.8, at most 0.9 (common practice, no source).
+fn likely_level(n: &TenNumbers<f64>) -> f64 {
+    let kilowatts = 1e-6 * n.rated_power / n.displacement;
+    (0.3 + 0.01 * (kilowatts - 50.0)).clamp(0.3, 0.9)
+}
 
 /// What flows at one full-load point, as far as it is known.
 #[derive(Clone, Copy, Debug)]
@@ -51,6 +58,8 @@ pub(super) struct Draft {
     pub middle: Vec<Load>,
     /// Boost at the peak-torque speed, Pa gauge: as given, or as matched.
     pub peak_boost: f64,
+    /// Share of the peak boost that the full stroke of the wastegate takes.
+    pub stroke: f64,
     /// Flow coefficient at surge per unit of tip Mach number.
     pub surge_flow: f64,
     /// Share of the Otto efficiency that is kept.
@@ -81,6 +90,13 @@ pub(super) struct Draft {
     pub charges: Vec<[f64; 2]>,
 }
 
+/// Lambda at full load (common practice, no source).
+pub(super) const FULL_LOAD_LAMBDA: f64 = 0.90;
+
+/// Throat over rated air flow, m² s/kg: 340 mm² swallowed 135 g/s in a car whose torque peaks at
+/// 2200 rpm of 5500.
+pub(super) const THROAT: f64 = 340e-6 / 0.135;
+
 /// Share of the fuel's heat that becomes brake work, assumed before anything runs
 /// (280 g/kWh of petrol; common practice, no source).
 const BRAKE_SHARE: f64 = 0.30;
@@ -96,12 +112,17 @@ impl Draft {
     }
 
     /// Between a common turbocharger's value and that of one stretched from much torque early to
-    /// much power: by the rated power over that at the peak-torque speed, 2.7 to 3.8 (own choice).
+    /// much power: by the rated power over that at the peak-torque speed, 2.6 to 3.7 (own choice).
     pub fn stretched(&self, [common, stretched]: [f64; 2]) -> f64 {
         let n = &self.numbers;
         let ratio = n.rated_power / (n.peak_torque * n.peak_torque_speed);
         let share = ((ratio - STRETCH[0]) / (STRETCH[1] - STRETCH[0])).clamp(0.0, 1.0);
         common + (stretched - common) * share
+    }
+
+    /// Highest boost wanted, Pa gauge.
+    pub fn highest_boost(&self) -> f64 {
+        self.boosts.iter().map(|point| point[1]).fold(0.0, f64::max)
     }
 
     /// Place of the rated speed among the boosts.
@@ -153,15 +174,15 @@ impl Draft {
             rated,
             middle: vec![rated; 2],
             peak_boost,
+            stroke: turbo::STROKE[0],
             surge_flow: turbo::SURGE_FLOW[1],
             quality: 0.8,
-            level: 0.5,
+            level: likely_level(&n),
             rated_filling: 1.0,
             coolant_share: 0.235,
-            full_load_lambda: n.full_load_lambda.unwrap_or(0.90),
+            full_load_lambda: n.full_load_lambda.unwrap_or(FULL_LOAD_LAMBDA),
             wheel: 0.0,
-            // 340 mm² swallowed 135 g/s in a car whose torque peaks at 2200 rpm of 5500.
-            throat: 340e-6 * rated.air / 0.135,
+            throat: THROAT * rated.air,
             gate_area: 400e-6 * rated.air / 0.135,
             preload: 0.0,
             back_pressure: 0.95,

@@ -5,7 +5,7 @@
 //! until one reading of one steady point is what it should be.
 
 use super::bench::{Bench, Point};
-use super::draft::{Draft, SURROUNDINGS};
+use super::draft::{Draft, FULL_LOAD_LAMBDA, SURROUNDINGS, THROAT};
 use super::part::Notes;
 use super::task::{Free, Knob, Task};
 use super::{Margin, Miss, Refusal, boost, build, turbo, verdict};
@@ -17,6 +17,8 @@ use crate::network::{Reading as R, Vehicle};
 const ROUNDS: usize = 12;
 /// Share by which torque and power may miss when the rounds end.
 const CLOSE: f64 = 2e-3;
+/// Share by which the highest boost may.
+const CLOSE_BOOST: f64 = 0.01;
 /// Share of the fuel's heat that becomes brake work at 80 % of the rated speed, full
 /// load: the published split (brake 29, coolant and oil 27.5, exhaust 38 %).
 const BRAKE_SHARE: f64 = 0.29;
@@ -53,7 +55,10 @@ impl Task {
     }
 
     /// One round of all numbers.
-    fn round(&mut self, first: bool) -> Result<(), Refusal> {
+    fn round(&mut self, round: usize) -> Result<(), Refusal> {
+        let first = round == 0;
+        // The first turbochargers are guesses: what they lack is no reason to ask for more boost.
+        let most = if round < 2 { 1.1 } else { 1.4 };
         let (at_torque, at_rated) = (self.at_torque(), self.at_rated());
         let speed_density = self.draft.numbers.metering == Metering::SpeedDensity;
         if first {
@@ -64,9 +69,9 @@ impl Task {
         }
         self.throat()?;
         self.peak_torque()?;
-        self.rated_power()?;
+        self.rated_power(most)?;
         if !first {
-            boost::shape(self)?;
+            boost::shape(self, most)?;
         }
         self.exhaust_heat()?;
         if speed_density {
@@ -78,10 +83,14 @@ impl Task {
         self.turn(accessories, Command::IDLE, |point| {
             point.is(R::Manifold) * 1e3 - IDLE_MANIFOLD[0]
         })?;
-        self.draft.torque = self.run(at_torque)?.load();
-        self.draft.rated = self.run(at_rated)?.load();
-        let gate = self.draft.rated.gate.max(0.05);
-        self.draft.gate_area = (self.draft.gate_area * gate / RATED_GATE).clamp(3e-5, 1.9e-3);
+        if let Some(load) = self.load(at_torque)? {
+            self.draft.torque = load;
+        }
+        if let Some(load) = self.load(at_rated)? {
+            self.draft.rated = load;
+        }
+        let change = (self.draft.rated.gate / RATED_GATE).clamp(0.6, 1.6);
+        self.draft.gate_area = (self.draft.gate_area * change).clamp(3e-5, 1.9e-3);
         self.draft.rated.gate = RATED_GATE;
         self.draft.preload = turbo::preload(&self.draft);
         (self.draft.wheel, self.draft.surge_flow) =
@@ -106,7 +115,10 @@ impl Task {
     fn throat(&mut self) -> Result<(), Refusal> {
         let (throat, peak) = (self.draft.throat, self.draft.peak_boost);
         let past = self.draft.stretched(PAST_TURBINE);
-        let throat = knob(Free::Throat, [0.3 * throat, 3.0 * throat], 0.003);
+        let common = THROAT * self.draft.rated.air;
+        let low = (0.5 * throat).max(0.3 * common).min(throat);
+        let high = (2.0 * throat).min(3.0 * common).max(throat);
+        let throat = knob(Free::Throat, [low, high], 0.003);
         self.turn(throat, self.at_torque(), |point| {
             // Where the boost is not reached, the gate is shut: go on by what boost lacks.
             let lacks = (peak - point.boost()).max(0.0) / peak;
@@ -136,17 +148,16 @@ impl Task {
     /// Where the boost is given, it is the highest of the list that is.
     fn highest_boost(&mut self) {
         if let Some(given) = self.draft.numbers.peak_boost {
-            let boosts = &mut self.draft.boosts;
-            let highest = boosts.iter().map(|point| point[1]).fold(0.0, f64::max);
+            let change = (given / self.draft.highest_boost()).clamp(0.85, 1.18);
             let place = self.draft.peak;
-            boosts[place][1] *= (given / highest).clamp(0.85, 1.18);
-            self.draft.peak_boost = boosts[place][1];
+            self.draft.boosts[place][1] *= change;
+            self.draft.peak_boost = self.draft.boosts[place][1];
         }
     }
 
     /// Rated power by the boost at the rated speed; by filling there, if boost alone does not do;
     /// by more boost than at the peak torque in the end.
-    fn rated_power(&mut self) -> Result<(), Refusal> {
+    fn rated_power(&mut self, most: f64) -> Result<(), Refusal> {
         let (command, power) = (self.at_rated(), self.draft.numbers.rated_power);
         let peak = self.draft.peak_boost;
         let highest = self.draft.numbers.peak_boost.unwrap_or(peak) / peak;
@@ -156,8 +167,8 @@ impl Task {
             knob(place, [low * peak, high * peak], 0.3 * CLOSE)
         };
         let knobs = match self.draft.numbers.rated_boost {
-            Some(_) => [filling, boost(0.35, highest), boost(0.35, 1.5)],
-            None => [boost(0.35, highest), filling, boost(0.35, 1.5)],
+            Some(_) => [filling, boost(0.35, highest), boost(0.35, most)],
+            None => [boost(0.35, highest), filling, boost(0.35, most)],
         };
         self.turn_any(&knobs, command, |point| {
             point.torque() * point.speed() / power - 1.0
@@ -170,8 +181,13 @@ impl Task {
         let command = self.at_rated();
         let hot = |point: &Point| (point.is(R::ExhaustTemperature) + 273.15 - EXHAUST[0]) / 1e3;
         let coolant = knob(Free::CoolantShare, [0.21, 0.27], EXHAUST[1] / 1e3);
+        let free = self.draft.numbers.full_load_lambda.is_none();
+        if free {
+            // From the common value each time: what it made up for may be gone.
+            self.draft.full_load_lambda = FULL_LOAD_LAMBDA;
+        }
         let missed = self.turn(coolant, command, |p| -hot(p))?.miss.abs() > coolant.tolerance;
-        if missed && self.draft.numbers.full_load_lambda.is_none() {
+        if missed && free {
             let lambda = knob(Free::FullLoadLambda, [0.80, 0.96], EXHAUST[1] / 1e3);
             self.turn(lambda, command, hot)?;
         }
@@ -189,15 +205,28 @@ impl Task {
         Ok(())
     }
 
-    /// What torque and power miss, shares.
+    /// What torque and power miss, shares; all of them where the car does not run there.
     fn misses(&mut self) -> Result<[f64; 2], Refusal> {
         let n = self.draft.numbers.clone();
-        let torque = self.run(self.at_torque())?.torque();
-        let rated = self.run(self.at_rated())?;
+        let mut miss = |command, get: &dyn Fn(&Point) -> f64| match self.run(command) {
+            Ok(point) => Ok(get(&point) - 1.0),
+            Err(Refusal::Run(_)) => Ok(-1.0),
+            Err(other) => Err(other),
+        };
         Ok([
-            torque / n.peak_torque - 1.0,
-            rated.torque() * rated.speed() / n.rated_power - 1.0,
+            miss(Command::full_load(n.peak_torque_speed), &|point| {
+                point.torque() / n.peak_torque
+            })?,
+            miss(Command::full_load(n.rated_speed), &|point| {
+                point.torque() * point.speed() / n.rated_power
+            })?,
         ])
+    }
+
+    /// What the highest boost of the list misses of the one given, a share; 0 where none is.
+    fn boost_miss(&self) -> f64 {
+        let highest = self.draft.highest_boost();
+        (self.draft.numbers.peak_boost).map_or(0.0, |given| highest / given - 1.0)
     }
 }
 
@@ -222,9 +251,10 @@ pub(super) fn matched(mut draft: Draft) -> Result<Matched, Refusal> {
     };
     let mut misses = [1.0; 2];
     for round in 0..ROUNDS {
-        task.round(round == 0)?;
+        task.round(round)?;
         misses = task.misses()?;
-        if round > 1 && misses.iter().all(|miss| miss.abs() < CLOSE) {
+        let met = misses.iter().all(|miss| miss.abs() < CLOSE);
+        if round > 2 && met && task.boost_miss().abs() < CLOSE_BOOST {
             break;
         }
     }
@@ -233,8 +263,7 @@ pub(super) fn matched(mut draft: Draft) -> Result<Matched, Refusal> {
     task.charges()?;
     let (vehicle, notes) = build::vehicle(&task.draft)?;
     let margins = verdict::margins(&vehicle, misses, &torque, &rated);
-    let highest = task.draft.boosts.iter().map(|point| point[1]);
-    let highest = highest.fold(0.0, f64::max);
+    let highest = task.draft.highest_boost();
     let misses = verdict::misses(&task.draft.numbers, &torque, &rated, highest);
     Ok((vehicle, notes, margins, misses))
 }

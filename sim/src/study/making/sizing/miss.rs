@@ -1,5 +1,6 @@
 //! A number of the plate that the finished car does not meet.
 
+use super::request::TenNumbers;
 use crate::say::sizing as say;
 use crate::units::{Dimension, show_to};
 use crate::words;
@@ -10,6 +11,8 @@ words! {
     pub enum Given {
         /// Highest torque at its speed.
         PeakTorque = "peak_torque",
+        /// Lowest speed of the highest torque.
+        PeakTorqueSpeed = "peak_torque_speed",
         /// Rated power at its speed.
         RatedPower = "rated_power",
         /// Highest boost.
@@ -31,6 +34,16 @@ pub struct Miss {
 }
 
 impl Miss {
+    /// The peak-torque speed, where the car that was `tried` is one of later torque.
+    pub(super) fn of_speed(numbers: &TenNumbers<f64>, tried: &TenNumbers<f64>) -> Option<Self> {
+        let miss = Miss {
+            what: Given::PeakTorqueSpeed,
+            asked: numbers.peak_torque_speed,
+            reached: tried.peak_torque_speed,
+        };
+        (miss.asked != miss.reached).then_some(miss)
+    }
+
     /// By how much, a share of the number given.
     pub fn share(&self) -> f64 {
         self.reached / self.asked - 1.0
@@ -41,6 +54,7 @@ impl fmt::Display for Miss {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         let (name, dimension) = match self.what {
             Given::PeakTorque => (say::peak_torque(), Dimension::Torque),
+            Given::PeakTorqueSpeed => (say::peak_torque_speed(), Dimension::AngularSpeed),
             Given::RatedPower => (say::rated_power(), Dimension::Power),
             Given::PeakBoost => (say::peak_boost(), Dimension::GaugePressure),
             Given::RatedBoost => (say::rated_boost(), Dimension::GaugePressure),

@@ -58,6 +58,14 @@ pub struct SizedCar {
 }
 
 impl SizedCar {
+    /// How doubtful its numbers are, in doubts of a measured car
+    /// ([`CarDoubt::usual`](crate::study::knowing::doubt::CarDoubt::usual)): 2 as of any car made from
+    /// a plate, more the more of the plate it misses, at most 6 (own choice).
+    pub fn doubt(&self) -> f64 {
+        let worst = self.misses.iter().map(|miss| miss.share().abs());
+        (2.0 + 20.0 * worst.fold(0.0, f64::max)).min(6.0)
+    }
+
     /// The car at idle, nothing wrong with it, in the air that it was matched in.
     pub fn network(&self) -> Network<f64> {
         Network::new(
@@ -100,7 +108,20 @@ pub struct Margin {
 /// ```
 pub fn size(numbers: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
     numbers.check()?;
-    let (vehicle, notes, margins, misses) = matching::matched(draft::Draft::new(numbers))?;
+    let [first, later @ ..] = LATER.map(|share| numbers.torque_from(share));
+    let sized = sized(numbers, &first);
+    // Numbers that lead to no car that runs: one whose torque begins later, and it is said.
+    let mut more = later.iter().map(|tried| self::sized(numbers, tried));
+    sized.or_else(|why| more.find_map(Result::ok).ok_or(why))
+}
+
+/// Shares of the peak-torque speed that are tried: the speed given, and later ones.
+const LATER: [f64; 4] = [1.0, 1.15, 1.3, 1.5];
+
+/// The car of `tried`, and what it misses of the `numbers`.
+fn sized(numbers: &TenNumbers<f64>, tried: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
+    let (vehicle, notes, margins, mut misses) = matching::matched(draft::Draft::new(tried))?;
+    misses.extend(Miss::of_speed(numbers, tried));
     Ok(SizedCar {
         vehicle,
         notes,

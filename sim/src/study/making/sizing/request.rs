@@ -196,6 +196,17 @@ impl TenNumbers<f64> {
         end.clamp(self.peak_torque_speed, self.rated_speed)
     }
 
+    /// The same, with a torque that begins at `share` times its speed, below nine tenths of the rated.
+    pub(super) fn torque_from(&self, share: f64) -> Self {
+        let from = self.peak_torque_speed;
+        let from = from.max((share * from).min(0.9 * self.rated_speed));
+        Self {
+            peak_torque_speed: from,
+            peak_torque_speed_end: self.peak_torque_speed_end.filter(|end| *end > 1.05 * from),
+            ..self.clone()
+        }
+    }
+
     /// Boost that the peak torque most likely takes, Pa gauge: a first guess.
     pub(super) fn likely_boost(&self) -> f64 {
         let typical = torque_of_mean_pressure(TYPICAL_WORK, self.displacement);

@@ -1,10 +1,11 @@
 //! A match in progress: a draft, the bench that runs it, and how one number is turned.
 
 use super::bench::{Bench, Point};
-use super::draft::Draft;
+use super::draft::{Draft, Load};
 use super::root::{Root, root};
-use super::{Refusal, build};
+use super::{Refusal, build, turbo};
 use crate::control::Command;
+use crate::solve::Failure;
 
 /// A free number of the draft.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,10 +53,28 @@ pub(super) struct Task {
 }
 
 impl Task {
-    /// Runs the draft at `command`.
+    /// Runs the draft at `command`; where its gate hunts, with a stiffer capsule from then on.
     pub fn run(&mut self, command: Command) -> Result<Point, Refusal> {
-        let (vehicle, _) = build::vehicle(&self.draft)?;
-        self.bench.run(&vehicle, command).map_err(Refusal::Run)
+        loop {
+            let (vehicle, _) = build::vehicle(&self.draft)?;
+            match self.bench.run(&vehicle, command) {
+                Err(Failure::Unsettled { .. }) if self.draft.stroke < turbo::STROKE[1] => {
+                    let stroke = 1.45 * self.draft.stroke;
+                    self.draft.stroke = stroke.min(turbo::STROKE[1]);
+                    self.draft.preload = turbo::preload(&self.draft);
+                }
+                point => return point.map_err(Refusal::Run),
+            }
+        }
+    }
+
+    /// What flows at `command`; none where the draft does not yet run there.
+    pub fn load(&mut self, command: Command) -> Result<Option<Load>, Refusal> {
+        match self.run(command) {
+            Ok(point) => Ok(Some(point.load())),
+            Err(Refusal::Run(_)) => Ok(None),
+            Err(other) => Err(other),
+        }
     }
 
     /// Moves a number until `miss`, which rises with it, is 0 at `command`.

@@ -219,10 +219,13 @@ pub(super) fn preload(draft: &Draft) -> f64 {
     wanted.min(least(LEAST_DUTY)).clamp(5.0, 480.0)
 }
 
-/// Spring rate, N/m: the full stroke takes 45 % of the peak boost, at least 25 kPa;
-/// softer, the gate hunts.
+/// Share of the peak boost that the full stroke takes, and the largest: softer, the gate hunts
+/// (a small turbocharger answers faster than a soft capsule).
+pub(super) const STROKE: [f64; 2] = [0.45, 0.95];
+
+/// Spring rate, N/m: the full stroke takes its share of the peak boost, at least 25 kPa.
 fn stiffness(draft: &Draft) -> f64 {
-    (0.45 * draft.peak_boost).max(25e3) * CAPSULE / TRAVEL
+    (draft.stroke * draft.peak_boost).max(25e3) * CAPSULE / TRAVEL
 }
 
 /// Flap over the reference one.
@@ -241,9 +244,9 @@ pub(super) fn wastegate(draft: &Draft, notes: &mut Notes) -> Result<Wastegate<f6
             draft.preload,
             "force balance: a quarter of the duty holds the rated boost, three quarters are enough at the peak boost",
         )
-        .set("stiffness", stiffness(draft), "the full stroke takes 45 % of the peak boost; softer, the gate hunts")
+        .set("stiffness", stiffness(draft), format!("the full stroke takes {:.0} % of the peak boost; softer, the gate hunts", 100.0 * draft.stroke))
         .set("travel", TRAVEL, "common capsule")
-        .set("signal_volume", SIGNAL, "small capsule, short hose (common practice)")
+        .set("signal_volume", SIGNAL * STROKE[0] / draft.stroke, "small capsule, short hose (common practice)")
         .set("restrictor_bore", BORES[0], "fills the capsule within 0.15 s (common practice)")
         .set("bleed_bore", BORES[1], "1.33 restrictors: full duty leaves a quarter of the boost in the capsule")
         .done()
