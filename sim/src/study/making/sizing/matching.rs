@@ -164,7 +164,7 @@ impl Task {
         let filling = knob(Free::RatedFilling, [0.85, 1.12], 0.3 * CLOSE);
         let boost = |low: f64, high: f64| {
             let place = Free::Boost(self.draft.rated_place());
-            knob(place, [low * peak, high * peak], 0.3 * CLOSE)
+            knob(place, [low * peak, high.max(low) * peak], 0.3 * CLOSE)
         };
         let knobs = match self.draft.numbers.rated_boost {
             Some(_) => [filling, boost(0.35, highest), boost(0.35, most)],
@@ -258,6 +258,8 @@ pub(super) fn matched(mut draft: Draft) -> Result<Matched, Refusal> {
             break;
         }
     }
+    // What did not run between the two points while the turbocharger still moved does now.
+    boost::shape(&mut task, 1.4)?;
     let torque = task.run(task.at_torque())?;
     let rated = task.run(task.at_rated())?;
     task.charges()?;
