@@ -4,6 +4,7 @@
 use super::Refusal;
 use super::draft::Draft;
 use super::engine::idle_speed;
+use super::matching::HIGHEST;
 use super::task::{Free, Knob, Task};
 use super::turbo::LEAST_SURGE_ROOM;
 use crate::control::Command;
@@ -77,7 +78,7 @@ pub(super) fn shape(task: &mut Task, most: f64) -> Result<(), Refusal> {
         let torque = wanted(&task.draft, speed);
         let knob = Knob {
             free: Free::Boost(place),
-            range: [0.35 * peak, most * peak],
+            range: [0.35 * peak, (most * peak).min(HIGHEST)],
             tolerance: 2e-3,
         };
         let command = Command::full_load(speed);

@@ -7,6 +7,7 @@
 use super::bench::{Bench, Point};
 use super::draft::{Draft, FULL_LOAD_LAMBDA, SURROUNDINGS, THROAT};
 use super::part::Notes;
+use super::request::TenNumbers;
 use super::task::{Free, Knob, Task};
 use super::{Margin, Miss, Refusal, boost, build, turbo, verdict};
 use crate::control::{Command, Metering};
@@ -36,6 +37,9 @@ const RATED_GATE: f64 = 0.6;
 
 /// Boost at the peak-torque speed that the match may ask, Pa gauge.
 const PEAK_BOOST: [f64; 2] = [15e3, 220e3];
+
+/// Highest boost that is asked anywhere, Pa gauge.
+pub(super) const HIGHEST: f64 = 270e3;
 
 fn knob(free: Free, range: [f64; 2], tolerance: f64) -> Knob {
     Knob {
@@ -164,7 +168,14 @@ impl Task {
         let filling = knob(Free::RatedFilling, [0.85, 1.12], 0.3 * CLOSE);
         let boost = |low: f64, high: f64| {
             let place = Free::Boost(self.draft.rated_place());
-            knob(place, [low * peak, high.max(low) * peak], 0.3 * CLOSE)
+            knob(
+                place,
+                [
+                    low * peak,
+                    (high.max(low) * peak).min(HIGHEST).max(low * peak),
+                ],
+                0.3 * CLOSE,
+            )
         };
         let knobs = match self.draft.numbers.rated_boost {
             Some(_) => [filling, boost(0.35, highest), boost(0.35, most)],
@@ -237,11 +248,12 @@ fn medium(draft: &Draft) -> Medium {
     Medium::new(&draft.numbers.fuel.fuel(), SURROUNDINGS.water_mole_fraction)
 }
 
-/// The matched car: the vehicle, its rules, what it has to spare, and what of the numbers it misses.
+/// The matched car: the vehicle, its rules, what it has to spare, and what of the numbers `asked` it
+/// misses.
 ///
 /// # Errors
 /// A draft that does not run.
-pub(super) fn matched(mut draft: Draft) -> Result<Matched, Refusal> {
+pub(super) fn matched(mut draft: Draft, asked: &TenNumbers<f64>) -> Result<Matched, Refusal> {
     (draft.wheel, draft.surge_flow) = turbo::wheel(&draft, &medium(&draft))?;
     draft.preload = turbo::preload(&draft);
     (draft.boosts, draft.peak) = boost::first(&draft);
@@ -266,6 +278,6 @@ pub(super) fn matched(mut draft: Draft) -> Result<Matched, Refusal> {
     let (vehicle, notes) = build::vehicle(&task.draft)?;
     let margins = verdict::margins(&vehicle, misses, &torque, &rated);
     let highest = task.draft.highest_boost();
-    let misses = verdict::misses(&task.draft.numbers, &torque, &rated, highest);
+    let misses = verdict::misses(asked, &torque, &rated, highest);
     Ok((vehicle, notes, margins, misses))
 }

@@ -22,6 +22,13 @@ words! {
     }
 }
 
+impl Given {
+    /// Whether it is a boost.
+    pub fn is_boost(self) -> bool {
+        matches!(self, Given::PeakBoost | Given::RatedBoost)
+    }
+}
+
 /// What the car misses by more than 3 %.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Miss {

@@ -108,19 +108,32 @@ pub struct Margin {
 /// ```
 pub fn size(numbers: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
     numbers.check()?;
-    let [first, later @ ..] = LATER.map(|share| numbers.torque_from(share));
-    let sized = sized(numbers, &first);
+    let given = sized(numbers, numbers);
+    let works = |car: &SizedCar| car.misses.iter().all(|miss| miss.what.is_boost());
+    if given.as_ref().is_ok_and(works) {
+        return given;
+    }
+    // Torque and power stand in the papers; a boost that does not go with them was read wrong.
+    let free = numbers.torque_from(1.0);
+    let unboosted = numbers.peak_boost.and_then(|_| sized(numbers, &free).ok());
+    if let Some(car) = unboosted.filter(works) {
+        return Ok(car);
+    }
     // Numbers that lead to no car that runs: one whose torque begins later, and it is said.
-    let mut more = later.iter().map(|tried| self::sized(numbers, tried));
-    sized.or_else(|why| more.find_map(Result::ok).ok_or(why))
+    given.or_else(|why| {
+        let mut later = LATER.map(|share| numbers.torque_from(share)).into_iter();
+        let car = later.find_map(|tried| sized(numbers, &tried).ok());
+        car.ok_or(why)
+    })
 }
 
-/// Shares of the peak-torque speed that are tried: the speed given, and later ones.
-const LATER: [f64; 4] = [1.0, 1.15, 1.3, 1.5];
+/// Shares of the peak-torque speed that are tried when the speed given leads nowhere.
+const LATER: [f64; 3] = [1.15, 1.3, 1.5];
 
 /// The car of `tried`, and what it misses of the `numbers`.
 fn sized(numbers: &TenNumbers<f64>, tried: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
-    let (vehicle, notes, margins, mut misses) = matching::matched(draft::Draft::new(tried))?;
+    let (vehicle, notes, margins, mut misses) =
+        matching::matched(draft::Draft::new(tried), numbers)?;
     misses.extend(Miss::of_speed(numbers, tried));
     Ok(SizedCar {
         vehicle,

@@ -196,11 +196,13 @@ impl TenNumbers<f64> {
         end.clamp(self.peak_torque_speed, self.rated_speed)
     }
 
-    /// The same, with a torque that begins at `share` times its speed, below nine tenths of the rated.
+    /// The same without a boost, and with a torque that begins at `share` times its speed, below nine
+    /// tenths of the rated.
     pub(super) fn torque_from(&self, share: f64) -> Self {
         let from = self.peak_torque_speed;
         let from = from.max((share * from).min(0.9 * self.rated_speed));
         Self {
+            peak_boost: None,
             peak_torque_speed: from,
             peak_torque_speed_end: self.peak_torque_speed_end.filter(|end| *end > 1.05 * from),
             ..self.clone()
