@@ -5,10 +5,8 @@
 
 mod plates;
 
-use falseair::input::beside::{Origin, read_beside};
 use rayon::prelude::*;
 use sim::network::{Network, Reading};
-use sim::study::knowing::doubt::CarDoubt;
 use sim::study::making::sizing::{SURROUNDINGS, TenNumbers, card, size};
 use sim::study::running::simulate::side;
 use std::f64::consts::PI;
@@ -381,35 +379,6 @@ fn a_file_written_is_a_file_that_runs() {
     std::fs::write(&car, odd).unwrap();
     let (code, text) = falseair(&["vehicle", "check", &car]);
     assert!(code == Some(1) && text.contains("LOW"), "{text}");
-}
-
-/// No boost told: a car all the same. A boost read wrong: said, written down, and doubted.
-#[test]
-fn what_a_car_misses_is_said_written_and_doubted() {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sizing");
-    std::fs::create_dir_all(&folder).unwrap();
-    let file = folder.join("missing.toml");
-    let flags = "vehicle new --displacement 1.6L --cylinders 4 --power 150kW --power-speed 5500rpm \
-                 --torque 318Nm --torque-speed 2000rpm --force";
-    let flags: Vec<&str> = flags.split(' ').filter(|flag| !flag.is_empty()).collect();
-    let path = file.to_string_lossy();
-    let boost = ["--boost", "60 kPa gauge", "--out", &path];
-    let (code, text) = falseair(&[&flags[..], &boost].concat());
-    assert!(
-        code == Some(0) && text.contains("misses the plate: peak boost"),
-        "{text}"
-    );
-    let car = std::fs::read_to_string(&file).unwrap();
-    assert!(car.contains("misses the plate: peak boost"), "{car}");
-    let (known, origin) = read_beside(&file).unwrap().unwrap();
-    assert_eq!(origin, Origin::Estimated);
-    let vehicle = falseair::input::read_toml(&file).unwrap();
-    let network = Network::new(vehicle, vec![], SURROUNDINGS, sim::control::Command::IDLE);
-    let [wide, usual] = [
-        known.doubt(&network).unwrap(),
-        CarDoubt::usual(&network, 2.0),
-    ];
-    assert!(wide.factor.norm() > 1.2 * usual.factor.norm());
 }
 
 #[test]

@@ -4,8 +4,7 @@
 use super::Refusal;
 use super::draft::Draft;
 use super::engine::idle_speed;
-use super::matching::HIGHEST;
-use super::task::{Free, Knob, Task};
+use super::task::{Free, HIGHEST, Knob, Task};
 use super::turbo::LEAST_SURGE_ROOM;
 use crate::control::Command;
 use crate::network::Reading as R;

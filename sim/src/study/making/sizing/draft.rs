@@ -1,7 +1,7 @@
 //! A car in the making: the ten numbers, and the free numbers that the match moves.
 
 use super::request::TenNumbers;
-use super::{Refusal, Unheld, turbo};
+use super::{Refusal, Unheld};
 use crate::curve::Curve;
 use crate::medium::Medium;
 use crate::network::Ambient;
@@ -90,6 +90,14 @@ pub(super) struct Draft {
     pub charges: Vec<[f64; 2]>,
 }
 
+/// Flow coefficient at surge per unit of tip Mach number: of the widest map, and of a common
+/// wheel (watson1982: what a bleed slot over the inducer wins, order of magnitude).
+pub(super) const SURGE_FLOW: [f64; 2] = [0.026, 0.045];
+
+/// Share of the peak boost that the full stroke takes, and the largest: softer, the gate hunts
+/// (a small turbocharger answers faster than a soft capsule).
+pub(super) const STROKE: [f64; 2] = [0.45, 0.95];
+
 /// Lambda at full load (common practice, no source).
 pub(super) const FULL_LOAD_LAMBDA: f64 = 0.90;
 
@@ -174,8 +182,8 @@ impl Draft {
             rated,
             middle: vec![rated; 2],
             peak_boost,
-            stroke: turbo::STROKE[0],
-            surge_flow: turbo::SURGE_FLOW[1],
+            stroke: STROKE[0],
+            surge_flow: SURGE_FLOW[1],
             quality: 0.8,
             level: likely_level(&n),
             rated_filling: 1.0,

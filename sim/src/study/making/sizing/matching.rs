@@ -8,7 +8,7 @@ use super::bench::{Bench, Point};
 use super::draft::{Draft, FULL_LOAD_LAMBDA, SURROUNDINGS, THROAT};
 use super::part::Notes;
 use super::request::TenNumbers;
-use super::task::{Free, Knob, Task};
+use super::task::{Free, HIGHEST, Knob, Task};
 use super::{Margin, Miss, Refusal, boost, build, turbo, verdict};
 use crate::control::{Command, Metering};
 use crate::medium::Medium;
@@ -37,9 +37,6 @@ const RATED_GATE: f64 = 0.6;
 
 /// Boost at the peak-torque speed that the match may ask, Pa gauge.
 const PEAK_BOOST: [f64; 2] = [15e3, 220e3];
-
-/// Highest boost that is asked anywhere, Pa gauge.
-pub(super) const HIGHEST: f64 = 270e3;
 
 fn knob(free: Free, range: [f64; 2], tolerance: f64) -> Knob {
     Knob {

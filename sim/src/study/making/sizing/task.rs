@@ -1,11 +1,14 @@
 //! A match in progress: a draft, the bench that runs it, and how one number is turned.
 
 use super::bench::{Bench, Point};
-use super::draft::{Draft, Load};
+use super::draft::{Draft, Load, STROKE};
 use super::root::{Root, root};
 use super::{Refusal, build, turbo};
 use crate::control::Command;
 use crate::solve::Failure;
+
+/// Highest boost that is asked anywhere, Pa gauge.
+pub(super) const HIGHEST: f64 = 270e3;
 
 /// A free number of the draft.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,9 +61,9 @@ impl Task {
         loop {
             let (vehicle, _) = build::vehicle(&self.draft)?;
             match self.bench.run(&vehicle, command) {
-                Err(Failure::Unsettled { .. }) if self.draft.stroke < turbo::STROKE[1] => {
+                Err(Failure::Unsettled { .. }) if self.draft.stroke < STROKE[1] => {
                     let stroke = 1.45 * self.draft.stroke;
-                    self.draft.stroke = stroke.min(turbo::STROKE[1]);
+                    self.draft.stroke = stroke.min(STROKE[1]);
                     self.draft.preload = turbo::preload(&self.draft);
                 }
                 point => return point.map_err(Refusal::Run),

@@ -1,7 +1,7 @@
 //! Rules for the turbocharger: wheels, shaft, wastegate.
 
 use super::Refusal;
-use super::draft::{Draft, Load, SURROUNDINGS};
+use super::draft::{Draft, Load, STROKE, SURGE_FLOW, SURROUNDINGS};
 use super::part::{Notes, Part};
 use super::root::root;
 use crate::machine::compressor::{Compressor, Stage};
@@ -14,9 +14,6 @@ use crate::medium::{GasState, Medium};
 /// moved for the sake of surge with a common wheel, and how far with the widest map (common
 /// practice, no source).
 const RATED_PLACE: [f64; 3] = [0.55, 0.65, 0.80];
-/// Flow coefficient at surge per unit of tip Mach number: of the widest map, and of a common
-/// wheel (watson1982: what a bleed slot over the inducer wins, order of magnitude).
-pub(super) const SURGE_FLOW: [f64; 2] = [0.026, 0.045];
 /// Flow over surge flow wanted at the peak-torque point.
 pub(super) const SURGE_ROOM: f64 = 1.25;
 /// Least of it that is accepted.
@@ -218,10 +215,6 @@ pub(super) fn preload(draft: &Draft) -> f64 {
     let wanted = least(RATED_DUTY).max(spring(&draft.torque, PEAK_DUTY));
     wanted.min(least(LEAST_DUTY)).clamp(5.0, 480.0)
 }
-
-/// Share of the peak boost that the full stroke takes, and the largest: softer, the gate hunts
-/// (a small turbocharger answers faster than a soft capsule).
-pub(super) const STROKE: [f64; 2] = [0.45, 0.95];
 
 /// Spring rate, N/m: the full stroke takes its share of the peak boost, at least 25 kPa.
 fn stiffness(draft: &Draft) -> f64 {
