@@ -1,7 +1,9 @@
-//! What is left in doubt of a fitted car, in a file beside the car's own.
+//! What is left in doubt of a fitted car, or in more doubt than usual of one made from a plate that
+//! it misses, in a file beside the car's own.
 //!
 //! `FITTED.toml` has `FITTED.doubt.toml`: for each number its standard deviation as a share
-//! of that of a car of its make, and its correlation with each number above it.
+//! of that of a car of its make, and its correlation with each number above it (none where
+//! they are left out).
 
 use crate::{InputError, Source};
 use serde::Deserialize;
@@ -13,6 +15,9 @@ use std::path::{Path, PathBuf};
 struct File {
     /// Name of the vehicle file beside it, so that nobody mixes them up.
     vehicle: String,
+    /// What the numbers come from.
+    #[serde(default)]
+    car: Origin,
     number: Vec<Number>,
 }
 
@@ -21,7 +26,18 @@ struct File {
 struct Number {
     key: String,
     doubt: f64,
-    with: Vec<f64>,
+    with: Option<Vec<f64>>,
+}
+
+/// What the numbers of a car come from.
+#[derive(Clone, Copy, Debug, Default, Deserialize, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum Origin {
+    /// A fit to a log of it.
+    #[default]
+    Fitted,
+    /// A plate, and rules.
+    Estimated,
 }
 
 /// The path of the file beside a vehicle file.
@@ -29,11 +45,11 @@ pub fn beside(vehicle: &Path) -> PathBuf {
     vehicle.with_extension("doubt.toml")
 }
 
-/// What is known of a car by a fit: the file beside its own; none where there is none.
+/// What is known of a car, and from what: the file beside its own; none where there is none.
 ///
 /// # Errors
 /// There is one, and it cannot be used.
-pub fn read_beside(vehicle: &Path) -> Result<Option<Known>, InputError> {
+pub fn read_beside(vehicle: &Path) -> Result<Option<(Known, Origin)>, InputError> {
     let path = beside(vehicle);
     if !path.is_file() {
         return Ok(None);
@@ -48,12 +64,14 @@ pub fn read_beside(vehicle: &Path) -> Result<Option<Known>, InputError> {
         );
         return Err(source.error_at("vehicle", message));
     }
-    let numbers = file.number.into_iter().map(|number| KnownNumber {
+    let numbers = file.number.into_iter().enumerate();
+    let numbers = numbers.map(|(above, number)| KnownNumber {
         key: number.key,
         doubt: number.doubt,
-        with: number.with,
+        with: number.with.unwrap_or_else(|| vec![0.0; above]),
     });
-    Ok(Some(Known {
+    let known = Known {
         numbers: numbers.collect(),
-    }))
+    };
+    Ok(Some((known, file.car)))
 }

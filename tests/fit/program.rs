@@ -128,7 +128,7 @@ fn a_healthy_log_tells_the_car() {
         .find(|q| q.key == "cylinders.filling_share")
         .unwrap();
     assert!((filling.value - 0.96).abs() < 0.02, "{}", filling.value);
-    let known = read_beside(&out).unwrap().unwrap();
+    let (known, _) = read_beside(&out).unwrap().unwrap();
     assert_eq!(known.numbers.len(), numbers.len());
     let doubt = known.doubt(&car("brindle-16")).unwrap();
     assert!(doubt.factor.iter().all(|x| x.is_finite()));

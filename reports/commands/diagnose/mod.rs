@@ -7,7 +7,7 @@ mod words;
 
 use crate::answer::dangers::Danger;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
-use crate::input::beside::{beside, read_beside};
+use crate::input::beside::{Origin, beside, read_beside};
 use crate::input::case::vehicle;
 use crate::input::log::{Log, Mapping};
 use crate::input::{Source, log};
@@ -92,11 +92,14 @@ fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, 
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
     // A car that was fitted to its own log is known better than one of its make.
     let known = read_beside(car)?;
-    if known.is_some() {
-        file.car = Known::Fitted;
+    if let Some((_, from)) = &known {
+        file.car = match from {
+            Origin::Fitted => Known::Fitted,
+            Origin::Estimated => Known::Estimated,
+        };
     }
     let doubt = |sound: &Network<f64>| match &known {
-        Some(known) => known.doubt(sound).map_err(|message| Mistake {
+        Some((known, _)) => known.doubt(sound).map_err(|message| Mistake {
             key: "vehicle".into(),
             message: format!("{}: {message}", beside(car).display()),
         }),

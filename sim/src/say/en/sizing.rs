@@ -24,22 +24,12 @@ crate::sentences! {
         "peak torque, displacement and peak boost clash: {boost} of boost on {litres:.2} L \
          gives {low} to {high}, not {asked}; a boost of about {other}, or a torque of about \
          {torque} would fit";
-    torque_missed(boost, torque, pressure, asked, other)
-        "peak torque, displacement and peak boost clash: {boost} of boost at the peak-torque \
-         speed gives {torque} ({pressure:.1} bar of mean pressure), not {asked}; a peak boost \
-         of about {other} would fit";
-    power_too_high(power, asked, torque)
-        "rated power, peak torque and peak boost clash: the engine that meets the torque \
-         reaches {power} at the rated speed, not {asked}; that power, or a peak torque of about \
-         {torque}, would fit";
-    power_too_low(power, asked, torque)
-        "rated power, peak torque and peak boost clash: the engine that meets the torque \
-         reaches {power} at the rated speed, not {asked}; that power, or a peak torque of about \
-         {torque}, or a higher peak-torque speed (a larger turbine), would fit";
-    would_surge(room, rpm)
-        "peak-torque speed, peak boost and rated power clash: a compressor that passes the \
-         rated air would surge at the peak torque (flow {room:.2} of the surge flow); a \
-         peak-torque speed of at least {rpm:.0} rpm, or less boost, would fit";
+    torque_off_size(litres, asked, low, high)
+        "peak torque and displacement clash: {asked} from {litres:.2} L; turbocharged petrol \
+         engines of that size give {low} to {high}, which would fit";
+    plateau(from, end)
+        "the torque's speeds clash: it begins at {from} and ends at {end}; an end above the \
+         beginning would fit";
     does_not_run(failure)
         "the numbers clash: the car they lead to does not run steadily ({failure}); most often \
          a higher peak-torque speed or less peak boost would fit";
@@ -52,4 +42,15 @@ crate::sentences! {
     no_such_key() "the vehicle file has no such key";
     no_rule() "no rule sizes it";
     out_of_range(value, range) "{value} is out of range ({range})";
+}
+
+// What a car made from them misses.
+crate::sentences! {
+    peak_torque() "peak torque";
+    peak_torque_speed() "peak-torque speed";
+    rated_power() "rated power";
+    peak_boost() "peak boost";
+    rated_boost() "boost at the rated speed";
+    missed(what, asked, reached, share)
+        "{what}: {asked} was given, the car has {reached} ({share:+.1} %)";
 }

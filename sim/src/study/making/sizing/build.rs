@@ -37,7 +37,7 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
         fuel: numbers.fuel.fuel(),
         filter: intake::filter(draft, n)?,
         inlet_duct: intake::inlet_duct(draft, n)?,
-        compressor: turbo::compressor(draft.wheel, n)?,
+        compressor: turbo::compressor(draft.wheel, draft.surge_flow, n)?,
         hot_pipe: intake::hot_pipe(draft, n)?,
         cooler: intake::cooler(draft, n)?,
         cooler_heat: intake::cooler_heat(draft, n)?,
@@ -79,7 +79,10 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
             .set(
                 "full_load_lambda",
                 draft.full_load_lambda,
-                "0.90 (rule of thumb), moved only where the exhaust would be too hot or too cold",
+                match numbers.full_load_lambda {
+                    Some(_) => "given",
+                    None => "0.90 (rule of thumb), moved only where the exhaust would be too hot or too cold",
+                },
             )
             .done()?,
         boost: boost(draft, n)?,

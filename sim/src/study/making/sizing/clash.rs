@@ -5,7 +5,6 @@ use crate::params::Field;
 use crate::say::sizing as say;
 use crate::solve::Failure;
 use crate::units::{Dimension, show_range, show_to};
-use std::f64::consts::PI;
 use std::fmt;
 
 /// Numbers that contradict each other, SI, with those that would fit.
@@ -65,34 +64,21 @@ pub enum Clash {
         /// Torque, N m, that would fit.
         torque: f64,
     },
-    /// The matched engine misses its peak torque.
-    TorqueMissed {
-        /// Boost at the peak-torque speed, Pa gauge.
-        boost: f64,
-        /// Torque there, N m.
-        torque: f64,
-        /// Its mean pressure, bar.
-        mean_pressure: f64,
-        /// Torque wanted, N m.
+    /// Peak torque against displacement alone.
+    TorqueOffSize {
+        /// The peak torque, N m.
         asked: f64,
-        /// Peak boost that would fit, Pa gauge.
-        fits: f64,
+        /// m³.
+        displacement: f64,
+        /// What engines of that size give, N m.
+        gives: [f64; 2],
     },
-    /// The matched engine misses its rated power.
-    PowerMissed {
-        /// What it reaches, W.
-        power: f64,
-        /// What is wanted, W.
-        asked: f64,
-        /// Peak torque that would fit, N m.
-        torque: f64,
-    },
-    /// A compressor for the rated air surges at the peak torque.
-    Surges {
-        /// Surge margin.
-        room: f64,
-        /// Least peak-torque speed that would fit, rad/s.
-        least: f64,
+    /// The torque ends before it begins, rad/s.
+    Plateau {
+        /// Where it begins.
+        from: f64,
+        /// Where it ends.
+        end: f64,
     },
 }
 
@@ -132,7 +118,6 @@ impl fmt::Display for Clash {
         let power = |power: f64| show_to(power, Dimension::Power, 3);
         let torque = |torque: f64| show_to(torque, Dimension::Torque, 3);
         let boost = |boost: f64| show_to(boost, Dimension::GaugePressure, 3);
-        let exact = |value: f64, dimension| show_to(value, dimension, 4);
         f.write_str(&match *self {
             Clash::Cylinders(count) => say::parts_of_cylinders(count),
             Clash::CylinderSize { each, fits } => say::cylinder_size(each * 1e3, fits[0], fits[1]),
@@ -168,34 +153,15 @@ impl fmt::Display for Clash {
                     }
                 }
             }
-            Clash::TorqueMissed {
-                boost: given,
-                torque: makes,
-                mean_pressure,
+            Clash::TorqueOffSize {
                 asked,
-                fits,
-            } => say::torque_missed(
-                boost(given),
-                exact(makes, Dimension::Torque),
-                mean_pressure,
-                exact(asked, Dimension::Torque),
-                boost(fits),
-            ),
-            Clash::PowerMissed {
-                power: reached,
-                asked,
-                torque: fits,
+                displacement,
+                gives: [low, high],
             } => {
-                let low = reached < asked;
-                let [reached, asked] = [reached, asked].map(|p| exact(p, Dimension::Power));
-                // With the boost given, more torque means an engine that breathes and burns
-                // better everywhere.
-                match low {
-                    true => say::power_too_low(reached, asked, torque(fits)),
-                    false => say::power_too_high(reached, asked, torque(fits)),
-                }
+                let [asked, low, high] = [asked, low, high].map(torque);
+                say::torque_off_size(displacement * 1e3, asked, low, high)
             }
-            Clash::Surges { room, least } => say::would_surge(room, least * 30.0 / PI),
+            Clash::Plateau { from, end } => say::plateau(speed(from), speed(end)),
         })
     }
 }

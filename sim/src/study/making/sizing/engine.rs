@@ -71,13 +71,13 @@ pub(super) fn speed_limit(draft: &Draft) -> f64 {
 
 /// Compression ratio: 10.6 less 0.9 for each bar of peak boost (common practice, no source).
 pub(super) fn compression_ratio(draft: &Draft) -> f64 {
-    (10.6 - 0.9 * draft.numbers.peak_boost / 1e5).clamp(8.5, 10.5)
+    (10.6 - 0.9 * draft.peak_boost / 1e5).clamp(8.5, 10.5)
 }
 
 /// Cylinders, combustion and friction.
 pub(super) fn cylinders(draft: &Draft, notes: &mut Notes) -> Result<Cylinders<f64>, Refusal> {
     let n = &draft.numbers;
-    let charge = super::SURROUNDINGS.pressure + n.peak_boost;
+    let charge = super::SURROUNDINGS.pressure + draft.peak_boost;
     let knock = 0.80 * charge;
     Part::new("cylinders", notes)
         .set("displacement", n.displacement, "given")
@@ -145,6 +145,9 @@ pub(super) fn crankcase(draft: &Draft, notes: &mut Notes) -> Result<Crankcase<f6
 
 /// Idle speed, rad/s: fewer and smaller cylinders idle faster (common practice, no source).
 pub(super) fn idle_speed(draft: &Draft) -> (f64, String) {
+    if let Some(speed) = draft.numbers.idle_speed {
+        return (speed, "given".into());
+    }
     let rpm = match draft.numbers.cylinders {
         c if c <= 3.0 => 850.0,
         c if c <= 4.0 => 800.0,

@@ -16,6 +16,7 @@ mod engine;
 mod exhaust;
 mod intake;
 mod matching;
+mod miss;
 mod part;
 mod request;
 mod root;
@@ -27,6 +28,7 @@ mod verdict;
 pub use card::{Card, Figure, Flag, card};
 pub use clash::{Clash, Refusal, Unheld};
 pub use draft::SURROUNDINGS;
+pub use miss::{Given, Miss};
 pub use part::Notes;
 pub use request::{FuelKind, TenNumbers};
 
@@ -51,9 +53,19 @@ pub struct SizedCar {
     pub notes: Notes,
     /// What the matched car has to spare.
     pub margins: Vec<Margin>,
+    /// What of the given numbers it misses by more than 3 %; none where all are met.
+    pub misses: Vec<Miss>,
 }
 
 impl SizedCar {
+    /// How doubtful its numbers are, in doubts of a measured car
+    /// ([`CarDoubt::usual`](crate::study::knowing::doubt::CarDoubt::usual)): 2 as of any car made from
+    /// a plate, more the more of the plate it misses, at most 6 (own choice).
+    pub fn doubt(&self) -> f64 {
+        let worst = self.misses.iter().map(|miss| miss.share().abs());
+        (2.0 + 20.0 * worst.fold(0.0, f64::max)).min(6.0)
+    }
+
     /// The car at idle, nothing wrong with it, in the air that it was matched in.
     pub fn network(&self) -> Network<f64> {
         Network::new(
@@ -76,12 +88,13 @@ pub struct Margin {
     pub unit: &'static str,
 }
 
-/// The car of ten numbers: rated power and peak torque met within 1 % at their
-/// speeds, peak boost at the peak-torque speed.
+/// The car of ten numbers: rated power, peak torque and, where it is given, peak boost met within
+/// 3 %. The plate is believed: what no free number of the model can meet is missed, and stands
+/// among the [`misses`](SizedCar::misses).
 ///
 /// # Errors
-/// [`Refusal`]: numbers that clash (with what would fit), or lead to a car that
-/// cannot be written or run.
+/// [`Refusal`]: numbers that contradict each other whatever the car (with what would fit), or lead
+/// to a car that cannot be written or run.
 ///
 /// # Examples
 /// ```
@@ -95,10 +108,37 @@ pub struct Margin {
 /// ```
 pub fn size(numbers: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
     numbers.check()?;
-    let (vehicle, notes, margins) = matching::matched(draft::Draft::new(numbers))?;
+    let given = sized(numbers, numbers);
+    let works = |car: &SizedCar| car.misses.iter().all(|miss| miss.what.is_boost());
+    if given.as_ref().is_ok_and(works) {
+        return given;
+    }
+    // Torque and power stand in the papers; a boost that does not go with them was read wrong.
+    let free = numbers.torque_from(1.0);
+    let unboosted = numbers.peak_boost.and_then(|_| sized(numbers, &free).ok());
+    if let Some(car) = unboosted.filter(works) {
+        return Ok(car);
+    }
+    // Numbers that lead to no car that runs: one whose torque begins later, and it is said.
+    given.or_else(|why| {
+        let mut later = LATER.map(|share| numbers.torque_from(share)).into_iter();
+        let car = later.find_map(|tried| sized(numbers, &tried).ok());
+        car.ok_or(why)
+    })
+}
+
+/// Shares of the peak-torque speed that are tried when the speed given leads nowhere.
+const LATER: [f64; 3] = [1.15, 1.3, 1.5];
+
+/// The car of `tried`, and what it misses of the `numbers`.
+fn sized(numbers: &TenNumbers<f64>, tried: &TenNumbers<f64>) -> Result<SizedCar, Refusal> {
+    let (vehicle, notes, margins, mut misses) =
+        matching::matched(draft::Draft::new(tried), numbers)?;
+    misses.extend(Miss::of_speed(numbers, tried));
     Ok(SizedCar {
         vehicle,
         notes,
         margins,
+        misses,
     })
 }

@@ -47,8 +47,16 @@ tables! {
         peak_torque: Torque [50.0, 1200.0],
         /// lowest engine speed of the highest torque
         peak_torque_speed: AngularSpeed [120.0, 600.0],
-        /// highest boost
-        peak_boost: GaugePressure [25e3, 200e3],
+        /// highest engine speed of the highest torque, where the plate gives a range
+        peak_torque_speed_end: AngularSpeed [120.0, 800.0] or None,
+        /// highest boost; left out, estimated from torque and displacement
+        peak_boost: GaugePressure [25e3, 200e3] or None,
+        /// boost at the rated speed; left out, what the rated power takes
+        rated_boost: GaugePressure [5e3, 200e3] or None,
+        /// lambda at full load; left out, 0.90, moved where the exhaust would be too hot or too cold
+        full_load_lambda: Ratio [0.75, 1.02] or None,
+        /// idle speed, warm; left out, by the number of cylinders
+        idle_speed: AngularSpeed [50.0, 130.0] or None,
         /// how the engine computer counts the air
         metering: Metering = Metering::AirFlowMeter,
         /// where the compressor bypass valve lets the air go
@@ -91,12 +99,17 @@ impl FuelKind {
     }
 }
 
-/// Brake mean effective pressure over the absolute pressure before the throttle,
-/// lowest and highest that are believed at peak torque: 1 bar of charge makes 8.5
-/// to 11.5 bar in engines without a turbo (heywood1988 ch. 2, from memory),
-/// widened both ways.
-const WORK_PER_PRESSURE: [f64; 2] = [7.0, 13.0];
-/// The middle of it.
+/// Brake mean effective pressure over the absolute pressure before the throttle: 1 bar of charge
+/// makes 8.5 to 11.5 bar in engines without a turbo (heywood1988 ch. 2, from memory). Outside these
+/// a number is not read right, whatever the engine.
+const WORK_PER_PRESSURE: [f64; 2] = [5.5, 16.0];
+/// Brake mean effective pressure at peak torque that is believed of a turbocharged petrol engine
+/// whose boost is not told, Pa (7 bar: less than without a turbo; 36 bar: above any on the road;
+/// common practice, no source).
+const MEAN_PRESSURE: [f64; 2] = [7e5, 36e5];
+/// Share by which the rounding of a plate (horsepower, tens of newton metres) may contradict itself.
+const ROUNDING: f64 = 0.02;
+/// What is likely of it.
 const TYPICAL_WORK: f64 = 10.2;
 /// Highest mean piston speed, m/s (heywood1988 ch. 2, from memory: 15 in cars,
 /// racing engines near 25).
@@ -117,7 +130,11 @@ impl TenNumbers<f64> {
             rated_speed: 5500.0 * PI / 30.0,
             peak_torque: 250.0,
             peak_torque_speed: 2000.0 * PI / 30.0,
-            peak_boost: 85e3,
+            peak_torque_speed_end: None,
+            peak_boost: Some(85e3),
+            rated_boost: None,
+            full_load_lambda: None,
+            idle_speed: None,
             metering: Metering::AirFlowMeter,
             valve: RecirculationOutlet::InletDuct,
             fuel: FuelKind::Petrol,
@@ -173,36 +190,89 @@ impl TenNumbers<f64> {
         self.check_work()
     }
 
-    /// Whether power, torque, boost and displacement fit.
+    /// Highest engine speed of the highest torque, rad/s: the lowest where no other is given.
+    pub fn plateau_end(&self) -> f64 {
+        let end = self.peak_torque_speed_end.unwrap_or(self.peak_torque_speed);
+        end.clamp(self.peak_torque_speed, self.rated_speed)
+    }
+
+    /// The same without a boost, and with a torque that begins at `share` times its speed, below nine
+    /// tenths of the rated.
+    pub(super) fn torque_from(&self, share: f64) -> Self {
+        let from = self.peak_torque_speed;
+        let from = from.max((share * from).min(0.9 * self.rated_speed));
+        Self {
+            peak_boost: None,
+            peak_torque_speed: from,
+            peak_torque_speed_end: self.peak_torque_speed_end.filter(|end| *end > 1.05 * from),
+            ..self.clone()
+        }
+    }
+
+    /// Boost that the peak torque most likely takes, Pa gauge: a first guess.
+    pub(super) fn likely_boost(&self) -> f64 {
+        let typical = torque_of_mean_pressure(TYPICAL_WORK, self.displacement);
+        (self.peak_torque / typical - AMBIENT).clamp(25e3, 200e3)
+    }
+
+    /// Whether power, torque and their speeds fit: power is torque times speed.
     fn check_work(&self) -> Result<(), Refusal> {
+        if let Some(end) = self.peak_torque_speed_end
+            && end <= self.peak_torque_speed
+        {
+            let from = self.peak_torque_speed;
+            return Err(Clash::Plateau { from, end }.into());
+        }
         let torque = self.rated_torque();
-        if torque > self.peak_torque {
+        if torque > (1.0 + ROUNDING) * self.peak_torque {
             let most = self.peak_torque * self.rated_speed;
             return Err(Clash::PowerOverTorque { torque, most }.into());
         }
-        let power = self.peak_torque * self.peak_torque_speed;
-        if power > self.rated_power {
+        let end = (self.peak_torque_speed_end).unwrap_or(self.peak_torque_speed);
+        let power = self.peak_torque * end;
+        if power > (1.0 + ROUNDING) * self.rated_power {
             let most = self.rated_power / self.peak_torque;
             return Err(Clash::TorqueOverPower { power, most }.into());
         }
-        let pressure = AMBIENT + self.peak_boost;
+        match self.peak_boost {
+            Some(boost) => self.check_boost(boost),
+            None => self.check_size(),
+        }
+    }
+
+    /// Whether peak torque and displacement fit.
+    fn check_size(&self) -> Result<(), Refusal> {
+        let gives = MEAN_PRESSURE.map(|work| torque_of_mean_pressure(work, self.displacement));
+        if (gives[0]..=gives[1]).contains(&self.peak_torque) {
+            return Ok(());
+        }
+        let clash = Clash::TorqueOffSize {
+            asked: self.peak_torque,
+            displacement: self.displacement,
+            gives,
+        };
+        Err(clash.into())
+    }
+
+    /// Whether peak torque, boost and displacement can be meant.
+    fn check_boost(&self, boost: f64) -> Result<(), Refusal> {
+        let pressure = AMBIENT + boost;
         let gives = WORK_PER_PRESSURE
             .map(|work| torque_of_mean_pressure(work * pressure, self.displacement));
-        if self.peak_torque < gives[0] || self.peak_torque > gives[1] {
-            let typical =
-                |pressure: f64| torque_of_mean_pressure(TYPICAL_WORK * pressure, self.displacement);
-            let boost = self.peak_torque / typical(1.0) - AMBIENT;
-            let clash = Clash::TorqueOffBoost {
-                boost: self.peak_boost,
-                displacement: self.displacement,
-                gives,
-                asked: self.peak_torque,
-                // Suggested only where it could be given.
-                fits: (25e3..=200e3).contains(&boost).then_some(boost),
-                torque: typical(pressure),
-            };
-            return Err(clash.into());
+        if (gives[0]..=gives[1]).contains(&self.peak_torque) {
+            return Ok(());
         }
-        Ok(())
+        let typical = torque_of_mean_pressure(TYPICAL_WORK, self.displacement);
+        let fits = self.peak_torque / typical - AMBIENT;
+        let clash = Clash::TorqueOffBoost {
+            boost,
+            displacement: self.displacement,
+            gives,
+            asked: self.peak_torque,
+            // Suggested only where it could be given.
+            fits: (25e3..=200e3).contains(&fits).then_some(fits),
+            torque: typical * pressure,
+        };
+        Err(clash.into())
     }
 }

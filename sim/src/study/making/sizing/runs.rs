@@ -42,7 +42,7 @@ impl Tests {
         let from = from.max(1.5 * vehicle.drive.idle_speed).min(0.5 * to);
         let mut sweep: Vec<Point> = Vec::new();
         for i in 0..SPEEDS {
-            let speed = from + (to - from) * i as f64 / (SPEEDS - 1) as f64;
+            let speed = (from + (to - from) * i as f64 / (SPEEDS - 1) as f64).min(to);
             let command = Command::full_load(speed);
             let point = match sweep.last() {
                 Some(near) => bench.run_from(vehicle, command, near)?,

@@ -1,18 +1,19 @@
 //! Rules for the turbocharger: wheels, shaft, wastegate.
 
-use super::draft::{Draft, Load, SURROUNDINGS};
+use super::Refusal;
+use super::draft::{Draft, Load, STROKE, SURGE_FLOW, SURROUNDINGS};
 use super::part::{Notes, Part};
 use super::root::root;
-use super::{Clash, Refusal};
 use crate::machine::compressor::{Compressor, Stage};
 use crate::machine::shaft::Shaft;
 use crate::machine::turbine::Turbine;
 use crate::machine::wastegate::Wastegate;
 use crate::medium::{GasState, Medium};
 
-/// Where between surge (0) and zero head (1) the rated point should lie, and the
-/// farthest right it may be moved for the sake of surge (common practice, no source).
-const RATED_PLACE: [f64; 2] = [0.55, 0.80];
+/// Where between surge (0) and zero head (1) the rated point should lie, how far right it may be
+/// moved for the sake of surge with a common wheel, and how far with the widest map (common
+/// practice, no source).
+const RATED_PLACE: [f64; 3] = [0.55, 0.65, 0.80];
 /// Surge margin wanted at the peak-torque point.
 pub(super) const SURGE_ROOM: f64 = 1.25;
 /// Least of it that is accepted.
@@ -23,7 +24,11 @@ const TIP_SPEED: f64 = 530.0;
 const REFERENCE_WHEEL: f64 = 50e-3;
 
 /// The compressor of a wheel `diameter`, m.
-pub(super) fn compressor(diameter: f64, notes: &mut Notes) -> Result<Compressor<f64>, Refusal> {
+pub(super) fn compressor(
+    diameter: f64,
+    surge_flow: f64,
+    notes: &mut Notes,
+) -> Result<Compressor<f64>, Refusal> {
     const FAMILY: &str =
         "dixon2014: head, flow and work coefficients of a backswept wheel, common size";
     Part::new("compressor", notes)
@@ -34,7 +39,12 @@ pub(super) fn compressor(diameter: f64, notes: &mut Notes) -> Result<Compressor<
              peak-torque point has 25 % more flow than at surge",
         )
         .set("peak_head", 1.15, FAMILY)
-        .set("surge_flow", 0.045, FAMILY)
+        .set(
+            "surge_flow",
+            surge_flow,
+            "0.045 of that family; less, to 0.026, where torque so early beside such power takes a \
+             wider map (bleed slot or inlet guide, watson1982)",
+        )
         .set("choke_flow", 0.21, FAMILY)
         .set("choke_flow_mach", 0.015, "jensen1991 form, common size")
         .set("work", 0.86, FAMILY)
@@ -65,37 +75,49 @@ fn place(stage: &Stage<f64>) -> f64 {
         / (stage.choke_coefficient - stage.surge_coefficient)
 }
 
-/// Wheel diameter, m, for the two loads.
+/// Wheel diameter, m, and surge flow coefficient for the two loads: a smaller wheel first, then
+/// a wider map, then a smaller wheel still.
 ///
 /// # Errors
-/// [`Refusal::Clash`] where no wheel does both.
-pub(super) fn wheel(draft: &Draft, medium: &Medium) -> Result<f64, Refusal> {
+/// None but those of a table that cannot be filled.
+pub(super) fn wheel(draft: &Draft, medium: &Medium) -> Result<(f64, f64), Refusal> {
     let inlet = |load: &Load| medium.state(load.compressor[0], SURROUNDINGS.temperature, 0.0);
-    let at = |diameter: f64, load: &Load| {
-        let wheel = compressor(diameter, &mut Notes::new())?;
+    let at = |[diameter, surge]: [f64; 2], load: &Load| {
+        let wheel = compressor(diameter, surge, &mut Notes::new())?;
         Ok::<_, Refusal>(running(&wheel, &inlet(load), load))
     };
     let range = [0.021, 0.145];
-    let rated = |diameter: f64| Ok::<f64, Refusal>(place(&at(diameter, &draft.rated)?.1));
-    let surge = |diameter: f64| {
-        let (_, stage) = at(diameter, &draft.torque)?;
+    let rated = |wheel: [f64; 2]| Ok::<f64, Refusal>(place(&at(wheel, &draft.rated)?.1));
+    let room = |wheel: [f64; 2]| {
+        let (_, stage) = at(wheel, &draft.torque)?;
         Ok::<f64, Refusal>(stage.flow_coefficient / stage.surge_coefficient)
     };
     let guess = REFERENCE_WHEEL * (draft.rated.air / 0.13).sqrt();
     // A smaller wheel runs farther right: both fall with diameter.
-    let solve = |want: f64, get: &dyn Fn(f64) -> Result<f64, Refusal>| {
-        root(range, guess, 1e-5, |d| Ok::<f64, Refusal>(want - get(d)?)).map(|found| found.at)
+    let solve = |flow: f64, want: f64, get: &dyn Fn([f64; 2]) -> Result<f64, Refusal>| {
+        let miss = |d| Ok::<f64, Refusal>(want - get([d, flow])?);
+        root(range, guess, 1e-5, miss).map(|found| found.at)
     };
-    let wanted = solve(RATED_PLACE[0], &rated)?;
-    let smallest = solve(RATED_PLACE[1], &rated)?;
-    let diameter = wanted.min(solve(SURGE_ROOM, &surge)?).max(smallest);
-    let room = surge(diameter)?;
-    if room < LEAST_SURGE_ROOM {
-        let speed = draft.numbers.peak_torque_speed;
-        let least = speed * LEAST_SURGE_ROOM / room;
-        return Err(Clash::Surges { room, least }.into());
+    let [widest, common] = SURGE_FLOW;
+    let clear = |flow: f64, wanted: f64, least: f64| {
+        let wanted = solve(flow, wanted, &rated)?;
+        let least = solve(flow, least, &rated)?;
+        Ok::<f64, Refusal>(wanted.min(solve(flow, SURGE_ROOM, &room)?).max(least))
+    };
+    let diameter = clear(common, RATED_PLACE[0], RATED_PLACE[1])?;
+    if room([diameter, common])? >= 0.999 * SURGE_ROOM {
+        return Ok((diameter, common));
     }
-    Ok(diameter)
+    // The narrowest map that is wide enough, with the rated point where it was.
+    let miss = |flow: f64| {
+        let diameter = solve(flow, RATED_PLACE[1], &rated)?;
+        Ok::<f64, Refusal>(SURGE_ROOM - room([diameter, flow])?)
+    };
+    let flow = root(SURGE_FLOW, common, 1e-4, miss)?.at;
+    if flow > widest {
+        return Ok((solve(flow, RATED_PLACE[1], &rated)?, flow));
+    }
+    Ok((clear(widest, RATED_PLACE[1], RATED_PLACE[2])?, widest))
 }
 
 /// The turbine.
@@ -107,9 +129,17 @@ pub(super) fn turbine(draft: &Draft, notes: &mut Notes) -> Result<Turbine<f64>, 
             "matched: at the peak-torque speed the peak boost is held with a tenth of the exhaust past the turbine",
         )
         .set("wheel_diameter", 0.9 * draft.wheel, "0.9 compressor wheels (rule of thumb)")
-        .set("peak_efficiency", 0.70, "common size for a small radial turbine (watson1982)")
+        .set(
+            "peak_efficiency",
+            draft.stretched(EFFICIENCY),
+            "0.70, common size for a small radial turbine; to 0.80, pulses counted in, the earlier the torque \
+             beside the power (watson1982)",
+        )
         .done()
 }
+
+/// Best efficiency of a common turbine, and with the pulses that help it early.
+const EFFICIENCY: [f64; 2] = [0.70, 0.80];
 
 /// Shaft and bearings.
 pub(super) fn shaft(draft: &Draft, notes: &mut Notes) -> Result<Shaft<f64>, Refusal> {
@@ -132,10 +162,19 @@ pub(super) fn shaft(draft: &Draft, notes: &mut Notes) -> Result<Shaft<f64>, Refu
         )
         .set(
             "speed_limit",
-            2.0 * TIP_SPEED / draft.wheel,
-            "tip speed 530 m/s (cast wheels stand 520 to 560, typical values)",
+            2.0 * speed_limit(draft) / draft.wheel,
+            "tip speed 530 m/s (cast wheels stand 520 to 560, typical values); less, to 430, where the \
+             rated point needs less than 1 / 1.8 of it",
         )
         .done()
+}
+
+/// Highest tip speed, m/s: a wheel for little boost is not made for the highest.
+fn speed_limit(draft: &Draft) -> f64 {
+    let [inlet, outlet] = draft.rated.compressor;
+    // Head coefficient 1, cold air: the speed of the rated point within a few per cent.
+    let head = 1005.0 * SURROUNDINGS.temperature * ((outlet / inlet).powf(2.0 / 7.0) - 1.0);
+    (1.8 * (2.0 * head).sqrt()).clamp(430.0, TIP_SPEED)
 }
 
 /// Capsule size, and flap: reference areas, m², rod travel, m.
@@ -167,21 +206,19 @@ pub(super) fn preload(draft: &Draft) -> f64 {
         load.signal * capsule_share(duty) * CAPSULE + load.across * FLAP * flap_size(draft)
             - stiffness(draft) * TRAVEL * load.gate
     };
-    let above = [&draft.rated, &draft.middle[0], &draft.middle[1]];
     let least = |duty: f64| {
+        let above = draft.middle.iter().chain([&draft.rated]);
         above
             .map(|load| spring(load, duty))
-            .into_iter()
             .fold(f64::MAX, f64::min)
     };
     let wanted = least(RATED_DUTY).max(spring(&draft.torque, PEAK_DUTY));
     wanted.min(least(LEAST_DUTY)).clamp(5.0, 480.0)
 }
 
-/// Spring rate, N/m: the full stroke takes 45 % of the peak boost, at least 25 kPa;
-/// softer, the gate hunts.
+/// Spring rate, N/m: the full stroke takes its share of the peak boost, at least 25 kPa.
 fn stiffness(draft: &Draft) -> f64 {
-    (0.45 * draft.numbers.peak_boost).max(25e3) * CAPSULE / TRAVEL
+    (draft.stroke * draft.peak_boost).max(25e3) * CAPSULE / TRAVEL
 }
 
 /// Flap over the reference one.
@@ -200,9 +237,9 @@ pub(super) fn wastegate(draft: &Draft, notes: &mut Notes) -> Result<Wastegate<f6
             draft.preload,
             "force balance: a quarter of the duty holds the rated boost, three quarters are enough at the peak boost",
         )
-        .set("stiffness", stiffness(draft), "the full stroke takes 45 % of the peak boost; softer, the gate hunts")
+        .set("stiffness", stiffness(draft), format!("the full stroke takes {:.0} % of the peak boost; softer, the gate hunts", 100.0 * draft.stroke))
         .set("travel", TRAVEL, "common capsule")
-        .set("signal_volume", SIGNAL, "small capsule, short hose (rule of thumb)")
+        .set("signal_volume", SIGNAL * STROKE[0] / draft.stroke, "small capsule, short hose (rule of thumb)")
         .set("restrictor_bore", BORES[0], "fills the capsule within 0.15 s (rule of thumb)")
         .set("bleed_bore", BORES[1], "1.33 restrictors: full duty leaves a quarter of the boost in the capsule")
         .done()

@@ -1,41 +1,38 @@
-//! What is said of a finished match: the margins, or which numbers clash.
+//! What is said of a finished match: the margins, and which numbers it misses.
 
 use super::bench::Point;
-use super::draft::SURROUNDINGS;
 use super::request::TenNumbers;
-use super::{Clash, Margin, Refusal};
-use crate::machine::cylinders::torque_of_mean_pressure;
+use super::{Given, Margin, Miss};
 use crate::network::{Reading as R, Vehicle};
 
-/// Share by which torque and power may miss at all.
-const ACCEPTED: f64 = 0.01;
+/// Share by which a number of the plate may be missed without a word.
+const ACCEPTED: f64 = 0.03;
 
-/// Says which number to give up where the match does not meet them.
-pub(super) fn accept(
+/// What of the given numbers the matched car, with this `highest` boost, Pa gauge, misses by more
+/// than 3 %.
+pub(super) fn misses(
     n: &TenNumbers<f64>,
-    [torque, power]: [f64; 2],
-    point: &Point,
-) -> Result<(), Refusal> {
-    if torque.abs() > ACCEPTED {
-        let charge = (SURROUNDINGS.pressure + n.peak_boost) / (1.0 + torque);
-        let clash = Clash::TorqueMissed {
-            boost: point.boost(),
-            torque: point.torque(),
-            mean_pressure: point.torque() / torque_of_mean_pressure(1e5, n.displacement),
-            asked: n.peak_torque,
-            fits: charge - SURROUNDINGS.pressure,
-        };
-        return Err(clash.into());
-    }
-    if power.abs() > ACCEPTED {
-        let clash = Clash::PowerMissed {
-            power: n.rated_power * (1.0 + power),
-            asked: n.rated_power,
-            torque: n.peak_torque / (1.0 + power),
-        };
-        return Err(clash.into());
-    }
-    Ok(())
+    torque: &Point,
+    rated: &Point,
+    highest: f64,
+) -> Vec<Miss> {
+    let number = |what: Given, asked: f64, reached: f64| Miss {
+        what,
+        asked,
+        reached,
+    };
+    let mut all = vec![
+        number(Given::PeakTorque, n.peak_torque, torque.torque()),
+        number(
+            Given::RatedPower,
+            n.rated_power,
+            rated.torque() * rated.speed(),
+        ),
+    ];
+    all.extend((n.peak_boost).map(|asked| number(Given::PeakBoost, asked, highest)));
+    all.extend((n.rated_boost).map(|asked| number(Given::RatedBoost, asked, rated.boost())));
+    all.retain(|miss| miss.share().abs() > ACCEPTED);
+    all
 }
 
 /// What the matched car has to spare.
