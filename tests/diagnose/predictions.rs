@@ -56,7 +56,7 @@ fn between_rungs_leaks_are_predicted_within_the_instruments() {
         "leak: breather union",
         "leak: hot pipe",
         "leak: cold pipe",
-        "leak: recirculation seat",
+        "leak: bypass valve seat",
         "leak: crankcase",
         "leak: crankcase ventilation valve",
         "leak: exhaust manifold",
@@ -79,8 +79,8 @@ fn stops_between_rungs_are_missed_by_little() {
     for name in [
         "leak: manifold gasket",
         "leak: wastegate signal",
-        "leak: recirculation cover",
-        "leak: recirculation diaphragm",
+        "leak: bypass valve cover",
+        "leak: bypass valve diaphragm",
     ] {
         for size in between_rungs() {
             let (off, what) = miss(suspect(name), size * 1e-3);
