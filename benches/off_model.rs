@@ -5,20 +5,21 @@
 
 #[path = "off_model/engine.rs"]
 mod engine;
+#[path = "off_model/typed.rs"]
+mod typed;
 #[path = "off_model/types.rs"]
 mod types;
 
-use engine::{Car, Driven, Point, Wrong};
+use engine::Wrong;
 use falseair::input::Source;
 use rayon::prelude::*;
 use sim::study::judging::diagnose::file::ReadingsFile;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
-use sim::study::knowing::doubt::instrument;
-use sim::{Reading as R, TenNumbers, Vehicle, size};
+use sim::{Vehicle, size};
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
 use std::path::Path;
+use typed::{plate, readings};
 
 /// What is wrong in turn, and the suspects that mean it.
 const WRONGS: [(Wrong, &[&str]); 21] = [
@@ -53,102 +54,6 @@ const WRONGS: [(Wrong, &[&str]); 21] = [
 const DUCT: &[&str] = &["inlet_duct", "breather_union"];
 const PIPES: &[&str] = &["hot_pipe", "cooler_tank", "cold_pipe"];
 const MANIFOLD: &[&str] = &["manifold_gasket", "vacuum_line"];
-
-/// The plate of a type: its own full load, healthy.
-fn plate(car: &Car) -> Option<TenNumbers> {
-    let points: Vec<Point> = (5..=26)
-        .filter_map(|i| car.point(Wrong::Nothing, Driven::Full(250.0 * f64::from(i))))
-        .collect();
-    let power = |p: &&Point| p.torque * p.speed;
-    let rated = points.iter().max_by(|a, b| power(a).total_cmp(&power(b)))?;
-    let peak = points.iter().max_by(|a, b| a.torque.total_cmp(&b.torque))?;
-    let first = points.iter().find(|p| p.torque > 0.985 * peak.torque)?;
-    let boost = points.iter().map(|p| p.boost).fold(0.0, f64::max);
-    let text = format!(
-        "displacement = \"{:.1} L\"\ncylinders = {}\nrated_power = \"{:.0} kW\"\n\
-         rated_speed = \"{:.0} rpm\"\npeak_torque = \"{:.0} N m\"\npeak_torque_speed = \"{:.0} rpm\"\n\
-         peak_boost = \"{:.0} kPa gauge\"\nmetering = \"{}\"\n",
-        car.displacement * 1e3,
-        car.cylinders,
-        rated.torque * rated.speed * std::f64::consts::PI / 30e3,
-        rated.speed,
-        peak.torque,
-        first.speed,
-        boost / 1e3,
-        if car.metered {
-            "air_flow_meter"
-        } else {
-            "speed_density"
-        },
-    );
-    println!("{}", text.replace('\n', "; "));
-    let read = Source::from_text(Path::new("plate"), &text).parse();
-    read.map_err(|e| println!("{}", e.render(false))).ok()
-}
-
-/// The readings of a car as they are typed in.
-fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> {
-    let torque = 0.28 * car.displacement * 1e3 * 100.0;
-    let driven = [
-        ("idle", "idle = true".into(), Driven::Idle),
-        (
-            "part load",
-            "speed = \"2300 rpm\"".into(),
-            Driven::Part(2300.0, torque),
-        ),
-        (
-            "full load",
-            "speed = \"3500 rpm\"\npedal = \"100 %\"".to_string(),
-            Driven::Full(3500.0),
-        ),
-    ];
-    let mut text = String::from("vehicle = \"x\"\ncar = \"estimated\"\ncodes = []\n");
-    for (i, (name, how, driven)) in driven.into_iter().enumerate() {
-        let point = car.point(wrong, driven)?;
-        let mut noisy =
-            |reading: R, value: f64| value + instrument(reading).deviation(value) * chance.normal();
-        writeln!(
-            text,
-            "[[condition]]\nname = \"{name}\"\n{how}\n[condition.readings]"
-        )
-        .ok()?;
-        let speed = noisy(R::EngineSpeed, point.speed);
-        let metered = noisy(R::MeteredAir, 1e3 * point.metered);
-        let trim = noisy(R::LongTrim, 100.0 * point.trim);
-        let lambda = noisy(R::LambdaSensor, point.lambda);
-        let manifold = noisy(R::Manifold, point.manifold / 1e3);
-        let boost = noisy(R::BoostSensor, point.boost / 1e3);
-        let throttle = noisy(R::Throttle, 100.0 * point.throttle);
-        let duty = noisy(R::WastegateDuty, 100.0 * point.duty).clamp(0.0, 100.0);
-        let charge = noisy(R::IntakeTemperature, point.charge - 273.15);
-        if i == 0 {
-            writeln!(text, "engine_speed = \"{speed:.0} rpm\"").ok()?;
-        }
-        if i < 2 {
-            writeln!(
-                text,
-                "fuel_trim = \"{trim:.1} %\"\nthrottle = \"{throttle:.1} %\""
-            )
-            .ok()?;
-        } else {
-            writeln!(
-                text,
-                "lambda = {lambda:.3}\nwastegate_solenoid_duty = \"{duty:.0} %\""
-            )
-            .ok()?;
-        }
-        if i > 0 {
-            writeln!(text, "boost_sensor = \"{boost:.1} kPa gauge\"").ok()?;
-        }
-        writeln!(
-            text,
-            "metered_air = \"{metered:.2} g/s\"\nmanifold_pressure = \"{manifold:.1} kPa abs\"\n\
-             intake_temperature = \"{charge:.0} degC\""
-        )
-        .ok()?;
-    }
-    Some(text)
-}
 
 /// What came out for a car.
 struct Outcome {

@@ -7,6 +7,7 @@
 
 use crate::{InputError, Source};
 use serde::Deserialize;
+use sim::network;
 use sim::study::making::fit::{Known, KnownNumber};
 use std::path::{Path, PathBuf};
 
@@ -16,8 +17,8 @@ struct File {
     /// Name of the vehicle file beside it, so that nobody mixes them up.
     vehicle: String,
     /// What the numbers come from.
-    #[serde(default)]
-    car: Origin,
+    #[serde(default = "fitted")]
+    car: network::Known,
     number: Vec<Number>,
 }
 
@@ -29,15 +30,8 @@ struct Number {
     with: Option<Vec<f64>>,
 }
 
-/// What the numbers of a car come from.
-#[derive(Clone, Copy, Debug, Default, Deserialize, PartialEq, Eq)]
-#[serde(rename_all = "lowercase")]
-pub enum Origin {
-    /// A fit to a log of it.
-    #[default]
-    Fitted,
-    /// A plate, and rules.
-    Estimated,
+fn fitted() -> network::Known {
+    network::Known::Fitted
 }
 
 /// The path of the file beside a vehicle file.
@@ -49,7 +43,7 @@ pub fn beside(vehicle: &Path) -> PathBuf {
 ///
 /// # Errors
 /// There is one, and it cannot be used.
-pub fn read_beside(vehicle: &Path) -> Result<Option<(Known, Origin)>, InputError> {
+pub fn read_beside(vehicle: &Path) -> Result<Option<(Known, network::Known)>, InputError> {
     let path = beside(vehicle);
     if !path.is_file() {
         return Ok(None);

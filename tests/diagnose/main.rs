@@ -13,6 +13,7 @@ mod hazards;
 mod judged;
 mod law;
 mod log;
+mod off_model;
 mod one_condition;
 mod predictions;
 mod program;

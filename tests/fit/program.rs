@@ -145,7 +145,7 @@ fn a_healthy_log_tells_the_car() {
     let run = falseair(&owned.iter().map(String::as_str).collect::<Vec<_>>());
     let text = String::from_utf8(run.stdout).unwrap();
     assert!(
-        text.contains("filling") && text.contains("as before: "),
+        text.contains("volumetric efficiency") && text.contains("as before: "),
         "{text}"
     );
     assert!(

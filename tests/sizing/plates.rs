@@ -5,10 +5,10 @@
 //! is asked of the cars: the plate within 3 %, and a card without anything odd.
 
 use crate::falseair;
-use ::falseair::input::beside::{Origin, read_beside};
+use ::falseair::input::beside::read_beside;
 use rayon::prelude::*;
 use sim::control::Command;
-use sim::network::{Network, Reading};
+use sim::network::{Known, Network, Reading};
 use sim::study::knowing::doubt::CarDoubt;
 use sim::study::making::sizing::{SURROUNDINGS, SizedCar, TenNumbers, card, size};
 use sim::study::running::simulate::side;
@@ -193,7 +193,7 @@ fn what_a_car_misses_is_said_written_and_doubted() {
     let car = std::fs::read_to_string(&file).unwrap();
     assert!(car.contains("misses the plate: peak boost"), "{car}");
     let (known, origin) = read_beside(&file).unwrap().unwrap();
-    assert_eq!(origin, Origin::Estimated);
+    assert_eq!(origin, Known::Estimated);
     let vehicle = ::falseair::input::read_toml(&file).unwrap();
     let network = Network::new(vehicle, vec![], SURROUNDINGS, sim::control::Command::IDLE);
     let [wide, usual] = [

@@ -7,22 +7,23 @@ mod words;
 
 use crate::answer::dangers::Danger;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
-use crate::input::beside::{Origin, beside, read_beside};
+use crate::input::beside::{beside, read_beside};
 use crate::input::case::vehicle;
 use crate::input::log::{Log, Mapping};
 use crate::input::{Source, log};
 use crate::page::Page;
 use form::DiagnosisFile;
-use sim::network::{Network, Vehicle};
+use sim::network::{Known, Network, Vehicle};
 use sim::scenario::Mistake;
 use sim::study::judging::diagnose::confirm::Confirm;
 use sim::study::judging::diagnose::evidence::Evidence;
-use sim::study::judging::diagnose::file::{Known, ReadingsFile};
+use sim::study::judging::diagnose::file::ReadingsFile;
 use sim::study::judging::diagnose::foreseen::Outlook;
 use sim::study::judging::diagnose::from_log::{conditions, passed};
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
 use sim::study::judging::diagnose::ranking::Diagnosis;
+use sim::study::knowing::doubt::CarDoubt;
 use std::path::{Path, PathBuf};
 
 pub(crate) const HELP: &str = "\
@@ -90,19 +91,22 @@ fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, 
     let car = car.path();
     let name = vehicle.name.clone();
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
-    // A car that was fitted to its own log is known better than one of its make.
-    let known = read_beside(car)?;
-    if let Some((_, from)) = &known {
-        file.car = match from {
-            Origin::Fitted => Known::Fitted,
-            Origin::Estimated => Known::Estimated,
-        };
-    }
+    // A car that was fitted to its own log is known better than one of its make; what the
+    // readings file says goes before.
+    let known = read_beside(car)?.filter(|(_, from)| file.car.is_none_or(|said| said == *from));
+    let basis = known.as_ref().map_or(vehicle.known, |(_, from)| *from);
+    file.car = file.car.or(Some(basis));
     let doubt = |sound: &Network<f64>| match &known {
-        Some((known, _)) => known.doubt(sound).map_err(|message| Mistake {
-            key: "vehicle".into(),
-            message: format!("{}: {message}", beside(car).display()),
-        }),
+        Some((known, from)) => {
+            let other = match from {
+                Known::Estimated => CarDoubt::of_a_plate(sound),
+                _ => CarDoubt::usual(sound, 1.0),
+            };
+            known.over(sound, &other).map_err(|message| Mistake {
+                key: "vehicle".into(),
+                message: format!("{}: {message}", beside(car).display()),
+            })
+        }
         None => Ok(file.doubt(sound)),
     };
     let (ladders, evidence) = file.prepared(vehicle, doubt, watched).map_err(at)?;

@@ -4,9 +4,9 @@ use crate::commands::diagnose::Diagnosed;
 use crate::input::log::{Log, Taken};
 use crate::page::Line;
 use crate::say::diagnose as say;
+use sim::network::Known;
 use sim::network::readings::FORMS;
 use sim::study::judging::diagnose::effort::Risk;
-use sim::study::judging::diagnose::file::Known;
 use sim::study::judging::diagnose::next::NextTest;
 use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict};
 use sim::units::round;
@@ -158,7 +158,7 @@ pub(super) fn span(size: &Size) -> String {
 
 /// The car, and what was taken from a log.
 pub(super) fn lead(found: &Diagnosed) -> Vec<Line> {
-    let known = match found.file.car {
+    let known = match found.file.car.unwrap_or(Known::Measured) {
         Known::Estimated => say::ESTIMATED,
         Known::Measured => say::MEASURED,
         Known::Fitted => say::FITTED,

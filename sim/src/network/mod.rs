@@ -26,7 +26,7 @@ pub use leaks::Leak;
 pub use places::Place;
 pub use readings::{AirLedger, Reading, Readings};
 pub use streams::{LeakFlow, MOST_LEAKS, Streams};
-pub use vehicle::{RecirculationOutlet, Vehicle};
+pub use vehicle::{Known, RecirculationOutlet, Vehicle};
 
 use crate::control::{Command, Memory};
 use crate::medium::{GasState, Medium};

@@ -27,6 +27,18 @@ words! {
     }
 }
 
+words! {
+    /// How well a vehicle file describes a car.
+    pub enum Known {
+        /// from its plate or from another car of its make: twice the usual spread, what its computer aims at unknown, and room for what no number of the file says
+        Estimated = "estimated",
+        /// measured numbers: the usual spread between healthy cars
+        Measured = "measured",
+        /// fitted to this very car's healthy readings: half of it
+        Fitted = "fitted",
+    }
+}
+
 tables! {
     /// One car: engine, air path, engine computer.
     ///
@@ -43,6 +55,8 @@ tables! {
         name: String,
         /// what the car is and where its numbers come from
         about: String = String::new(),
+        /// how well these numbers describe the car
+        known: Known = Known::Measured,
         /// the fuel
         fuel: Fuel,
         /// filter, air box and meter, ambient to inlet duct

@@ -5,7 +5,7 @@ use super::evidence::{Evidence, Opening, Read};
 use super::ladders::Ladders;
 use super::readouts::{Doubts, Readouts};
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
-use crate::network::{Network, Place, Reading, Vehicle};
+use crate::network::{Known, Network, Place, Reading, Vehicle};
 use crate::root::border;
 use crate::scenario::{Around, ENGINE_SPEEDS, Mistake, Point, Surroundings};
 use crate::solve::State;
@@ -14,19 +14,7 @@ use crate::study::knowing::log::Mapping;
 use crate::study::running::condition::{Condition, standard};
 use crate::study::running::dangers::{Commanded, Driven};
 use crate::study::running::simulate::{Comparison, running};
-use crate::{tables, words};
-
-words! {
-    /// How well the vehicle file describes this car.
-    pub enum Known {
-        /// from ten numbers or from another car of its make: twice the usual spread
-        Estimated = "estimated",
-        /// measured numbers: the usual spread between healthy cars
-        Measured = "measured",
-        /// fitted to this very car's healthy readings: half of it
-        Fitted = "fitted",
-    }
-}
+use crate::tables;
 
 /// Readings in a file.
 pub type Found = Readouts<f64>;
@@ -105,8 +93,8 @@ tables! {
         about: String = String::new(),
         /// path of the vehicle file, from the readings file
         vehicle: String,
-        /// how well it describes this car
-        car: Known = Known::Measured,
+        /// how well it describes this car; left out: as the vehicle file says
+        car: Known or None,
         /// the air around the car
         ambient: Around = Surroundings::STANDARD,
         /// boost control instead of the vehicle's own
@@ -148,9 +136,14 @@ impl ReadingsFile<f64> {
         Ok(Network::new(vehicle, Vec::new(), ambient, Command::IDLE))
     }
 
+    /// How well the vehicle file describes this car.
+    pub fn known(&self, vehicle: &Vehicle<f64>) -> Known {
+        self.car.unwrap_or(vehicle.known)
+    }
+
     /// How much is in doubt about the car, when nothing is known of it in particular.
     pub fn doubt(&self, car: &Network<f64>) -> CarDoubt {
-        match self.car {
+        match self.known(&car.vehicle) {
             Known::Estimated => CarDoubt::of_a_plate(car),
             Known::Measured => CarDoubt::usual(car, 1.0),
             Known::Fitted => CarDoubt::usual(car, 0.5),
@@ -186,7 +179,7 @@ impl ReadingsFile<f64> {
     /// Checks that cannot find what they are said to have found.
     pub fn evidence(&self) -> Result<Evidence, Mistake> {
         let mut evidence = Evidence {
-            estimated: self.car == Known::Estimated,
+            estimated: self.car == Some(Known::Estimated),
             ..Evidence::default()
         };
         for (c, taken) in self.condition.iter().enumerate() {
@@ -254,6 +247,7 @@ impl ReadingsFile<f64> {
         let conditions = self.conditions(&car)?;
         let mut evidence = self.evidence()?;
         evidence.passed = passed;
+        evidence.estimated = self.known(&car.vehicle) == Known::Estimated;
         if evidence.reads.is_empty() && evidence.codes.is_empty() {
             return Err(mistake(
                 "vehicle",

@@ -99,12 +99,21 @@ impl Known {
     /// The doubt of `car`, the fitted one; numbers that are not listed are in doubt as usual.
     ///
     /// # Errors
+    /// As [`over`](Self::over).
+    pub fn doubt(&self, car: &Network<f64>) -> Result<CarDoubt, KnownError> {
+        self.over(car, &CarDoubt::usual(car, 1.0))
+    }
+
+    /// The doubt of `car`; numbers that are not listed are in doubt as `other` has them.
+    ///
+    /// # Errors
     /// A key that is in no doubt, a list of correlations of the wrong length, and
     /// correlations that no numbers can have.
-    pub fn doubt(&self, car: &Network<f64>) -> Result<CarDoubt, KnownError> {
+    pub fn over(&self, car: &Network<f64>, other: &CarDoubt) -> Result<CarDoubt, KnownError> {
+        // Both begin with the same numbers.
         let usual = CarDoubt::usual(car, 1.0);
-        let count = usual.count();
-        let mut covariance = &usual.factor * usual.factor.transpose();
+        let count = other.count();
+        let mut covariance = &other.factor * other.factor.transpose();
         let mut places = Vec::new();
         for (i, number) in self.numbers.iter().enumerate() {
             let key = &number.key;
@@ -150,8 +159,8 @@ impl Known {
         let factor = factor.l();
         Ok(CarDoubt {
             factor: DMatrix::from_fn(count, count, |i, j| scale[i] * factor[(i, j)]),
-            keys: usual.keys,
-            unlike: usual.unlike,
+            keys: other.keys.clone(),
+            unlike: other.unlike,
         })
     }
 }

@@ -7,7 +7,7 @@ use super::part::{Notes, Part};
 use super::{Refusal, Unheld, engine, exhaust, intake, turbo};
 use crate::control::{Boost, BoostControl};
 use crate::curve::Curve;
-use crate::network::Vehicle;
+use crate::network::{Known, Vehicle};
 
 /// The vehicle, and the rule behind every number that was derived.
 pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
@@ -28,6 +28,7 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
     ));
     let vehicle = Vehicle {
         name: numbers.name.clone(),
+        known: Known::Estimated,
         about: format!(
             "{:.2} L, {:.0} cylinders, {:.0} kW; sized by rules of thumb, nothing measured",
             engine::litres(draft),
