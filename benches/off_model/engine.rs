@@ -176,8 +176,7 @@ impl Car {
         manifold: f64,
         before: f64,
         gate: f64,
-        lambda: f64,
-        spark: f64,
+        [lambda, spark]: [f64; 2],
     ) -> Path {
         let (ambient, outside) = AMBIENT;
         let (mut air, mut exhaust) = (1e-3, ambient * 1.02);
@@ -302,8 +301,7 @@ impl Car {
                     manifold.min(before),
                     before,
                     gate,
-                    lambda,
-                    spark,
+                    [lambda, spark],
                 )
                 .spare
                 + 2e4 * (before / AMBIENT.0 - 1.0)
@@ -314,8 +312,7 @@ impl Car {
             manifold.min(boost),
             boost,
             gate,
-            lambda,
-            spark,
+            [lambda, spark],
         )
     }
 
@@ -371,8 +368,7 @@ impl Car {
                 manifold,
                 before,
                 gate,
-                lambda(before - AMBIENT.0, rich),
-                spark,
+                [lambda(before - AMBIENT.0, rich), spark],
             )
         };
         let shut = at(target, stuck);
@@ -417,7 +413,7 @@ impl Car {
         };
         // Counted over true air near the target, without the fuel's own part in it.
         let before = AMBIENT.0 + self.boost.0;
-        let path = self.path(wrong, speed, before, before, 0.3, 0.9, 0.93);
+        let path = self.path(wrong, speed, before, before, 0.3, [0.9, 0.93]);
         self.counted(wrong, speed, before, &path) / path.air * self.delivered(wrong) * carried
     }
 

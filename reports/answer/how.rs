@@ -56,7 +56,7 @@ impl How {
         blocks.push(Block::Words(self.protection.clone()));
         let listed = |name: &str, all: &[&str]| {
             let line = Line::new(name, all.join(", "));
-            (!all.is_empty()).then(|| Block::Labelled(line))
+            (!all.is_empty()).then_some(Block::Labelled(line))
         };
         blocks.extend(listed(say::BLANK_OFF, &self.blank_off));
         blocks.extend(listed(say::STAYS_OPEN, &self.stays_open));

@@ -13,7 +13,7 @@ use form::AcrossFile;
 use rayon::prelude::*;
 use sim::network::Reading;
 use sim::study::asking::across::{Across as Question, Load, SpeedLine, Spot};
-use sim::study::running::simulate::{Comparison, Side};
+use sim::study::running::simulate::Comparison;
 use std::path::PathBuf;
 
 pub(crate) const HELP: &str = "\
@@ -123,14 +123,14 @@ impl Answers for Found {
     fn dangers(&self) -> Vec<Danger> {
         let mut all = Vec::new();
         for (load, spots) in &self.lines {
-            let cars: [(&str, fn(&Spot) -> Option<&Side>); 2] = [
-                ("healthy", |spot| spot.sound.as_ref().ok()),
-                ("faulty", |spot| spot.faulty.as_ref()?.as_ref().ok()),
-            ];
-            for (car, side) in cars {
+            for (car, faulty) in [("healthy", false), ("faulty", true)] {
                 let found = spots.iter().flat_map(|spot| {
                     let at = say::at(name(*load), spot.speed * 30.0 / std::f64::consts::PI);
-                    let side = side(spot).into_iter();
+                    let side = match faulty {
+                        false => Some(&spot.sound),
+                        true => spot.faulty.as_ref(),
+                    };
+                    let side = side.and_then(|side| side.as_ref().ok()).into_iter();
                     let dangers = side.flat_map(|side| side.dangers.clone());
                     dangers.map(move |danger| danger.at(&at))
                 });

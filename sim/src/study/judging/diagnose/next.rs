@@ -1,7 +1,7 @@
 //! The next test: which of the things that can be done tells most about what is wrong,
 //! per minute of work, minutes counting more the more danger there is in them.
 //!
-//! What a test tells stands in [`gain`](super::gain), what it costs in [`effort`](super::effort).
+//! What a test tells stands in `gain`, what it costs in `effort`.
 
 use super::at_the_car::{EXTRA, PLUG, SECTION_DOUBT, SECTIONS};
 use super::checks::Check;
