@@ -5,6 +5,8 @@
 
 #[path = "off_model/engine.rs"]
 mod engine;
+#[path = "off_model/path.rs"]
+mod path;
 #[path = "off_model/typed.rs"]
 mod typed;
 #[path = "off_model/types.rs"]

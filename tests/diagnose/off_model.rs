@@ -4,6 +4,8 @@
 #[allow(dead_code, reason = "what may be wrong is for the garage")]
 #[path = "../../benches/off_model/engine.rs"]
 mod engine;
+#[path = "../../benches/off_model/path.rs"]
+mod path;
 #[path = "../../benches/off_model/typed.rs"]
 mod typed;
 #[path = "../../benches/off_model/types.rs"]

@@ -10,7 +10,8 @@ use sim::study::judging::diagnose::exercise::Exercise;
 use sim::study::judging::diagnose::next::next_tests;
 use sim::study::judging::diagnose::vented::{rise, vented};
 use sim::study::running::simulate::Comparison;
-use sim::study::workshop::plan::{CRANKCASE, SUCTION, plan};
+use sim::study::workshop::limits::{CRANKCASE, SUCTION};
+use sim::study::workshop::plan::plan;
 
 const KEY: &str = "blank_breather_union";
 

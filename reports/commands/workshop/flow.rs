@@ -14,7 +14,7 @@ use crate::record;
 use crate::say::{workshop, workshop_flow as say};
 use sim::study::workshop::flow::FlowTest;
 use sim::study::workshop::in_car::{Car, around, normal_boost};
-use sim::study::workshop::plan::on_bench;
+use sim::study::workshop::limits::on_bench;
 use sim::study::workshop::{gentle, hole_flow, sharp_hole};
 use sim::units::round;
 

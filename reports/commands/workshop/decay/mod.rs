@@ -22,7 +22,7 @@ use sim::network::Vehicle;
 use sim::solve::explicit::Refused;
 use sim::study::workshop::decay::{Checked, DecayTest, Found, Heat, Pair};
 use sim::study::workshop::in_car::{Car, around, normal_boost};
-use sim::study::workshop::plan::on_bench;
+use sim::study::workshop::limits::on_bench;
 use sim::study::workshop::{AIR, gentle, hole_flow, sharp_hole};
 use sim::units::round;
 

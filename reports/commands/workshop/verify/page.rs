@@ -18,7 +18,9 @@ impl Answers for File {
     }
 
     fn dangers(&self) -> Vec<Danger> {
-        self.dangers.clone()
+        let tests = self.warnings.dangers.iter();
+        let tests = tests.map(|words| Danger::of_test(words));
+        tests.chain(self.dangers.iter().cloned()).collect()
     }
 
     fn cautions(&self) -> Option<Vec<String>> {

@@ -10,7 +10,7 @@ use maud::{DOCTYPE, Markup, html};
 /// Readings up to which the picture has room beside their table.
 const DRAWN: usize = 6;
 /// Readings for which one sheet has room.
-const ROWS: usize = 16;
+const ROWS: usize = 10;
 const STYLE: &str = include_str!("record.css");
 
 /// The page.

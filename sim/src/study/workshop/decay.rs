@@ -8,8 +8,8 @@
 //! its film within a factor of two ([`FILM_DOUBT`]).
 
 pub use super::emptying::{Checked, FILM_DOUBT, Found, Heat, Pair};
+use super::limits::{Excess, Step, Tested, allowed, danger};
 use super::mistake;
-use super::plan::{Excess, Step, Tested, allowed, danger};
 pub use super::section::Section;
 use crate::leak::Shape;
 use crate::network::{Place, Vehicle};

@@ -1,8 +1,8 @@
 //! A steady flow test: a bench or a smoke machine holds a low pressure, and a meter
 //! shows what it takes.
 
+use super::limits::{Excess, Step, Tested, allowed, danger};
 pub use super::meter::Shown;
-use super::plan::{Excess, Step, Tested, allowed, danger};
 use super::{AIR, EVEN, Span, effective_flow, interval, mistake};
 use crate::flow::isentropic::{choked_function_squared, critical_pressure_ratio, flow_function};
 use crate::flow::orifice::Discharge;

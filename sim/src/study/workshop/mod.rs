@@ -14,6 +14,7 @@ pub mod flow;
 pub mod gap;
 pub mod in_car;
 pub mod known_hole;
+pub mod limits;
 mod meter;
 pub mod payback;
 pub mod plan;

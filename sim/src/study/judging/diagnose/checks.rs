@@ -4,11 +4,10 @@
 //! size; how surely is own choice. Minutes and danger stand in `effort`.
 
 use super::catalogue::Suspect;
-use super::effort::{Effort, Risk};
 use crate::control::Metering;
 use crate::network::{FaultKind, Place};
 use crate::study::running::dangers::Hazard;
-use crate::study::workshop::plan::CRANKCASE as SMOKE;
+use crate::study::workshop::limits::CRANKCASE as SMOKE;
 use crate::study::workshop::procedures::Test;
 use crate::words;
 
@@ -111,22 +110,6 @@ impl Check {
         }
     }
 
-    /// The check of a fault's part, the one that tells it from the fewest others; none where no
-    /// check sees it.
-    pub fn of(fault: &(Suspect, f64)) -> Option<Self> {
-        let all = Self::WORDS.iter().map(|(_, check, _)| *check);
-        let sees = |check: &Self| {
-            let mut sees = check.sees().into_iter();
-            sees.any(|sees| sees.is_about(&fault.0))
-        };
-        let minutes = |check: &Self| Effort::of(*check).counted();
-        let rank = |check: &Self| (check.sees().len(), minutes(check));
-        all.filter(sees).min_by(|a, b| {
-            let (a, b) = (rank(a), rank(b));
-            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
-        })
-    }
-
     /// The outcome that a word stands for: its own name, or one of the places it is about.
     pub fn outcome(self, found: &str) -> Option<usize> {
         let outcomes = self.outcomes();
@@ -161,11 +144,6 @@ impl Check {
             Hazard::BrakeServo => matches!(self, Check::PinchVacuum | Check::Smoke),
             Hazard::EngineOverspeed => false,
         }
-    }
-
-    /// Whether the engine is loaded for it.
-    pub fn loads(self) -> bool {
-        Effort::of(self).risk == Risk::FullLoad
     }
 
     /// Whether readings are taken for it at any condition one likes, idle among them.
@@ -205,6 +183,13 @@ impl Check {
         }
         let nothing = 1.0 - odds.iter().sum::<f64>();
         std::iter::once(nothing).chain(odds).collect()
+    }
+
+    /// Among how many things it sees this one; none where it does not.
+    pub(super) fn sees_among(self, suspect: &Suspect) -> Option<usize> {
+        let sees = self.sees();
+        let about = sees.iter().any(|sees| sees.is_about(suspect));
+        about.then_some(sees.len())
     }
 
     fn sees(self) -> Vec<Sees> {

@@ -1,5 +1,6 @@
 //! What a test costs: minutes of work and danger, in one table. All own choice.
 
+use super::catalogue::Suspect;
 use super::checks::Check;
 use crate::control::SpeedMode;
 use crate::study::running::condition::Condition;
@@ -102,5 +103,24 @@ impl Effort {
     /// Minutes as they count: times the weight of the danger.
     pub fn counted(self) -> f64 {
         self.minutes * self.risk.weight()
+    }
+}
+
+impl Check {
+    /// The check of a fault's part, the one that tells it from the fewest others; none where no
+    /// check sees it.
+    pub fn of(fault: &(Suspect, f64)) -> Option<Self> {
+        let all = Self::WORDS.iter().map(|(_, check, _)| *check);
+        let sees = all.filter_map(|check| Some((check.sees_among(&fault.0)?, check)));
+        let counted = |check: &Self| Effort::of(*check).counted();
+        let first = sees.min_by(|(a, first), (b, second)| {
+            a.cmp(b).then(counted(first).total_cmp(&counted(second)))
+        });
+        first.map(|(_, check)| check)
+    }
+
+    /// Whether the engine is loaded for it.
+    pub fn loads(self) -> bool {
+        Effort::of(self).risk == Risk::FullLoad
     }
 }

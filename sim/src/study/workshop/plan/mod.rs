@@ -1,12 +1,9 @@
 //! A plan of pressure and smoke tests for one car: stages in their order, each with
 //! a safe pressure, what to blank off, and what a tight system and holes would show.
 
-mod hard;
-mod limit;
 mod stages;
 
-pub use hard::{BENCH_SHARE, ON_BENCH, ON_CAR, allowed, most, on_bench};
-pub use limit::{Above, Excess, Limit, Step, Tested, Why, danger};
+use super::limits::{Limit, Step};
 
 use super::emptying::{Checked, Heat};
 use super::procedures::{OfCar, Procedure};
@@ -17,18 +14,6 @@ use crate::medium::GasState;
 use crate::network::{Ambient, Place, Vehicle};
 use crate::study::running::tank::decay_flow;
 
-/// Smoke machines hold 0.5 to 1.5 psi (S), Pa.
-pub const SMOKE: (f64, f64) = (3_447.0, 10_342.0);
-/// Highest pressure in the crankcase, Pa: the least that a smoke machine holds, about
-/// 14 inches of water (common practice, no source). Lip seals of the crankshaft are made to
-/// hold oil, not gas; under pressure they lift or are pushed out, and dipsticks jump.
-pub const CRANKCASE: f64 = SMOKE.0;
-/// Highest pressure on suction ducts and their seals, Pa: 5 psi, the low end of what intakes
-/// are tested with (common practice, no source); in the car they never see pressure.
-pub const SUCTION: f64 = 34_474.0;
-/// Highest pressure where air can pass valves and rings, Pa: 10 psi (common practice, no
-/// source).
-pub const MANIFOLD: f64 = 68_948.0;
 /// Holes that readings are predicted for, m.
 pub const HOLES: [f64; 3] = [1e-3, 2e-3, 3e-3];
 /// A gauge that falls by less than this, Pa, in this time, s, shows no leak.

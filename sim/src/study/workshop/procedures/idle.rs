@@ -1,6 +1,6 @@
 //! Checks of the idling engine, car parked.
 
-use super::rows::Row;
+use super::row::Row;
 use super::{Does, Piece, Protection, Runs, Vent};
 use crate::say::procedures as say;
 use Does::{Fit, FuelOff, FuelOn, Open, OpenFuel, Start, TakeOff};

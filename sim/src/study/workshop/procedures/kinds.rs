@@ -1,6 +1,6 @@
 //! What there is: checks, pieces put on, vents opened.
 
-use crate::study::workshop::plan::Step;
+use crate::study::workshop::limits::Step;
 use crate::words;
 
 words! {

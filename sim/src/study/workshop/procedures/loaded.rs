@@ -1,7 +1,7 @@
 //! Checks of the engine under load: on a roller or a closed road, a second person reading, with
 //! limits at which the driver breaks off.
 
-use super::rows::Row;
+use super::row::Row;
 use super::{Does, OfCar, Piece, Protection, Runs};
 use crate::say::procedures as say;
 use crate::units::round;

@@ -8,13 +8,14 @@
 mod idle;
 mod kinds;
 mod loaded;
+mod row;
 mod rows;
 mod standing;
 
 pub use kinds::{Piece, Test, Vent};
 
 use super::in_car::normal_boost;
-use super::plan::Limit;
+use super::limits::Limit;
 use crate::network::{RecirculationOutlet, Vehicle};
 use crate::say::procedures as say;
 use crate::units::round;

@@ -1,7 +1,8 @@
 //! The table: one row a test.
 
-use super::{Act, Does, OfCar, Procedure, Protection, Test, idle, loaded, standing};
-use crate::study::workshop::plan::Limit;
+use super::row::Row;
+use super::{OfCar, Procedure, Test, idle, loaded, standing};
+use crate::study::workshop::limits::Limit;
 
 /// The row of a test, without its end.
 pub(super) fn row(test: Test, car: &OfCar, limit: Option<Limit>) -> Procedure {
@@ -44,47 +45,4 @@ pub(super) fn row(test: Test, car: &OfCar, limit: Option<Limit>) -> Procedure {
         Test::ReadLoad => loaded::pull(row, car),
     };
     row.0
-}
-
-/// A row while it is written.
-pub(super) struct Row(pub Procedure);
-
-impl Row {
-    /// What protects, and the dangers of the work.
-    pub fn safe(mut self, protection: &[Protection], cautions: &[&str]) -> Self {
-        self.0.protection.extend(protection);
-        self.0
-            .cautions
-            .extend(cautions.iter().map(|said| said.to_string()));
-        self
-    }
-
-    /// A step before the reading.
-    pub fn first(mut self, says: impl Into<String>, does: &[Does]) -> Self {
-        self.0.set_up.push(Act::new(says, does));
-        self
-    }
-
-    /// A step of the reading.
-    pub fn read(mut self, says: impl Into<String>, does: &[Does]) -> Self {
-        self.0.read.push(Act::new(says, does));
-        self
-    }
-
-    /// When to stop.
-    pub fn stop(mut self, says: impl Into<String>) -> Self {
-        self.0.stop.push(says.into());
-        self
-    }
-
-    /// A step of its own at the end.
-    pub fn back(mut self, says: impl Into<String>, does: &[Does]) -> Self {
-        self.0.back.push(Act::new(says, does));
-        self
-    }
-
-    /// Highest pressure, kPa gauge, in words.
-    pub fn kpa(&self) -> String {
-        crate::units::round(self.0.pressure() / 1e3, 3)
-    }
 }

@@ -1,6 +1,6 @@
 //! Checks of the standing engine.
 
-use super::rows::Row;
+use super::row::Row;
 use super::{Does, OfCar, Piece, Protection, Vent};
 use crate::say::{plan, procedures as say};
 use Does::{Crank, Fit, LetOff, Open, Raise, Turn};

@@ -13,8 +13,8 @@ pub use model::Bench;
 
 use super::amount;
 use super::decay::DecayTest;
+use super::limits::Excess;
 use super::mistake;
-use super::plan::Excess;
 use crate::control::{BoostControl, Command};
 use crate::network::readings::FORMS;
 use crate::network::{Defect, Fault, Leak, Network, Reading};

@@ -30,7 +30,7 @@ pub fn most(bench: bool, boost: Option<f64>) -> f64 {
 ///
 /// # Examples
 /// ```
-/// use sim::study::workshop::plan::allowed;
+/// use sim::study::workshop::limits::allowed;
 /// assert!(allowed("pressure", 150e3, false, Some(120e3)).is_err());
 /// assert!(allowed("pressure", 150e3, true, Some(120e3)).is_ok());
 /// // At most 200 kPa, whatever the boost.
