@@ -5,6 +5,7 @@ use crate::commands::threshold::form::{down, tolerated, verdict};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::hole::{MM, ruler};
 use crate::figure::ink::Ink;
+use crate::figure::measure::width;
 use crate::figure::scene::{Scene, Side, Words};
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section};
 use crate::say::threshold as say;
@@ -63,7 +64,11 @@ pub(super) fn page(all: &Found) -> Page {
 /// A bar and a true hole for each place.
 fn holes(all: &Found, symptom: usize) -> Scene {
     const WIDTH: f64 = 640.0;
-    const LEFT: f64 = 170.0;
+    let names = all.rows.iter().map(|(worst, _)| name(worst));
+    let longest = names.map(|name| width(&name, 12.0, false));
+    let left = longest.fold(0.0, f64::max) + 14.0;
+    // Room for a bar's words, and for a hole at the end.
+    let longest_bar = WIDTH - 170.0 - left;
     let row = |found: &Thresholds| match &found.outcomes[symptom] {
         Outcome::From { size, .. } => (size * 1e3 * MM + 8.0).max(22.0),
         _ => 22.0,
@@ -76,17 +81,17 @@ fn holes(all: &Found, symptom: usize) -> Scene {
         let tall = row(found);
         let y = top + tall / 2.0;
         let name = name(worst);
-        scene.words(Words::new(name, [LEFT - 10.0, y], 12.0, Ink::Text).side(Side::Left));
-        let quiet = |words: &str| Words::new(words, [LEFT, y], 12.0, Ink::Quiet);
+        scene.words(Words::new(name, [left - 10.0, y], 12.0, Ink::Text).side(Side::Left));
+        let quiet = |words: &str| Words::new(words, [left, y], 12.0, Ink::Quiet);
         match &found.outcomes[symptom] {
             Outcome::From { size, point } => {
                 let size = size * 1e3;
                 let json = format!("/rows/{i}/thresholds/{symptom}/size_mm");
-                let long = size / DRAWN * 300.0;
+                let long = size / DRAWN * longest_bar;
                 scene.number(&json, size, |scene| {
-                    scene.rectangle([LEFT, y - 5.0, LEFT + long.max(1.0), y + 5.0], Ink::Faulty);
+                    scene.rectangle([left, y - 5.0, left + long.max(1.0), y + 5.0], Ink::Faulty);
                     let said = format!("{} mm, {point}", mm(size));
-                    scene.words(Words::new(said, [LEFT + long + 8.0, y], 12.0, Ink::Text));
+                    scene.words(Words::new(said, [left + long + 8.0, y], 12.0, Ink::Text));
                     scene.dot([WIDTH - 50.0, y], size * MM / 2.0, Ink::Leak);
                 });
             }
