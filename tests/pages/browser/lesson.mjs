@@ -110,7 +110,7 @@ for (const [phrase, told] of [["", /Give a passphrase.*goes on, 40 min/], [`${pa
   await page.waitForTimeout(2000);
   const status = await page.textContent("#hunt-status");
   must(told.test(status), `opened again with "${phrase}": ${status}`);
-  must(/40 min/.test(await page.textContent("#spent")) && await page.locator("#found li").count() === 3, `opened again with "${phrase}": what was done is gone`);
+  must(/40 min/.test(await page.textContent("#spent")) && await page.locator("#found > li").count() === 3, `opened again with "${phrase}": what was done is gone`);
 }
 await page.fill("#notes", "what a trainee notes");
 await page.selectOption("#answer", "suspect:cold_pipe");
