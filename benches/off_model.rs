@@ -11,6 +11,8 @@ mod path;
 mod typed;
 #[path = "off_model/types.rs"]
 mod types;
+#[path = "off_model/wrongs.rs"]
+mod wrongs;
 
 use engine::Wrong;
 use falseair::input::Source;
@@ -22,40 +24,7 @@ use sim::{Vehicle, size};
 use std::collections::BTreeMap;
 use std::path::Path;
 use typed::{plate, readings};
-
-/// What is wrong in turn, and the suspects that mean it.
-const WRONGS: [(Wrong, &[&str]); 21] = [
-    (Wrong::Hole(0, 3e-3), DUCT),
-    (Wrong::Hole(0, 5e-3), DUCT),
-    (Wrong::Hole(0, 8e-3), DUCT),
-    (Wrong::Hole(1, 3e-3), PIPES),
-    (Wrong::Hole(1, 5e-3), PIPES),
-    (Wrong::Hole(1, 8e-3), PIPES),
-    (Wrong::Hole(2, 3e-3), PIPES),
-    (Wrong::Hole(2, 5e-3), PIPES),
-    (Wrong::Hole(2, 8e-3), PIPES),
-    (Wrong::Hole(3, 3e-3), MANIFOLD),
-    (Wrong::Hole(3, 5e-3), MANIFOLD),
-    (Wrong::Hole(3, 8e-3), MANIFOLD),
-    (Wrong::Hole(4, 3e-3), &["exhaust_manifold"]),
-    (Wrong::Hole(4, 5e-3), &["exhaust_manifold"]),
-    (Wrong::Hole(4, 8e-3), &["exhaust_manifold"]),
-    (
-        Wrong::Meter(0.86),
-        &["meter_scale_low", "air_flow_meter_low"],
-    ),
-    (Wrong::Meter(1.14), &["meter_scale_high"]),
-    (Wrong::Fuel(0.86), &["fuel_delivery_low"]),
-    (Wrong::GateOpen(0.7), &["wastegate_stuck_open"]),
-    (
-        Wrong::Recirculation(1.5e-4),
-        &["recirculation_stuck_open", "recirculation_seat"],
-    ),
-    (Wrong::Tired(0.88), &["filling"]),
-];
-const DUCT: &[&str] = &["inlet_duct", "breather_union"];
-const PIPES: &[&str] = &["hot_pipe", "cooler_tank", "cold_pipe"];
-const MANIFOLD: &[&str] = &["manifold_gasket", "vacuum_line"];
+use wrongs::WRONGS;
 
 /// What came out for a car.
 struct Outcome {
@@ -69,6 +38,8 @@ struct Outcome {
     rank: Option<usize>,
     covered: Option<bool>,
     first: String,
+    /// Probability of it and of those not told from it.
+    sure: f64,
     /// By condition and reading: what was read less what the model's healthy car shows.
     off: Vec<((usize, &'static str), f64)>,
 }
@@ -129,6 +100,9 @@ fn one(kind: usize, vehicle: &Vehicle, truth: Option<usize>, seed: u64) -> Resul
         rank,
         covered,
         first: diagnosis.hypotheses[0].name(&ladders),
+        sure: (diagnosis.group(0).iter())
+            .map(|i| diagnosis.hypotheses[*i].probability)
+            .sum(),
     })
 }
 
@@ -222,6 +196,18 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
         share(sure.len(), ill.len())
     );
     println!("  of these right: {}", share(right, sure.len()));
+    for o in sure.iter().filter(|o| !o.right) {
+        let wrong = o.truth.map(|i| WRONGS[i].0);
+        println!(
+            "  wrong: type {}, {wrong:?}: {} {:.2}, healthy {:.3}",
+            o.kind, o.first, o.sure, o.healthy
+        );
+    }
+    let mut sureness: Vec<(i32, bool)> = (sure.iter())
+        .map(|o| ((100.0 * o.sure) as i32, o.right))
+        .collect();
+    sureness.sort_unstable();
+    println!("  how sure, in per cent, and whether right: {sureness:?}");
     let nothing = ill
         .iter()
         .filter(|o| o.verdict == Verdict::NothingFits)

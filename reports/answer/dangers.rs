@@ -146,6 +146,41 @@ impl Danger {
             _ => self.words.clone(),
         }
     }
+
+    /// Share by which its limit is passed; 0 where none is stated.
+    fn excess(&self) -> f64 {
+        let limit = self.most.or(self.least);
+        let beyond = self.read.zip(limit);
+        beyond.map_or(0.0, |(read, limit)| {
+            (read - limit).abs() / limit.abs().max(1e-9)
+        })
+    }
+
+    /// All of them as people read them: of one kind and car the worst, with where else it is.
+    fn all_said(all: &[Danger]) -> Vec<String> {
+        let alike = |a: &Danger, b: &Danger| a.kind == b.kind && a.of == b.of;
+        // A test's pressures are told apart by their words alone.
+        let one = |a: &Danger, b: &Danger| alike(a, b) && a.condition.is_some();
+        let firsts = (0..all.len()).filter(|i| !all[..*i].iter().any(|b| one(&all[*i], b)));
+        let said = firsts.map(|i| {
+            let group: Vec<&Danger> = all.iter().filter(|b| one(&all[i], b)).collect();
+            let worst = group
+                .iter()
+                .max_by(|a, b| a.excess().total_cmp(&b.excess()));
+            let worst = worst.copied().unwrap_or(&all[i]);
+            let rest = group
+                .iter()
+                .filter_map(|danger| danger.condition.as_deref());
+            let rest: Vec<&str> = rest
+                .filter(|at| worst.condition.as_deref() != Some(at))
+                .collect();
+            match rest.is_empty() {
+                true => worst.said(),
+                false => say::also_at(worst.said(), rest.join(", ")),
+            }
+        });
+        said.collect()
+    }
 }
 
 /// A page with these dangers before all else.
@@ -154,7 +189,7 @@ pub(super) fn endangered(mut page: Page, dangers: &[Danger]) -> Page {
         page.sections.push(Section::default());
     }
     if let Some(first) = page.sections.first_mut() {
-        let blocks = dangers.iter().map(|danger| Block::Danger(danger.said()));
+        let blocks = Danger::all_said(dangers).into_iter().map(Block::Danger);
         first.blocks.splice(0..0, blocks);
     }
     page

@@ -1,5 +1,6 @@
 //! `falseair glossary`: the words that answers, pages and files use.
 
+mod entry;
 mod terms;
 
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, WithMarkdown, schema};
@@ -8,7 +9,8 @@ use crate::page::{Block, Page, Section, Table};
 use crate::record;
 use crate::say::glossary as say;
 use clap::ValueEnum;
-use terms::{Entry, TERMS};
+use entry::Entry;
+use terms::TERMS;
 
 pub(crate) const HELP: &str = "\
 Examples:

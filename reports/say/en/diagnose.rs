@@ -6,7 +6,7 @@ sentences! {
     /// Title where the file gives none.
     TITLE "What is wrong with this car";
     /// Of a car file that is an estimate.
-    ESTIMATED "taken as estimated: uncertainties twice the usual";
+    ESTIMATED "known by its plate or as one of its make: room is left for what healthy cars of other makes differ by, so small faults do not show";
     /// Of a car file of this make.
     MEASURED "taken as measured: usual uncertainties between healthy cars";
     /// Of a car file of this car.

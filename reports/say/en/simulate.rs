@@ -12,7 +12,7 @@ sentences! {
     /// A leak; `way` and `hole` in words.
     leak(what, flow, way, hole, regime) "{what}: {flow:+.3} g/s {way}{hole}, {regime}";
     /// The same flow through a plain hole.
-    as_hole(mm) ", as a sharp {mm:.2} mm hole";
+    as_hole(mm) ", as a sharp-edged {mm:.2} mm hole";
     /// A leak without a pressure across it.
     leak_at_rest(what) "{what}: passes next to nothing here";
     /// Where a leak of the bypass leads to.

@@ -4,7 +4,7 @@ use sim::sentences;
 
 sentences! {
     /// What openings pass; `flow` with its limits.
-    pass(pressure, what, flow, limits, hole) "At {pressure} kPa gauge {what} {flow} g/s{limits}, as much as a sharp {hole} mm hole";
+    pass(pressure, what, flow, limits, hole) "At {pressure} kPa gauge {what} {flow} g/s{limits}, as much as a sharp-edged {hole} mm hole";
     /// How large they may be.
     largest(limit, gaps) "the largest gap for the {limit} is {gaps}";
     /// How large they may be.

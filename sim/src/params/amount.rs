@@ -15,9 +15,7 @@ impl Amount {
     pub fn text(&self) -> &str {
         &self.0
     }
-}
 
-impl Amount {
     /// The number, SI.
     ///
     /// # Errors
@@ -28,9 +26,7 @@ impl Amount {
             Err(_) => parse(&self.0, dimension),
         }
     }
-}
 
-impl Amount {
     /// The number in `unit`, which may stand behind it.
     ///
     /// # Errors

@@ -225,33 +225,27 @@ impl Procedure {
 
     /// What is put on, each once.
     pub fn pieces(&self) -> Vec<Piece> {
-        let mut all = Vec::new();
-        for does in self
-            .set_up
-            .iter()
-            .chain(&self.read)
-            .flat_map(|act| &act.does)
-        {
-            match does {
-                Does::Fit(piece) if !all.contains(piece) => all.push(*piece),
-                _ => {}
-            }
-        }
-        all
+        self.once(|does| match does {
+            Does::Fit(piece) => Some(*piece),
+            _ => None,
+        })
     }
 
     /// What is opened and stays open, each once.
     pub fn vents(&self) -> Vec<Vent> {
+        self.once(|does| match does {
+            Does::Open(vent) => Some(*vent),
+            _ => None,
+        })
+    }
+
+    /// What is picked of all that is done before the end, each once.
+    fn once<T: PartialEq>(&self, pick: impl Fn(&Does) -> Option<T>) -> Vec<T> {
+        let acts = self.set_up.iter().chain(&self.read);
         let mut all = Vec::new();
-        for does in self
-            .set_up
-            .iter()
-            .chain(&self.read)
-            .flat_map(|act| &act.does)
-        {
-            match does {
-                Does::Open(vent) if !all.contains(vent) => all.push(*vent),
-                _ => {}
+        for picked in acts.flat_map(|act| &act.does).filter_map(pick) {
+            if !all.contains(&picked) {
+                all.push(picked);
             }
         }
         all

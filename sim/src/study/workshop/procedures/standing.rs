@@ -27,14 +27,18 @@ fn raised(row: Row) -> Row {
 const VENTED: [Protection; 2] = [Protection::CapOff, Protection::VentOpen];
 const BOTH_VENTS: [Does; 2] = [Open(Vent::FillerCap), Open(Vent::Breather)];
 
-pub(super) fn smoke(row: Row) -> Row {
-    let kpa = row.kpa();
-    let cautions = [
+/// Dangers of smoke in an engine.
+fn of_smoke() -> [&'static str; 3] {
+    [
         say::smoke_and_fuel(),
         say::standing_cold(),
         say::seals_of_crankcase(),
-    ];
-    row.safe(&[Protection::MachineRelief], &cautions)
+    ]
+}
+
+pub(super) fn smoke(row: Row) -> Row {
+    let kpa = row.kpa();
+    row.safe(&[Protection::MachineRelief], &of_smoke())
         .first(
             plan::smoke_into_air_box(),
             &[Fit(Piece::AirBox), Fit(Piece::Smoke)],
@@ -152,12 +156,7 @@ pub(super) fn chamber(row: Row) -> Row {
 
 pub(super) fn crankcase(row: Row) -> Row {
     let kpa = row.kpa();
-    let cautions = [
-        say::smoke_and_fuel(),
-        say::standing_cold(),
-        say::seals_of_crankcase(),
-    ];
-    row.safe(&[Protection::MachineRelief], &cautions)
+    row.safe(&[Protection::MachineRelief], &of_smoke())
         .first(
             plan::smoke_through_breather(),
             &[Open(Vent::Breather), Fit(Piece::Smoke)],
