@@ -49,7 +49,7 @@ pub(super) const TERMS: &[(&str, &[Entry])] = &[
                 "manifold absolute pressure (MAP)",
                 J1979,
                 "intake manifold absolute pressure",
-                "Counted from vacuum: at idle some 30 to 40 kPa, with the engine standing that of the air.",
+                "Counted from vacuum: at idle some 25 to 40 kPa, with the engine standing that of the air.",
             ),
             both(
                 "boost",

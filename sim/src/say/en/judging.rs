@@ -60,8 +60,8 @@ crate::sentences! {
     once_safe(check)
         "{check}: only once nothing above says that full load could be dangerous";
     /// What a check would prove wrong.
-    wrong_if_found(fault, found, check)
-        "It is not {fault} if this check finds {found}: {check}";
+    wrong_if_found(fault, check, found)
+        "It is not {fault} if {check} finds: {found}";
     /// What a reading would prove wrong.
     wrong_if_read(fault, reading, least, most, this, other, there)
         "It is not {fault} if the {reading}, is outside {least} to {most}: {this} with this fault, \

@@ -150,7 +150,7 @@ impl Asked<'_> {
         Some(Disproof {
             test: check.word().into(),
             what: check.meaning().into(),
-            outcome: say::wrong_if_found(&self.this.name, found, check.meaning()),
+            outcome: say::wrong_if_found(&self.this.name, check.test().name(), found),
             expected: None,
             separation: against.iter().sum(),
         })
