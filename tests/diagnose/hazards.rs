@@ -139,22 +139,31 @@ fn asked(what: &str, arguments: &[&str]) -> Said {
 }
 
 impl Said {
-    /// The danger is there, first in every form, and each says the same.
+    /// The danger is there, first in every form, and each says the same: people read the worst
+    /// of its kind whole, and at which other conditions it is.
     fn names(&self, kind: &str) {
         let what = &self.what;
         let dangers = self.json["dangers"].as_array().unwrap();
         assert!(self.json["cautions"].is_array(), "{what}");
-        let found = dangers.iter().find(|danger| danger["kind"] == kind);
-        let found = found.unwrap_or_else(|| panic!("{what}: no {kind} in {dangers:#?}"));
         let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-        let said = flat(found["words"].as_str().unwrap());
         assert!(self.table.starts_with("DANGER"), "{what}:\n{}", self.table);
-        // Before the title come dangers and nothing else.
         let whole = flat(&self.table);
-        let at = whole.find(&said);
-        let at = at.unwrap_or_else(|| panic!("{what}: `{said}` not in {whole}"));
-        let before = whole[..at].matches("DANGER").count();
-        assert!(before <= dangers.len(), "{what}");
+        let words = |danger: &Value| flat(danger["words"].as_str().unwrap());
+        let of_kind = dangers.iter().filter(|danger| danger["kind"] == kind);
+        let found = of_kind
+            .clone()
+            .find(|danger| whole.contains(&words(danger)));
+        let found = found.unwrap_or_else(|| panic!("{what}: no {kind} of {dangers:#?} in {whole}"));
+        let said = words(found);
+        // Before the title come dangers and nothing else.
+        let before = &whole[..whole.find(&said).unwrap()];
+        assert!(before.matches("DANGER").count() <= dangers.len(), "{what}");
+        let head = &whole[before.len()..];
+        let head: String = head.chars().take(said.chars().count() + 160).collect();
+        for danger in of_kind {
+            let at = danger["condition"].as_str();
+            assert!(at.is_none_or(|at| head.contains(at)), "{what}: {head}");
+        }
         let until = found["until"].as_str().unwrap();
         assert!(
             said.contains(until) && said.contains("Do not"),
