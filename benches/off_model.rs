@@ -1,7 +1,8 @@
 //! A garage of cars that the model did not make: twelve types from another model
 //! (`off_model/engine.rs`), each known by the numbers on its plate only, read at idle, part
 //! load and full load, healthy or with one thing wrong.
-//! Run: `cargo bench --bench off_model [-- CARS]` (200 of each sort unless told).
+//! Run: `cargo bench --bench off_model [-- CARS]` (200 of each sort unless told); each car by its
+//! plate alone, then beside what it showed while healthy, then beside two sisters.
 
 #[path = "off_model/engine.rs"]
 mod engine;
@@ -14,10 +15,10 @@ mod types;
 #[path = "off_model/wrongs.rs"]
 mod wrongs;
 
-use engine::Wrong;
+use engine::{Car, Wrong};
 use falseair::input::Source;
 use rayon::prelude::*;
-use sim::study::judging::diagnose::file::ReadingsFile;
+use sim::study::judging::diagnose::file::{self, ReadingsFile};
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
 use sim::{Vehicle, size};
@@ -37,6 +38,8 @@ struct Outcome {
     /// Place of the truth in the list, those not told from it counted as one.
     rank: Option<usize>,
     covered: Option<bool>,
+    /// Size found over the nominal one.
+    ratio: Option<f64>,
     first: String,
     /// Probability of it and of those not told from it.
     sure: f64,
@@ -44,14 +47,60 @@ struct Outcome {
     off: Vec<((usize, &'static str), f64)>,
 }
 
-fn one(kind: usize, vehicle: &Vehicle, truth: Option<usize>, seed: u64) -> Result<Outcome, String> {
+/// What is known of a car beside its plate.
+#[derive(Clone, Copy, PartialEq)]
+enum Beside {
+    Nothing,
+    Itself,
+    Sisters,
+}
+
+/// Readings of healthy cars, as a readings file would name them.
+fn twins(kind: usize, car: &Car, beside: Beside, seed: u64) -> Option<Vec<(String, String)>> {
+    let mut chance = Chance::new(seed + 1_000_000);
+    let cars = match beside {
+        Beside::Nothing => Vec::new(),
+        Beside::Itself => vec![("this_car", car.clone())],
+        Beside::Sisters => (0..2)
+            .map(|_| ("sister", types::drawn(&types::kind(kind), &mut chance)))
+            .collect(),
+    };
+    let texts = cars.into_iter().map(|(of, car)| {
+        let text = readings(&car, Wrong::Nothing, &mut chance)?;
+        let entry = format!("[[baseline]]\nreadings = \"healthy\"\nof = \"{of}\"\n");
+        Some((entry, text))
+    });
+    texts.collect()
+}
+
+fn parsed(text: &str) -> Result<ReadingsFile, String> {
+    let source = Source::from_text(Path::new("readings"), text);
+    source.parse().map_err(|e| e.render(false))
+}
+
+fn one(
+    kind: usize,
+    vehicle: &Vehicle,
+    truth: Option<usize>,
+    beside: Beside,
+    seed: u64,
+) -> Result<Outcome, String> {
     let mut chance = Chance::new(seed);
     let car = types::drawn(&types::kind(kind), &mut chance);
     let wrong = truth.map_or(Wrong::Nothing, |i| WRONGS[i].0);
     let text = readings(&car, wrong, &mut chance).ok_or("the car does not run")?;
-    let source = Source::from_text(Path::new("readings"), &text);
-    let file: ReadingsFile = source.parse().map_err(|e| e.render(false))?;
-    let prepared = file.prepared(vehicle.clone(), |car| Ok(file.doubt(car)), Vec::new());
+    let twins = twins(kind, &car, beside, seed).ok_or("the twin does not run")?;
+    let entries: String = twins.iter().map(|(entry, _)| entry.as_str()).collect();
+    let file = parsed(&(text + &entries))?;
+    let twins = twins
+        .iter()
+        .enumerate()
+        .map(|(i, (_, text))| Ok((i, parsed(text)?)));
+    let beside = file::Beside {
+        twins: twins.collect::<Result<_, String>>()?,
+        ..file::Beside::default()
+    };
+    let prepared = file.prepared(vehicle.clone(), |car| Ok(file.doubt(car)), beside);
     let (ladders, evidence) = prepared.map_err(|m| m.message)?;
     let diagnosis = Diagnosis::new(&ladders, &evidence, false).map_err(|e| e.to_string())?;
     let means = |i: usize| {
@@ -75,13 +124,15 @@ fn one(kind: usize, vehicle: &Vehicle, truth: Option<usize>, seed: u64) -> Resul
         }
         seen.push(i);
     }
-    let covered = truth.and_then(|t| {
+    let sized = truth.and_then(|t| {
         let Wrong::Hole(_, size) = WRONGS[t].0 else {
             return None;
         };
         let found = (0..diagnosis.hypotheses.len()).find(|i| means(*i))?;
-        let size_of = diagnosis.hypotheses[found].sizes.first()?;
-        Some((size_of.low90..=size_of.high90).contains(&(size * 1e3)))
+        let found = diagnosis.hypotheses[found].sizes.first()?;
+        let nominal = size * 1e3;
+        let holds = (found.low90..=found.high90).contains(&nominal);
+        Some((holds, found.best / nominal))
     });
     let off = evidence.reads.iter().filter_map(|read| {
         let spot = ladders.sound.spots[read.condition].as_ref()?;
@@ -98,7 +149,8 @@ fn one(kind: usize, vehicle: &Vehicle, truth: Option<usize>, seed: u64) -> Resul
         verdict: diagnosis.verdict,
         right: diagnosis.group(0).iter().any(|g| means(*g)),
         rank,
-        covered,
+        covered: sized.map(|sized| sized.0),
+        ratio: sized.map(|sized| sized.1),
         first: diagnosis.hypotheses[0].name(&ladders),
         sure: (diagnosis.group(0).iter())
             .map(|i| diagnosis.hypotheses[*i].probability)
@@ -127,14 +179,18 @@ fn main() {
     let healthy = (0..count).map(|i| (None, i));
     let faulty = (0..3 * count).map(|i| (Some(i % WRONGS.len()), i + count));
     let todo: Vec<(Option<usize>, usize)> = healthy.chain(faulty).collect();
-    let outcomes: Vec<Result<Outcome, String>> = todo
-        .into_par_iter()
-        .map(|(truth, i)| {
+    for (beside, what) in [
+        (Beside::Nothing, "its plate alone"),
+        (Beside::Itself, "what it showed while healthy"),
+        (Beside::Sisters, "what two sisters show"),
+    ] {
+        println!("\n== Judged by {what}");
+        let outcomes = todo.par_iter().map(|(truth, i)| {
             let (kind, vehicle) = &cars[i % cars.len()];
-            one(*kind, vehicle, truth, i as u64 + 1)
-        })
-        .collect();
-    report(outcomes);
+            one(*kind, vehicle, *truth, beside, *i as u64 + 1)
+        });
+        report(outcomes.collect());
+    }
 }
 
 fn report(outcomes: Vec<Result<Outcome, String>>) {
@@ -237,10 +293,15 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
             .iter()
             .filter(|o| o.rank.is_some_and(|rank| rank < 3))
             .count();
+        let sizes: Vec<String> = (of.iter().filter_map(|o| o.ratio))
+            .map(|ratio| format!("{ratio:.2}"))
+            .collect();
         println!(
-            "  {wrong:?}: {} cars, {} definite ({right} right), first {first}, in three {three}",
+            "  {wrong:?}: {} cars, {} definite ({right} right), first {first}, in three {three}, \
+             sizes found over nominal {}",
             of.len(),
-            sure.len()
+            sure.len(),
+            sizes.join(" ")
         );
     }
 }

@@ -90,6 +90,7 @@ impl Car {
             torque: 0.0,
         };
         let (effective, loss, soak) = self.cooler;
+        let mut inlet = outside;
         for _ in 0..12 {
             let at = |place: usize, inside: f64, t: f64| match wrong {
                 Wrong::Hole(p, d) if p == place => orifice(hole(d), inside, ambient, t, 1.4),
@@ -98,7 +99,7 @@ impl Car {
             let hot = before + loss * (all.through / 0.13).powi(2);
             let duct = ambient - self.filter * (all.metered / 0.13).powi(2);
             let ratio = (hot / duct).max(1.0);
-            let warm = outside * (1.0 + (ratio.powf(0.2857) - 1.0) / self.compressor);
+            let warm = inlet * (1.0 + (ratio.powf(0.2857) - 1.0) / self.compressor);
             let charge = warm - effective * (warm - outside) + soak;
             let share = match wrong {
                 Wrong::Tired(share) => share,
@@ -112,6 +113,8 @@ impl Car {
                 _ => 0.0,
             };
             let compressed = through + at(2, before, charge) + at(1, hot, warm) + recirculated;
+            // What comes round again comes back as warm as it left (mixing at constant pressure).
+            inlet = outside + recirculated / compressed * (warm - outside);
             let metered = (compressed - recirculated
                 + at(0, duct - 300.0 * (compressed / 0.1).powi(2), outside))
             .max(1e-5);
@@ -143,7 +146,7 @@ impl Car {
                 * CP_EX
                 * heat
                 * (1.0 - (back / exhaust).powf(0.248)).max(0.0);
-            let taken = compressed * CP * (warm - outside);
+            let taken = compressed * CP * (warm - inlet);
             all = Path {
                 air,
                 metered,

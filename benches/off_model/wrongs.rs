@@ -21,16 +21,19 @@ pub const WRONGS: [(Wrong, &[&str]); 21] = [
     (Wrong::Hole(4, 8e-3), &["exhaust_manifold"]),
     (
         Wrong::Meter(0.86),
-        &["meter_scale_low", "air_flow_meter_low"],
+        &["meter_reads_low", "manifold_sensor_low"],
     ),
-    (Wrong::Meter(1.14), &["meter_scale_high"]),
+    (
+        Wrong::Meter(1.14),
+        &["meter_reads_high", "manifold_sensor_high"],
+    ),
     (Wrong::Fuel(0.86), &["fuel_delivery_low"]),
     (Wrong::GateOpen(0.7), &["wastegate_stuck_open"]),
     (
         Wrong::Recirculation(1.5e-4),
         &["recirculation_stuck_open", "recirculation_seat"],
     ),
-    (Wrong::Tired(0.88), &["filling"]),
+    (Wrong::Tired(0.88), &["tired_engine"]),
 ];
 const DUCT: &[&str] = &["inlet_duct", "breather_union"];
 const PIPES: &[&str] = &["hot_pipe", "cooler_tank", "cold_pipe"];

@@ -1,7 +1,7 @@
 //! A fault in an input, as shown to a person.
 
 use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
-use sim::spelling::visible;
+use sim::spelling::{is_obeyed, visible};
 use std::fmt;
 use std::io::IsTerminal;
 use std::ops::Range;
@@ -39,6 +39,19 @@ fn clip(text: &str, bytes: usize) -> &str {
     &text[..end.unwrap_or(0)]
 }
 
+/// A line with each character that would command a terminal replaced by one of as many bytes, so
+/// that spans of it hold. The renderer shows control characters of one byte itself.
+fn harmless(line: &str) -> String {
+    let of = |c: char| match c.len_utf8() {
+        2 => '·',
+        3 => char::REPLACEMENT_CHARACTER,
+        _ => c,
+    };
+    line.chars()
+        .map(|c| if is_obeyed(c) { of(c) } else { c })
+        .collect()
+}
+
 impl InputError {
     /// A fault of the whole file. The first line of `message` says what is
     /// wrong, each further line is shown as help.
@@ -69,7 +82,7 @@ impl InputError {
             key: clip(key, WIDTH).into(),
             line: text[..line_start].matches('\n').count() + 1,
             column: line[..from].chars().count() + 1,
-            text: (from < 4 * WIDTH).then(|| (shown.into(), from..to.min(shown.len()))),
+            text: (from < 4 * WIDTH).then(|| (harmless(shown), from..to.min(shown.len()))),
         }));
         self
     }

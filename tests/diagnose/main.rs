@@ -21,6 +21,7 @@ mod refusals;
 mod setup;
 mod splits;
 mod stalls;
+mod twin;
 mod vented;
 
 use setup::{PLUG, car, conditions, root};

@@ -16,7 +16,7 @@ use crate::setup::called_faulty;
 use engine::Wrong;
 use falseair::input::Source;
 use sim::network::{Known, Vehicle};
-use sim::study::judging::diagnose::file::ReadingsFile;
+use sim::study::judging::diagnose::file::{Beside, ReadingsFile};
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
@@ -41,7 +41,7 @@ fn judged(kind: usize, vehicle: &Vehicle, wrong: Wrong) -> (Ladders, Diagnosis) 
         .parse()
         .unwrap_or_else(|e| panic!("{}", e.render(false)));
     let doubt = |car: &_| Ok(file.doubt(car));
-    let prepared = file.prepared(vehicle.clone(), doubt, Vec::new());
+    let prepared = file.prepared(vehicle.clone(), doubt, Beside::default());
     let (ladders, evidence) = prepared.unwrap();
     let found = Diagnosis::new(&ladders, &evidence, false).unwrap();
     (ladders, found)

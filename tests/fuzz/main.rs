@@ -165,6 +165,22 @@ fn run(name: &str) {
     }
 }
 
+/// Texts that libFuzzer found: what commands a terminal, on the line that a fault shows.
+#[test]
+fn no_fault_commands_the_terminal() {
+    for text in [
+        "\u{81} ",
+        "a\u{9b}31m",
+        "\u{202e}a",
+        "\u{61c} =",
+        "\u{1b}[2J",
+    ] {
+        for (_, read) in TARGETS {
+            read(text.as_bytes());
+        }
+    }
+}
+
 macro_rules! short_runs {
     ( $( $name:ident )+ ) => {
         $( #[test] fn $name() { run(stringify!($name)); } )+

@@ -8,6 +8,7 @@ use falseair::input::{InputError, Source};
 use serde::de::DeserializeOwned;
 use sim::network::Vehicle;
 use sim::scenario::Scenario;
+use sim::spelling::is_obeyed;
 use sim::study::asking::sweep::{Plan, Study};
 use sim::study::judging::diagnose::file::ReadingsFile;
 use std::path::Path;
@@ -42,7 +43,7 @@ fn helps(fault: &InputError, text: &[u8]) {
     assert!(!fault.message().trim().is_empty());
     assert!(fault.line().is_none_or(|line| (1..=lines).contains(&line)));
     let shown = fault.render(false);
-    let commands = shown.chars().find(|c| c.is_control() && *c != '\n');
+    let commands = shown.chars().find(|c| is_obeyed(*c) && *c != '\n');
     assert_eq!(commands, None, "{shown:?}");
 }
 

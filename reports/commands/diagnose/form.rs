@@ -31,9 +31,23 @@ pub(super) struct DiagnosisFile {
     /// How the likeliest fault is confirmed at the part before it is replaced; none for a healthy
     /// car.
     pub confirm: Option<Confirm>,
+    /// What records of healthy cars told; none where there are none.
+    pub baseline: Option<Baseline>,
     /// What a person should know of how the log was read.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub log_notes: Vec<String>,
+}
+
+/// Records of healthy cars: this one, or sisters of its make.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Baseline {
+    pub records: usize,
+    pub readings: usize,
+    /// How often healthy cars of the vehicle file would show readings further off.
+    pub fit: f64,
+    /// Whether they were judged beside; not if they cannot be those of a healthy car.
+    pub used: bool,
+    pub says: String,
 }
 
 /// A fault, two of them, or none.
@@ -188,6 +202,13 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
         next_tests: found.next.iter().map(test).collect(),
         why_first: words::why_first(found),
         confirm: found.confirm.as_ref().map(confirm),
+        baseline: found.ladders.matched.as_ref().map(|matched| Baseline {
+            records: matched.count[0],
+            readings: matched.count[1],
+            fit: round(matched.fit, 4),
+            used: matched.used(),
+            says: words::baseline(found).unwrap_or_default(),
+        }),
         log_notes: (found.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
     }
 }

@@ -3,6 +3,7 @@
 mod form;
 mod page;
 mod picture;
+mod twins;
 mod words;
 
 use crate::answer::dangers::Danger;
@@ -17,7 +18,7 @@ use sim::network::{Known, Network, Vehicle};
 use sim::scenario::Mistake;
 use sim::study::judging::diagnose::confirm::Confirm;
 use sim::study::judging::diagnose::evidence::Evidence;
-use sim::study::judging::diagnose::file::ReadingsFile;
+use sim::study::judging::diagnose::file::{Beside, ReadingsFile};
 use sim::study::judging::diagnose::foreseen::Outlook;
 use sim::study::judging::diagnose::from_log::{conditions, passed};
 use sim::study::judging::diagnose::ladders::Ladders;
@@ -45,6 +46,10 @@ pub struct Diagnose {
     /// A drive log, instead of the one that the file names, or beside its conditions.
     #[arg(long, value_name = "LOG.csv")]
     pub log: Option<PathBuf>,
+    /// This car while healthy: a readings file, or a folder of them, beside those that the file
+    /// names.
+    #[arg(long, value_name = "READINGS")]
+    pub twin: Option<PathBuf>,
     /// Consider two faults at once as well.
     #[arg(long)]
     pub pairs: bool,
@@ -76,16 +81,17 @@ struct Diagnosed {
 }
 
 /// Reads a readings file and the vehicle it names, and judges.
-fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, Trouble> {
-    let source = Source::read(path)?;
+fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
+    let source = Source::read(&options.readings)?;
     let mut file: ReadingsFile = source.parse()?;
-    let log = read_log(&source, file.log.as_ref(), log)?;
+    let log = read_log(&source, file.log.as_ref(), options.log.as_deref())?;
     let mut watched = Vec::new();
     if let Some(log) = &log {
         file.condition.extend(conditions(&log.windows, &log.pulls));
         watched = passed(&log.windows, &log.pulls);
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     }
+    let twins = twins::read(&source, &mut file, options.twin.as_deref())?;
     let car = vehicle(&source, &file.vehicle)?;
     let vehicle: Vehicle = car.parse()?;
     let car = car.path();
@@ -109,8 +115,17 @@ fn diagnosed(path: &Path, log: Option<&Path>, pairs: bool) -> Result<Diagnosed, 
         }
         None => Ok(file.doubt(sound)),
     };
-    let (ladders, evidence) = file.prepared(vehicle, doubt, watched).map_err(at)?;
-    let diagnosis = Diagnosis::new(&ladders, &evidence, pairs);
+    let (ladders, evidence) = file
+        .prepared(
+            vehicle,
+            doubt,
+            Beside {
+                passed: watched,
+                twins,
+            },
+        )
+        .map_err(at)?;
+    let diagnosis = Diagnosis::new(&ladders, &evidence, options.pairs);
     let diagnosis = diagnosis.map_err(|why| Trouble::Other(why.to_string()))?;
     let next = next_tests(&ladders, &evidence, &diagnosis);
     let outlook = Outlook::new(&ladders, &diagnosis);
@@ -155,7 +170,7 @@ fn read_log(
 /// # Errors
 /// Files that cannot be used; an answer that cannot be written.
 pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
-    let found = diagnosed(&options.readings, options.log.as_deref(), options.pairs)?;
+    let found = diagnosed(options)?;
     options.asked.answer(&found)
 }
 

@@ -164,11 +164,27 @@ pub(super) fn lead(found: &Diagnosed) -> Vec<Line> {
         Known::Fitted => say::FITTED,
     };
     let mut lead = vec![Line::new("car", format!("{}, {known}", found.car))];
+    lead.extend(baseline(found).map(|says| Line::new("baseline", says)));
     if let Some(log) = &found.log {
         lead.push(Line::new("log", logged(found, log)));
         lead.extend(log.notes.iter().map(|note| Line::new("note", note)));
     }
     lead
+}
+
+/// What records of healthy cars are worth.
+pub(super) fn baseline(found: &Diagnosed) -> Option<String> {
+    let matched = found.ladders.matched.as_ref()?;
+    let [records, readings] = matched.count;
+    let (reading, condition, off) = &matched.worst;
+    Some(match matched.used() {
+        true => say::beside_healthy(readings, records),
+        false => say::not_healthy(
+            FORMS[*reading as usize].label,
+            condition,
+            round(off.abs(), 2),
+        ),
+    })
 }
 
 /// What was taken from a log, and which of its columns were not.

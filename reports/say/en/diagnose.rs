@@ -11,6 +11,13 @@ sentences! {
     MEASURED "taken as measured: usual uncertainties between healthy cars";
     /// Of a car file of this car.
     FITTED "fitted to this very car";
+    /// Beside what a healthy car showed.
+    beside_healthy(readings, records) "{readings} readings of healthy cars in {records} records tell what is \
+        this car's own: what it shows now is judged beside them";
+    /// Records that fit no healthy car.
+    not_healthy(reading, condition, deviations) "left aside: these records are not those of healthy cars of \
+        this vehicle file. Farthest off is {reading} at {condition}, by {deviations} standard deviations. A \
+        fault was there already, a reading is wrong, or it is another car";
     /// What was taken from a log.
     judged_by(conditions) "judged by: {conditions}";
     /// What was not.

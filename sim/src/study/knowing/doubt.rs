@@ -92,6 +92,9 @@ pub const AIMS: &[Uncertain] = &[
     offset("drive.idle_retard", 0.14, "spark kept back at idle"),
 ];
 
+/// How alike two cars of a make are in what their computers aim at. Own choice.
+const SAME_AIM: f64 = 0.95;
+
 /// Cars that lie within the stated spread, in standard deviations.
 const WITHIN: f64 = 2.0;
 
@@ -112,6 +115,8 @@ pub struct CarDoubt {
     pub factor: DMatrix<f64>,
     /// What differs and is no number of the file.
     pub unlike: Unlike,
+    /// Share of each number's variance that all cars of the make have in common.
+    pub of_make: Vec<f64>,
 }
 
 impl CarDoubt {
@@ -131,6 +136,17 @@ impl CarDoubt {
 
     fn of(car: &Network<f64>, numbers: Vec<(&Uncertain, f64)>, unlike: Unlike) -> Self {
         let mut factor = DMatrix::zeros(numbers.len(), numbers.len());
+        // What is wider than the usual spread from car to car, the file is wrong about for all of
+        // them; aims are the make's.
+        let of_make = numbers.iter().map(|(number, times)| {
+            let aim = AIMS.iter().any(|aim| aim.key == number.key);
+            if aim {
+                SAME_AIM
+            } else {
+                (1.0 - 1.0 / (times * times)).max(0.0)
+            }
+        });
+        let of_make = of_make.collect();
         let keys = numbers.iter().map(|(number, _)| number.key.to_string());
         for (i, (number, times)) in numbers.iter().enumerate() {
             let mut value = 0.0;
@@ -143,6 +159,7 @@ impl CarDoubt {
             keys: keys.collect(),
             factor,
             unlike,
+            of_make,
         }
     }
 

@@ -138,44 +138,89 @@ const ASPECTS: &[Aspect] = &[
 ];
 
 /// Standard deviation of what a fault changes in such a car, as a share of it: how strongly its
-/// computer answers, and how it is built where the fault sits.
+/// computer answers, and how it is built where the fault sits: of each reading by itself, and of
+/// all together, which is what the size is in doubt by.
 pub const RESPONSE: f64 = 0.12;
+/// See [`RESPONSE`].
+pub const ALTOGETHER: f64 = 0.35;
 
-/// Further numbers that a car of a plate has of its own: columns of what is in doubt. None is
-/// there for a car whose file is measured.
+/// Further numbers that a car of a plate has of its own: columns of what is in doubt, for each
+/// aspect one that all conditions share and one each condition. None is there for a car whose
+/// file is measured.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Unlike(pub bool);
 
+/// What an aspect shifts a reading by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shift {
+    /// Which aspect.
+    pub aspect: usize,
+    /// Standard deviation that all conditions share, the reading's own unit.
+    pub common: f64,
+    /// That of the condition alone.
+    pub alone: f64,
+}
+
 impl Unlike {
-    /// How many, where readings are taken at so many conditions.
-    pub fn count(self, conditions: usize) -> usize {
-        if self.0 {
-            ASPECTS.len() * (1 + conditions)
-        } else {
-            0
-        }
+    /// How many aspects there are.
+    pub fn aspects(self) -> usize {
+        if self.0 { ASPECTS.len() } else { 0 }
     }
 
-    /// Which of them shift a reading that shows `value` at condition number `condition`, and by
-    /// how much each, the reading's own unit.
-    pub fn shifts(
-        self,
-        reading: R,
-        value: f64,
-        condition: usize,
-        driven: Driven,
-    ) -> impl Iterator<Item = (usize, f64)> {
+    /// How many numbers, where readings are taken at so many conditions.
+    pub fn count(self, conditions: usize) -> usize {
+        self.aspects() * (1 + conditions)
+    }
+
+    /// Number of an aspect's own part at a condition.
+    pub fn alone(self, aspect: usize, condition: usize) -> usize {
+        self.aspects() * (1 + condition) + aspect
+    }
+
+    /// What shifts a reading that shows `value` at a condition driven so.
+    pub fn shifts(self, reading: R, value: f64, driven: Driven) -> impl Iterator<Item = Shift> {
         let aspects = ASPECTS.iter().enumerate().filter(move |_| self.0);
-        aspects.flat_map(move |(i, aspect)| {
-            let own = aspect.readings.iter().find(|(of, _)| *of == reading);
+        aspects.filter_map(move |(i, aspect)| {
+            let (_, unit) = aspect.readings.iter().find(|(of, _)| *of == reading)?;
             let (absolute, share) = aspect.spread[driven as usize];
-            let shift = own.map(|(_, unit)| unit * absolute.hypot(share * value));
-            let [common, alone] = [aspect.alike, 1.0 - aspect.alike].map(f64::sqrt);
-            let all = shift.map(|shift| {
-                let own = ASPECTS.len() * (1 + condition) + i;
-                [(i, common * shift), (own, alone * shift)]
-            });
-            all.into_iter().flatten()
+            let shift = unit * absolute.hypot(share * value);
+            Some(Shift {
+                aspect: i,
+                common: aspect.alike.sqrt() * shift,
+                alone: (1.0 - aspect.alike).sqrt() * shift,
+            })
         })
     }
+}
+
+/// Steps of speed, rad/s, and mean pressure, Pa, over which what a condition has of its own
+/// changes. Own choice: a map of an engine computer has a column every 500 to 1000 rpm.
+const SPEED: f64 = 84.0;
+const MEAN_PRESSURE: f64 = 2e5;
+/// The same of the pedal, where a condition is told by it.
+const PEDAL: f64 = 0.15;
+
+/// How alike two conditions are in what each has of its own, 0 to 1: a Gaussian of how far apart
+/// they lie (the usual squared-exponential kernel of a Gaussian process; rasmussen_williams2006,
+/// eq. 4.9). Idle, part and full load are strategies of their own. `displacement` in m³.
+pub fn likeness(a: &Command, b: &Command, displacement: f64) -> f64 {
+    let driven = Driven::of(a);
+    if driven != Driven::of(b) {
+        return 0.0;
+    }
+    let load = match (driven, a.throttle, b.throttle) {
+        (Driven::Idle, ..) => return 1.0,
+        (Driven::Full, ..) => 0.0,
+        (_, ThrottleMode::Torque(a), ThrottleMode::Torque(b)) => {
+            let mean_pressure = 4.0 * std::f64::consts::PI * (a - b) / displacement;
+            mean_pressure / MEAN_PRESSURE
+        }
+        (_, ThrottleMode::Pedal, ThrottleMode::Pedal) => (a.pedal - b.pedal) / PEDAL,
+        _ => return 0.0,
+    };
+    let (SpeedMode::Held(from), SpeedMode::Held(to)) = (a.speed, b.speed) else {
+        return 0.0;
+    };
+    let speed = (from - to) / SPEED;
+    (-0.5 * (speed * speed + load * load)).exp()
 }

@@ -10,6 +10,7 @@ use super::catalogue::{Suspect, suspects};
 use super::focus::{Everything, Focus};
 use super::grown::{Growth, Onset};
 use super::ladders::{BEHIND, Ladders, Rung, Spot};
+use super::twin::{Record, Twin, near};
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::dual::Dual;
 use crate::network::Network;
@@ -67,16 +68,37 @@ impl Ladders {
         doubt: CarDoubt,
         focus: &impl Focus,
     ) -> Result<Self, (String, Failure)> {
+        Self::beside(car, conditions, doubt, &[], focus)
+    }
+
+    /// The same beside records of healthy cars.
+    ///
+    /// # Errors
+    /// As [`new`](Self::new).
+    pub fn beside(
+        car: &Network<f64>,
+        conditions: Vec<Condition>,
+        doubt: CarDoubt,
+        records: &[Record],
+        focus: &impl Focus,
+    ) -> Result<Self, (String, Failure)> {
         let climb = Climb::new(car, &conditions, &doubt);
         let mut ladders = Self {
             suspects: suspects(car),
             sound: climb.sound()?,
             curves: Vec::new(),
             car: climb.car.clone(),
+            twin: None,
+            matched: None,
+            near: near(&conditions, car.vehicle.cylinders.displacement),
             links: doubt.links(),
             doubt,
             conditions: conditions.clone(),
         };
+        if let Some((twin, matched)) = Twin::new(&ladders, records) {
+            ladders.twin = matched.used().then_some(twin);
+            ladders.matched = Some(matched);
+        }
         let sound = focus.distance(&focus.view(&ladders, &ladders.sound));
         let curves = ladders.suspects.iter().map(|suspect| suspect.curve).max();
         let climbed = (0..=curves.unwrap_or(0)).map(|c| {
@@ -88,6 +110,18 @@ impl Ladders {
         let curves = climbed.collect();
         ladders.curves = curves;
         Ok(ladders)
+    }
+
+    /// The healthy car alone at some conditions.
+    ///
+    /// # Errors
+    /// As [`new`](Self::new).
+    pub fn healthy(
+        car: &Network<f64>,
+        conditions: &[Condition],
+        doubt: &CarDoubt,
+    ) -> Result<Rung, (String, Failure)> {
+        Climb::new(car, conditions, doubt).sound()
     }
 
     /// The car at every condition with these faults (suspects and their `u`), grown from

@@ -5,7 +5,7 @@ use super::checks::Check;
 use super::ladders::{Ladders, Spot};
 use crate::control::Code;
 use crate::network::{Place, Reading};
-use crate::study::knowing::unlike::{Driven, RESPONSE, Unlike};
+use crate::study::knowing::unlike::{ALTOGETHER, Driven, RESPONSE, Unlike};
 use crate::study::running::dangers::{self, Commanded};
 use nalgebra::{DMatrix, DVector};
 
@@ -105,8 +105,8 @@ pub struct Shown {
     pub by_u: DVector<f64>,
     /// Their slopes over the doubts, one row a reading.
     pub by_doubt: DMatrix<f64>,
-    /// Standard deviation of `changes`, as a share.
-    pub response: f64,
+    /// Standard deviation of `changes`, as a share: of each by itself, and of all together.
+    pub response: [f64; 2],
 }
 
 impl Shown {
@@ -117,8 +117,8 @@ impl Shown {
             by_u: DVector::zeros(count),
             by_doubt: DMatrix::zeros(count, ladders.doubts()),
             response: match ladders.doubt.unlike {
-                Unlike(true) => RESPONSE,
-                Unlike(false) => MODEL_DOUBT,
+                Unlike(true) => [RESPONSE, ALTOGETHER],
+                Unlike(false) => [MODEL_DOUBT, 0.0],
             },
         }
     }
@@ -140,11 +140,24 @@ impl Shown {
             let driven = Driven::of(&ladders.conditions[read.condition].command);
             let first = ladders.doubt.count() + ladders.conditions.len();
             let unlike = ladders.doubt.unlike;
-            for (column, shift) in unlike.shifts(read.reading, mean, read.condition, driven) {
-                shown.by_doubt[(i, first + column)] = shift;
+            for shift in unlike.shifts(read.reading, mean, driven) {
+                shown.by_doubt[(i, first + shift.aspect)] = shift.common;
+                for (c, near) in ladders.near.row(read.condition).iter().enumerate() {
+                    let column = first + unlike.alone(shift.aspect, c);
+                    shown.by_doubt[(i, column)] = near * shift.alone;
+                }
             }
         }
+        shown.as_the_twin_tells(ladders);
         Some(shown)
+    }
+
+    /// What is in doubt, as far as a healthy twin leaves it.
+    fn as_the_twin_tells(&mut self, ladders: &Ladders) {
+        if let Some(twin) = &ladders.twin {
+            self.means += &self.by_doubt * &twin.mean;
+            self.by_doubt = &self.by_doubt * &twin.factor;
+        }
     }
 
     /// What suspects (by index) at their `u` show together; none where the engine does not run.
@@ -188,6 +201,7 @@ impl Shown {
                 None => shown.means[i] = -1.0,
             }
         }
+        shown.as_the_twin_tells(ladders);
         shown
     }
 

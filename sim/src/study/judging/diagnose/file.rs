@@ -4,11 +4,12 @@ use super::checks::Check;
 use super::evidence::{Evidence, Opening, Read};
 use super::ladders::Ladders;
 use super::readouts::{Doubts, Readouts};
+use super::twin::Of;
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
 use crate::network::{Known, Network, Place, Reading, Vehicle};
 use crate::root::border;
 use crate::scenario::{Around, ENGINE_SPEEDS, Mistake, Point, Surroundings};
-use crate::solve::State;
+use crate::solve::{Failure, State};
 use crate::study::knowing::doubt::{CarDoubt, instrument};
 use crate::study::knowing::log::Mapping;
 use crate::study::running::condition::{Condition, standard};
@@ -77,6 +78,20 @@ tables! {
     }
 }
 
+tables! {
+    /// Readings of a healthy car.
+    pub struct HealthyTwin {
+        /// another readings file, or a folder of them, from this file
+        readings: String,
+        /// whose they are
+        of: Of = Of::ThisCar,
+        /// how far what was so then still holds: less than 100 % after work on engine or computer
+        holds: Ratio [0.0, 1.0] = 1.0,
+    }
+}
+
+/// Healthy cars in a file.
+pub type HealthyTwins = Vec<HealthyTwin>;
 /// Conditions in a file.
 pub type Conditions = Vec<Taken>;
 /// Holes in a file.
@@ -111,6 +126,8 @@ tables! {
         hole: Holes = Vec::new(),
         /// other checks
         check: CheckList = Vec::new(),
+        /// this car, or sisters of its make, while healthy: another day, other weather, other loads
+        baseline: HealthyTwins = Vec::new(),
     }
 }
 
@@ -156,11 +173,7 @@ impl ReadingsFile<f64> {
     /// # Errors
     /// Keys that do not name a condition; a load that no torque gives.
     pub fn conditions(&self, car: &Network<f64>) -> Result<Vec<Condition>, Mistake> {
-        let mut all = Vec::new();
-        for (i, taken) in self.condition.iter().enumerate() {
-            let at = |m: Mistake| mistake(&format!("condition.{i}.{}", m.key), &m.message);
-            all.push(taken.condition(car).map_err(at)?);
-        }
+        let mut all = self.own_conditions(car)?;
         for condition in standard(car) {
             let kind = kind(&condition.command);
             if !all
@@ -171,6 +184,18 @@ impl ReadingsFile<f64> {
             }
         }
         Ok(all)
+    }
+
+    /// The conditions of the file alone.
+    ///
+    /// # Errors
+    /// As [`conditions`](Self::conditions).
+    pub fn own_conditions(&self, car: &Network<f64>) -> Result<Vec<Condition>, Mistake> {
+        let all = self.condition.iter().enumerate().map(|(i, taken)| {
+            let at = |m: Mistake| mistake(&format!("condition.{i}.{}", m.key), &m.message);
+            taken.condition(car).map_err(at)
+        });
+        all.collect()
     }
 
     /// What was found, for the conditions of [`conditions`](Self::conditions).
@@ -232,8 +257,7 @@ impl ReadingsFile<f64> {
     }
 
     /// All of it: predictions and evidence. `doubt` makes the doubt about the car from the
-    /// healthy car; see [`doubt`](Self::doubt). `passed` are points of a log that are no
-    /// conditions: they are searched for dangers only.
+    /// healthy car; see [`doubt`](Self::doubt).
     ///
     /// # Errors
     /// As the parts; a condition at which the healthy car does not run.
@@ -241,12 +265,12 @@ impl ReadingsFile<f64> {
         &self,
         vehicle: Vehicle<f64>,
         doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
-        passed: Vec<Driven>,
+        beside: Beside,
     ) -> Result<(Ladders, Evidence), Mistake> {
-        let car = self.network(vehicle)?;
+        let car = self.network(vehicle.clone())?;
         let conditions = self.conditions(&car)?;
         let mut evidence = self.evidence()?;
-        evidence.passed = passed;
+        evidence.passed = beside.passed;
         evidence.estimated = self.known(&car.vehicle) == Known::Estimated;
         if evidence.reads.is_empty() && evidence.codes.is_empty() {
             return Err(mistake(
@@ -254,16 +278,38 @@ impl ReadingsFile<f64> {
                 "nothing to judge by: give `[[condition]]` tables with `readings`, or `codes`",
             ));
         }
-        let names: Vec<String> = conditions.iter().map(|c| c.name.clone()).collect();
         let doubt = doubt(&car)?;
-        let ladders = Ladders::near(&car, conditions, doubt, &evidence);
-        let ladders = ladders.map_err(|(name, why)| {
-            let index = names.iter().position(|n| *n == name).unwrap_or(0);
-            let message = format!("the healthy car does not run at `{name}`: {why}");
-            mistake(&format!("condition.{index}.name"), &message)
-        })?;
+        let mut records = Vec::new();
+        for (number, file) in &beside.twins {
+            let told = self.baseline[*number].clone();
+            let record = file.record((told.of, told.holds), vehicle.clone(), &doubt);
+            let at = |m: Mistake| {
+                let message = format!("{}: {}: {}", file.title, m.key, m.message);
+                mistake(&format!("baseline.{number}.readings"), &message)
+            };
+            records.push(record.map_err(at)?);
+        }
+        let ladders = Ladders::beside(&car, conditions.clone(), doubt, &records, &evidence);
+        let ladders = ladders.map_err(|why| not_running(&conditions, why))?;
         Ok((ladders, evidence))
     }
+}
+
+/// What stands beside a readings file.
+#[derive(Debug, Default)]
+pub struct Beside {
+    /// Points of a log that are no conditions: they are searched for dangers only.
+    pub passed: Vec<Driven>,
+    /// Readings of healthy cars, each with the number of its entry in
+    /// [`ReadingsFile::baseline`].
+    pub twins: Vec<(usize, ReadingsFile<f64>)>,
+}
+
+/// A condition at which the healthy car does not run.
+pub(super) fn not_running(conditions: &[Condition], (name, why): (String, Failure)) -> Mistake {
+    let index = conditions.iter().position(|c| c.name == name).unwrap_or(0);
+    let message = format!("the healthy car does not run at `{name}`: {why}");
+    mistake(&format!("condition.{index}.name"), &message)
 }
 
 impl Taken<f64> {

@@ -4,6 +4,7 @@
 //! where they would overshoot; derivatives over the car a straight line.
 
 use super::catalogue::Suspect;
+use super::twin::{Match, Twin};
 use crate::control::watchdogs::Levels;
 use crate::network::Readings;
 use crate::solve::State;
@@ -11,6 +12,7 @@ use crate::study::asking::sensitivity::Slopes;
 use crate::study::knowing::doubt::CarDoubt;
 use crate::study::running::condition::Condition;
 use crate::study::running::simulate::{Comparison, Learnt};
+use nalgebra::DMatrix;
 
 /// Squared distance beyond the best of a ladder from which a rung is behind: its
 /// likelihood is below e⁻⁵⁰ of the best. So many steps in a row, each further, end the climb.
@@ -53,6 +55,12 @@ pub struct Ladders {
     /// Ladders, by [`Suspect::curve`].
     pub curves: Vec<Vec<Rung>>,
     pub(super) car: Comparison,
+    /// What records of healthy cars tell of it; none where there are none, or they do not fit.
+    pub twin: Option<Twin>,
+    /// How well those fit.
+    pub matched: Option<Match>,
+    /// Factor of how alike the conditions are, as far as each has something of its own.
+    pub(super) near: DMatrix<f64>,
     /// Entries of the doubt's factor that are not zero: row, column, value.
     pub(super) links: Vec<(usize, usize, f64)>,
 }

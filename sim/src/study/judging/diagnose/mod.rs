@@ -24,4 +24,5 @@ pub mod posterior;
 pub mod ranking;
 pub mod readouts;
 mod stops;
+pub mod twin;
 pub mod vented;

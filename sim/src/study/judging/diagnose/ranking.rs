@@ -9,6 +9,7 @@ use super::pairs::pairs;
 use super::posterior::{Posterior, beside};
 use crate::say::judging as say;
 use crate::solve::Failure;
+use crate::study::knowing::unlike::Unlike;
 use crate::study::running::dangers::Danger;
 use statrs::function::gamma::gamma_ur;
 use std::fmt;
@@ -18,6 +19,9 @@ const CLEARED: f64 = 0.5;
 /// Probability of a healthy car below which it is called faulty: in the blind garage this
 /// calls 0.6 % of healthy cars faulty.
 const FAULTY: f64 = 0.2;
+/// Probability that the first, and what it is not told from, must have together where the car is
+/// known by its plate: what differs between makes has no better name (`benches/off_model`).
+const SURE: f64 = 0.95;
 /// Probability of readings so far off, under the best hypothesis, below which nothing fits.
 const NOTHING_FITS: f64 = 1e-3;
 /// Hypotheses less probable than this are not asked whether they can be told apart.
@@ -194,7 +198,12 @@ impl Diagnosis {
         let hypotheses: Vec<Hypothesis> = hypotheses.collect();
         let inseparable = groups(ladders, evidence, &hypotheses);
         Ok(Self {
-            verdict: verdict(evidence, &hypotheses, &inseparable, !dangers.is_empty()),
+            verdict: verdict(
+                evidence,
+                &hypotheses,
+                &inseparable,
+                (!dangers.is_empty(), ladders.doubt.unlike),
+            ),
             hypotheses,
             inseparable,
             dangers,
@@ -305,7 +314,7 @@ fn verdict(
     evidence: &Evidence,
     hypotheses: &[Hypothesis],
     groups: &[Vec<usize>],
-    danger: bool,
+    (danger, unlike): (bool, Unlike),
 ) -> Verdict {
     let sound = hypotheses.iter().find(|h| h.posterior.faults.is_empty());
     let sound = sound.map_or(0.0, |sound| sound.probability);
@@ -328,7 +337,12 @@ fn verdict(
     if sound > FAULTY {
         return Verdict::Undecided;
     }
-    match groups.iter().any(|group| group.contains(&0)) {
+    let group = groups.iter().find(|group| group.contains(&0));
+    let together = group.map_or(first.probability, |group| {
+        group.iter().map(|i| hypotheses[*i].probability).sum()
+    });
+    match group.is_some() {
+        _ if unlike.0 && together < SURE => Verdict::Undecided,
         true => Verdict::OneOfSeveral,
         false if first.probability > CLEARED => Verdict::Fault,
         false => Verdict::Undecided,

@@ -155,12 +155,18 @@ impl Known {
                 covariance[(i, j)] / (scale[i] * scale[j])
             }
         });
+        // What a fit has found is this car's own.
+        let mut of_make = other.of_make.clone();
+        for place in &places {
+            of_make[*place] = 0.0;
+        }
         let factor = scaled.cholesky().ok_or(KnownError::OfNoNumbers)?;
         let factor = factor.l();
         Ok(CarDoubt {
             factor: DMatrix::from_fn(count, count, |i, j| scale[i] * factor[(i, j)]),
             keys: other.keys.clone(),
             unlike: other.unlike,
+            of_make,
         })
     }
 }
