@@ -23,7 +23,8 @@ fn shown(means: &[f64], doubts: &[f64]) -> Shown {
         means: DVector::from_column_slice(means),
         by_u: DVector::zeros(means.len()),
         by_doubt: DMatrix::from_row_slice(means.len(), 3, doubts),
-        response: [0.0, 0.0],
+        response: DVector::zeros(means.len()),
+        altogether: 0.0,
     }
 }
 

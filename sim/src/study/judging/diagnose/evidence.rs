@@ -5,7 +5,7 @@ use super::checks::Check;
 use super::ladders::{Ladders, Spot};
 use crate::control::Code;
 use crate::network::{Place, Reading};
-use crate::study::knowing::unlike::{ALTOGETHER, Driven, RESPONSE, Unlike};
+use crate::study::knowing::unlike::Driven;
 use crate::study::running::dangers::{self, Commanded};
 use nalgebra::{DMatrix, DVector};
 
@@ -21,11 +21,6 @@ pub struct Read {
     /// Standard deviation of instrument and moment, the same unit.
     pub deviation: f64,
 }
-
-/// Standard deviation of what a fault changes, as a share of it: what a straight line through
-/// one car misses in another, and what the model misses of a large fault (own choice; with it the
-/// intervals of the blind garage hold as often as they say).
-const MODEL_DOUBT: f64 = 0.03;
 
 /// Pressure at which a section of the tract is tested, Pa above the outside (own choice, well
 /// below boost).
@@ -105,8 +100,10 @@ pub struct Shown {
     pub by_u: DVector<f64>,
     /// Their slopes over the doubts, one row a reading.
     pub by_doubt: DMatrix<f64>,
-    /// Standard deviation of `changes`, as a share: of each by itself, and of all together.
-    pub response: [f64; 2],
+    /// Standard deviation of each of `changes` by itself, as a share of it.
+    pub response: DVector<f64>,
+    /// And of all of them together.
+    pub altogether: f64,
 }
 
 impl Shown {
@@ -116,10 +113,8 @@ impl Shown {
             changes: DVector::zeros(count),
             by_u: DVector::zeros(count),
             by_doubt: DMatrix::zeros(count, ladders.doubts()),
-            response: match ladders.doubt.unlike {
-                Unlike(true) => [RESPONSE, ALTOGETHER],
-                Unlike(false) => [MODEL_DOUBT, 0.0],
-            },
+            response: DVector::repeat(count, ladders.doubt.unlike.response(0.0)),
+            altogether: ladders.doubt.unlike.altogether(),
         }
     }
 
@@ -132,8 +127,14 @@ impl Shown {
             let mean = spot.readings.get(read.reading)?;
             let row = read.reading as usize;
             let sound = ladders.sound.spots[read.condition].as_ref();
-            let sound = sound.and_then(|sound| sound.readings.get(read.reading));
-            shown.changes[i] = mean - sound.unwrap_or(mean);
+            let shows = |reading| sound.and_then(|sound| sound.readings.get(reading));
+            shown.changes[i] = mean - shows(read.reading).unwrap_or(mean);
+            if let (Some(now), Some(was)) = (
+                spot.readings.get(Reading::EngineSpeed),
+                shows(Reading::EngineSpeed),
+            ) {
+                shown.response[i] = ladders.doubt.unlike.response(now / was - 1.0);
+            }
             shown.set(ladders, i, read.condition, mean, |column| {
                 spot.slopes.readings[(row, column)]
             });
@@ -233,7 +234,8 @@ impl Shown {
             changes: &a.changes + &b.changes,
             by_u: DVector::zeros(a.means.len()),
             by_doubt: &a.by_doubt + &b.by_doubt - &sound.by_doubt,
-            response: a.response,
+            response: a.response.sup(&b.response),
+            altogether: a.altogether,
         }
     }
 
@@ -248,7 +250,8 @@ impl Shown {
             changes: &a.changes * s + &b.changes * t,
             by_u: &a.by_u * s + &b.by_u * t,
             by_doubt,
-            response: a.response,
+            response: &a.response * s + &b.response * t,
+            altogether: a.altogether,
         }
     }
 

@@ -53,10 +53,10 @@ impl Normal {
     pub fn new(reads: &[Read], shown: &Shown) -> Option<Self> {
         let count = reads.len();
         let mut covariance = &shown.by_doubt * shown.by_doubt.transpose();
-        let [each, altogether] = shown.response;
-        covariance.ger(altogether * altogether, &shown.changes, &shown.changes, 1.0);
+        let all = shown.altogether * shown.altogether;
+        covariance.ger(all, &shown.changes, &shown.changes, 1.0);
         for (i, read) in reads.iter().enumerate() {
-            let own = each * shown.changes[i];
+            let own = shown.response[i] * shown.changes[i];
             covariance[(i, i)] += read.deviation * read.deviation + own * own;
         }
         let apart = DVector::from_fn(count, |i, _| reads[i].value - shown.means[i]);

@@ -154,8 +154,8 @@ impl<'a> Row<'a> {
     /// How alike two records are in number `k` of the car.
     fn same(of: [Of; 2], doubt: &CarDoubt, k: usize) -> f64 {
         match of {
-            [Of::ThisCar, Of::ThisCar] => 1.0,
-            _ => doubt.of_make[k],
+            [Of::ThisCar, Of::ThisCar] => doubt.of_car[k],
+            _ => doubt.of_make[k].min(doubt.of_car[k]),
         }
     }
 

@@ -166,6 +166,7 @@ impl Known {
             factor: DMatrix::from_fn(count, count, |i, j| scale[i] * factor[(i, j)]),
             keys: other.keys.clone(),
             unlike: other.unlike,
+            of_car: other.of_car.clone(),
             of_make,
         })
     }
