@@ -262,7 +262,8 @@ impl<P: Scalar> Network<P> {
 
         let signal = pressure(Node::Capsule) - self.ambient.pressure;
         let across = pressure(Node::Exhaust) - pressure(Node::Downpipe);
-        let gate = v.wastegate.balance(signal, across);
+        let rest = (v.boost).rest(s.computer.pedal, x[state::THROTTLE]);
+        let gate = v.wastegate.balance(signal, across, rest);
         dx[state::WASTEGATE] = lag(x[state::WASTEGATE], gate, v.wastegate.time_constant);
         let valve = &v.recirculation_valve;
         let lift = valve.balance(

@@ -134,5 +134,6 @@ fn boost(draft: &Draft, notes: &mut Notes) -> Result<Boost<f64>, Refusal> {
         least_duty: 0.0,
         most_duty: 0.95,
         time_constant: 0.3,
+        rest_opening: 0.0,
     })
 }
