@@ -14,4 +14,5 @@ mod practice;
 mod robustness;
 mod signs;
 mod steady_points;
+mod strategies;
 mod witness;

@@ -77,6 +77,7 @@ fn run(network: &Network<f64>, base: &Base) -> (Vec<[f64; READINGS]>, Base) {
         idle_opening: 0.03,
         idle_trim: 0.0,
         part_load_trim: 0.0,
+        high_load_trim: 0.0,
     };
     let idle = polished(&told(Command::IDLE, memory), &base.idle);
     memory.idle_opening = idle[state::IDLE];

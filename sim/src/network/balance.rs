@@ -341,9 +341,9 @@ impl<P: Scalar> Network<P> {
         let v = &self.vehicle;
         let (pedal, cut) = (now.pedal, now.cut);
         let learns = if self.command.learning { 1.0 } else { 0.0 };
-        let [idle, part] = v
+        let [idle, part, high] = v
             .fuelling
-            .learning(pedal, closed)
+            .learning(v.trim_cells, [pedal, now.charge], closed)
             .map(|share| share * learns);
         let governs = if self.command.throttle == ThrottleMode::Pedal {
             idle_share(pedal) * (-cut + 1.0)
@@ -369,6 +369,12 @@ impl<P: Scalar> Network<P> {
                 part,
                 learned(x[state::PART_TRIM]),
                 kept.map(|m| m.part_load_trim),
+            ),
+            (
+                state::HIGH_TRIM,
+                high,
+                learned(x[state::HIGH_TRIM]),
+                kept.map(|m| m.high_load_trim),
             ),
         ];
         for (cell, share, rate, kept) in cells {

@@ -1,6 +1,6 @@
 //! Everything the model needs to know of one car.
 
-use crate::control::{Boost, Drive, Fuelling, Meter, Metering, Watchdogs};
+use crate::control::{Boost, Drive, Fuelling, Meter, Metering, TrimCarried, TrimCells, Watchdogs};
 use crate::flow::duct::DuctLoss;
 use crate::machine::compressor::Compressor;
 use crate::machine::cooler::CoolerHeat;
@@ -107,6 +107,10 @@ tables! {
         meter: Meter<P>,
         /// mixture strategy
         fuelling: Fuelling<P>,
+        /// how long-term trims are kept
+        trim_cells: TrimCells = TrimCells::IdleAndPartLoad,
+        /// which long-term trim is carried to full load, where no sensor corrects the mixture
+        trim_carried: TrimCarried = TrimCarried::All,
         /// boost strategy
         boost: Boost<P>,
         /// pedal, idle and torque strategy

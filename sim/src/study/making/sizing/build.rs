@@ -5,7 +5,7 @@
 use super::draft::Draft;
 use super::part::{Notes, Part};
 use super::{Refusal, Unheld, engine, exhaust, intake, turbo};
-use crate::control::{Boost, BoostControl};
+use crate::control::{Boost, BoostControl, TrimCarried, TrimCells};
 use crate::curve::Curve;
 use crate::network::{Known, Vehicle};
 
@@ -86,6 +86,8 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
                 },
             )
             .done()?,
+        trim_cells: TrimCells::IdleAndPartLoad,
+        trim_carried: TrimCarried::All,
         boost: boost(draft, n)?,
         drive: {
             let (speed, rule) = engine::idle_speed(draft);
