@@ -15,4 +15,5 @@ mod robustness;
 mod signs;
 mod steady_points;
 mod strategies;
+mod unknown;
 mod witness;

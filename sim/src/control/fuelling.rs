@@ -131,14 +131,15 @@ impl<P: Scalar> Fuelling<P> {
     }
 
     /// Fuel delivered, kg/s, for `air` counted (kg/s), were every working cycle to get it;
-    /// `cut` is the share of overrun fuel cut.
+    /// `cut` is the share of overrun fuel cut, `stoichiometric_ratio` that of the air and the fuel
+    /// which the computer is made for.
     pub fn fuel<S: Over<P>>(
         &self,
         air: S,
         pedal: S,
         trims: &Trims<S>,
         cut: S,
-        stoichiometric_ratio: f64,
+        stoichiometric_ratio: P,
     ) -> S {
         let wanted = air / self.commanded_lambda(pedal) / stoichiometric_ratio;
         let asked = wanted * (trims.total() + 1.0) * (-cut + 1.0);

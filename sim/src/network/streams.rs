@@ -274,7 +274,7 @@ impl<P: Scalar> Network<P> {
             },
             v.cylinders.compression_ratio,
             v.cylinders.displacement,
-            self.ambient_gas.gas_constant,
+            self.made_for.gas_constant(v.meter.assumed_water),
             self.ambient.pressure,
         );
         let counted = match v.metering {
@@ -328,7 +328,7 @@ impl<P: Scalar> Network<P> {
                 computer.pedal,
                 &computer.trims,
                 computer.overrun,
-                self.medium.stoichiometric_air_fuel_ratio(),
+                self.made_for.air_fuel_ratio(v.meter.assumed_water),
             ),
             fired: -computer.limited + 1.0,
             spark_retard: v
