@@ -55,6 +55,10 @@ quantities! {
         injector_limit: MassFlow [1e-3, 0.2] = 0.06,
         /// fuel delivered over fuel commanded
         delivery: Ratio [0.3, 1.3] = 1.0,
+        /// the same at a large fuel flow (`full_flow`), for what pump and filter lose of the pressure grows with the flow
+        full_flow_delivery: Ratio [0.3, 1.0] = 1.0,
+        /// fuel flow at which `full_flow_delivery` holds
+        full_flow: MassFlow [1e-3, 0.2] = 0.01,
         /// engine speed above which fuel is cut with the pedal released and the car driving the engine
         overrun_cut_speed: AngularSpeed [100.0, 500.0] = 165.0,
         /// engine speed below which it is injected again
@@ -146,7 +150,20 @@ impl<P: Scalar> Fuelling<P> {
         // Rounded over 1e-5 of the limit: far below it nothing is taken off.
         let left = (-asked + self.injector_limit) / self.injector_limit;
         let injected = (-positive_part(left, 1e-5) + 1.0) * self.injector_limit;
-        injected * self.delivery
+        injected * self.supplied(injected) * self.delivery
+    }
+
+    /// What the pressure left behind pump and filter delivers over what is commanded, at a
+    /// commanded flow, kg/s.
+    ///
+    /// An injector passes the root of its pressure (Bernoulli), which falls by `k f²` (turbulent
+    /// loss): `f = c √(1 − k f²)`, so `f = c/√(1 + k c²)`. A regulator's reserve is left out: the
+    /// loss begins at once, not where the reserve is used up.
+    fn supplied<S: Over<P>>(&self, commanded: S) -> S {
+        let lost = self.full_flow_delivery.squared().recip() - 1.0;
+        ((commanded / self.full_flow).squared() * lost + 1.0)
+            .sqrt()
+            .recip()
     }
 
     /// Share of overrun fuel cut: pedal released and the car driving the engine

@@ -32,6 +32,10 @@ quantities! {
     pub struct Meter {
         /// reading over true flow of the mass air flow sensor
         meter_scale: Ratio [0.5, 1.5] = 1.0,
+        /// the same at a large air flow (`high_flow`), over that at small ones
+        high_flow_scale: Ratio [0.5, 1.5] = 1.0,
+        /// air flow at which `high_flow_scale` holds; between, in proportion
+        high_flow: MassFlow [5e-3, 2.0] = 0.1,
         /// time constant of the meter
         time_constant: Time [0.002, 1.0] = 0.02,
         /// time constant with which the meter corrects the estimate by manifold pressure
@@ -70,6 +74,13 @@ impl<P: Scalar> Meter<P> {
         let share = estimate / (estimate + self.correction_flow);
         let aim = (passing / estimate).min(S::constant(MOST_CORRECTION));
         (aim - correction) / self.correction_time * share
+    }
+
+    /// What the meter reads of a flow, kg/s. That dirt on a hot film dulls it the more, the more
+    /// air passes, is common practice, no source; in proportion: own choice.
+    pub fn reading<S: Over<P>>(&self, flow: S) -> S {
+        let high = flow / self.high_flow * (self.high_flow_scale - 1.0) + 1.0;
+        flow * self.meter_scale * high
     }
 
     /// Air by speed and density, kg/s, of the `gas_constant`, J/(kg K), that the computer takes

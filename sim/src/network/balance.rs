@@ -286,7 +286,7 @@ impl<P: Scalar> Network<P> {
         let computer = &s.computer;
         let metered = rates.ledger[ledger::METERED_IN];
         let dx = &mut rates.states;
-        let meter = metered * v.meter.meter_scale;
+        let meter = v.meter.reading(metered);
         dx[state::METER] = lag(x[state::METER], meter, v.meter.time_constant);
         // What the pipes store, the computer knows from the rates of its pressure sensors.
         let stored = [Node::Inlet, Node::HotPipe, Node::ColdPipe, Node::Manifold]
