@@ -161,9 +161,12 @@ impl<P: Scalar> Fuelling<P> {
     /// loss begins at once, not where the reserve is used up.
     fn supplied<S: Over<P>>(&self, commanded: S) -> S {
         let lost = self.full_flow_delivery.squared().recip() - 1.0;
-        ((commanded / self.full_flow).squared() * lost + 1.0)
-            .sqrt()
-            .recip()
+        let lost = (commanded / self.full_flow).squared() * lost;
+        // A rise, which no pump makes, goes on with the same slope from none.
+        match lost.value() < 0.0 {
+            true => (-lost + 1.0).sqrt(),
+            false => (lost + 1.0).sqrt().recip(),
+        }
     }
 
     /// Share of overrun fuel cut: pedal released and the car driving the engine
