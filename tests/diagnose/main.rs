@@ -18,6 +18,7 @@ mod one_condition;
 mod predictions;
 mod program;
 mod refusals;
+mod rest;
 mod setup;
 mod splits;
 mod stalls;

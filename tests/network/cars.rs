@@ -16,7 +16,10 @@ pub const AMBIENT: Ambient = Ambient {
 pub fn car(name: &str) -> Vehicle {
     let path =
         Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/vehicles/{name}.toml"));
-    read_toml(&path).unwrap_or_else(|e| panic!("{e}"))
+    let mut car: Vehicle = read_toml(&path).unwrap_or_else(|e| panic!("{e}"));
+    // The computer takes the air for what it is here.
+    car.meter.assumed_water = AMBIENT.water_mole_fraction;
+    car
 }
 
 /// Both cars: mass air flow sensor with plumbed-back valve; speed-density with vented valve.

@@ -2,7 +2,7 @@
 //! procedure is run again with a changed number, learning at idle and cruise included.
 
 use falseair::input::read_toml;
-use sim::control::{Command, Memory};
+use sim::control::{Command, Memory, TrimCarried, TrimCells};
 use sim::leak::{RoundHole, Shape};
 use sim::network::layout::state;
 use sim::network::readings::{ALL, FORMS, READINGS};
@@ -17,12 +17,14 @@ use std::path::Path;
 pub fn car(name: &str) -> Network<f64> {
     let path =
         Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("scenarios/vehicles/{name}.toml"));
-    let vehicle: Vehicle = read_toml(&path).unwrap_or_else(|e| panic!("{e}"));
+    let mut vehicle: Vehicle = read_toml(&path).unwrap_or_else(|e| panic!("{e}"));
     let ambient = Ambient {
         pressure: 101_325.0,
         temperature: 293.15,
         water_mole_fraction: 0.01,
     };
+    // The computer takes the air for what it is here.
+    vehicle.meter.assumed_water = ambient.water_mole_fraction;
     Network::new(vehicle, Vec::new(), ambient, Command::IDLE)
 }
 
@@ -61,11 +63,13 @@ fn polished(network: &Network<f64>, guess: &State) -> State {
 struct Base {
     idle: State,
     cruise: State,
+    /// Where the computer has a cell for high load.
+    brisk: Option<State>,
     points: Vec<State>,
 }
 
 /// Learns and runs the points, as `Comparison` does, written anew: idle, then cruise
-/// at 250 rad/s and 2.5 bar, then each point with what was learnt.
+/// at 250 rad/s and 2.5 bar, where there is a cell for it 314 rad/s and 8 bar, then each point with what was learnt.
 fn run(network: &Network<f64>, base: &Base) -> (Vec<[f64; READINGS]>, Base) {
     let told = |command: Command, memory: Memory| {
         network.with(Command {
@@ -77,13 +81,20 @@ fn run(network: &Network<f64>, base: &Base) -> (Vec<[f64; READINGS]>, Base) {
         idle_opening: 0.03,
         idle_trim: 0.0,
         part_load_trim: 0.0,
+        high_load_trim: 0.0,
     };
     let idle = polished(&told(Command::IDLE, memory), &base.idle);
     memory.idle_opening = idle[state::IDLE];
     memory.idle_trim = idle[state::IDLE_TRIM];
-    let torque = 2.5e5 * network.vehicle.cylinders.displacement / (4.0 * PI);
-    let cruise = polished(&told(Command::torque(250.0, torque), memory), &base.cruise);
+    let torque = |pressure: f64| pressure * network.vehicle.cylinders.displacement / (4.0 * PI);
+    let cruise = Command::torque(250.0, torque(2.5e5));
+    let cruise = polished(&told(cruise, memory), &base.cruise);
     memory.part_load_trim = cruise[state::PART_TRIM];
+    let brisk = base.brisk.map(|guess| {
+        let brisk = Command::torque(314.0, torque(8e5));
+        polished(&told(brisk, memory), &guess)
+    });
+    memory.high_load_trim = brisk.map_or(0.0, |x| x[state::HIGH_TRIM]);
     let mut read = Vec::new();
     let mut states = Vec::new();
     for ((_, command), guess) in points().into_iter().zip(&base.points) {
@@ -96,6 +107,7 @@ fn run(network: &Network<f64>, base: &Base) -> (Vec<[f64; READINGS]>, Base) {
     let base = Base {
         idle,
         cruise,
+        brisk,
         points: states,
     };
     (read, base)
@@ -131,6 +143,7 @@ fn check(network: &Network<f64>, by: &[&str]) {
     let base = Base {
         idle: cars.learnt(true).idle.unwrap(),
         cruise: cars.learnt(true).cruise.unwrap(),
+        brisk: cars.learnt(true).brisk,
         points: exact.iter().map(|point| point.side.state).collect(),
     };
     let (values, base) = run(network, &base);
@@ -289,5 +302,32 @@ fn exact_slopes_agree_with_differences_speed_density() {
     let network = sound.leaking(leaks).ailing(faults);
     let mut by = BY.to_vec();
     by.extend(["leak.0.round_hole.diameter", "fault.0.fuel_delivery"]);
+    check(&network, &by);
+}
+
+/// The same where trims are kept by load, full load carries the cell of high load, and the
+/// wastegate rests open.
+#[test]
+fn exact_slopes_agree_with_differences_other_strategies() {
+    let mut sound = car("brindle-16");
+    sound.vehicle.trim_cells = TrimCells::ByLoad;
+    sound.vehicle.trim_carried = TrimCarried::HighestCell;
+    sound.vehicle.boost.rest_opening = 0.2;
+    sound.sound = sound.vehicle.clone();
+    let faults = vec![Fault {
+        kind: FaultKind::MeterReads,
+        severity: 0.96,
+    }];
+    let network = sound
+        .leaking(vec![hole(Place::ColdPipe, 3e-3)])
+        .ailing(faults);
+    assert!(Comparison::new(&network).learnt(true).brisk.is_some());
+    let mut by = BY.to_vec();
+    by.extend([
+        "leak.0.round_hole.diameter",
+        "fault.0.meter_reads",
+        "boost.rest_opening",
+        "meter.assumed_water",
+    ]);
     check(&network, &by);
 }

@@ -42,7 +42,7 @@ where
 }
 
 /// The drive by one of its methods. The library asks for products of Jacobian and
-/// vector, 41 for a matrix: the matrix is kept as long as the state is the same.
+/// vector, 42 for a matrix: the matrix is kept as long as the state is the same.
 pub fn run(drive: &Drive, relative: f64, method: Method) -> Option<Run> {
     let mut run = Run::default();
     let mut start = drive.start;

@@ -4,7 +4,7 @@
 use super::full_load_share;
 use crate::curve::Curve;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::{clamp_between, limited_integrator};
+use crate::smooth::{clamp_between, limited_integrator, step};
 use crate::{tables, words};
 
 words! {
@@ -49,6 +49,8 @@ tables! {
         most_duty: Ratio [0.0, 1.0] = 0.95,
         /// time in which the memory fades off full load
         time_constant: Time [0.05, 5.0] = 0.3,
+        /// opening at which the wastegate is held where no boost is asked; 0 with a pressure capsule, which rests shut: vacuum and electric actuators may hold it open
+        rest_opening: Ratio [0.0, 0.9] = 0.0,
     }
 }
 
@@ -90,6 +92,17 @@ impl<P: Scalar> Boost<P> {
             }
         };
         asked * full_load_share(sensed.pedal)
+    }
+
+    /// Opening at which the wastegate is held while no boost is asked: with the pedal up, and
+    /// with the `throttle` (0 to 1) still to open (own choice of where: an engine that is short
+    /// of torque opens its throttle before it makes boost). That makes with vacuum capsules and
+    /// electric actuators hold it open at part load, to spare the engine the back pressure:
+    /// common practice, no source.
+    pub fn rest<S: Over<P>>(&self, pedal: S, throttle: S) -> S {
+        let unasked = -full_load_share(pedal) + 1.0;
+        let throttled = -step(throttle, 0.6, 0.9) + 1.0;
+        unasked * throttled * self.rest_opening
     }
 
     /// Rate of the controller's memory. It learns slower the farther boost is from

@@ -1,13 +1,38 @@
 //! Fuel from counted air, wanted mixture, and the trims that the oxygen sensor
 //! asks for: a short-term trim that acts at once, and a long-term trim that
-//! learns what the short-term one keeps asking for, in one cell at idle and one
-//! at part load. Both are carried by the fuel; the part-load cell at full load too.
-//! The speed limiter leaves whole working cycles without fuel.
+//! learns what the short-term one keeps asking for, in cells ([`TrimCells`]), and of
+//! which something is carried to full load ([`TrimCarried`]). The speed limiter leaves whole working cycles without fuel.
 
 use super::{full_load_share, idle_share, lag};
-use crate::quantities;
 use crate::scalar::{Over, Scalar};
 use crate::smooth::{clamp, limited_integrator, positive_part, step};
+use crate::{quantities, words};
+
+words! {
+    /// How long-term trims are kept. What makes do differs: common practice, no source.
+    pub enum TrimCells {
+        /// one number for idle and load
+        OneNumber = "one_number",
+        /// a cell at idle, another at part load, both shares of the fuel
+        IdleAndPartLoad = "idle_and_part_load",
+        /// a cell at idle, one at part load, and one from a load on (`fuelling.cell_load`)
+        ByLoad = "by_load",
+        /// at idle an amount of fuel a second, which goes on under load, and at part load a share of the fuel
+        IdleOffset = "idle_offset",
+    }
+}
+
+words! {
+    /// Which long-term trim is carried to full load.
+    pub enum TrimCarried {
+        /// what the cells say there, an amount learnt at idle included
+        All = "all",
+        /// none: full load is dosed by counted air alone
+        None = "none",
+        /// the cell of the highest load, whatever the air
+        HighestCell = "highest_cell",
+    }
+}
 
 quantities! {
     /// Mixture strategy, injectors and the oxygen sensor.
@@ -22,10 +47,18 @@ quantities! {
         learning_rate: Rate [0.001, 1.0] = 0.05,
         /// largest long-term trim either way
         learning_limit: Ratio [0.05, 0.5] = 0.25,
+        /// counted charge (absolute load) from which the high-load cell holds, where trims are kept by load
+        cell_load: Ratio [0.2, 1.5] = 0.6,
+        /// air flow at which the idle offset is the share that the idle cell says, where trims have one
+        offset_flow: MassFlow [5e-4, 1e-2] = 2e-3,
         /// fuel flow that the injectors cannot exceed
         injector_limit: MassFlow [1e-3, 0.2] = 0.06,
         /// fuel delivered over fuel commanded
         delivery: Ratio [0.3, 1.3] = 1.0,
+        /// the same at a large fuel flow (`full_flow`), for what pump and filter lose of the pressure grows with the flow
+        full_flow_delivery: Ratio [0.3, 1.0] = 1.0,
+        /// fuel flow at which `full_flow_delivery` holds
+        full_flow: MassFlow [1e-3, 0.2] = 0.01,
         /// engine speed above which fuel is cut with the pedal released and the car driving the engine
         overrun_cut_speed: AngularSpeed [100.0, 500.0] = 165.0,
         /// engine speed below which it is injected again
@@ -49,30 +82,40 @@ const FAR: f64 = 0.15;
 /// beside the 3 % that tachometers are trusted to, wide beside an integrator's step).
 const LIMIT_BAND: f64 = 0.02;
 
+/// Width, kg/s, over which the idle offset's share is rounded at its reference flow.
+const LEAST_OFFSET: f64 = 1e-5;
+
 /// Exhaust flow, kg/s, below which the delay to the sensor grows no further.
 const LEAST_FLOW: f64 = 2e-4;
 
-/// Trims, shares.
+/// Share of the load at which cells meet over which one fades into the next (own choice: narrow,
+/// so that almost always one of them learns).
+const CELL_BAND: f64 = 0.05;
+
+/// Long-term cells, shares; see [`TrimCells`] for which are in use.
+#[derive(Clone, Copy, Debug)]
+pub struct Cells<S> {
+    /// Of idle.
+    pub idle: S,
+    /// Of part load.
+    pub part_load: S,
+    /// Of high load.
+    pub high_load: S,
+}
+
+/// Trims in force, shares.
 #[derive(Clone, Copy, Debug)]
 pub struct Trims<S> {
     /// Short-term.
     pub short: S,
-    /// Long-term cell of idle.
-    pub idle: S,
-    /// Long-term cell of part load; full load uses it too.
-    pub part_load: S,
+    /// Long-term.
+    pub long: S,
 }
 
 impl<S: Scalar> Trims<S> {
-    /// Long-term trim in force at a pedal position.
-    pub fn long(&self, pedal: S) -> S {
-        let share = idle_share(pedal);
-        self.idle * share + self.part_load * (-share + 1.0)
-    }
-
     /// All fuel added, share: `(1 + short)(1 + long) − 1`.
-    pub fn total(&self, pedal: S) -> S {
-        (self.short + 1.0) * (self.long(pedal) + 1.0) - 1.0
+    pub fn total(&self) -> S {
+        (self.short + 1.0) * (self.long + 1.0) - 1.0
     }
 }
 
@@ -92,21 +135,38 @@ impl<P: Scalar> Fuelling<P> {
     }
 
     /// Fuel delivered, kg/s, for `air` counted (kg/s), were every working cycle to get it;
-    /// `cut` is the share of overrun fuel cut.
+    /// `cut` is the share of overrun fuel cut, `stoichiometric_ratio` that of the air and the fuel
+    /// which the computer is made for.
     pub fn fuel<S: Over<P>>(
         &self,
         air: S,
         pedal: S,
         trims: &Trims<S>,
         cut: S,
-        stoichiometric_ratio: f64,
+        stoichiometric_ratio: P,
     ) -> S {
         let wanted = air / self.commanded_lambda(pedal) / stoichiometric_ratio;
-        let asked = wanted * (trims.total(pedal) + 1.0) * (-cut + 1.0);
+        let asked = wanted * (trims.total() + 1.0) * (-cut + 1.0);
         // Rounded over 1e-5 of the limit: far below it nothing is taken off.
         let left = (-asked + self.injector_limit) / self.injector_limit;
         let injected = (-positive_part(left, 1e-5) + 1.0) * self.injector_limit;
-        injected * self.delivery
+        injected * self.supplied(injected) * self.delivery
+    }
+
+    /// What the pressure left behind pump and filter delivers over what is commanded, at a
+    /// commanded flow, kg/s.
+    ///
+    /// An injector passes the root of its pressure (Bernoulli), which falls by `k f²` (turbulent
+    /// loss): `f = c √(1 − k f²)`, so `f = c/√(1 + k c²)`. A regulator's reserve is left out: the
+    /// loss begins at once, not where the reserve is used up.
+    fn supplied<S: Over<P>>(&self, commanded: S) -> S {
+        let lost = self.full_flow_delivery.squared().recip() - 1.0;
+        let lost = (commanded / self.full_flow).squared() * lost;
+        // A rise, which no pump makes, goes on with the same slope from none.
+        match lost.value() < 0.0 {
+            true => (-lost + 1.0).sqrt(),
+            false => (lost + 1.0).sqrt().recip(),
+        }
     }
 
     /// Share of overrun fuel cut: pedal released and the car driving the engine
@@ -136,10 +196,64 @@ impl<P: Scalar> Fuelling<P> {
             - trim / FADE * (-closed + 1.0)
     }
 
-    /// Shares with which the idle and the part-load cell learn in closed loop, by the pedal.
-    pub fn learning<S: Over<P>>(&self, pedal: S, closed: S) -> [S; 2] {
-        let idle = idle_share(pedal);
-        [closed * idle, closed * (-idle + 1.0)]
+    /// Long-term trim in force at a pedal position, a counted air flow (kg/s) and a counted
+    /// charge (absolute load).
+    pub fn long<S: Over<P>>(
+        &self,
+        (kept, carried): (TrimCells, TrimCarried),
+        cells: &Cells<S>,
+        [pedal, air, charge]: [S; 3],
+    ) -> S {
+        let (idle, full) = (idle_share(pedal), full_load_share(pedal));
+        let (mut under_load, mut highest) = (cells.part_load, cells.part_load);
+        let mut at_idle = cells.idle * idle;
+        match kept {
+            TrimCells::OneNumber => at_idle = cells.part_load * idle,
+            TrimCells::IdleAndPartLoad => {}
+            TrimCells::ByLoad => {
+                let high = self.high_load(charge);
+                under_load = cells.part_load * (-high + 1.0) + cells.high_load * high;
+                highest = cells.high_load;
+            }
+            // An amount of fuel a second: the more air, the smaller a share.
+            TrimCells::IdleOffset => {
+                let air = positive_part(air - self.offset_flow, LEAST_OFFSET) + self.offset_flow;
+                let share = S::lift(self.offset_flow) / air;
+                at_idle = cells.idle * share;
+            }
+        }
+        let there = at_idle + under_load * (-idle + 1.0);
+        let full_load = match carried {
+            TrimCarried::All => return there,
+            TrimCarried::None => S::constant(0.0),
+            TrimCarried::HighestCell => highest,
+        };
+        there * (-full + 1.0) + full_load * full
+    }
+
+    /// Share of the high-load cell at a counted charge.
+    fn high_load<S: Over<P>>(&self, charge: S) -> S {
+        step(charge / self.cell_load - 1.0, -CELL_BAND, CELL_BAND)
+    }
+
+    /// Shares with which the idle, the part-load and the high-load cell learn in closed loop, at
+    /// a pedal position and a counted charge.
+    pub fn learning<S: Over<P>>(
+        &self,
+        kept: TrimCells,
+        [pedal, charge]: [S; 2],
+        closed: S,
+    ) -> [S; 3] {
+        let (none, idle) = (S::constant(0.0), closed * idle_share(pedal));
+        let driven = closed - idle;
+        match kept {
+            TrimCells::OneNumber => [none, closed, none],
+            TrimCells::IdleAndPartLoad | TrimCells::IdleOffset => [idle, driven, none],
+            TrimCells::ByLoad => {
+                let high = self.high_load(charge) * driven;
+                [idle, driven - high, high]
+            }
+        }
     }
 
     /// Rate of a long-term cell that learns.

@@ -21,17 +21,29 @@ words! {
     }
 }
 
+/// Mole fraction of water vapour of the air that stands in a scenario which says nothing of it:
+/// what [`humid_air`](crate::medium::atmosphere::humid_air) gives at 101,325 Pa, 20 °C and 40 %
+/// (own choice: those who fit an engine computer do it in air of about such humidity; SAE J1349
+/// corrects to 1 kPa of vapour in 100).
+pub const STANDARD_WATER: f64 = 0.009_271_472_104_187_852;
+
 quantities! {
     /// Sensors and tables the computer counts air with.
     pub struct Meter {
         /// reading over true flow of the mass air flow sensor
         meter_scale: Ratio [0.5, 1.5] = 1.0,
+        /// the same at a large air flow (`high_flow`), over that at small ones
+        high_flow_scale: Ratio [0.5, 1.5] = 1.0,
+        /// air flow at which `high_flow_scale` holds; between, in proportion
+        high_flow: MassFlow [5e-3, 2.0] = 0.1,
         /// time constant of the meter
         time_constant: Time [0.002, 1.0] = 0.02,
         /// time constant with which the meter corrects the estimate by manifold pressure
         correction_time: Time [0.1, 20.0] = 1.0,
         /// air flow at which it does so half as fast; at less still slower
         correction_flow: MassFlow [1e-4, 0.1] = 0.01,
+        /// water vapour that the engine computer takes the air to hold, moles a mole, for it has no sensor for it: 0 is dry; left out, what air of 20 degC and 40 % humidity holds at sea level
+        assumed_water: Ratio [0.0, 0.05] = STANDARD_WATER,
         /// manifold pressure sensor reading minus true pressure
         pressure_offset: PressureDifference [-3e4, 3e4] = 0.0,
         /// reading over true value of the table of volumetric efficiency
@@ -64,7 +76,15 @@ impl<P: Scalar> Meter<P> {
         (aim - correction) / self.correction_time * share
     }
 
-    /// Air by speed and density, kg/s.
+    /// What the meter reads of a flow, kg/s. That dirt on a hot film dulls it the more, the more
+    /// air passes, is common practice, no source; in proportion: own choice.
+    pub fn reading<S: Over<P>>(&self, flow: S) -> S {
+        let high = flow / self.high_flow * (self.high_flow_scale - 1.0) + 1.0;
+        flow * self.meter_scale * high
+    }
+
+    /// Air by speed and density, kg/s, of the `gas_constant`, J/(kg K), that the computer takes
+    /// it to have.
     ///
     /// The table holds what a healthy engine breathes; it cannot know today's
     /// exhaust pressure, so it assumes one that rises with manifold pressure and speed.
@@ -73,7 +93,7 @@ impl<P: Scalar> Meter<P> {
         charge: &Charge<S>,
         compression_ratio: P,
         displacement: P,
-        gas_constant: f64,
+        gas_constant: P,
         ambient: f64,
     ) -> S {
         let load = crate::smooth::positive_part(charge.pressure - 0.5 * ambient, 1e4);

@@ -10,7 +10,7 @@ pub mod throttle;
 pub mod watchdogs;
 
 pub use boost::{Boost, BoostControl};
-pub use fuelling::Fuelling;
+pub use fuelling::{Fuelling, TrimCarried, TrimCells};
 pub use metering::{Meter, Metering};
 pub use throttle::Drive;
 pub use watchdogs::{Code, Watchdogs};
@@ -47,6 +47,18 @@ pub struct Memory {
     pub idle_trim: f64,
     /// Long-term trim of the part-load cell, share.
     pub part_load_trim: f64,
+    /// Long-term trim of the high-load cell, share; 0 where there is none.
+    pub high_load_trim: f64,
+}
+
+impl Memory {
+    /// Of a computer that has learnt nothing yet.
+    pub const FRESH: Memory = Memory {
+        idle_opening: 0.03,
+        idle_trim: 0.0,
+        part_load_trim: 0.0,
+        high_load_trim: 0.0,
+    };
 }
 
 /// Orders to engine and driver for one operating point or one piece of a drive.

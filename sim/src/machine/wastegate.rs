@@ -42,10 +42,12 @@ impl<P: Scalar> Wastegate<P> {
     /// Opening (0 to 1) at which the forces balance.
     ///
     /// `capsule` is the signal over ambient, `across` the exhaust pressure over
-    /// the flap, both Pa.
-    pub fn balance<S: Over<P>>(&self, capsule: S, across: S) -> S {
+    /// the flap, both Pa; `rest` is the opening at which the actuator holds the flap where they
+    /// do not move it.
+    pub fn balance<S: Over<P>>(&self, capsule: S, across: S, rest: S) -> S {
         let force = capsule * self.capsule_area + across * self.flap_area - self.preload;
         let free = clamp(force / self.stiffness / self.travel, 0.0, 1.0, 0.01);
+        let free = free + rest * (-free + 1.0);
         held(free, self.least_opening, self.most_opening)
     }
 

@@ -2,6 +2,7 @@
 
 use super::gri_mech_3::*;
 use crate::quantities;
+use crate::scalar::Scalar;
 
 quantities! {
     /// A fuel by its atoms and its heat. The defaults are petrol: hydrogen as
@@ -41,6 +42,40 @@ pub fn moist(water_mole_fraction: f64) -> Amounts {
     let mut air = DRY_AIR.map(|x| x * (1.0 - water_mole_fraction));
     air[H2O] = water_mole_fraction;
     air
+}
+
+/// Dry air and a fuel, as one knows them who knows no humidity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DryAir {
+    /// Kilograms of dry air that burn a kilogram of the fuel completely.
+    air_fuel_ratio: f64,
+    /// Specific gas constant, J/(kg K).
+    gas_constant: f64,
+    /// Molar mass of water over that of dry air.
+    water: f64,
+}
+
+impl DryAir {
+    /// Dry air for `fuel`.
+    pub fn of(fuel: &Fuel) -> Self {
+        Self {
+            air_fuel_ratio: fuel.air_fuel_ratio(&DRY_AIR),
+            gas_constant: gas_constant(&DRY_AIR),
+            water: mass(&moist(1.0)) / mass(&DRY_AIR),
+        }
+    }
+
+    /// Kilograms of air with this mole fraction of water vapour that burn a kilogram of the fuel:
+    /// masses of vapour and dry air add.
+    pub fn air_fuel_ratio<P: Scalar>(&self, water: P) -> P {
+        (water / (-water + 1.0) * self.water + 1.0) * self.air_fuel_ratio
+    }
+
+    /// Gas constant, J/(kg K), of air with this mole fraction of water vapour: `Ru` over the mean
+    /// molar mass.
+    pub fn gas_constant<P: Scalar>(&self, water: P) -> P {
+        (water * (self.water - 1.0) + 1.0).recip() * self.gas_constant
+    }
 }
 
 impl Fuel {

@@ -16,6 +16,7 @@
 pub mod atmosphere;
 mod fuel;
 mod gri_mech_3;
+mod pump;
 pub mod real_air;
 mod state;
 mod thermo;
@@ -24,7 +25,8 @@ use crate::constants::REFERENCE_TEMPERATURE;
 use crate::scalar::{Over, Scalar};
 use thermo::{Blend, Point, Thermo};
 
-pub use fuel::Fuel;
+pub use fuel::{DryAir, Fuel};
+pub use pump::FuelKind;
 pub use state::GasState;
 
 /// Lambda of the rich reference gas.

@@ -262,7 +262,8 @@ impl<P: Scalar> Network<P> {
 
         let signal = pressure(Node::Capsule) - self.ambient.pressure;
         let across = pressure(Node::Exhaust) - pressure(Node::Downpipe);
-        let gate = v.wastegate.balance(signal, across);
+        let rest = (v.boost).rest(s.computer.pedal, x[state::THROTTLE]);
+        let gate = v.wastegate.balance(signal, across, rest);
         dx[state::WASTEGATE] = lag(x[state::WASTEGATE], gate, v.wastegate.time_constant);
         let valve = &v.recirculation_valve;
         let lift = valve.balance(
@@ -285,7 +286,7 @@ impl<P: Scalar> Network<P> {
         let computer = &s.computer;
         let metered = rates.ledger[ledger::METERED_IN];
         let dx = &mut rates.states;
-        let meter = metered * v.meter.meter_scale;
+        let meter = v.meter.reading(metered);
         dx[state::METER] = lag(x[state::METER], meter, v.meter.time_constant);
         // What the pipes store, the computer knows from the rates of its pressure sensors.
         let stored = [Node::Inlet, Node::HotPipe, Node::ColdPipe, Node::Manifold]
@@ -340,9 +341,9 @@ impl<P: Scalar> Network<P> {
         let v = &self.vehicle;
         let (pedal, cut) = (now.pedal, now.cut);
         let learns = if self.command.learning { 1.0 } else { 0.0 };
-        let [idle, part] = v
+        let [idle, part, high] = v
             .fuelling
-            .learning(pedal, closed)
+            .learning(v.trim_cells, [pedal, now.charge], closed)
             .map(|share| share * learns);
         let governs = if self.command.throttle == ThrottleMode::Pedal {
             idle_share(pedal) * (-cut + 1.0)
@@ -368,6 +369,12 @@ impl<P: Scalar> Network<P> {
                 part,
                 learned(x[state::PART_TRIM]),
                 kept.map(|m| m.part_load_trim),
+            ),
+            (
+                state::HIGH_TRIM,
+                high,
+                learned(x[state::HIGH_TRIM]),
+                kept.map(|m| m.high_load_trim),
             ),
         ];
         for (cell, share, rate, kept) in cells {

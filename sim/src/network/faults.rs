@@ -101,6 +101,18 @@ faults! {
     FuelDelivery: "fuel_delivery" Ratio [0.5, 1.3] healthy 1.0 |v, s| {
         v.fuelling.delivery = v.fuelling.delivery * s;
     }
+    /// weak fuel pump or clogged fuel filter: fuel delivered over fuel commanded at the engine's largest fuel flow; at small flows nearly all
+    FuelSupply: "fuel_supply" Ratio [0.5, 1.0] healthy 1.0 |v, s| {
+        let [_, fuel] = v.largest_flows();
+        v.fuelling.full_flow = fuel;
+        v.fuelling.full_flow_delivery = v.fuelling.full_flow_delivery * s;
+    }
+    /// mass air flow sensor reads low at high flow: reading over true flow at the engine's largest air flow; at small flows nearly right
+    MeterAtHighFlow: "meter_at_high_flow" Ratio [0.5, 1.0] healthy 1.0 |v, s| {
+        let [air, _] = v.largest_flows();
+        v.meter.high_flow = air;
+        v.meter.high_flow_scale = v.meter.high_flow_scale * s;
+    }
     /// oxygen sensor: reading minus true lambda
     OxygenSensor: "oxygen_sensor" Ratio [-0.2, 0.2] healthy 0.0 |v, s| {
         v.fuelling.sensor_offset += s;

@@ -85,10 +85,12 @@ pub mod state {
     pub const CAR: usize = 39;
     /// Boost as the computer filters it, Pa over ambient.
     pub const FILTERED: usize = 40;
+    /// Long-term trim of the high-load cell, share.
+    pub const HIGH_TRIM: usize = 41;
 }
 
 /// Number of states.
-pub const STATES: usize = 41;
+pub const STATES: usize = 42;
 
 /// Size of each state that counts as "one" when errors are weighed.
 ///
@@ -131,6 +133,7 @@ pub const SCALE: [f64; STATES] = {
     s[state::ARRIVED] = 1.0;
     s[state::CAR] = 20.0;
     s[state::FILTERED] = 1e5;
+    s[state::HIGH_TRIM] = 0.2;
     s
 };
 
@@ -161,6 +164,7 @@ pub fn state_name(index: usize) -> String {
         "mixture at the sensor",
         "road speed",
         "filtered boost",
+        "high-load trim",
     ];
     REST[index - 21].into()
 }

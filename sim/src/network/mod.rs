@@ -29,7 +29,7 @@ pub use streams::{LeakFlow, MOST_LEAKS, Streams};
 pub use vehicle::{Known, RecirculationOutlet, Vehicle};
 
 use crate::control::{Command, Memory};
-use crate::medium::{GasState, Medium};
+use crate::medium::{DryAir, Fuel, GasState, Medium};
 use crate::scalar::{Over, Scalar};
 use layout::{Node, STATES};
 
@@ -75,6 +75,8 @@ pub struct Network<P: Scalar> {
     /// What is asked of it.
     pub command: Command,
     ambient_gas: GasState<f64>,
+    /// What the engine computer is made for.
+    made_for: DryAir,
 }
 
 /// Everything at one moment: gases, streams, rates.
@@ -99,6 +101,7 @@ impl Network<f64> {
         let medium = Medium::new(&vehicle.fuel, ambient.water_mole_fraction);
         let ambient_gas = medium.state(ambient.pressure, ambient.temperature, 0.0);
         Self {
+            made_for: DryAir::of(&vehicle.fuel),
             sound: vehicle.clone(),
             vehicle,
             faults: Vec::new(),
@@ -116,6 +119,28 @@ impl Network<f64> {
             leaks: Vec::new(),
             faults: Vec::new(),
             vehicle: self.sound.clone(),
+            ..self.clone()
+        }
+    }
+
+    /// The same car with another fuel in its tank than its engine computer is made for.
+    ///
+    /// # Examples
+    /// ```
+    /// use sim::{Command, Comparison, Reading, medium::FuelKind};
+    /// # let car = sim::size(&sim::TenNumbers::example())?.network();
+    /// let filled = car.filled(&FuelKind::E10.fuel());
+    /// let cruise = Comparison::new(&filled).point("", Command::torque(250.0, 40.0)).healthy?;
+    /// // Ethanol brings oxygen of its own: by their atoms petrol takes 14.57 kg of air a kilogram,
+    /// // this blend 13.98.
+    /// let trim = cruise.readings.get(Reading::FuelTrim).unwrap();
+    /// assert!((trim - 4.2).abs() < 0.2, "{trim} %");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn filled(&self, fuel: &Fuel) -> Self {
+        Self {
+            medium: Medium::new(fuel, self.ambient.water_mole_fraction),
             ..self.clone()
         }
     }
@@ -204,6 +229,7 @@ impl<P: Scalar> Network<P> {
             ambient: self.ambient,
             command: self.command,
             ambient_gas: self.ambient_gas,
+            made_for: self.made_for,
         }
     }
 

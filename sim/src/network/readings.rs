@@ -229,10 +229,10 @@ impl<P: Scalar> Network<P> {
             set(R::Lambda, cycle.lambda);
         }
         set(R::LambdaSensor, x[state::OXYGEN]);
-        let (trims, pedal) = (&s.computer.trims, s.computer.pedal);
-        set(R::FuelTrim, trims.total(pedal) * 100.0);
+        let trims = &s.computer.trims;
+        set(R::FuelTrim, trims.total() * 100.0);
         set(R::ShortTrim, trims.short * 100.0);
-        set(R::LongTrim, trims.long(pedal) * 100.0);
+        set(R::LongTrim, trims.long * 100.0);
         set(R::Boost, gauge(Node::ColdPipe) / KILO);
         set(R::BoostPsi, gauge(Node::ColdPipe) / PSI);
         set(R::BoostSensor, s.computer.boost / KILO);
@@ -294,7 +294,7 @@ impl<P: Scalar> Network<P> {
             pedal: computer.pedal,
             speed,
             idle_speed: S::lift(v.drive.idle_speed),
-            trim: computer.trims.total(computer.pedal),
+            trim: computer.trims.total(),
             mixture: x[state::OXYGEN] / v.fuelling.commanded_lambda(computer.pedal),
             cut: computer.cut,
             meter_ratio: (v.metering == Metering::AirFlowMeter)

@@ -40,14 +40,11 @@ impl Network<f64> {
             / (4.0 * std::f64::consts::PI);
         x[state::COMPRESSOR_FLOW] = flow;
         x[state::SHAFT] = shaft;
-        let memory = self.command.memory.unwrap_or(Memory {
-            idle_opening: 0.03,
-            idle_trim: 0.0,
-            part_load_trim: 0.0,
-        });
+        let memory = self.command.memory.unwrap_or(Memory::FRESH);
         x[state::IDLE] = memory.idle_opening;
         x[state::IDLE_TRIM] = memory.idle_trim;
         x[state::PART_TRIM] = memory.part_load_trim;
+        x[state::HIGH_TRIM] = memory.high_load_trim;
         x[state::THROTTLE] = (0.8 * self.command.pedal).max(0.03);
         x[state::METER] = flow;
         x[state::OXYGEN] = 1.0;

@@ -4,7 +4,7 @@ use super::layout::{Node, state};
 use super::places::Account;
 use super::{Gases, Leak, Network};
 use crate::control::boost::Sensed;
-use crate::control::fuelling::{Trims, limiter_cut};
+use crate::control::fuelling::{Cells, Trims, limiter_cut};
 use crate::control::metering::Charge;
 use crate::control::{Metering, SpeedMode, idle_share};
 use crate::flow::orifice::{Discharge, orifice};
@@ -274,7 +274,7 @@ impl<P: Scalar> Network<P> {
             },
             v.cylinders.compression_ratio,
             v.cylinders.displacement,
-            self.ambient_gas.gas_constant,
+            self.made_for.gas_constant(v.meter.assumed_water),
             self.ambient.pressure,
         );
         let counted = match v.metering {
@@ -282,6 +282,7 @@ impl<P: Scalar> Network<P> {
             Metering::SpeedDensity => estimate,
         };
         let counted_air = positive_part(counted, 1e-6);
+        let charge = absolute_load(counted_air, speed, v.cylinders.displacement);
         let driven = self.command.driven();
         let overrun = v.fuelling.overrun_cut(driven, pedal, speed);
         let limited = limiter_cut(v.speed_limit(), speed);
@@ -294,11 +295,18 @@ impl<P: Scalar> Network<P> {
             cut: overrun + limited * (-overrun + 1.0),
             boost: cold.pressure - self.ambient.pressure + v.boost.sensor_offset,
             manifold: sensed,
-            charge: absolute_load(counted_air, speed, v.cylinders.displacement),
+            charge,
             trims: Trims {
                 short: x[state::TRIM],
-                idle: x[state::IDLE_TRIM],
-                part_load: x[state::PART_TRIM],
+                long: v.fuelling.long(
+                    (v.trim_cells, v.trim_carried),
+                    &Cells {
+                        idle: x[state::IDLE_TRIM],
+                        part_load: x[state::PART_TRIM],
+                        high_load: x[state::HIGH_TRIM],
+                    },
+                    [pedal, counted_air, charge],
+                ),
             },
         }
     }
@@ -320,7 +328,7 @@ impl<P: Scalar> Network<P> {
                 computer.pedal,
                 &computer.trims,
                 computer.overrun,
-                self.medium.stoichiometric_air_fuel_ratio(),
+                self.made_for.air_fuel_ratio(v.meter.assumed_water),
             ),
             fired: -computer.limited + 1.0,
             spark_retard: v

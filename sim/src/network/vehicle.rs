@@ -1,6 +1,7 @@
 //! Everything the model needs to know of one car.
 
-use crate::control::{Boost, Drive, Fuelling, Meter, Metering, Watchdogs};
+use crate::constants::STANDARD_PRESSURE;
+use crate::control::{Boost, Drive, Fuelling, Meter, Metering, TrimCarried, TrimCells, Watchdogs};
 use crate::flow::duct::DuctLoss;
 use crate::machine::compressor::Compressor;
 use crate::machine::cooler::CoolerHeat;
@@ -107,6 +108,10 @@ tables! {
         meter: Meter<P>,
         /// mixture strategy
         fuelling: Fuelling<P>,
+        /// how long-term trims are kept
+        trim_cells: TrimCells = TrimCells::IdleAndPartLoad,
+        /// which long-term trim is carried to full load, where no sensor corrects the mixture
+        trim_carried: TrimCarried = TrimCarried::All,
         /// boost strategy
         boost: Boost<P>,
         /// pedal, idle and torque strategy
@@ -122,7 +127,23 @@ tables! {
 /// practice, no source: a limiter acts somewhat beyond where the engine still breathes well).
 const LIMIT_OVER_FILLING: f64 = 1.05;
 
+/// Air of a stroke at 20 °C, kg/m³, and the air a kilogram of fuel takes at full load: lambda 0.9
+/// of petrol's 14.6 (heywood1988 table D.4, from memory).
+const FULL_LOAD: [f64; 2] = [1.2, 13.1];
+
 impl<P: Scalar> Vehicle<P> {
+    /// About the largest air flow and fuel flow that the engine calls for, kg/s: filled as its
+    /// table says, at the boost its computer aims at, where that is most.
+    pub fn largest_flows(&self) -> [P; 2] {
+        let charge = self.cylinders.displacement * (FULL_LOAD[0] / (4.0 * std::f64::consts::PI));
+        let flows = self.filling.points().iter().map(|[speed, filling]| {
+            let pressure = self.boost.wanted(*speed) / STANDARD_PRESSURE + 1.0;
+            *speed * *filling * pressure * charge
+        });
+        let air = flows.fold(P::constant(0.0), |most, flow| most.max(flow));
+        [air, air / FULL_LOAD[1]]
+    }
+
     /// Crank speed, rad/s, from which the engine computer cuts the fuel.
     pub fn speed_limit<S: Over<P>>(&self) -> S {
         let last = || (self.filling.points().last()).map_or(P::constant(f64::MAX), |p| p[0]);

@@ -3,6 +3,7 @@
 //! scenario file hands over the vehicle it names.
 
 use crate::control::{BoostControl, Command, SpeedMode};
+use crate::medium::FuelKind;
 use crate::medium::atmosphere::{humid_air, standard_air};
 use crate::network::{Ambient, Fault, Leak, Network, Vehicle};
 use crate::units::RPM;
@@ -125,6 +126,8 @@ tables! {
         boost_control: BoostControl or None,
         /// duty for boost control `fixed_duty` instead of the vehicle's own
         fixed_duty: Ratio [0.0, 1.0] or None,
+        /// fuel in the tank, where it is not the one that the engine computer is made for (the vehicle's): it does not know
+        tank: FuelKind or None,
         /// what the fuel trims have had time for
         trims: TrimAge = TrimAge::Learned,
     }
@@ -302,6 +305,10 @@ impl Scenario<f64> {
             ..Command::IDLE
         };
         let network = Network::new(vehicle, self.leak.clone(), self.ambient.ambient(), command);
+        let network = match self.tank {
+            Some(kind) => network.filled(&kind.fuel()),
+            None => network,
+        };
         Ok(network.ailing(self.fault.clone()))
     }
 }

@@ -217,6 +217,7 @@ pub fn remembered(x: &State) -> Memory {
         idle_opening: x[state::IDLE],
         idle_trim: x[state::IDLE_TRIM],
         part_load_trim: x[state::PART_TRIM],
+        high_load_trim: x[state::HIGH_TRIM],
     }
 }
 

@@ -36,6 +36,15 @@ crate::sentences! {
         "open loop does not correct the mixture, so lambda goes from {was:.3} to {is:.3}, leaner";
     open_loop_richer(was, is)
         "open loop does not correct the mixture, so lambda goes from {was:.3} to {is:.3}, richer";
+    /// What the carried trim does, lambda, and what it would be without.
+    carried(trim, lambda, without)
+        "open loop does not correct the mixture, and {trim}, so {lambda}; without that trim it \
+         would be about {without:.2}";
+    carried_adds(percent) "the trim learnt at part load still adds {percent:.1} % fuel";
+    carried_takes_off(percent) "the trim learnt at part load still takes off {percent:.1} % fuel";
+    carried_leaner(was, is) "lambda goes from {was:.3} to {is:.3}, leaner";
+    carried_richer(was, is) "lambda goes from {was:.3} to {is:.3}, richer";
+    carried_keeps(is) "lambda stays at {is:.3}";
     trim_adds(percent) "the oxygen sensor adds {percent:.1} % fuel by trim";
     trim_takes_off(percent) "the oxygen sensor takes off {percent:.1} % fuel by trim";
     trim_hides(trim) "{trim}, and so hides it from the mixture";

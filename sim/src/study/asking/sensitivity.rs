@@ -16,10 +16,10 @@
 mod linear;
 mod seeded;
 
-pub use linear::{Columns, Linear, Slopes, Told, memory_slopes};
+pub use linear::{Columns, Linear, MEMORY, Slopes, Told, memory_slopes};
 pub use seeded::{Quantity, Seeded, UnknownNumber, named, quantities};
 
-use crate::control::{BoostControl, Command, ThrottleMode, full_load_share, idle_share};
+use crate::control::{BoostControl, Command, ThrottleMode, TrimCells, full_load_share, idle_share};
 use crate::network::layout::{state, state_name};
 use crate::network::{Network, Reading};
 use crate::say::cautions as say;
@@ -150,7 +150,7 @@ impl<'a> Sensitivity<'a> {
     }
 
     /// How the learnt idle opening, idle trim and part-load trim move.
-    pub fn memory(&self) -> &Columns<3> {
+    pub fn memory(&self) -> &Columns<MEMORY> {
         &self.told.memory
     }
 
@@ -203,11 +203,14 @@ pub fn stops(network: &Network<f64>, x: &State) -> Vec<Stop> {
     let start = v.boost.fixed_duty;
     let duties = (v.boost.least_duty - start, v.boost.most_duty - start);
     let closed = !full_load;
+    let one = v.trim_cells == TrimCells::OneNumber;
+    let by_load = v.trim_cells == TrimCells::ByLoad;
     let watched = [
         (held, state::THROTTLE, (0.0, 1.0)),
         (closed, state::TRIM, (-trim, trim)),
-        (idle, state::IDLE_TRIM, (-learns, learns)),
-        (!idle, state::PART_TRIM, (-learns, learns)),
+        (idle && !one, state::IDLE_TRIM, (-learns, learns)),
+        (!idle || one, state::PART_TRIM, (-learns, learns)),
+        (!idle && by_load, state::HIGH_TRIM, (-learns, learns)),
         (
             governed,
             state::IDLE,

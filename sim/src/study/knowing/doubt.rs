@@ -22,6 +22,8 @@ pub enum Within {
     Share(f64),
     /// SI.
     Absolute(f64),
+    /// SI, from a number at the end of its range: cars differ from it one way only.
+    Above(f64),
 }
 
 const fn share(key: &'static str, within: f64, name: &'static str) -> Uncertain {
@@ -90,6 +92,13 @@ pub const AIMS: &[Uncertain] = &[
     offset("boost.target.*.1", 10e3, "boost aimed at"),
     // 8 degrees
     offset("drive.idle_retard", 0.14, "spark kept back at idle"),
+    // From shut, most makes, to about as far open as helps; the straight line from shut, exact
+    // there, gives room to both sides.
+    Uncertain {
+        key: "boost.rest_opening",
+        within: Within::Above(0.3),
+        name: "wastegate held open at part load",
+    },
 ];
 
 /// How alike two cars of a make are in what their computers aim at. Own choice.
@@ -196,8 +205,14 @@ impl Uncertain {
     pub fn deviation(&self, value: f64) -> f64 {
         match self.within {
             Within::Share(share) => share * value / WITHIN,
-            Within::Absolute(absolute) => absolute / WITHIN,
+            Within::Absolute(absolute) | Within::Above(absolute) => absolute / WITHIN,
         }
+    }
+
+    /// Whether cars differ one way only in the number of this key.
+    pub fn one_way(key: &str) -> bool {
+        let own = AIMS.iter().find(|number| number.key == key);
+        own.is_some_and(|number| matches!(number.within, Within::Above(_)))
     }
 }
 

@@ -138,6 +138,9 @@ impl Story<'_> {
     fn mixture(&self, full_load: bool, car: &Vehicle<f64>) -> Option<Reason> {
         let (trim, lambda) = (self.change(R::FuelTrim), self.change(R::Lambda));
         let moved = lambda.abs() > worth::LAMBDA;
+        if full_load && trim.abs() > worth::TRIM {
+            return Some(self.carried(trim, moved));
+        }
         if full_load && moved {
             return Some(Reason::OpenLoop(self.both(R::Lambda)));
         }
@@ -151,6 +154,19 @@ impl Story<'_> {
             (true, _) => Some(Reason::Trim(trim, moved.then_some(mixture))),
             (false, true) => Some(Reason::Mixture(mixture)),
             (false, false) => self.untouched(car.metering),
+        }
+    }
+
+    /// What a trim does that has moved, % points, where no sensor corrects it: fuel goes as 1 + trim.
+    fn carried(&self, trim: f64, moved: bool) -> Reason {
+        let fuel = |trim: f64| 1.0 + 0.01 * trim;
+        let lambda = self.both(R::Lambda);
+        let without = lambda.is * fuel(self.is(R::FuelTrim)) / fuel(self.was(R::FuelTrim));
+        Reason::Carried {
+            trim,
+            lambda,
+            without,
+            moved,
         }
     }
 

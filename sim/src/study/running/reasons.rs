@@ -88,6 +88,17 @@ pub enum Reason {
     },
     /// Open loop corrects no mixture: lambda.
     OpenLoop(Change),
+    /// Open loop, and the trim that is carried into it sets the mixture.
+    Carried {
+        /// What the trim adds, % points.
+        trim: f64,
+        /// Lambda.
+        lambda: Change,
+        /// Lambda with the trim of before.
+        without: f64,
+        /// Whether lambda has changed enough for a word.
+        moved: bool,
+    },
     /// The trim moves, % points, and may leave the mixture wrong all the same.
     Trim(f64, Option<Mixture>),
     /// The mixture is wrong and no trim moves.
@@ -144,9 +155,11 @@ impl Reason {
         match self {
             Reason::Reduced { .. } => Topic::Torque,
             Reason::Astray { .. } => Topic::Astray,
-            Reason::OpenLoop(_) | Reason::Trim(..) | Reason::Mixture(_) | Reason::Untouched => {
-                Topic::Mixture
-            }
+            Reason::OpenLoop(_)
+            | Reason::Carried { .. }
+            | Reason::Trim(..)
+            | Reason::Mixture(_)
+            | Reason::Untouched => Topic::Mixture,
             Reason::Boost { .. }
             | Reason::BoostKept(_)
             | Reason::Turbo(_)
@@ -178,6 +191,23 @@ impl Reason {
                 true => say::open_loop_leaner(was, is),
                 false => say::open_loop_richer(was, is),
             },
+            Reason::Carried {
+                trim,
+                lambda: Change { was, is },
+                without,
+                moved,
+            } => {
+                let carried = match *trim > 0.0 {
+                    true => say::carried_adds(trim),
+                    false => say::carried_takes_off(trim.abs()),
+                };
+                let lambda = match (moved, is > was) {
+                    (false, _) => say::carried_keeps(is),
+                    (true, true) => say::carried_leaner(was, is),
+                    (true, false) => say::carried_richer(was, is),
+                };
+                say::carried(carried, lambda, without)
+            }
             Reason::Trim(by, mixture) => {
                 let trim = match *by > 0.0 {
                     true => say::trim_adds(by.abs()),

@@ -1,7 +1,7 @@
 //! Healthy beside faulty at an operating point.
 
 use crate::control::watchdogs::{Levels, TRIPS};
-use crate::control::{Code, Command, Memory, SpeedMode, ThrottleMode};
+use crate::control::{Code, Command, Memory, SpeedMode, ThrottleMode, TrimCells};
 use crate::flow::Regime;
 use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::flows::{FLOWS, flows};
@@ -91,6 +91,10 @@ const TORQUE_HELD: f64 = 0.05;
 /// effective pressure, Pa (light cruise, common practice).
 pub(in crate::study) const CRUISE: (f64, f64) = (250.0, 2.5e5);
 
+/// Where the trim of the high-load cell is learnt, the same: about 3000 rpm, brisk but still in
+/// closed loop (own choice).
+pub(in crate::study) const BRISK: (f64, f64) = (314.0, 8e5);
+
 /// What a computer has learnt at idle and at light cruise, and the states there;
 /// none where the car does not run.
 #[derive(Clone, Copy, Debug)]
@@ -101,6 +105,8 @@ pub struct Learnt {
     pub idle: Option<State>,
     /// The car at light cruise.
     pub cruise: Option<State>,
+    /// The car driven briskly, where its computer has a cell for that.
+    pub brisk: Option<State>,
 }
 
 /// A car, sound and as it is, with what the computer of each has learnt.
@@ -132,12 +138,7 @@ impl Comparison {
     /// command does not learn has it too (trims fresh, the fault has just happened).
     pub fn new(network: &Network<f64>) -> Self {
         let sound = network.healthy();
-        let memory = Memory {
-            idle_opening: 0.03,
-            idle_trim: 0.0,
-            part_load_trim: 0.0,
-        };
-        let healthy = learn(&sound, memory, None, MOST_STEPS);
+        let healthy = learn(&sound, Memory::FRESH, None, MOST_STEPS);
         let sound = Self {
             network: sound,
             healthy,
@@ -220,7 +221,16 @@ impl Comparison {
 
 /// Light cruise, where part-load trims are learnt.
 pub(in crate::study) fn cruise(network: &Network<f64>) -> Command {
-    let (speed, pressure) = CRUISE;
+    loaded(network, CRUISE)
+}
+
+/// Brisk driving, where the trim of the high-load cell is learnt; none where there is none.
+pub(in crate::study) fn brisk(network: &Network<f64>) -> Option<Command> {
+    let has = network.vehicle.trim_cells == TrimCells::ByLoad;
+    has.then(|| loaded(network, BRISK))
+}
+
+fn loaded(network: &Network<f64>, (speed, pressure): (f64, f64)) -> Command {
     let torque = torque_of_mean_pressure(pressure, network.vehicle.cylinders.displacement);
     Command::torque(speed, torque)
 }
@@ -255,10 +265,16 @@ fn learn(
     if let Some(x) = &cruise {
         memory.part_load_trim = x[state::PART_TRIM];
     }
+    let brisk =
+        brisk(network).and_then(|command| settle(command, memory, guess(|near| near.brisk)));
+    if let Some(x) = &brisk {
+        memory.high_load_trim = x[state::HIGH_TRIM];
+    }
     Learnt {
         memory,
         idle,
         cruise,
+        brisk,
     }
 }
 

@@ -13,14 +13,22 @@ use crate::scalar::Scalar;
 use crate::solve::lu::Factors;
 use crate::solve::steady::remembered;
 use crate::solve::{Linearised, State, differentiate};
-use crate::study::running::simulate::{CRUISE, Learnt, cruise};
+use crate::study::running::simulate::{BRISK, CRUISE, Learnt, brisk, cruise};
 use nalgebra::{Const, Dyn, OMatrix, SMatrix};
 
 /// One row an entry, one column a direction.
 pub type Columns<const R: usize> = OMatrix<f64, Const<R>, Dyn>;
 
-/// States in which the computer's memories stand, in the order of [`Columns<3>`].
-const MEMORIES: [usize; 3] = [state::IDLE, state::IDLE_TRIM, state::PART_TRIM];
+/// How many numbers the computer keeps in memory.
+pub const MEMORY: usize = 4;
+
+/// States in which they stand, in the order of [`Columns<MEMORY>`].
+const MEMORIES: [usize; MEMORY] = [
+    state::IDLE,
+    state::IDLE_TRIM,
+    state::PART_TRIM,
+    state::HIGH_TRIM,
+];
 
 /// A steady point with what its derivatives follow from.
 #[derive(Clone, Debug)]
@@ -41,7 +49,7 @@ struct Rest {
     command: Command,
     factors: Box<Factors>,
     /// d(rate of each memory)/d(what it is told), 1/s.
-    by_memory: [f64; 3],
+    by_memory: [f64; MEMORY],
     /// d(rate of the throttle)/d(torque held), 1/(N m s).
     by_torque: f64,
 }
@@ -61,8 +69,8 @@ pub struct Slopes {
 /// How what a point is told moves with the quantities.
 #[derive(Clone, Debug)]
 pub struct Told {
-    /// Of the computer's memories: idle opening, idle trim, part-load trim.
-    pub memory: Columns<3>,
+    /// Of the computer's memories: idle opening, trims of the idle, part-load and high-load cells.
+    pub memory: Columns<MEMORY>,
     /// Of the torque that the driver holds, N m; none where it is fixed.
     pub torque: Option<Vec<f64>>,
 }
@@ -255,12 +263,13 @@ fn rows_by<const W: usize, const R: usize>(
 
 /// A memory that does not learn returns to what it is told: its rate is affine in
 /// that number, so the difference over 1 is the derivative, exactly.
-fn by_memory(network: &Network<f64>, x: &State, memory: Memory) -> [f64; 3] {
+fn by_memory(network: &Network<f64>, x: &State, memory: Memory) -> [f64; MEMORY] {
     let rates = |by: f64| {
         let memory = Memory {
             idle_opening: memory.idle_opening + by,
             idle_trim: memory.idle_trim + by,
             part_load_trim: memory.part_load_trim + by,
+            high_load_trim: memory.high_load_trim + by,
         };
         network.rates_keeping(&x.data.0[0], Some(memory)).states
     };
@@ -290,8 +299,8 @@ pub fn memory_slopes<const W: usize>(
     network: &Network<f64>,
     seeded: &mut Seeded<W>,
     learnt: &Learnt,
-    known: &Columns<3>,
-) -> Columns<3> {
+    known: &Columns<MEMORY>,
+) -> Columns<MEMORY> {
     let mut told = Told {
         memory: known.clone(),
         torque: None,
@@ -308,19 +317,30 @@ pub fn memory_slopes<const W: usize>(
             told.memory.rows_mut(0, 2).copy_from(&rows);
         }
     }
-    // The torque of the learning cruise is that of a mean pressure: it moves with the displacement.
-    let torque = seeded.cars.iter().flat_map(|car| {
-        let pressure = Dual::<W> {
-            value: CRUISE.1,
-            slope: [0.0; W],
-        };
-        torque_of_mean_pressure(pressure, car.vehicle.cylinders.displacement).slope
-    });
-    told.torque = Some(torque.take(seeded.count()).collect());
+    // The torque at which a computer learns is that of a mean pressure: it moves with the
+    // displacement.
+    let torque = |seeded: &Seeded<W>, pressure: f64| {
+        let torque = seeded.cars.iter().flat_map(|car| {
+            let pressure = Dual::<W> {
+                value: pressure,
+                slope: [0.0; W],
+            };
+            torque_of_mean_pressure(pressure, car.vehicle.cylinders.displacement).slope
+        });
+        Some(torque.take(seeded.count()).collect())
+    };
+    told.torque = torque(seeded, CRUISE.1);
     if let Some(x) = &learnt.cruise {
         let cells = [state::PART_TRIM];
         if let Some(row) = rows_by(&at(cruise(network)), x, seeded, &told, cells) {
             told.memory.rows_mut(2, 1).copy_from(&row);
+        }
+    }
+    told.torque = torque(seeded, BRISK.1);
+    if let (Some(x), Some(command)) = (&learnt.brisk, brisk(network)) {
+        let cells = [state::HIGH_TRIM];
+        if let Some(row) = rows_by(&at(command), x, seeded, &told, cells) {
+            told.memory.rows_mut(3, 1).copy_from(&row);
         }
     }
     told.memory

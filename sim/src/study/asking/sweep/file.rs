@@ -2,6 +2,7 @@
 
 use crate::control::BoostControl;
 use crate::leak::Shape;
+use crate::medium::FuelKind;
 use crate::network::Reading;
 use crate::params::Amount;
 use crate::scenario::{Around, Faults, Leaks, Pieces, Points, Scenario, Surroundings, TrimAge};
@@ -85,6 +86,8 @@ tables! {
         boost_control: BoostControl or None,
         /// duty for boost control `fixed_duty` instead of the vehicle's own
         fixed_duty: Ratio [0.0, 1.0] or None,
+        /// fuel in the tank, where it is not the one that the engine computer is made for (the vehicle's)
+        tank: FuelKind or None,
         /// what the fuel trims have had time for
         trims: TrimAge = TrimAge::Learned,
         /// the air around the car
@@ -116,6 +119,7 @@ impl Study<f64> {
             drive: self.drive.clone(),
             boost_control: self.boost_control,
             fixed_duty: self.fixed_duty,
+            tank: self.tank,
             trims: self.trims,
         }
     }

@@ -3,13 +3,12 @@
 use super::carry::carried;
 use super::{Plan, Value};
 use crate::control::{Command, Memory};
-use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::network::Network;
 use crate::network::layout::state;
 use crate::scenario::Scenario;
 use crate::solve::State;
 use crate::solve::steady::{nearby, steady};
-use crate::study::running::simulate::{CRUISE, Learnt};
+use crate::study::running::simulate::{Learnt, brisk, cruise};
 
 /// Where an engine ran, and what its computer had learnt.
 #[derive(Clone, Debug)]
@@ -17,29 +16,27 @@ pub(super) struct Warm {
     /// The case it belongs to.
     pub values: Vec<Value>,
     pub learnt: Learnt,
-    /// Where to look for the idle and the cruise of a neighbour.
+    /// Where to look for the idle, the cruise and the brisk driving of a neighbour.
     pub idle: Option<State>,
     pub cruise: Option<State>,
+    pub brisk: Option<State>,
     pub points: Vec<Option<State>>,
 }
 
 impl Warm {
     /// Nothing has run, nothing is learnt.
     pub fn cold(values: &[Value]) -> Self {
-        let memory = Memory {
-            idle_opening: 0.03,
-            idle_trim: 0.0,
-            part_load_trim: 0.0,
-        };
         Self {
             values: values.to_vec(),
             learnt: Learnt {
-                memory,
+                memory: Memory::FRESH,
                 idle: None,
                 cruise: None,
+                brisk: None,
             },
             idle: None,
             cruise: None,
+            brisk: None,
             points: Vec::new(),
         }
     }
@@ -53,6 +50,7 @@ const SHORTEST: f64 = 1.0 / 64.0;
 enum Spot {
     Idle,
     Cruise,
+    Brisk,
     Point(usize),
 }
 
@@ -61,16 +59,10 @@ impl Spot {
         match self {
             Spot::Idle => Some(Command::IDLE),
             Spot::Cruise => Some(cruise(network)),
+            Spot::Brisk => brisk(network),
             Spot::Point(i) => scenario.point.get(i)?.command().ok(),
         }
     }
-}
-
-/// The point at which part-load trims are learnt.
-fn cruise(network: &Network<f64>) -> Command {
-    let (speed, pressure) = CRUISE;
-    let displacement = network.vehicle.cylinders.displacement;
-    Command::torque(speed, torque_of_mean_pressure(pressure, displacement))
 }
 
 /// The command with what the computer has learnt.
@@ -101,15 +93,21 @@ pub(super) fn learn(network: &Network<f64>, values: &[Value], from: &Warm) -> Wa
     if let Some(x) = &cruise {
         memory.part_load_trim = x[state::PART_TRIM];
     }
+    let brisk = brisk(network).and_then(|asked| settle(asked, memory, from.brisk.as_ref()));
+    if let Some(x) = &brisk {
+        memory.high_load_trim = x[state::HIGH_TRIM];
+    }
     Warm {
         values: values.to_vec(),
         learnt: Learnt {
             memory,
             idle,
             cruise,
+            brisk,
         },
         idle: idle.or(from.idle),
         cruise: cruise.or(from.cruise),
+        brisk: brisk.or(from.brisk),
         points: Vec::new(),
     }
 }
@@ -132,6 +130,7 @@ impl Plan {
         let near = Warm {
             idle: walked(Spot::Idle, &from.idle, from.learnt.memory),
             cruise: walked(Spot::Cruise, &from.cruise, from.learnt.memory),
+            brisk: walked(Spot::Brisk, &from.brisk, from.learnt.memory),
             ..from.clone()
         };
         let mut now = learn(&network, values, &near);

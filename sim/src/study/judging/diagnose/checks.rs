@@ -228,7 +228,8 @@ impl Check {
                     Fault(A::BoostSensor, 2.5e3),
                 ]
             }
-            Check::FuelPressure => vec![Fault(A::FuelDelivery, 0.05)],
+            // Delivery is measured into a can, at full flow.
+            Check::FuelPressure => vec![Fault(A::FuelDelivery, 0.05), Fault(A::FuelSupply, 0.05)],
             Check::GasAnalyser => vec![Fault(A::OxygenSensor, 0.012)],
             Check::WastegatePump => vec![
                 Fault(A::WastegateStuckOpen, 0.05),

@@ -16,7 +16,7 @@ use crate::dual::Dual;
 use crate::network::Network;
 use crate::solve::straight::ahead;
 use crate::solve::{Failure, State};
-use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Told, memory_slopes};
+use crate::study::asking::sensitivity::{Columns, Linear, MEMORY, Seeded, Told, memory_slopes};
 use crate::study::knowing::doubt::CarDoubt;
 use crate::study::running::condition::Condition;
 use crate::study::running::simulate::{Comparison, Learnt, Side, running, settled};
@@ -42,7 +42,7 @@ struct Climb<'a> {
     conditions: &'a [Condition],
     seeded: Seeded<WIDTH>,
     doubts: usize,
-    sound_memory: Columns<3>,
+    sound_memory: Columns<MEMORY>,
 }
 
 impl Ladders {
@@ -316,7 +316,7 @@ impl<'a> Climb<'a> {
         &self,
         car: &Comparison,
         seeded: &mut Seeded<WIDTH>,
-        memory: &Columns<3>,
+        memory: &Columns<MEMORY>,
         condition: &Condition,
         guess: &State,
     ) -> Result<Spot, Failure> {

@@ -6,6 +6,7 @@ use super::ladders::Ladders;
 use super::readouts::{Doubts, Readouts};
 use super::twin::Of;
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
+use crate::medium::FuelKind;
 use crate::network::{Known, Network, Place, Reading, Vehicle};
 use crate::root::border;
 use crate::scenario::{Around, ENGINE_SPEEDS, Mistake, Point, Surroundings};
@@ -116,6 +117,8 @@ tables! {
         boost_control: BoostControl or None,
         /// duty for boost control `fixed_duty` instead of the vehicle's own
         fixed_duty: Ratio [0.0, 1.0] or None,
+        /// fuel in the tank, where it is not the one that the engine computer is made for (the vehicle's)
+        tank: FuelKind or None,
         /// a drive log, whose steady windows and pulls join the conditions
         log: Mapping<P> or None,
         /// readings, one table for each way the car was driven
@@ -150,7 +153,11 @@ impl ReadingsFile<f64> {
             ));
         }
         let ambient = self.ambient.ambient();
-        Ok(Network::new(vehicle, Vec::new(), ambient, Command::IDLE))
+        let network = Network::new(vehicle, Vec::new(), ambient, Command::IDLE);
+        Ok(match self.tank {
+            Some(kind) => network.filled(&kind.fuel()),
+            None => network,
+        })
     }
 
     /// How well the vehicle file describes this car.

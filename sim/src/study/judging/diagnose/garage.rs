@@ -10,7 +10,7 @@ use super::likelihood::Normal;
 use crate::control::{Code, Command, ThrottleMode};
 use crate::network::{Network, Reading};
 use crate::solve::steady::MOST_STEPS;
-use crate::study::knowing::doubt::{CarDoubt, instrument};
+use crate::study::knowing::doubt::{CarDoubt, Uncertain, instrument};
 use crate::study::running::condition::Condition;
 use crate::study::running::simulate::{Comparison, running};
 use std::f64::consts::PI;
@@ -58,9 +58,12 @@ pub type Plug<'a> = &'a [&'a [Reading]];
 pub fn another(car: &Network<f64>, doubt: &CarDoubt, chance: &mut Chance) -> Network<f64> {
     let drawn: Vec<f64> = (0..doubt.count()).map(|_| chance.normal()).collect();
     let change = |k: usize| -> f64 {
-        (0..drawn.len())
-            .map(|j| doubt.factor[(k, j)] * drawn[j])
-            .sum()
+        let by = (0..drawn.len()).map(|j| doubt.factor[(k, j)] * drawn[j]);
+        let by: f64 = by.sum();
+        match Uncertain::one_way(&doubt.keys[k]) {
+            true => by.abs(),
+            false => by,
+        }
     };
     car.map(&mut |key, value| {
         let known = doubt.keys.iter().position(|k| k == key);

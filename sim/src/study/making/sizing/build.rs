@@ -5,7 +5,7 @@
 use super::draft::Draft;
 use super::part::{Notes, Part};
 use super::{Refusal, Unheld, engine, exhaust, intake, turbo};
-use crate::control::{Boost, BoostControl};
+use crate::control::{Boost, BoostControl, TrimCarried, TrimCells};
 use crate::curve::Curve;
 use crate::network::{Known, Vehicle};
 
@@ -86,6 +86,8 @@ pub(super) fn vehicle(draft: &Draft) -> Result<(Vehicle<f64>, Notes), Refusal> {
                 },
             )
             .done()?,
+        trim_cells: TrimCells::IdleAndPartLoad,
+        trim_carried: TrimCarried::All,
         boost: boost(draft, n)?,
         drive: {
             let (speed, rule) = engine::idle_speed(draft);
@@ -134,5 +136,6 @@ fn boost(draft: &Draft, notes: &mut Notes) -> Result<Boost<f64>, Refusal> {
         least_duty: 0.0,
         most_duty: 0.95,
         time_constant: 0.3,
+        rest_opening: 0.0,
     })
 }

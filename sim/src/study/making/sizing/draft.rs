@@ -2,15 +2,16 @@
 
 use super::request::TenNumbers;
 use super::{Refusal, Unheld};
+use crate::control::metering::STANDARD_WATER;
 use crate::curve::Curve;
 use crate::medium::Medium;
 use crate::network::Ambient;
 
-/// The air in which the car is matched: 20 °C, sea level, a little humid.
+/// The air in which the car is matched: 20 °C, sea level, as damp as its computer takes it for.
 pub const SURROUNDINGS: Ambient = Ambient {
     pressure: crate::constants::STANDARD_PRESSURE,
     temperature: 293.15,
-    water_mole_fraction: 0.01,
+    water_mole_fraction: STANDARD_WATER,
 };
 
 /// Past the rated speed: where, and the share of the rated boost still wanted there.

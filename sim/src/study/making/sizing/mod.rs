@@ -25,12 +25,13 @@ mod task;
 mod turbo;
 mod verdict;
 
+pub use crate::medium::FuelKind;
 pub use card::{Card, Figure, Flag, card};
 pub use clash::{Clash, Refusal, Unheld};
 pub use draft::SURROUNDINGS;
 pub use miss::{Given, Miss};
 pub use part::Notes;
-pub use request::{FuelKind, TenNumbers};
+pub use request::TenNumbers;
 
 use crate::control::Command;
 use crate::network::{Network, Vehicle};
