@@ -8,6 +8,7 @@ mod conservation;
 mod defects;
 mod derivatives;
 mod drives;
+mod edge;
 mod limiter;
 mod openings;
 mod practice;

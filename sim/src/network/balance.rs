@@ -163,7 +163,8 @@ impl<P: Scalar> Network<P> {
         book[ledger::ENGINE_IN] += cycle.intake;
         book[ledger::BLOW_BY] += cycle.blow_by;
         book[ledger::FUEL] += cycle.fuel;
-        book[ledger::ENTHALPY_IN] += cycle.fuel * self.medium.fuel_enthalpy();
+        // What did not burn passes turbine and silencer as fuel and air; beyond, it is not ours.
+        book[ledger::ENTHALPY_IN] += cycle.fuel * self.medium.fuel_enthalpy() - cycle.unburned;
         book[ledger::ENGINE_WORK] += cycle.gas_work;
         book[ledger::HEAT] += cycle.coolant_heat;
 
@@ -285,8 +286,10 @@ impl<P: Scalar> Network<P> {
         let computer = &s.computer;
         let metered = rates.ledger[ledger::METERED_IN];
         let dx = &mut rates.states;
-        let meter = metered * v.meter.meter_scale;
+        let meter = v.meter.reading(metered);
         dx[state::METER] = lag(x[state::METER], meter, v.meter.time_constant);
+        let intake = gases.at(Node::Manifold).temperature;
+        dx[state::INTAKE] = lag(x[state::INTAKE], intake, v.meter.temperature_time_constant);
         // What the pipes store, the computer knows from the rates of its pressure sensors.
         let stored = [Node::Inlet, Node::HotPipe, Node::ColdPipe, Node::Manifold]
             .map(|node| dx[volume_of(node)]);
@@ -305,7 +308,8 @@ impl<P: Scalar> Network<P> {
         dx[state::OXYGEN] = fuelling.sensor_rate(x[state::OXYGEN], arrived);
         let (pedal, cut) = (computer.pedal, computer.cut);
         let closed = fuelling.closed_loop(x[state::OXYGEN], pedal, cut);
-        dx[state::TRIM] = fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], closed);
+        let sensor = dx[state::OXYGEN];
+        dx[state::TRIM] = fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], sensor, closed);
         let reduced = self.command.reduced;
         let allowed = v.drive.allowed(computer.charge, reduced);
         let wanted = v

@@ -85,10 +85,12 @@ pub mod state {
     pub const CAR: usize = 39;
     /// Boost as the computer filters it, Pa over ambient.
     pub const FILTERED: usize = 40;
+    /// Reading of the intake temperature sensor in the manifold, K.
+    pub const INTAKE: usize = 41;
 }
 
 /// Number of states.
-pub const STATES: usize = 41;
+pub const STATES: usize = 42;
 
 /// Size of each state that counts as "one" when errors are weighed.
 ///
@@ -131,6 +133,7 @@ pub const SCALE: [f64; STATES] = {
     s[state::ARRIVED] = 1.0;
     s[state::CAR] = 20.0;
     s[state::FILTERED] = 1e5;
+    s[state::INTAKE] = 50.0;
     s
 };
 
@@ -161,8 +164,36 @@ pub fn state_name(index: usize) -> String {
         "mixture at the sensor",
         "road speed",
         "filtered boost",
+        "intake temperature sensor",
     ];
     REST[index - 21].into()
+}
+
+/// A state as people name what moves in it.
+pub fn state_in_words(index: usize) -> String {
+    const PLACES: [&str; VOLUMES] = [
+        "inlet duct",
+        "hot pipe",
+        "cold pipe",
+        "intake manifold",
+        "crankcase",
+        "exhaust manifold",
+        "downpipe",
+    ];
+    if index < 3 * VOLUMES {
+        let what = ["amount", "temperature", "mixture"][index % 3];
+        return format!("{what} of the gas in the {}", PLACES[index / 3]);
+    }
+    match index {
+        state::CAPSULE => "pressure at the wastegate capsule".into(),
+        state::CHAMBER => "pressure at the compressor bypass valve".into(),
+        state::SHAFT => "turbo speed".into(),
+        state::METER => "reading of the mass air flow sensor".into(),
+        state::OXYGEN | state::ARRIVED => "mixture at the oxygen sensor".into(),
+        state::DUTY | state::FILTERED => "boost control".into(),
+        state::CORRECTION => "count of the air".into(),
+        _ => state_name(index),
+    }
 }
 
 /// Position of each ledger entry: what has passed since the start of a run.

@@ -208,7 +208,7 @@ impl std::fmt::Display for Failure {
             Failure::OverLimit { asked, limit } => say::over_limit(asked, limit),
             Failure::Hunting { low, high } => say::hunting(low, high),
             Failure::Surging => say::surging().into(),
-            Failure::Unsettled { state, rate } => say::unsettled(state, format!("{rate:.1e}")),
+            Failure::Unsettled { state, .. } => say::unsettled(state),
             Failure::StepTooSmall { time } => say::step_too_small(time),
         };
         f.write_str(&said)

@@ -13,7 +13,8 @@ use super::{Failure, Linearised, State, rates, straight};
 use crate::control::fuelling::limiter_cut;
 use crate::control::{Command, Memory, SpeedMode, idle_share};
 use crate::network::Network;
-use crate::network::layout::{SCALE, STATES, state, state_name};
+use crate::network::layout::{SCALE, STATES, state, state_in_words};
+use crate::say::solving as say;
 
 /// A steady point and what it cost.
 #[derive(Clone, Debug)]
@@ -116,7 +117,7 @@ pub fn steady_within(
         Some(found) if !found.drifts || most_steps == 0 => return Ok(found),
         None if most_steps == 0 => {
             return Err(Failure::Unsettled {
-                state: "engine".into(),
+                state: say::singular().into(),
                 rate: f64::NAN,
             });
         }
@@ -200,7 +201,7 @@ fn settle(
         .map(|i| (i, now[i].abs() / SCALE[i]))
         .fold((0, 0.0), |a, b| if b.1 > a.1 { b } else { a });
     Err(Failure::Unsettled {
-        state: state_name(worst),
+        state: state_in_words(worst),
         rate,
     })
 }
