@@ -51,7 +51,7 @@ quantities! {
 pub struct Charge<S> {
     /// Manifold pressure sensor, Pa absolute.
     pub pressure: S,
-    /// Intake temperature sensor, K.
+    /// Temperature of the charge as the computer works it out, K.
     pub temperature: S,
     /// Crank speed, rad/s.
     pub speed: S,

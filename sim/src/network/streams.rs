@@ -268,7 +268,8 @@ impl<P: Scalar> Network<P> {
         let estimate = v.meter.speed_density(
             &Charge {
                 pressure: sensed,
-                temperature: x[state::INTAKE],
+                // Its sensor is slow; from flow and load the computer knows the gas's own.
+                temperature: manifold.temperature,
                 speed,
                 filling: v.filling.at(speed),
             },

@@ -15,6 +15,9 @@ crate::sentences! {
          cuts the fuel there (`engine_speed_limit` of the vehicle file)";
     hunting(low, high) "no steady idle: it hunts between {low:.0} and {high:.0} rpm";
     surging() "no steady running: the compressor surges, flow and boost keep swinging";
+    misfiring(most)
+        "no steady running: up to {most:.0} % of the working cycles do not burn, and the engine \
+         swings between burning more of them and fewer";
     /// `what` as in "amount of the gas in the hot pipe".
     unsettled(what)
         "no steady running was found here: however long the engine is run, the {what} still \
