@@ -112,6 +112,7 @@ fn reason(failure: &Failure) -> (&'static str, bool) {
         Failure::Unreachable { .. } => ("cannot reach the torque", true),
         Failure::Surging => ("surges", true),
         Failure::Hunting { .. } => ("idle hunts", true),
+        Failure::Misfiring { .. } => ("swings as cycles do not burn", true),
         Failure::OverLimit { .. } => ("over the speed limit", true),
         Failure::Unsettled { .. } => ("does not settle", false),
         Failure::StepTooSmall { .. } => ("step too small", false),

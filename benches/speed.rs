@@ -58,7 +58,7 @@ fn main() {
     for (what, t) in [
         ("right-hand side", rhs),
         ("rates and exact Jacobian", jacobian),
-        ("  the same by duals of 42 slopes", duals),
+        ("  the same by duals of 43 slopes", duals),
         ("  dense factorisation, for scale", lu),
         ("  one dense solve", solve),
     ] {

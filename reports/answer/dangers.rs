@@ -75,7 +75,7 @@ impl From<&dangers::Danger> for Danger {
                 Limit::Least(least) => Some(round(least)),
                 Limit::Most(_) => None,
             }),
-            unit: danger.hazard.unit().0,
+            unit: danger.unit().0,
             readings: readings.map(|r| FORMS[*r as usize].key).collect(),
             code: danger.code.map(|code| code.word()),
             held_back: danger.held_back,

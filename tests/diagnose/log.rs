@@ -39,12 +39,9 @@ fn a_split_hose_is_found_in_the_log_of_a_drive() {
     let size = |key: &str| first["size"][key].as_f64().unwrap();
     assert!(size("low90") <= 5.0 && 5.0 <= size("high90"), "{says}");
     assert_eq!(first["size"]["unit"], "mm");
-    assert!(
-        answer["next_tests"][0]["expected_gain_bits"]
-            .as_f64()
-            .unwrap()
-            > 0.0
-    );
+    // The pull ran lean under boost: what its danger asks for comes first, engine not loaded.
+    let next = answer["next_tests"][0]["test"].as_str().unwrap();
+    assert!(["fuel_pressure", "gas_analyser"].contains(&next), "{next}");
 
     // The sound side of the same log is not called leaky.
     let file = readings_file(

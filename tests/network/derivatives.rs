@@ -3,7 +3,7 @@
 
 use crate::cars::{Random, car, hole, network};
 use sim::control::Command;
-use sim::network::layout::{SCALE, STATES, VOLUMES, state, state_name};
+use sim::network::layout::{Node, SCALE, STATES, VOLUMES, state, state_name};
 use sim::network::{Network, Place};
 use sim::solve::{State, linearise, linearise_by_duals, rates};
 
@@ -24,6 +24,9 @@ pub fn random_state(network: &Network<f64>, random: &mut Random) -> State {
     for (v, (low, high, cold, hot, rich)) in ranges.into_iter().enumerate() {
         let (p, t) = (random.between(low, high), random.between(cold, hot));
         let f = burned * random.between(0.0, rich);
+        if v == Node::Manifold as usize {
+            x[state::INTAKE] = t;
+        }
         let mass = p * network.volume_sizes()[v] / (network.medium.gas_constant(f) * t);
         x[3 * v] = mass;
         x[3 * v + 1] = mass * network.medium.internal_energy(t, f);

@@ -8,6 +8,7 @@ mod conservation;
 mod defects;
 mod derivatives;
 mod drives;
+mod edge;
 mod grows;
 mod limiter;
 mod openings;

@@ -30,8 +30,10 @@ const NEAR: f64 = 0.3;
 const FAR: f64 = 3.0;
 
 /// On a terminal shown beside a leak only where they change.
-const SECONDARY: [R; 15] = [
+const SECONDARY: [R; 17] = [
     R::CatalystTemperature,
+    R::CatalystOut,
+    R::Misfire,
     R::CompressorFlow,
     R::LambdaSensor,
     R::ShortTrim,

@@ -1,7 +1,8 @@
 //! Fuel from counted air, wanted mixture, and the trims that the oxygen sensor
 //! asks for: a short-term trim that acts at once, and a long-term trim that
 //! learns what the short-term one keeps asking for, in cells ([`TrimCells`]), and of
-//! which something is carried to full load ([`TrimCarried`]). The speed limiter leaves whole working cycles without fuel.
+//! which something is carried to full load ([`TrimCarried`]). The speed limiter and a pedal released
+//! well above idle leave whole working cycles without fuel.
 
 use super::{full_load_share, idle_share, lag};
 use crate::scalar::{Over, Scalar};
@@ -59,7 +60,7 @@ quantities! {
         full_flow_delivery: Ratio [0.3, 1.0] = 1.0,
         /// fuel flow at which `full_flow_delivery` holds
         full_flow: MassFlow [1e-3, 0.2] = 0.01,
-        /// engine speed above which fuel is cut with the pedal released and the car driving the engine
+        /// engine speed above which fuel is cut with the pedal released, whatever drives the engine
         overrun_cut_speed: AngularSpeed [100.0, 500.0] = 165.0,
         /// engine speed below which it is injected again
         overrun_resume_speed: AngularSpeed [80.0, 450.0] = 135.0,
@@ -78,12 +79,21 @@ const FADE: f64 = 1.0;
 /// Lambda error beyond which the trim moves no faster (own choice: the sensor's reach).
 const FAR: f64 = 0.15;
 
+/// Sensed lambda over which, and its fall in 1/s with which, the pipe is taken to clear of
+/// air (own choice: faster than any trim moves the mixture).
+const CLEARING: [f64; 2] = [1.02, 1.10];
+const FALLING: [f64; 2] = [0.05, 0.15];
+
 /// Share of the limit over which the speed limiter takes the fuel away (own choice: narrow
 /// beside the 3 % that tachometers are trusted to, wide beside an integrator's step).
 const LIMIT_BAND: f64 = 0.02;
 
 /// Width, kg/s, over which the idle offset's share is rounded at its reference flow.
 const LEAST_OFFSET: f64 = 1e-5;
+/// Engine speed over idle speed below which fuel is never cut for a released pedal.
+const OVER_IDLE: f64 = 1.2;
+/// Least width, rad/s, of the band over which that cut sets in.
+const LEAST_BAND: f64 = 1.0;
 
 /// Exhaust flow, kg/s, below which the delay to the sensor grows no further.
 const LEAST_FLOW: f64 = 2e-4;
@@ -135,18 +145,16 @@ impl<P: Scalar> Fuelling<P> {
     }
 
     /// Fuel delivered, kg/s, for `air` counted (kg/s), were every working cycle to get it;
-    /// `cut` is the share of overrun fuel cut, `stoichiometric_ratio` that of the air and the fuel
-    /// which the computer is made for.
+    /// `stoichiometric_ratio` is that of the air and the fuel which the computer is made for.
     pub fn fuel<S: Over<P>>(
         &self,
         air: S,
         pedal: S,
         trims: &Trims<S>,
-        cut: S,
         stoichiometric_ratio: P,
     ) -> S {
         let wanted = air / self.commanded_lambda(pedal) / stoichiometric_ratio;
-        let asked = wanted * (trims.total() + 1.0) * (-cut + 1.0);
+        let asked = wanted * (trims.total() + 1.0);
         // Rounded over 1e-5 of the limit: far below it nothing is taken off.
         let left = (-asked + self.injector_limit) / self.injector_limit;
         let injected = (-positive_part(left, 1e-5) + 1.0) * self.injector_limit;
@@ -169,14 +177,15 @@ impl<P: Scalar> Fuelling<P> {
         }
     }
 
-    /// Share of overrun fuel cut: pedal released and the car driving the engine
-    /// (`driven`), well above idle speed.
-    pub fn overrun_cut<S: Over<P>>(&self, driven: bool, pedal: S, speed: S) -> S {
-        if !driven {
-            return S::constant(0.0);
-        }
-        let band = self.overrun_cut_speed - self.overrun_resume_speed;
-        let above = (speed - self.overrun_resume_speed) / positive_part(band, 1.0);
+    /// Share of the working cycles without fuel because the pedal is released well above the
+    /// `idle` speed (both rad/s), whether the road drives the engine or it runs up by itself.
+    ///
+    /// A real computer cuts and resumes, and an engine that idles on false air surges between
+    /// the two speeds; here is the mean of it. Never within a fifth of the idle speed (own choice).
+    pub fn overrun_cut<S: Over<P>>(&self, idle: P, pedal: S, speed: S) -> S {
+        let resume = self.overrun_resume_speed.max(idle * OVER_IDLE);
+        let band = self.overrun_cut_speed - resume;
+        let above = (speed - resume) / positive_part(band, LEAST_BAND);
         step(above, 0.0, 1.0) * idle_share(pedal)
     }
 
@@ -188,11 +197,13 @@ impl<P: Scalar> Fuelling<P> {
     }
 
     /// Rate of the short-term trim: integrates the lambda error in closed loop, an
-    /// error beyond 0.15 no faster; fades to zero in open loop.
-    pub fn trim_rate<S: Over<P>>(&self, trim: S, sensed: S, closed: S) -> S {
+    /// error beyond 0.15 no faster; fades to zero in open loop. While the sensor, moving at
+    /// `rate` (1/s), still comes down from air that a fuel cut left in the pipe, it waits.
+    pub fn trim_rate<S: Over<P>>(&self, trim: S, sensed: S, rate: S, closed: S) -> S {
         let limit = S::lift(self.trim_limit);
+        let clearing = step(sensed, CLEARING[0], CLEARING[1]) * step(-rate, FALLING[0], FALLING[1]);
         let error = clamp(sensed - 1.0, -FAR, FAR, 1e-4) * self.trim_gain;
-        limited_integrator(trim, error, -limit, limit, FADE) * closed
+        limited_integrator(trim, error, -limit, limit, FADE) * closed * (-clearing + 1.0)
             - trim / FADE * (-closed + 1.0)
     }
 

@@ -9,6 +9,7 @@
 
 use crate::machine::cylinders::{filling, speed_density_flow};
 use crate::scalar::{Over, Scalar};
+use crate::smooth::positive_part;
 use crate::{quantities, words};
 
 words! {
@@ -36,6 +37,8 @@ quantities! {
         high_flow_scale: Ratio [0.5, 1.5] = 1.0,
         /// air flow at which `high_flow_scale` holds; between, in proportion
         high_flow: MassFlow [5e-3, 2.0] = 0.1,
+        /// largest air flow that the mass air flow sensor can read; it reads none below nothing
+        range: MassFlow [0.02, 3.0] = 3.0,
         /// time constant of the meter
         time_constant: Time [0.002, 1.0] = 0.02,
         /// time constant with which the meter corrects the estimate by manifold pressure
@@ -44,6 +47,8 @@ quantities! {
         correction_flow: MassFlow [1e-4, 0.1] = 0.01,
         /// water vapour that the engine computer takes the air to hold, moles a mole, for it has no sensor for it: 0 is dry; left out, what air of 20 degC and 40 % humidity holds at sea level
         assumed_water: Ratio [0.0, 0.05] = STANDARD_WATER,
+        /// time constant of the intake temperature sensor
+        temperature_time_constant: Time [0.05, 60.0] = 4.0,
         /// manifold pressure sensor reading minus true pressure
         pressure_offset: PressureDifference [-3e4, 3e4] = 0.0,
         /// reading over true value of the table of volumetric efficiency
@@ -58,7 +63,7 @@ quantities! {
 pub struct Charge<S> {
     /// Manifold pressure sensor, Pa absolute.
     pub pressure: S,
-    /// Intake temperature sensor, K.
+    /// Temperature of the charge as the computer works it out, K.
     pub temperature: S,
     /// Crank speed, rad/s.
     pub speed: S,
@@ -67,20 +72,25 @@ pub struct Charge<S> {
 }
 
 impl<P: Scalar> Meter<P> {
+    /// What the mass air flow sensor comes to read of a flow of `air` (kg/s): within its range,
+    /// and nothing where the air turns back (sensors that tell the direction read so). That dirt on
+    /// a hot film dulls it the more, the more air passes, is common practice, no source, as is the
+    /// former; in proportion: own choice.
+    pub fn reading<S: Over<P>>(&self, air: S) -> S {
+        let high = air / self.high_flow * (self.high_flow_scale - 1.0) + 1.0;
+        let left = -(air * self.meter_scale * high) / self.range + 1.0;
+        // Corners rounded so narrowly that within the range nothing is taken off.
+        let below = (-positive_part(left, 1e-5) + 1.0) * self.range;
+        positive_part(below, LEAST_READING)
+    }
+
     /// Rate of the correction to the `estimate`, 1/s; `passing` is the meter's reading
     /// less what the pipes store (both kg/s).
     pub fn correction_rate<S: Over<P>>(&self, correction: S, passing: S, estimate: S) -> S {
-        let estimate = crate::smooth::positive_part(estimate, LEAST_ESTIMATE);
+        let estimate = positive_part(estimate, LEAST_ESTIMATE);
         let share = estimate / (estimate + self.correction_flow);
         let aim = (passing / estimate).min(S::constant(MOST_CORRECTION));
         (aim - correction) / self.correction_time * share
-    }
-
-    /// What the meter reads of a flow, kg/s. That dirt on a hot film dulls it the more, the more
-    /// air passes, is common practice, no source; in proportion: own choice.
-    pub fn reading<S: Over<P>>(&self, flow: S) -> S {
-        let high = flow / self.high_flow * (self.high_flow_scale - 1.0) + 1.0;
-        flow * self.meter_scale * high
     }
 
     /// Air by speed and density, kg/s, of the `gas_constant`, J/(kg K), that the computer takes
@@ -96,7 +106,7 @@ impl<P: Scalar> Meter<P> {
         gas_constant: P,
         ambient: f64,
     ) -> S {
-        let load = crate::smooth::positive_part(charge.pressure - 0.5 * ambient, 1e4);
+        let load = positive_part(charge.pressure - 0.5 * ambient, 1e4);
         let exhaust = load * charge.speed / 600.0 * self.assumed_back_pressure + ambient;
         let volumetric = filling(charge.filling, compression_ratio, charge.pressure, exhaust);
         let density = charge.pressure / (charge.temperature * gas_constant);
@@ -107,5 +117,7 @@ impl<P: Scalar> Meter<P> {
 /// Largest correction: what a computer may adapt is limited (common practice, no source).
 /// Twice what the scale errors of meter and table come to; beyond, a sensor is broken.
 const MOST_CORRECTION: f64 = 5.0;
+/// Width, kg/s, over which the meter's reading is rounded at nothing.
+const LEAST_READING: f64 = 2e-6;
 /// Estimate, kg/s, below which the meter's correction is not trusted.
 const LEAST_ESTIMATE: f64 = 1e-6;

@@ -31,6 +31,8 @@ words! {
         Lean = "P0171",
         /// System too rich (bank 1): total trim in closed loop
         Rich = "P0172",
+        /// Random or multiple cylinder misfire detected: share of the working cycles that do not burn
+        Misfire = "P0300",
         /// Overboost: boost above target; the computer reduces torque
         Overboost = "P0234",
         /// Underboost: boost below target at full load; the computer reduces torque
@@ -85,6 +87,10 @@ quantities! {
         full_load_mixture: Ratio [0.02, 0.5] = 0.08,
         /// time for the full-load mixture codes
         full_load_mixture_time: Time [0.1, 60.0] = 2.0,
+        /// P0300: share of the working cycles that do not burn
+        misfire: Ratio [0.005, 0.5] = 0.02,
+        /// time for misfire
+        misfire_time: Time [0.1, 120.0] = 5.0,
         /// P0234: boost above target
         overboost: PressureDifference [2e3, 1e5] = 20e3,
         /// time for overboost
@@ -137,6 +143,8 @@ pub struct Observed<S> {
     pub mixture: S,
     /// Share of fuel cut, on overrun or by the speed limiter.
     pub cut: S,
+    /// Share of the working cycles with fuel that do not burn.
+    pub misfire: S,
     /// Meter over air by manifold pressure; none without a meter.
     pub meter_ratio: Option<S>,
     /// Manifold pressure sensor, Pa abs.
@@ -191,6 +199,7 @@ impl<P: Scalar> Watchdogs<P> {
                 full && fuelled,
                 (-seen.mixture + 1.0) / self.full_load_mixture,
             ),
+            Code::Misfire => if_so(fuelled, seen.misfire / self.misfire),
             Code::Overboost => Some((boost - ceiling) / self.overboost),
             Code::Underboost => if_so(watched, (seen.wanted_boost - boost) / self.underboost),
             Code::IdleHigh => if_so(idle, (seen.speed - seen.idle_speed) / self.idle_high),
@@ -224,6 +233,7 @@ impl<P: Scalar> Watchdogs<P> {
         match code {
             Code::AirFlow | Code::IntakeLeak => self.air_flow_time,
             Code::ManifoldPressure => self.manifold_time,
+            Code::Misfire => self.misfire_time,
             Code::Overboost => self.overboost_time,
             Code::Underboost => self.underboost_time,
             Code::IdleHigh => self.idle_high_time,

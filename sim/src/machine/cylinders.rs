@@ -2,20 +2,21 @@
 //!
 //! Filling: speed-density with a residual-gas term. Combustion: heat release
 //! from the absolute enthalpies of what goes in and what comes out, so rich
-//! mixtures release less without a separate rule. Work: the fuel-air cycle's share
+//! mixtures release less without a separate rule, from the share of the cycles that burn. Work: the fuel-air cycle's share
 //! of that heat (see [`combustion`]), less time loss, walls and late spark, less
 //! pumping and Chen-Flynn friction. Exhaust: what energy is left, by the first law.
 //!
 //! Sources: heywood1988 (filling eq. 2.27, residual ch. 6, heat loss ch. 12),
 //! taylor1985 (real over fuel-air cycle), chenflynn1965 (friction), guzzella2010
 //! (mean-value form). Limits: warm engine, four-stroke, port or direct injection
-//! without wall film, no cycle-to-cycle scatter.
+//! without wall film; how cycles differ shows in the share that burns only ([`edge`](super::edge)).
 
 use crate::machine::combustion;
+use crate::machine::edge::{Edge, overlap_factor};
 use crate::medium::{GasState, Medium};
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
-use crate::smooth::{positive_part, step};
+use crate::smooth::positive_part;
 use std::f64::consts::PI;
 
 quantities! {
@@ -35,10 +36,14 @@ quantities! {
         time_loss: Ratio [0.0, 0.15] = 0.06,
         /// spread of the fuel-air ratio in and between the cylinders, as a share of it
         mixture_scatter: Ratio [0.003, 0.1] = 0.02,
-        /// lambda at which misfiring begins
+        /// lambda at which misfiring begins at light cruise, a tenth of the charge being burned gas
         lean_limit: Ratio [1.2, 1.6] = 1.35,
-        /// lambda at which nothing burns any more
-        no_fire: Ratio [1.5, 2.5] = 1.8,
+        /// lambda at which nothing burns any more there
+        no_fire: Ratio [1.3, 2.5] = 1.55,
+        /// share of burned gas left in the charge at which misfiring begins at lambda 1
+        dilution_limit: Ratio [0.15, 0.35] = 0.25,
+        /// crank angle for which intake and exhaust valves are open together, at 0.15 mm lift
+        valve_overlap: Angle [0.0, 1.6] = 0.1745,
         /// share of the heat released that goes to the coolant at the reference flow
         coolant_share: Ratio [0.1, 0.5],
         /// gas flow at which the coolant share is stated
@@ -107,6 +112,10 @@ pub struct Cycle<S> {
     pub coolant_heat: S,
     /// Heat released by the combustion, W.
     pub heat_release: S,
+    /// Share of the working cycles with fuel that burn it.
+    pub burned: S,
+    /// What the others could have released, W: it leaves with the exhaust as fuel and air.
+    pub unburned: S,
 }
 
 /// Volumetric filling of the engine per cycle, residual term included.
@@ -178,12 +187,15 @@ impl<P: Scalar> Cylinders<P> {
         combustion::knock_retard(manifold.pressure / onset, end_gas)
     }
 
-    /// Share of the charge that burns: 1 up to the lean limit, 0 at `no_fire`
-    /// and beyond; the same on the rich side from lambda 0.60 down to 0.45.
-    fn burned_share<S: Over<P>>(&self, lambda: S) -> S {
-        let span = S::lift(self.no_fire - self.lean_limit);
-        let lean = step((lambda - self.lean_limit) / span, 0.0, 1.0);
-        (-lean + 1.0) * step(lambda, 0.45, 0.60)
+    /// Where burning ends. The bore is taken to be the stroke.
+    fn edge(&self) -> Edge<P> {
+        Edge {
+            compression_ratio: self.compression_ratio,
+            overlap_factor: overlap_factor(self.valve_overlap, self.stroke),
+            lean_limit: self.lean_limit,
+            no_fire: self.no_fire,
+            dilution_limit: self.dilution_limit,
+        }
     }
 
     /// Work per unit of heat released (indicated, pumping not included).
@@ -196,7 +208,7 @@ impl<P: Scalar> Cylinders<P> {
         let mixed = -combustion::unmixed_share(self.mixture_scatter, lambda) + 1.0;
         let spark = combustion::spark_efficiency(retard).max(S::constant(0.3));
         let walls = -((coolant - self.coolant_share) * HEAT_WORK) + 1.0;
-        cycle * self.cycle_quality * mixed * burning * spark * walls * self.burned_share(lambda)
+        cycle * self.cycle_quality * mixed * burning * spark * walls
     }
 
     /// One moment of the cylinders between `manifold` and `exhaust` gas at crank
@@ -228,8 +240,10 @@ impl<P: Scalar> Cylinders<P> {
         let burned_fraction = (intake * manifold.fuel_fraction + orders.fuel) / charge;
         let reactants = intake * medium.enthalpy(room, manifold.fuel_fraction)
             + orders.fuel * medium.fuel_enthalpy();
-        let heat_release =
+        let releasable =
             (reactants - charge * medium.enthalpy(room, burned_fraction)) * orders.fired;
+        let burned = (self.edge()).burned(lambda, manifold.pressure, exhaust, speed);
+        let heat_release = releasable * burned;
         let spark_retard = orders.spark_retard + self.knock_retard(manifold, lambda);
         // Nusselt ∝ Re^0.8: the share lost to the walls falls with flow^(−0.2) (heywood1988 ch. 12).
         let slow = (S::lift(self.coolant_reference_flow) / (intake + 1e-5)).powf(0.2);
@@ -247,7 +261,9 @@ impl<P: Scalar> Cylinders<P> {
             blow_by * medium.enthalpy(S::lift(self.blow_by_temperature), fuel_fraction);
         let supplied = intake * manifold.enthalpy + fuel * medium.fuel_enthalpy();
         // Blow-by leaves with its share of the exhaust energy; what the walls keep of it is coolant heat.
-        let leaving = (supplied - gas_work - coolant) / total;
+        // What did not burn is still in the gas: it leaves no warmer for it.
+        let unburned = releasable - heat_release;
+        let leaving = (supplied - gas_work - coolant - unburned) / total;
         Cycle {
             intake,
             fuel,
@@ -264,6 +280,8 @@ impl<P: Scalar> Cylinders<P> {
             gas_work,
             coolant_heat: coolant + leaving * blow_by - blow_by_enthalpy,
             heat_release,
+            burned,
+            unburned,
         }
     }
 }

@@ -6,6 +6,7 @@ pub mod compressor;
 pub mod cooler;
 pub mod crankcase;
 pub mod cylinders;
+pub mod edge;
 pub mod gas_stand;
 pub mod recirculation;
 pub mod road;

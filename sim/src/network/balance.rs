@@ -163,7 +163,8 @@ impl<P: Scalar> Network<P> {
         book[ledger::ENGINE_IN] += cycle.intake;
         book[ledger::BLOW_BY] += cycle.blow_by;
         book[ledger::FUEL] += cycle.fuel;
-        book[ledger::ENTHALPY_IN] += cycle.fuel * self.medium.fuel_enthalpy();
+        // What did not burn passes turbine and silencer as fuel and air; beyond, it is not ours.
+        book[ledger::ENTHALPY_IN] += cycle.fuel * self.medium.fuel_enthalpy() - cycle.unburned;
         book[ledger::ENGINE_WORK] += cycle.gas_work;
         book[ledger::HEAT] += cycle.coolant_heat;
 
@@ -288,6 +289,8 @@ impl<P: Scalar> Network<P> {
         let dx = &mut rates.states;
         let meter = v.meter.reading(metered);
         dx[state::METER] = lag(x[state::METER], meter, v.meter.time_constant);
+        let intake = gases.at(Node::Manifold).temperature;
+        dx[state::INTAKE] = lag(x[state::INTAKE], intake, v.meter.temperature_time_constant);
         // What the pipes store, the computer knows from the rates of its pressure sensors.
         let stored = [Node::Inlet, Node::HotPipe, Node::ColdPipe, Node::Manifold]
             .map(|node| dx[volume_of(node)]);
@@ -306,7 +309,8 @@ impl<P: Scalar> Network<P> {
         dx[state::OXYGEN] = fuelling.sensor_rate(x[state::OXYGEN], arrived);
         let (pedal, cut) = (computer.pedal, computer.cut);
         let closed = fuelling.closed_loop(x[state::OXYGEN], pedal, cut);
-        dx[state::TRIM] = fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], closed);
+        let sensor = dx[state::OXYGEN];
+        dx[state::TRIM] = fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], sensor, closed);
         let reduced = self.command.reduced;
         let allowed = v.drive.allowed(computer.charge, reduced);
         let wanted = v

@@ -87,10 +87,12 @@ pub mod state {
     pub const FILTERED: usize = 40;
     /// Long-term trim of the high-load cell, share.
     pub const HIGH_TRIM: usize = 41;
+    /// Reading of the intake temperature sensor in the manifold, K.
+    pub const INTAKE: usize = 42;
 }
 
 /// Number of states.
-pub const STATES: usize = 42;
+pub const STATES: usize = 43;
 
 /// Size of each state that counts as "one" when errors are weighed.
 ///
@@ -134,6 +136,7 @@ pub const SCALE: [f64; STATES] = {
     s[state::CAR] = 20.0;
     s[state::FILTERED] = 1e5;
     s[state::HIGH_TRIM] = 0.2;
+    s[state::INTAKE] = 50.0;
     s
 };
 
@@ -165,8 +168,36 @@ pub fn state_name(index: usize) -> String {
         "road speed",
         "filtered boost",
         "high-load trim",
+        "intake temperature sensor",
     ];
     REST[index - 21].into()
+}
+
+/// A state as people name what moves in it.
+pub fn state_in_words(index: usize) -> String {
+    const PLACES: [&str; VOLUMES] = [
+        "inlet duct",
+        "hot pipe",
+        "cold pipe",
+        "intake manifold",
+        "crankcase",
+        "exhaust manifold",
+        "downpipe",
+    ];
+    if index < 3 * VOLUMES {
+        let what = ["amount", "temperature", "mixture"][index % 3];
+        return format!("{what} of the gas in the {}", PLACES[index / 3]);
+    }
+    match index {
+        state::CAPSULE => "pressure at the wastegate capsule".into(),
+        state::CHAMBER => "pressure at the compressor bypass valve".into(),
+        state::SHAFT => "turbo speed".into(),
+        state::METER => "reading of the mass air flow sensor".into(),
+        state::OXYGEN | state::ARRIVED => "mixture at the oxygen sensor".into(),
+        state::DUTY | state::FILTERED => "boost control".into(),
+        state::CORRECTION => "count of the air".into(),
+        _ => state_name(index),
+    }
 }
 
 /// Position of each ledger entry: what has passed since the start of a run.

@@ -7,8 +7,11 @@ use super::layout::{Node, ledger, state};
 use super::{Moment, Network, Streams};
 use crate::control::Metering;
 use crate::control::watchdogs::Observed;
+use crate::machine::cylinders::Cycle;
 use crate::machine::standards::absolute_load;
+use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
+use crate::smooth::step;
 use std::f64::consts::PI;
 
 /// One reading's name and form.
@@ -74,7 +77,7 @@ readings! {
     Manifold: "manifold_kpa" "manifold (abs)" "kPa" 1,
     /// Counted air a cycle over the air that fills the cylinders at 1.184 g/L.
     AbsoluteLoad: "absolute_load_pct" "absolute load" "%" 1,
-    /// Manifold gas temperature.
+    /// Manifold gas temperature as its sensor reads it.
     IntakeTemperature: "intake_temp_c" "intake temperature" "°C" 0,
     /// Turbocharger speed.
     ShaftSpeed: "shaft_krpm" "turbo speed" "krpm" 1,
@@ -114,6 +117,11 @@ readings! {
     SurgeMargin: "surge_flow_ratio" "surge margin" "" 2,
     /// Gas before the catalyst, behind the turbine.
     CatalystTemperature: "catalyst_temp_c" "gas before the catalyst" "°C" 0,
+    /// Gas behind the catalyst, in which what the cylinders left unburned has burned; what little
+    /// a healthy engine leaves is not counted.
+    CatalystOut: "catalyst_out_temp_c" "gas behind the catalyst" "°C" 0,
+    /// Share of the working cycles with fuel that do not burn.
+    Misfire: "misfire_pct" "misfires" "%" 1,
 }
 
 impl Reading {
@@ -125,7 +133,8 @@ impl Reading {
             | Reading::Wastegate
             | Reading::Throttle
             | Reading::Pedal
-            | Reading::RecirculationValve => value.max(0.0),
+            | Reading::RecirculationValve
+            | Reading::Misfire => value.max(0.0),
             _ => value,
         }
     }
@@ -136,6 +145,9 @@ pub const READINGS: usize = FORMS.len();
 
 /// Lambda of all cycles together from which no fuel to speak of is injected.
 const NO_FUEL: f64 = 20.0;
+
+/// Below this count of the air, kg/s, its error means nothing.
+const LEAST_COUNTED: f64 = 1e-4;
 
 /// Below this power, W, brake specific fuel consumption means nothing.
 const LEAST_POWER: f64 = 500.0;
@@ -204,6 +216,9 @@ pub struct AirLedger {
     pub closure: f64,
 }
 
+/// Gas before a catalyst, °C, between which it goes out and is alight (heywood1988 section 11.6:
+/// light-off at 250 to 300 °C, from memory).
+const LIGHT_OFF: [f64; 2] = [220.0, 300.0];
 const KILO: f64 = 1e3;
 const RPM: f64 = 30.0 / PI;
 const PSI: f64 = 6_894.757_293_168;
@@ -224,7 +239,9 @@ impl<P: Scalar> Network<P> {
         let counted = self.counted(x, s);
         set(R::MeteredAir, counted * KILO);
         set(R::EngineAir, cycle.air * KILO);
-        set(R::MeteringError, (cycle.air / counted - 1.0) * 100.0);
+        if counted.value() > LEAST_COUNTED {
+            set(R::MeteringError, (cycle.air / counted - 1.0) * 100.0);
+        }
         if cycle.lambda.value() < NO_FUEL * cycle.fired.value() {
             set(R::Lambda, cycle.lambda);
         }
@@ -245,7 +262,7 @@ impl<P: Scalar> Network<P> {
         set(R::AbsoluteLoad, load * 100.0);
         set(R::Pedal, x[state::PEDAL] * 100.0);
         set(R::RoadSpeed, x[state::CAR] * 3.6);
-        set(R::IntakeTemperature, gas(Node::Manifold).temperature - ICE);
+        set(R::IntakeTemperature, x[state::INTAKE] - ICE);
         set(R::ShaftSpeed, x[state::SHAFT] * RPM / KILO);
         set(R::Wastegate, x[state::WASTEGATE] * 100.0);
         set(R::WastegateDuty, s.duty.max(S::constant(0.0)) * 100.0);
@@ -267,15 +284,33 @@ impl<P: Scalar> Network<P> {
             R::SurgeMargin,
             s.stage.flow_coefficient / s.stage.surge_coefficient,
         );
-        let catalyst = gas(Node::Downpipe).temperature - ICE;
-        values[R::CatalystTemperature as usize] = catalyst;
+        set(
+            R::CatalystTemperature,
+            gas(Node::Downpipe).temperature - ICE,
+        );
+        set(
+            R::CatalystOut,
+            self.behind_catalyst(cycle, gas(Node::Downpipe)) - ICE,
+        );
+        set(R::Misfire, (-cycle.burned + 1.0) * 100.0);
         Readings { values }
+    }
+
+    /// Temperature, K, behind a catalyst that burns all that comes, once it is alight; heat that
+    /// it holds or loses is left out.
+    fn behind_catalyst<S: Over<P>>(&self, cycle: &Cycle<S>, before: &GasState<S>) -> S {
+        if cycle.unburned.value() <= 0.0 {
+            return before.temperature;
+        }
+        let alight = step(before.temperature - ICE, LIGHT_OFF[0], LIGHT_OFF[1]);
+        let burning = cycle.unburned / cycle.exhaust * alight;
+        (self.medium).temperature_from_enthalpy(before.enthalpy + burning, before.fuel_fraction)
     }
 
     /// Air as the computer counts it: by its meter, if it has one.
     fn counted<S: Over<P>>(&self, x: &[S], s: &Streams<S>) -> S {
         match self.vehicle.metering {
-            Metering::AirFlowMeter => x[state::METER],
+            Metering::AirFlowMeter => x[state::METER].max(S::constant(0.0)),
             Metering::SpeedDensity => s.computer.counted_air,
         }
     }
@@ -297,6 +332,7 @@ impl<P: Scalar> Network<P> {
             trim: computer.trims.total(),
             mixture: x[state::OXYGEN] / v.fuelling.commanded_lambda(computer.pedal),
             cut: computer.cut,
+            misfire: -moment.streams.cycle.burned + 1.0,
             meter_ratio: (v.metering == Metering::AirFlowMeter)
                 .then(|| x[state::METER] / computer.estimate),
             manifold: computer.manifold,

@@ -47,6 +47,7 @@ impl Network<f64> {
         x[state::HIGH_TRIM] = memory.high_load_trim;
         x[state::THROTTLE] = (0.8 * self.command.pedal).max(0.03);
         x[state::METER] = flow;
+        x[state::INTAKE] = t + 20.0;
         x[state::OXYGEN] = 1.0;
         x[state::PEDAL] = self.command.pedal;
         x[state::CORRECTION] = 1.0;

@@ -6,7 +6,7 @@ use super::{Gases, Leak, Network};
 use crate::control::boost::Sensed;
 use crate::control::fuelling::{Cells, Trims, limiter_cut};
 use crate::control::metering::Charge;
-use crate::control::{Metering, SpeedMode, idle_share};
+use crate::control::{Metering, SpeedMode, ThrottleMode, idle_share};
 use crate::flow::orifice::{Discharge, orifice};
 use crate::machine::compressor::Stage;
 use crate::machine::cylinders::{Cycle, Orders};
@@ -99,11 +99,11 @@ pub struct Computer<S> {
     pub estimate: S,
     /// Air that fuel is dosed for, kg/s.
     pub counted_air: S,
-    /// Share of overrun fuel cut.
+    /// Share of the working cycles without fuel because the pedal is released well above idle.
     pub overrun: S,
-    /// Share of the working cycles that the speed limiter leaves without fuel.
+    /// Share of them that the speed limiter leaves without fuel.
     pub limited: S,
-    /// Share of fuel cut, by both.
+    /// Share without fuel, by both.
     pub cut: S,
     /// Boost sensor, Pa over ambient.
     pub boost: S,
@@ -268,6 +268,7 @@ impl<P: Scalar> Network<P> {
         let estimate = v.meter.speed_density(
             &Charge {
                 pressure: sensed,
+                // Its sensor is slow; from flow and load the computer knows the gas's own.
                 temperature: manifold.temperature,
                 speed,
                 filling: v.filling.at(speed),
@@ -283,8 +284,10 @@ impl<P: Scalar> Network<P> {
         };
         let counted_air = positive_part(counted, 1e-6);
         let charge = absolute_load(counted_air, speed, v.cylinders.displacement);
-        let driven = self.command.driven();
-        let overrun = v.fuelling.overrun_cut(driven, pedal, speed);
+        let overrun = match self.command.throttle {
+            ThrottleMode::Pedal => v.fuelling.overrun_cut(v.drive.idle_speed, pedal, speed),
+            ThrottleMode::Torque(_) => S::constant(0.0),
+        };
         let limited = limiter_cut(v.speed_limit(), speed);
         Computer {
             pedal,
@@ -327,10 +330,9 @@ impl<P: Scalar> Network<P> {
                 computer.counted_air,
                 computer.pedal,
                 &computer.trims,
-                computer.overrun,
                 self.made_for.air_fuel_ratio(v.meter.assumed_water),
             ),
-            fired: -computer.limited + 1.0,
+            fired: -computer.cut + 1.0,
             spark_retard: v
                 .drive
                 .spark_retard(idle_share(computer.pedal) * (-computer.cut + 1.0), speed),

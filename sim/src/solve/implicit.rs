@@ -199,16 +199,11 @@ impl<'a> Integrator<'a> {
     }
 
     fn stalled(&self) -> Failure {
-        let lambda = self
-            .network
-            .evaluate(&self.state.data.0[0])
-            .streams
-            .cycle
-            .lambda;
-        let limit = self.network.vehicle.cylinders.lean_limit;
+        let moment = self.network.evaluate(&self.state.data.0[0]);
+        let cycle = &moment.streams.cycle;
         Failure::Stalled {
-            lambda,
-            burns: (0.6..limit).contains(&lambda),
+            lambda: cycle.lambda,
+            burns: cycle.burned > 0.9,
         }
     }
 

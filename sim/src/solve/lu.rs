@@ -14,8 +14,8 @@ use crate::network::layout::{SCALE, STATES};
 /// The states in the order of elimination: Markowitz' on the union of the patterns
 /// of both demo cars at idle, cruise and full load with leaks at eight places.
 const ORDER: [usize; STATES] = [
-    33, 39, 31, 34, 30, 38, 35, 36, 41, 40, 29, 32, 24, 27, 22, 28, 18, 20, 26, 12, 19, 13, 14, 25,
-    15, 16, 17, 2, 23, 0, 1, 3, 4, 5, 6, 7, 8, 9, 10, 11, 21, 37,
+    42, 33, 39, 31, 34, 30, 38, 35, 36, 41, 40, 29, 32, 24, 27, 22, 28, 18, 20, 26, 12, 19, 13, 14,
+    25, 15, 16, 17, 2, 23, 0, 1, 3, 4, 5, 6, 7, 8, 9, 10, 11, 21, 37,
 ];
 
 /// Place of each state in [`ORDER`].

@@ -169,6 +169,11 @@ pub enum Failure {
         /// Highest, rpm.
         high: f64,
     },
+    /// The engine swings between burning more and fewer of its working cycles.
+    Misfiring {
+        /// Largest share of them that did not burn, 0 to 1.
+        most: f64,
+    },
     /// No steady state was found: what still moves, and how fast (1/s, scaled).
     Unsettled {
         /// Name of the state that moves most.
@@ -208,7 +213,8 @@ impl std::fmt::Display for Failure {
             Failure::OverLimit { asked, limit } => say::over_limit(asked, limit),
             Failure::Hunting { low, high } => say::hunting(low, high),
             Failure::Surging => say::surging().into(),
-            Failure::Unsettled { state, rate } => say::unsettled(state, format!("{rate:.1e}")),
+            Failure::Misfiring { most } => say::misfiring(100.0 * most),
+            Failure::Unsettled { state, .. } => say::unsettled(state),
             Failure::StepTooSmall { time } => say::step_too_small(time),
         };
         f.write_str(&said)

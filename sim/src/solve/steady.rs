@@ -13,7 +13,8 @@ use super::{Failure, Linearised, State, rates, straight};
 use crate::control::fuelling::limiter_cut;
 use crate::control::{Command, Memory, SpeedMode, idle_share};
 use crate::network::Network;
-use crate::network::layout::{SCALE, STATES, state, state_name};
+use crate::network::layout::{SCALE, STATES, state, state_in_words};
+use crate::say::solving as say;
 
 /// A steady point and what it cost.
 #[derive(Clone, Debug)]
@@ -54,13 +55,15 @@ const SETTLING: [f64; 2] = [1e-4, 1e-6];
 pub const MOST_STEPS: usize = 4000;
 /// Swing of the idle speed that counts as hunting, rpm.
 const SWING: f64 = 20.0;
+/// Swing of the share of cycles that do not burn which keeps an engine from coming to rest.
+const UNEVEN: f64 = 0.01;
 
 /// A steady point near `guess`. Memories that the command does not give stay as they are
 /// in `guess`.
 ///
 /// # Errors
 /// [`Failure::Surging`] when the compressor keeps surging, [`Failure::Hunting`] when idle
-/// keeps swinging,
+/// keeps swinging, [`Failure::Misfiring`] when the share of cycles that burn does,
 /// [`Failure::OverLimit`] when a speed is held at which there is no fuel,
 /// [`Failure::Stalled`] when the engine stops, [`Failure::Unsettled`] when it
 /// runs but does not come to rest.
@@ -116,7 +119,7 @@ pub fn steady_within(
         Some(found) if !found.drifts || most_steps == 0 => return Ok(found),
         None if most_steps == 0 => {
             return Err(Failure::Unsettled {
-                state: "engine".into(),
+                state: say::singular().into(),
                 rate: f64::NAN,
             });
         }
@@ -161,6 +164,7 @@ fn settle(
 ) -> Result<Steady, Failure> {
     let (mut steps, mut surged) = (0, false);
     let mut speeds = (f64::INFINITY, 0.0_f64);
+    let mut missed = (f64::INFINITY, 0.0_f64);
     let mut x = *guess;
     for run in RUNS {
         let mut engine = Integrator::new(network, 0.0, x, tolerance);
@@ -171,6 +175,8 @@ fn settle(
                 surged |= step.end[state::COMPRESSOR_FLOW] < 0.0;
                 let speed = step.end[state::ENGINE] * 30.0 / std::f64::consts::PI;
                 speeds = (speeds.0.min(speed), speeds.1.max(speed));
+                let share = 1.0 - network.evaluate(&step.end.data.0[0]).streams.cycle.burned;
+                missed = (missed.0.min(share), missed.1.max(share));
             }
         }
         *evaluations += engine.cost.evaluations + engine.cost.jacobians;
@@ -195,12 +201,15 @@ fn settle(
             high: speeds.1,
         });
     }
+    if missed.1 > missed.0 + UNEVEN {
+        return Err(Failure::Misfiring { most: missed.1 });
+    }
     let now = rates(network, &x).states;
     let (worst, rate) = (0..STATES)
         .map(|i| (i, now[i].abs() / SCALE[i]))
         .fold((0, 0.0), |a, b| if b.1 > a.1 { b } else { a });
     Err(Failure::Unsettled {
-        state: state_name(worst),
+        state: state_in_words(worst),
         rate,
     })
 }

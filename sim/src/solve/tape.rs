@@ -1,8 +1,8 @@
 //! Exact Jacobian of the network in one pass: a scalar that writes down which
 //! numbers it came from, and a sweep over what was written.
 //!
-//! The network's rates have 42 inputs, but nearly every number on the way
-//! depends on a handful of them. A dual number with 42 slopes pays for all of
+//! The network's rates have 43 inputs, but nearly every number on the way
+//! depends on a handful of them. A dual number with 43 slopes pays for all of
 //! them at every operation (18 right-hand sides measured). Here a number carries
 //! its value and *one* slope, in the direction of the last number that joined
 //! two directions; only such joins are written down, and the sweep gives each
@@ -41,7 +41,7 @@ struct Row {
 const STATE_IN: [usize; BLOCKS * BLOCK] = [
     0, 1, 2, 23,     3, 4, 5, 28,      6, 7, 8, 26,   9, 10, 11, 25,
     12, 13, 14, 22,  15, 16, 17, 24,   18, 19, 20, 27,
-    29, 21, 40, 30,  32, 37, 36, 35,   38, 39, 31, EMPTY,  34, 33, 41, EMPTY,
+    29, 21, 40, 30,  32, 37, 36, 35,   38, 39, 31, 42,  34, 33, 41, EMPTY,
 ];
 const EMPTY: usize = STATES;
 

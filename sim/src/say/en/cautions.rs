@@ -5,6 +5,11 @@ crate::sentences! {
     engine_at_limit(limit, cut)
         "engine at its speed limit: above {limit:.0} rpm the engine computer cuts the fuel, here \
          {cut:.0} % of it; do not hold it there";
+    surges_on_fuel_cut(resume, cut)
+        "with the pedal released the engine computer cuts the fuel near {cut:.0} rpm and gives it \
+         back near {resume:.0} rpm: the real speed surges between the two, this is its mean";
+    runs_rough(percent)
+        "{percent:.0} % of the working cycles do not burn: the engine runs rough or shakes";
     left_of_surge_line() "compressor left of its surge line: the real one would surge here";
     past_zero_head() "compressor far past zero head: extrapolated";
     spark_far_retarded(retard) "spark retarded {retard:.0} deg: beyond the torque law's range";
@@ -43,6 +48,8 @@ crate::sentences! {
     of_engine() "engine speed";
     of_exhaust() "before the turbine";
     of_catalyst() "before the catalyst";
+    of_catalyst_out() "behind the catalyst";
+    of_misfire() "working cycles that do not burn";
     of_spark() "spark taken back";
     of_crankcase() "over ambient";
     of_manifold() "manifold below ambient";

@@ -15,11 +15,17 @@ crate::sentences! {
          cuts the fuel there (`engine_speed_limit` of the vehicle file)";
     hunting(low, high) "no steady idle: it hunts between {low:.0} and {high:.0} rpm";
     surging() "no steady running: the compressor surges, flow and boost keep swinging";
-    unsettled(state, rate)
-        "no steady running: the {state} keeps moving ({rate} of its scale a second)";
+    misfiring(most)
+        "no steady running: up to {most:.0} % of the working cycles do not burn, and the engine \
+         swings between burning more of them and fewer";
+    /// `what` as in "amount of the gas in the hot pipe".
+    unsettled(what)
+        "no steady running was found here: however long the engine is run, the {what} still \
+         changes. Ask for a speed, load or size of fault a little beside this one, or run it over \
+         time as a drive to see what it does";
     step_too_small(time) "the integration cannot go on at {time:.3} s: the step became too small";
     /// Name of a state whose Jacobian cannot be inverted.
-    singular() "state at a singular point";
+    singular() "running of the engine as a whole";
 
     too_stiff(time) "too stiff for the explicit method at {time:.3} s";
     explicit_stuck(time) "the explicit integration cannot go on at {time:.3} s";

@@ -1,5 +1,6 @@
 //! What to beware of at an operating point beside its dangers.
 
+use crate::control::SpeedMode;
 use crate::network::layout::state;
 use crate::network::{Moment, Network};
 use crate::say::cautions as say;
@@ -14,6 +15,10 @@ words! {
     pub enum Concern {
         /// The engine is kept at its speed limit by cutting the fuel
         SpeedLimit = "engine_at_speed_limit",
+        /// With the pedal released the engine computer cuts the fuel and gives it back
+        FuelCut = "surges_on_fuel_cut",
+        /// Some working cycles do not burn
+        Rough = "runs_rough",
         /// The compressor would surge
         Surge = "surge",
         /// Beyond the compressor's map
@@ -44,6 +49,15 @@ pub enum Warning {
         /// Share of the fuel that is cut.
         cut: f64,
     },
+    /// Pedal released, engine so fast that fuel is cut and given back.
+    FuelCut {
+        /// Speed at which it is given back, rad/s.
+        resume: f64,
+        /// Speed at which it is cut, rad/s.
+        cut: f64,
+    },
+    /// Share of the working cycles that do not burn.
+    Rough(f64),
     /// Compressor left of its surge line.
     Surge,
     /// Compressor far past zero head.
@@ -70,6 +84,8 @@ impl Warning {
     pub fn concern(&self) -> Concern {
         match self {
             Warning::SpeedLimit { .. } => Concern::SpeedLimit,
+            Warning::FuelCut { .. } => Concern::FuelCut,
+            Warning::Rough(_) => Concern::Rough,
             Warning::Surge => Concern::Surge,
             Warning::ZeroHead => Concern::ZeroHead,
             Warning::Spark(_) => Concern::Spark,
@@ -90,6 +106,8 @@ impl fmt::Display for Warning {
         let rpm = |speed: &f64| speed * 30.0 / PI;
         let said = match self {
             Warning::SpeedLimit { limit, cut } => say::engine_at_limit(rpm(limit), 100.0 * cut),
+            Warning::FuelCut { resume, cut } => say::surges_on_fuel_cut(rpm(resume), rpm(cut)),
+            Warning::Rough(share) => say::runs_rough(100.0 * share),
             Warning::Surge => say::left_of_surge_line().into(),
             Warning::ZeroHead => say::past_zero_head().into(),
             Warning::Spark(degrees) => say::spark_far_retarded(degrees),
@@ -104,6 +122,9 @@ impl fmt::Display for Warning {
         f.write_str(&said)
     }
 }
+
+/// Share of failing cycles from which an engine is felt to run rough (own choice).
+const ROUGH: f64 = 0.01;
 
 /// What to beware of, or beyond the model, in this state; dangers stand elsewhere
 /// ([`dangers`](super::dangers)).
@@ -121,6 +142,17 @@ pub(in crate::study) fn warnings(
             limit,
             cut: s.computer.limited,
         });
+    }
+    if network.command.speed == SpeedMode::Free && s.computer.overrun > 0.01 {
+        let (resume, cut) = (
+            v.fuelling.overrun_resume_speed,
+            v.fuelling.overrun_cut_speed,
+        );
+        found.push(Warning::FuelCut { resume, cut });
+    }
+    let misfires = 1.0 - s.cycle.burned;
+    if misfires > ROUGH && s.cycle.fired > 0.01 {
+        found.push(Warning::Rough(misfires));
     }
     if s.stage.flow_coefficient < s.stage.surge_coefficient {
         found.push(Warning::Surge);

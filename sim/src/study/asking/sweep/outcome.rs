@@ -72,6 +72,7 @@ pub(super) fn failed(failure: &Failure) -> Failed {
             Failure::Unreachable { .. } => "unreachable",
             Failure::Surging => "surging",
             Failure::Hunting { .. } => "hunting",
+            Failure::Misfiring { .. } => "misfiring",
             Failure::Unsettled { .. } => "unsettled",
             Failure::StepTooSmall { .. } => "step_too_small",
             Failure::OverLimit { .. } => "over_speed_limit",

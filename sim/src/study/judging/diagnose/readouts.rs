@@ -109,6 +109,8 @@ readouts! {
     exhaust_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = ExhaustTemperature (1.0, 273.15),
     /// gas temperature before the catalyst
     catalyst_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = CatalystTemperature (1.0, 273.15),
+    /// gas temperature behind the catalyst
+    catalyst_out_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = CatalystOut (1.0, 273.15),
     /// pressure before the turbine
     exhaust_pressure: GaugePressure [-1e5, 5e5] doubt PressureDifference = ExhaustPressure (1e-3, 0.0),
     /// depression in the inlet duct below ambient

@@ -30,12 +30,14 @@ pub struct Driven {
 }
 
 /// Of a model's readings those that are true, whatever its sensors say.
-const TRUE: [Reading; 7] = [
+const TRUE: [Reading; 9] = [
     Reading::Boost,
     Reading::Lambda,
     Reading::ShaftSpeed,
     Reading::ExhaustTemperature,
     Reading::CatalystTemperature,
+    Reading::CatalystOut,
+    Reading::Misfire,
     Reading::CrankcasePressure,
     Reading::SparkRetard,
 ];

@@ -2,7 +2,7 @@
 
 use super::{
     Aim, Beyond, CATALYST, CRANKCASE, Danger, Driven, Hazard, KNOCK, LEAN, LEAN_LIMIT, LEANEST,
-    Limit, OVER_REVVED, OVERBOOST, PLAIN_AIR, RICHEST, SERVO, Source, UNDER_BOOST,
+    Limit, MISFIRES, OVER_REVVED, OVERBOOST, PLAIN_AIR, RICHEST, SERVO, Source, UNDER_BOOST,
 };
 use crate::control::{BoostControl, full_load_share};
 use crate::network::{Reading, Readings, Vehicle};
@@ -127,7 +127,11 @@ impl<'a> Aims<'a> {
                 let limit = self.vehicle?.shaft.temperature_limit - 273.15;
                 most(Reading::ExhaustTemperature, limit)
             }
-            Hazard::CatalystHeat => most(Reading::CatalystTemperature, CATALYST),
+            Hazard::CatalystHeat => {
+                let before = driven.of(Reading::CatalystTemperature);
+                let read = before.chain(driven.of(Reading::CatalystOut));
+                beyond(read, None, Limit::Most(CATALYST))
+            }
             Hazard::Knock => {
                 // At idle the spark waits, to hold torque back.
                 let loaded =
@@ -169,8 +173,9 @@ impl<'a> Aims<'a> {
         beyond(read, Some(aim), limit)
     }
 
-    /// A mixture that does not burn whole: raw fuel or air and fuel together reach the exhaust. A
-    /// sensor tells it only where fuel is injected.
+    /// A mixture that does not burn whole: raw fuel or air and fuel together reach the exhaust. The
+    /// model knows how many cycles fail; else the mixture tells it, by a sensor only where fuel is
+    /// injected.
     fn raw_fuel(&self, driven: &Driven) -> Option<Beyond> {
         let fuelled = driven.speed.is_none() || driven.pedal.is_some_and(|p| p > FUELLED);
         let read = || {
@@ -179,7 +184,8 @@ impl<'a> Aims<'a> {
             driven.of(Reading::Lambda).chain(sensed)
         };
         let lean = self.vehicle.map_or(LEAN_LIMIT, |v| v.cylinders.lean_limit);
-        beyond(read(), None, Limit::Most(lean))
+        beyond(driven.of(Reading::Misfire), None, Limit::Most(MISFIRES))
+            .or_else(|| beyond(read(), None, Limit::Most(lean)))
             .or_else(|| beyond(read(), None, Limit::Least(RICHEST)))
     }
 

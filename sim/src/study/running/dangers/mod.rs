@@ -70,7 +70,7 @@ pub const OVERBOOST: f64 = 15e3;
 /// Speed over the limit from which an engine is driven beyond it, not kept at it (own choice:
 /// the limiter keeps it within 2 %).
 pub const OVER_REVVED: f64 = 1.03;
-/// Gas before the catalyst, °C (typical value, not checked against any maker's data: a wash coat
+/// Gas before or behind the catalyst, °C (typical value, not checked against any maker's data: a wash coat
 /// ages fast above it).
 pub const CATALYST: f64 = 950.0;
 /// Spark taken back, degrees from best torque timing, off idle (common practice, no source: what
@@ -81,6 +81,9 @@ pub const RICHEST: f64 = 0.6;
 /// Leanest lambda that still burns well where no vehicle file says it (as a vehicle file has it
 /// unless it says otherwise).
 pub const LEAN_LIMIT: f64 = 1.35;
+/// Working cycles that do not burn, %, from which their fuel endangers the catalyst (makers' own
+/// figures are said to be 5 to 20 %; from memory, not checked against any maker's data).
+pub const MISFIRES: f64 = 5.0;
 /// Lambda by a sensor, above which it reads plain air: no fuel is injected (own choice).
 pub const PLAIN_AIR: f64 = 2.0;
 /// Crankcase, Pa over ambient: what its seals bear, as in the plan of a leak test (common
@@ -106,6 +109,7 @@ impl Hazard {
         match self {
             Hazard::LeanUnderBoost => Some(Code::LeanAtLoad),
             Hazard::Overboost => Some(Code::Overboost),
+            Hazard::RawFuel => Some(Code::Misfire),
             _ => None,
         }
     }
@@ -203,6 +207,16 @@ impl Limit {
     }
 }
 
+impl Beyond {
+    /// Unit and decimals of what was read of `hazard`.
+    fn unit(&self, hazard: Hazard) -> (&'static str, usize) {
+        match self.readings.first() {
+            Some(Reading::Misfire) => ("%", 0),
+            _ => hazard.unit(),
+        }
+    }
+}
+
 impl Danger {
     /// One that readings tell of.
     fn read(hazard: Hazard, at: &str, beyond: Beyond) -> Self {
@@ -275,6 +289,14 @@ impl Danger {
         }
         worst.sort_by_key(|danger| danger.hazard);
         worst
+    }
+
+    /// Unit and decimals of what was read of it.
+    pub fn unit(&self) -> (&'static str, usize) {
+        match &self.beyond {
+            Some(beyond) => beyond.unit(self.hazard),
+            None => self.hazard.unit(),
+        }
     }
 
     /// Share by which the limit is passed; 0 where only a code tells of it.

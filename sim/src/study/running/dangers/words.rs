@@ -1,6 +1,7 @@
 //! Dangers in sentences.
 
 use super::{Beyond, Danger, Hazard, Limit, Source};
+use crate::network::Reading;
 use crate::say::{capitalised, cautions as say};
 
 impl Hazard {
@@ -90,12 +91,17 @@ impl Danger {
 
 impl Beyond {
     fn words(&self, hazard: Hazard) -> String {
-        let (unit, decimals) = hazard.unit();
+        let (unit, decimals) = self.unit(hazard);
         let show = |value: f64| {
             let text = format!("{value:.decimals$} {unit}");
             text.trim_end().to_string()
         };
-        let (what, read) = (hazard.quantity(), show(self.read));
+        let what = match self.readings.first() {
+            Some(Reading::Misfire) => say::of_misfire(),
+            Some(Reading::CatalystOut) => say::of_catalyst_out(),
+            _ => hazard.quantity(),
+        };
+        let read = show(self.read);
         let estimate = self.aim.filter(|aim| aim.source == Source::Estimate);
         match (self.limit, self.aim, hazard) {
             (Limit::Most(most), Some(_), Hazard::LeanUnderBoost) if estimate.is_some() => {
