@@ -18,7 +18,8 @@ mod wrongs;
 use engine::{Car, Wrong};
 use falseair::input::Source;
 use rayon::prelude::*;
-use sim::study::judging::diagnose::file::{self, ReadingsFile};
+use sim::study::judging::diagnose::beside;
+use sim::study::judging::diagnose::file::ReadingsFile;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
 use sim::{Vehicle, size};
@@ -96,9 +97,9 @@ fn one(
         .iter()
         .enumerate()
         .map(|(i, (_, text))| Ok((i, parsed(text)?)));
-    let beside = file::Beside {
+    let beside = beside::Beside {
         twins: twins.collect::<Result<_, String>>()?,
-        ..file::Beside::default()
+        ..beside::Beside::default()
     };
     let prepared = file.prepared(vehicle.clone(), |car| Ok(file.doubt(car)), beside);
     let (ladders, evidence) = prepared.map_err(|m| m.message)?;

@@ -58,6 +58,15 @@ pub fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> 
     let mut text = String::from("vehicle = \"x\"\ncodes = []\n");
     for (i, (name, how, driven)) in driven.into_iter().enumerate() {
         let point = car.point(wrong, driven)?;
+        // So lean nothing burns (about 1.4, Heywood 1988, from memory): the engine stands.
+        if point.lambda > 1.4 {
+            writeln!(
+                text,
+                "[[condition]]\nname = \"{name}\"\n{how}\nruns = false"
+            )
+            .ok()?;
+            continue;
+        }
         let mut noisy =
             |reading: R, value: f64| value + instrument(reading).deviation(value) * chance.normal();
         writeln!(

@@ -26,7 +26,14 @@ const WITHOUT_INPUT: [&str; 7] = [
 ];
 
 /// Options that name a file to read; any other path is a result and says so by its type.
-const INPUTS: [&str; 5] = ["log", "mapping", "numbers", "hide", "passphrase-file"];
+const INPUTS: [&str; 6] = [
+    "log",
+    "twin",
+    "mapping",
+    "numbers",
+    "hide",
+    "passphrase-file",
+];
 
 /// A study of two cases.
 const STUDY: &str = "title = \"few\"\nvehicle = \"scenarios/vehicles/brindle-16.toml\"\n\

@@ -25,6 +25,7 @@ fn shown(means: &[f64], doubts: &[f64]) -> Shown {
         by_doubt: DMatrix::from_row_slice(means.len(), 3, doubts),
         response: DVector::zeros(means.len()),
         altogether: 0.0,
+        guessed: DVector::zeros(means.len()),
     }
 }
 

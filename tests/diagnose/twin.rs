@@ -10,7 +10,8 @@ use sim::study::judging::diagnose::garage::{Chance, evidence};
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::likelihood::Normal;
 use sim::study::judging::diagnose::posterior::Posterior;
-use sim::study::judging::diagnose::twin::{Of, Record};
+use sim::study::judging::diagnose::records::Record;
+use sim::study::judging::diagnose::twin::Of;
 use sim::study::knowing::doubt::CarDoubt;
 use sim::study::running::condition::Condition;
 

@@ -38,6 +38,7 @@ fn starved(car: &Vehicle, delivery: f64, command: Command) -> Network<f64> {
         idle_opening: 0.03,
         idle_trim: 0.0,
         part_load_trim: 0.0,
+        ..Memory::FRESH
     };
     let command = Command {
         memory: Some(memory),
@@ -232,6 +233,7 @@ fn a_catalyst_that_burns_what_was_missed_is_a_danger() {
         idle_opening: 0.03,
         idle_trim: 0.25,
         part_load_trim: 0.25,
+        ..Memory::FRESH
     };
     let ill = ill.with(Command {
         memory: Some(memory),

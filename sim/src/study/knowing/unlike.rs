@@ -9,6 +9,7 @@
 
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::network::Reading as R;
+use nalgebra::DMatrix;
 
 /// How an engine is driven at a condition, as far as aspects differ.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -245,4 +246,22 @@ pub fn likeness(a: &Command, b: &Command, displacement: f64) -> f64 {
     };
     let speed = (from - to) / SPEED;
     (-0.5 * (speed * speed + load * load)).exp()
+}
+
+/// Added to a likeness with oneself, which rounding may have made singular.
+const JITTER: f64 = 1e-9;
+
+/// Lower factor of how alike the conditions are in what each has of its own.
+pub fn near(commands: &[Command], displacement: f64) -> DMatrix<f64> {
+    let count = commands.len();
+    let alike = DMatrix::from_fn(count, count, |i, j| {
+        let [a, b] = [i, j].map(|k| &commands[k]);
+        if i == j {
+            1.0 + JITTER
+        } else {
+            likeness(a, b, displacement)
+        }
+    });
+    let factor = alike.cholesky().map(|factor| factor.l());
+    factor.unwrap_or_else(|| DMatrix::identity(count, count))
 }

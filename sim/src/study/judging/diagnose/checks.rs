@@ -219,7 +219,9 @@ impl Check {
             Check::PinchVacuum => vec![Leak(P::VacuumLine, 1.2e-3)],
             Check::PinchVentilation => vec![Leak(P::VentilationValve, 1.5e-3)],
             Check::BlankBreather => vec![Either(OPENED)],
-            Check::SwapMeter => vec![Fault(A::MeterReads, 0.03)],
+            Check::SwapMeter => {
+                vec![Fault(A::MeterReads, 0.03), Fault(A::MeterAtHighFlow, 0.05)]
+            }
             Check::KnownHole => vec![Fault(A::MeterReads, CALIBRATED)],
             Check::LookAtFilter => vec![Fault(A::CloggedFilter, 2.0)],
             Check::SensorsStanding => {

@@ -10,7 +10,7 @@ use super::catalogue::{Suspect, suspects};
 use super::focus::{Everything, Focus};
 use super::grown::{Growth, Onset};
 use super::ladders::{BEHIND, Ladders, Rung, Spot};
-use super::twin::{Record, Twin, near};
+use super::records::{self, Record};
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::dual::Dual;
 use crate::network::Network;
@@ -18,6 +18,7 @@ use crate::solve::straight::ahead;
 use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, MEMORY, Seeded, Told, memory_slopes};
 use crate::study::knowing::doubt::CarDoubt;
+use crate::study::knowing::unlike::near;
 use crate::study::running::condition::Condition;
 use crate::study::running::simulate::{Comparison, Learnt, Side, running, settled};
 
@@ -83,6 +84,7 @@ impl Ladders {
         focus: &impl Focus,
     ) -> Result<Self, (String, Failure)> {
         let climb = Climb::new(car, &conditions, &doubt);
+        let commands: Vec<Command> = conditions.iter().map(|c| c.command).collect();
         let mut ladders = Self {
             suspects: suspects(car),
             sound: climb.sound()?,
@@ -90,12 +92,12 @@ impl Ladders {
             car: climb.car.clone(),
             twin: None,
             matched: None,
-            near: near(&conditions, car.vehicle.cylinders.displacement),
+            near: near(&commands, car.vehicle.cylinders.displacement),
             links: doubt.links(),
             doubt,
             conditions: conditions.clone(),
         };
-        if let Some((twin, matched)) = Twin::new(&ladders, records) {
+        if let Some((twin, matched)) = records::told(&ladders, records) {
             ladders.twin = matched.used().then_some(twin);
             ladders.matched = Some(matched);
         }

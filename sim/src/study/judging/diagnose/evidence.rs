@@ -22,6 +22,10 @@ pub struct Read {
     pub deviation: f64,
 }
 
+/// Standard deviation of a reading where the car runs and the model's does not, in those of the
+/// healthy car's (own choice).
+const GUESSED: f64 = 4.0;
+
 /// Pressure at which a section of the tract is tested, Pa above the outside (own choice, well
 /// below boost).
 const TEST: f64 = 5e4;
@@ -104,6 +108,8 @@ pub struct Shown {
     pub response: DVector<f64>,
     /// And of all of them together.
     pub altogether: f64,
+    /// Standard deviation of a reading where the model's engine does not run; 0 elsewhere.
+    pub guessed: DVector<f64>,
 }
 
 impl Shown {
@@ -115,18 +121,22 @@ impl Shown {
             by_doubt: DMatrix::zeros(count, ladders.doubts()),
             response: DVector::repeat(count, ladders.doubt.unlike.response(0.0)),
             altogether: ladders.doubt.unlike.altogether(),
+            guessed: DVector::zeros(count),
         }
     }
 
     /// What a rung's `spots` show of `reads`; none where the engine does not run at one of
-    /// their conditions, or a reading has no meaning there.
+    /// their conditions, or a reading has no meaning there. An engine of which only the plate is
+    /// known may run where the model's does not: what it shows there is anybody's guess.
     pub fn at(ladders: &Ladders, spots: &[Option<Spot>], reads: &[Read]) -> Option<Self> {
         let mut shown = Self::nothing(ladders, reads.len());
         for (i, read) in reads.iter().enumerate() {
-            let spot = spots[read.condition].as_ref()?;
+            let sound = ladders.sound.spots[read.condition].as_ref();
+            let runs = spots[read.condition].as_ref();
+            let guessed = sound.filter(|_| runs.is_none() && ladders.doubt.unlike.0);
+            let spot = runs.or(guessed)?;
             let mean = spot.readings.get(read.reading)?;
             let row = read.reading as usize;
-            let sound = ladders.sound.spots[read.condition].as_ref();
             let shows = |reading| sound.and_then(|sound| sound.readings.get(reading));
             shown.changes[i] = mean - shows(read.reading).unwrap_or(mean);
             if let (Some(now), Some(was)) = (
@@ -147,6 +157,9 @@ impl Shown {
                     let column = first + unlike.alone(shift.aspect, c);
                     shown.by_doubt[(i, column)] = near * shift.alone;
                 }
+            }
+            if guessed.is_some() {
+                shown.guessed[i] = GUESSED * shown.by_doubt.row(i).norm();
             }
         }
         shown.as_the_twin_tells(ladders);
@@ -236,6 +249,7 @@ impl Shown {
             by_doubt: &a.by_doubt + &b.by_doubt - &sound.by_doubt,
             response: a.response.sup(&b.response),
             altogether: a.altogether,
+            guessed: a.guessed.sup(&b.guessed),
         }
     }
 
@@ -252,6 +266,7 @@ impl Shown {
             by_doubt,
             response: &a.response * s + &b.response * t,
             altogether: a.altogether,
+            guessed: &a.guessed * s + &b.guessed * t,
         }
     }
 

@@ -2,7 +2,6 @@
 
 use super::checks::Check;
 use super::evidence::{Evidence, Opening, Read};
-use super::ladders::Ladders;
 use super::readouts::{Doubts, Readouts};
 use super::twin::Of;
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
@@ -10,11 +9,11 @@ use crate::medium::FuelKind;
 use crate::network::{Known, Network, Place, Reading, Vehicle};
 use crate::root::border;
 use crate::scenario::{Around, ENGINE_SPEEDS, Mistake, Point, Surroundings};
-use crate::solve::{Failure, State};
+use crate::solve::State;
 use crate::study::knowing::doubt::{CarDoubt, instrument};
 use crate::study::knowing::log::Mapping;
 use crate::study::running::condition::{Condition, standard};
-use crate::study::running::dangers::{Commanded, Driven};
+use crate::study::running::dangers::Commanded;
 use crate::study::running::simulate::{Comparison, running};
 use crate::tables;
 
@@ -262,61 +261,6 @@ impl ReadingsFile<f64> {
         }
         Ok(evidence)
     }
-
-    /// All of it: predictions and evidence. `doubt` makes the doubt about the car from the
-    /// healthy car; see [`doubt`](Self::doubt).
-    ///
-    /// # Errors
-    /// As the parts; a condition at which the healthy car does not run.
-    pub fn prepared(
-        &self,
-        vehicle: Vehicle<f64>,
-        doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
-        beside: Beside,
-    ) -> Result<(Ladders, Evidence), Mistake> {
-        let car = self.network(vehicle.clone())?;
-        let conditions = self.conditions(&car)?;
-        let mut evidence = self.evidence()?;
-        evidence.passed = beside.passed;
-        evidence.estimated = self.known(&car.vehicle) == Known::Estimated;
-        if evidence.reads.is_empty() && evidence.codes.is_empty() {
-            return Err(mistake(
-                "vehicle",
-                "nothing to judge by: give `[[condition]]` tables with `readings`, or `codes`",
-            ));
-        }
-        let doubt = doubt(&car)?;
-        let mut records = Vec::new();
-        for (number, file) in &beside.twins {
-            let told = self.baseline[*number].clone();
-            let record = file.record((told.of, told.holds), vehicle.clone(), &doubt);
-            let at = |m: Mistake| {
-                let message = format!("{}: {}: {}", file.title, m.key, m.message);
-                mistake(&format!("baseline.{number}.readings"), &message)
-            };
-            records.push(record.map_err(at)?);
-        }
-        let ladders = Ladders::beside(&car, conditions.clone(), doubt, &records, &evidence);
-        let ladders = ladders.map_err(|why| not_running(&conditions, why))?;
-        Ok((ladders, evidence))
-    }
-}
-
-/// What stands beside a readings file.
-#[derive(Debug, Default)]
-pub struct Beside {
-    /// Points of a log that are no conditions: they are searched for dangers only.
-    pub passed: Vec<Driven>,
-    /// Readings of healthy cars, each with the number of its entry in
-    /// [`ReadingsFile::baseline`].
-    pub twins: Vec<(usize, ReadingsFile<f64>)>,
-}
-
-/// A condition at which the healthy car does not run.
-pub(super) fn not_running(conditions: &[Condition], (name, why): (String, Failure)) -> Mistake {
-    let index = conditions.iter().position(|c| c.name == name).unwrap_or(0);
-    let message = format!("the healthy car does not run at `{name}`: {why}");
-    mistake(&format!("condition.{index}.name"), &message)
 }
 
 impl Taken<f64> {
@@ -387,7 +331,7 @@ fn kind(command: &Command) -> u8 {
     }
 }
 
-fn mistake(key: &str, message: &str) -> Mistake {
+pub(super) fn mistake(key: &str, message: &str) -> Mistake {
     Mistake {
         key: key.into(),
         message: message.into(),

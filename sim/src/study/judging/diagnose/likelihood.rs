@@ -21,6 +21,9 @@ const ASTRAY: f64 = 20.0;
 const LEVEL_DOUBT: f64 = 0.15;
 /// Probability that a code tells nothing (cleared, or not yet set).
 const CODE_WRONG: f64 = 0.03;
+/// Probability that no code is set because the memory was cleared and nothing has been set since:
+/// then all that should be there are missing at once (own choice).
+const CLEARED: f64 = 0.03;
 
 /// The fit of one faulty car to the readings.
 #[derive(Clone, Debug)]
@@ -57,7 +60,8 @@ impl Normal {
         covariance.ger(all, &shown.changes, &shown.changes, 1.0);
         for (i, read) in reads.iter().enumerate() {
             let own = shown.response[i] * shown.changes[i];
-            covariance[(i, i)] += read.deviation * read.deviation + own * own;
+            let guessed = shown.guessed[i];
+            covariance[(i, i)] += read.deviation * read.deviation + own * own + guessed * guessed;
         }
         let apart = DVector::from_fn(count, |i, _| reads[i].value - shown.means[i]);
         let factor: Cholesky<f64, Dyn> = covariance.clone().cholesky()?;
@@ -158,10 +162,13 @@ impl Fit {
         });
         let chances: Vec<f64> = chances.collect();
         let astray = 0.5 * CODE_WRONG;
-        let codes = chances.iter().map(|chance| (astray + chance).ln());
+        let mut codes: f64 = chances.iter().map(|chance| (astray + chance).ln()).sum();
+        if evidence.codes.iter().all(|(_, set)| !set) && !chances.is_empty() {
+            codes = log_add(codes + (1.0 - CLEARED).ln(), CLEARED.ln());
+        }
         let against = (0..chances.len()).filter(|i| chances[*i] < astray);
         let fit = Self {
-            log_likelihood: log + codes.sum::<f64>(),
+            log_likelihood: log + codes,
             codes_against: against.collect(),
             distance: bad.map_or(normal.distance(), |i| bads[i].1),
             bad,

@@ -1,6 +1,7 @@
 //! From readings to faults: ranked, sized, with doubt, and the next test.
 
 pub mod at_the_car;
+pub mod beside;
 pub mod catalogue;
 pub mod checks;
 pub mod climb;
@@ -23,6 +24,7 @@ pub mod pairs;
 pub mod posterior;
 pub mod ranking;
 pub mod readouts;
+pub mod records;
 mod stops;
 pub mod twin;
 pub mod vented;
