@@ -55,11 +55,25 @@ pub fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> 
             Driven::Full(3500.0),
         ),
     ];
-    let mut text = String::from("vehicle = \"x\"\ncodes = []\n");
+    // A computer sets the code of a lean or rich mixture where it has to add or take a quarter
+    // (common practice, no source).
+    let trims = driven[..2]
+        .iter()
+        .map(|(_, _, driven)| car.point(wrong, *driven));
+    let trims = trims.map(|point| point.map_or(0.0, |point| point.trim));
+    let most = trims.fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
+    let codes = match most {
+        lean if lean > 0.25 => "\"P0171\"",
+        rich if rich < -0.25 => "\"P0172\"",
+        _ => "",
+    };
+    let mut text = format!("vehicle = \"x\"\ncodes = [{codes}]\n");
     for (i, (name, how, driven)) in driven.into_iter().enumerate() {
         let point = car.point(wrong, driven)?;
-        // So lean nothing burns (about 1.4, Heywood 1988, from memory): the engine stands.
-        if point.lambda > 1.4 {
+        // So lean an engine does not go on: about 1.25 at idle, with much burnt gas in the charge,
+        // 1.4 under load (Heywood 1988, from memory).
+        let limit = if i == 0 { 1.25 } else { 1.4 };
+        if point.lambda > limit {
             writeln!(
                 text,
                 "[[condition]]\nname = \"{name}\"\n{how}\nruns = false"

@@ -48,14 +48,14 @@ fn gain(tests: &[NextTest], key: &str) -> f64 {
 #[test]
 fn a_check_tells_what_a_binary_channel_tells() {
     let name = "mass air flow sensor reads low";
-    for (size, p) in [(0.85, 0.5), (0.85, 0.1), (0.97, 0.5), (0.96, 0.3)] {
+    for (size, p) in [(0.85, 0.5), (0.85, 0.1), (0.90, 0.5), (0.88, 0.3)] {
         let fault = [(ladders().suspects[suspect(name)], size)];
         let (a, b) = (
-            Check::SwapMeter.odds(&fault)[1],
-            Check::SwapMeter.odds(&[])[1],
+            Check::KnownHole.odds(&fault)[1],
+            Check::KnownHole.odds(&[])[1],
         );
         let outside = entropy(p * a + (1.0 - p) * b) - p * entropy(a) - (1.0 - p) * entropy(b);
-        let found = gain(&tests(name, size, p), "swap_meter");
+        let found = gain(&tests(name, size, p), "known_hole");
         assert!(
             (found - outside).abs() < 1e-6,
             "{size} {p}: {found} bits, outside {outside}"

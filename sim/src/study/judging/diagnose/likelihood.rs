@@ -163,7 +163,7 @@ impl Fit {
         let chances: Vec<f64> = chances.collect();
         let astray = 0.5 * CODE_WRONG;
         let mut codes: f64 = chances.iter().map(|chance| (astray + chance).ln()).sum();
-        if evidence.codes.iter().all(|(_, set)| !set) && !chances.is_empty() {
+        if chances.len() > 1 && evidence.codes.iter().all(|(_, set)| !set) {
             codes = log_add(codes + (1.0 - CLEARED).ln(), CLEARED.ln());
         }
         let against = (0..chances.len()).filter(|i| chances[*i] < astray);
