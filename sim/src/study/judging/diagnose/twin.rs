@@ -19,7 +19,7 @@ const NO_TWIN: f64 = 1e-3;
 /// What records of healthy cars leave in doubt about this one.
 #[derive(Clone, Debug)]
 pub struct Twin {
-    /// Mean of the independent doubts of [`Ladders::doubts`].
+    /// Mean of the independent doubts.
     pub mean: DVector<f64>,
     /// Factor of their covariance.
     pub factor: DMatrix<f64>,
