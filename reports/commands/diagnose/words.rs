@@ -175,10 +175,10 @@ pub(super) fn lead(found: &Diagnosed) -> Vec<Line> {
 /// What records of healthy cars are worth.
 pub(super) fn baseline(found: &Diagnosed) -> Option<String> {
     let matched = found.ladders.matched.as_ref()?;
-    let [records, readings] = matched.count;
+    let [_, readings] = matched.count;
     let (reading, condition, off) = &matched.worst;
     Some(match matched.used() {
-        true => say::beside_healthy(readings, records),
+        true => say::beside_healthy(readings),
         false => say::not_healthy(
             FORMS[*reading as usize].label,
             condition,

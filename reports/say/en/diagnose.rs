@@ -12,8 +12,8 @@ sentences! {
     /// Of a car file of this car.
     FITTED "fitted to this very car";
     /// Beside what a healthy car showed.
-    beside_healthy(readings, records) "{readings} readings of healthy cars in {records} records tell what is \
-        this car's own: what it shows now is judged beside them";
+    beside_healthy(readings) "{readings} readings taken while healthy tell what is this car's own: what it \
+        shows now is judged beside them";
     /// Records that fit no healthy car.
     not_healthy(reading, condition, deviations) "left aside: these records are not those of healthy cars of \
         this vehicle file. Farthest off is {reading} at {condition}, by {deviations} standard deviations. A \
