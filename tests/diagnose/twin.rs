@@ -188,4 +188,7 @@ fn the_program_judges_beside_a_healthy_car() {
     let done = falseair(&["diagnose", case, "--twin", "tests/diagnose"]);
     assert_eq!(done.status.code(), Some(2));
     assert!(crate::text(&done.stderr).contains("no readings file"));
+    let done = falseair(&["diagnose", case, "--twin", "tests/diagnose/none.toml"]);
+    assert_eq!(done.status.code(), Some(2));
+    assert!(crate::text(&done.stderr).contains("there is no `tests/diagnose/none.toml`"));
 }

@@ -42,6 +42,9 @@ pub(super) fn read(
 
 /// A file, or those of a folder.
 fn files(path: &Path, refused: impl Fn(String) -> InputError) -> Result<Vec<PathBuf>, InputError> {
+    if !path.exists() {
+        return Err(refused(format!("there is no `{}`", path.display())));
+    }
     if !path.is_dir() {
         return Ok(vec![path.into()]);
     }
