@@ -191,7 +191,9 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
     let name = |i: &usize| diagnosis.hypotheses[*i].name(&found.ladders);
     let groups = diagnosis.inseparable.iter();
     DiagnosisFile {
-        remarks: Vec::from_iter(diagnosis.aimless.then(|| say::AIMLESS.into())),
+        remarks: (words::untested(found).into_iter())
+            .chain(diagnosis.aimless.then(|| say::AIMLESS.into()))
+            .collect(),
         verdict: words::key(diagnosis.verdict),
         says: words::verdict(found),
         probability_sound: round(diagnosis.sound(), 4),

@@ -20,8 +20,8 @@ use sim::study::judging::diagnose::beside::Beside;
 use sim::study::judging::diagnose::confirm::Confirm;
 use sim::study::judging::diagnose::evidence::Evidence;
 use sim::study::judging::diagnose::file::ReadingsFile;
+use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::foreseen::Outlook;
-use sim::study::judging::diagnose::from_log::{conditions, passed};
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
 use sim::study::judging::diagnose::ranking::Diagnosis;
@@ -71,6 +71,10 @@ struct Diagnosed {
     evidence: Evidence,
     /// How the log was read, where there was one.
     log: Option<Log>,
+    /// Conditions of it that the model cannot follow, and why.
+    out: Vec<(String, String)>,
+    /// What of it is judged by.
+    judged: Option<Judged>,
     /// The answer.
     diagnosis: Diagnosis,
     /// What to do next, best first.
@@ -86,18 +90,23 @@ fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
     let source = Source::read(&options.readings)?;
     let mut file: ReadingsFile = source.parse()?;
     let log = read_log(&source, file.log.as_ref(), options.log.as_deref())?;
-    let mut watched = Vec::new();
+    let (mut watched, mut judged) = (Vec::new(), None);
     if let Some(log) = &log {
-        file.condition.extend(conditions(&log.windows, &log.pulls));
-        watched = passed(&log.windows, &log.pulls);
+        let drive = log.drive().judged();
+        file.condition.extend(drive.conditions.iter().cloned());
+        judged = Some(drive);
+        watched = log.drive().passed();
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     }
-    let twins = twins::read(&source, &mut file, options.twin.as_deref())?;
+    let loose = judged.as_ref().map_or(0, |judged| judged.conditions.len());
     let car = vehicle(&source, &file.vehicle)?;
     let vehicle: Vehicle = car.parse()?;
     let car = car.path();
+    let twins = twins::read(&source, &mut file, options.twin.as_deref(), &vehicle)?;
     let name = vehicle.name.clone();
+    let all = file.condition.len();
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
+    let out = file.drivable(&vehicle, all - loose..all).map_err(at)?;
     // A car that was fitted to its own log is known better than one of its make; what the
     // readings file says goes before.
     let known = read_beside(car)?.filter(|(_, from)| file.car.is_none_or(|said| said == *from));
@@ -139,6 +148,8 @@ fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
         ladders,
         evidence,
         log,
+        judged,
+        out,
         diagnosis,
         next,
     })

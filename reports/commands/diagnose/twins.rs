@@ -3,8 +3,9 @@
 use super::read_log;
 use crate::answer::Trouble;
 use crate::input::{InputError, Source};
+use sim::Vehicle;
+use sim::scenario::Mistake;
 use sim::study::judging::diagnose::file::{HealthyTwin, ReadingsFile};
-use sim::study::judging::diagnose::from_log::conditions;
 use sim::study::judging::diagnose::twin::Of;
 use std::path::{Path, PathBuf};
 
@@ -14,6 +15,7 @@ pub(super) fn read(
     source: &Source,
     file: &mut ReadingsFile,
     given: Option<&Path>,
+    vehicle: &Vehicle,
 ) -> Result<Vec<(usize, ReadingsFile)>, Trouble> {
     let folder = source.path().parent().unwrap_or(Path::new(""));
     let mut all = Vec::new();
@@ -23,7 +25,7 @@ pub(super) fn read(
             source.error_at(&key, message)
         };
         for path in files(&folder.join(&baseline.readings), refused)? {
-            all.push((i, one(&path)?));
+            all.push((i, one(&path, vehicle)?));
         }
     }
     if let Some(given) = given {
@@ -34,7 +36,7 @@ pub(super) fn read(
             holds: 1.0,
         });
         for path in files(given, |message| InputError::new(given, message))? {
-            all.push((number, one(&path)?));
+            all.push((number, one(&path, vehicle)?));
         }
     }
     Ok(all)
@@ -62,12 +64,16 @@ fn files(path: &Path, refused: impl Fn(String) -> InputError) -> Result<Vec<Path
     Ok(found)
 }
 
-fn one(path: &Path) -> Result<ReadingsFile, Trouble> {
+fn one(path: &Path, vehicle: &Vehicle) -> Result<ReadingsFile, Trouble> {
     let source = Source::read(path)?;
     let mut file: ReadingsFile = source.parse()?;
     if let Some(log) = read_log(&source, file.log.as_ref(), None)? {
-        file.condition.extend(conditions(&log.windows, &log.pulls));
+        let own = file.condition.len();
+        file.condition.extend(log.drive().judged().conditions);
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
+        let all = file.condition.len();
+        let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
+        file.drivable(vehicle, own..all).map_err(at)?;
     }
     if file.title.is_empty() {
         file.title = path.display().to_string();

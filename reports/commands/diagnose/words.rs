@@ -7,9 +7,13 @@ use crate::say::diagnose as say;
 use sim::network::Known;
 use sim::network::readings::FORMS;
 use sim::study::judging::diagnose::effort::Risk;
+use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::next::NextTest;
 use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict};
 use sim::units::round;
+
+/// Boost, kPa, below which what only boost opens is not tested (common practice, no source).
+const OPENS: f64 = 20.0;
 
 pub(super) fn key(verdict: Verdict) -> &'static str {
     match verdict {
@@ -166,7 +170,10 @@ pub(super) fn lead(found: &Diagnosed) -> Vec<Line> {
     let mut lead = vec![Line::new("car", format!("{}, {known}", found.car))];
     lead.extend(baseline(found).map(|says| Line::new("baseline", says)));
     if let Some(log) = &found.log {
-        lead.push(Line::new("log", logged(found, log)));
+        let judged = found.judged.as_ref();
+        lead.extend(judged.map(|judged| Line::new("log", logged(found, log, judged))));
+        let out = found.out.iter();
+        lead.extend(out.map(|(name, why)| Line::new("note", say::not_driven(name, why))));
         lead.extend(log.notes.iter().map(|note| Line::new("note", note)));
     }
     lead
@@ -188,14 +195,41 @@ pub(super) fn baseline(found: &Diagnosed) -> Option<String> {
 }
 
 /// What was taken from a log, and which of its columns were not.
-fn logged(found: &Diagnosed, log: &Log) -> String {
-    let taken = found.file.condition.iter().map(|c| c.name.as_str());
-    let taken: Vec<&str> = taken.collect();
+fn logged(found: &Diagnosed, log: &Log, judged: &Judged) -> String {
+    let own = found.file.condition.len() - judged.conditions.len();
+    let named = judged.conditions.iter().enumerate();
+    let named = named.filter(|(i, _)| !judged.moving.contains(i));
+    let named: Vec<&str> = named.map(|(_, c)| c.name.as_str()).collect();
+    let (moving, [low, high]) = (judged.moving.len(), judged.speeds);
+    let all = match (moving, named.len()) {
+        (0, _) => named.join(", "),
+        (_, 0) => say::moving(moving, low, high),
+        _ => format!("{}, {}", named.join(", "), say::moving(moving, low, high)),
+    };
+    let driven = log.warm[0] - log.warm[1];
+    let mut words = say::judged_by(all);
+    if driven > 0.0 && !judged.conditions.is_empty() {
+        words += &say::of_the_log(judged.seconds.min(driven), driven);
+    }
+    if own > 0 {
+        words += &say::beside_typed(own);
+    }
     let left = log.mapping.iter().filter(|m| m.taken == Taken::LeftOut);
     let left: Vec<&str> = left.map(|m| m.column.as_str()).collect();
-    let mut words = say::judged_by(taken.join(", "));
     if !left.is_empty() {
         words += &say::left_out(left.join(", "));
     }
     words + say::SEE_LOG
+}
+
+/// What the log cannot have shown, and how it could.
+pub(super) fn untested(found: &Diagnosed) -> Option<String> {
+    let judged = found.judged.as_ref()?;
+    if judged.boost >= OPENS {
+        return None;
+    }
+    Some(match found.outlook.allows_full_load() {
+        true => say::no_boost_so(OPENS),
+        false => say::no_boost(OPENS),
+    })
 }

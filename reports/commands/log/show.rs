@@ -8,7 +8,6 @@ use crate::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
-use sim::study::judging::diagnose::from_log::passed;
 use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
 use sim::study::running::dangers::{self, Aims};
 use std::collections::BTreeMap;
@@ -30,11 +29,15 @@ pub(super) struct LogFile {
     ambient_kpa: f64,
     columns: Vec<LogColumn>,
     log: String,
+    /// Part load at which speed and load moved: each reading where nothing changes.
+    moving: Vec<Held>,
     /// What a person should know of how it was read.
     notes: Vec<String>,
     pulls: Vec<Trace>,
     rows: u64,
     seconds: f64,
+    /// Time the engine ran warm, pedal released while the car rolled left out, s.
+    warm_s: f64,
     windows: Vec<Held>,
 }
 
@@ -155,10 +158,12 @@ impl Answers for Read {
             ambient_kpa: log.ambient / 1e3,
             columns: log.mapping.iter().map(LogColumn::new).collect(),
             log: self.path.display().to_string(),
+            moving: log.moving.iter().map(Held::new).collect(),
             notes: log.notes.clone(),
             pulls: log.pulls.iter().map(Trace::new).collect(),
             rows: log.rows,
             seconds: log.seconds,
+            warm_s: log.warm[0] - log.warm[1],
             windows: log.windows.iter().map(Held::new).collect(),
         }
     }
@@ -171,7 +176,7 @@ impl Answers for Read {
             ambient: log.ambient,
             estimated: true,
         };
-        let points = passed(&log.windows, &log.pulls);
+        let points = log.drive().passed();
         let found = dangers::Danger::worst(points.iter().flat_map(|point| aims.dangers(point)));
         found.iter().map(Danger::from).collect()
     }

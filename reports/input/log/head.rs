@@ -4,6 +4,7 @@ use crate::InputError;
 use crate::log::lines::{Held, Lines, number, split, text};
 use crate::log::moment::clock;
 use crate::log::unit;
+use std::cell::OnceCell;
 
 /// Lines looked at.
 const LOOKED_AT: usize = 300;
@@ -60,6 +61,8 @@ struct Row {
     cells: Vec<String>,
     filled: usize,
     numbers: usize,
+    /// Asked once: every row of numbers below asks the one above them.
+    units: OnceCell<bool>,
 }
 
 fn row(line: &[u8], delimiter: u8) -> Row {
@@ -73,6 +76,7 @@ fn row(line: &[u8], delimiter: u8) -> Row {
             .filter(|c| number(c).is_some() || clock(c).is_some())
             .count(),
         cells: cells.clone().map(text).collect(),
+        units: OnceCell::new(),
     }
 }
 
@@ -89,12 +93,10 @@ impl Row {
 
     /// Units in most of the cells that are filled.
     fn is_units(&self) -> bool {
-        let known = self
-            .cells
-            .iter()
-            .filter(|cell| unit::stands_alone(cell))
-            .count();
-        self.filled >= 1 && 2 * known > self.filled
+        *self.units.get_or_init(|| {
+            let known = self.cells.iter().filter(|cell| unit::stands_alone(cell));
+            self.filled >= 1 && 2 * known.count() > self.filled
+        })
     }
 }
 

@@ -29,6 +29,7 @@ use head::Head;
 use lines::{Held, number};
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
+use sim::study::judging::diagnose::from_log::Drive;
 use sim::study::knowing::log::{Channel, Finder, Found, Pace, Pull, Window};
 use std::path::Path;
 use survey::{Survey, rows};
@@ -69,8 +70,12 @@ pub struct Log {
     pub mapping: Vec<Mapped>,
     /// Conditions that were held.
     pub windows: Vec<Window>,
+    /// Part load at which speed and load moved, by where they lay.
+    pub moving: Vec<Window>,
     /// Full-load pulls.
     pub pulls: Vec<Pull>,
+    /// Time the engine ran warm, s, and of that with the pedal released while the car rolled.
+    pub warm: [f64; 2],
     /// Pressure of the air around the car, Pa, taken to convert pressures.
     pub ambient: f64,
     /// Rows of numbers.
@@ -79,6 +84,17 @@ pub struct Log {
     pub seconds: f64,
     /// What a person should know of how it was read.
     pub notes: Vec<String>,
+}
+
+impl Log {
+    /// What it holds, to be judged by.
+    pub fn drive(&self) -> Drive<'_> {
+        Drive {
+            windows: &self.windows,
+            moving: &self.moving,
+            pulls: &self.pulls,
+        }
+    }
 }
 
 /// Reads a log of any length.
@@ -135,6 +151,8 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
         notes: notes.collect(),
         mapping: mapped,
         windows: found.windows,
+        moving: found.moving,
+        warm: [found.warm, found.released],
         pulls: found.pulls,
         ambient: ambient * 1e3,
         rows: tally.times.rows,

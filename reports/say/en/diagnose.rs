@@ -20,6 +20,23 @@ sentences! {
         fault was there already, a reading is wrong, or it is another car";
     /// What was taken from a log.
     judged_by(conditions) "judged by: {conditions}";
+    /// What of it moved.
+    moving(count, low, high) "{count} steps of speed and load between {low:.0} and {high:.0} rpm";
+    /// How much of it that is.
+    of_the_log(seconds, driven) "; {seconds:.0} s of the {driven:.0} s in which the engine ran warm and was \
+        not pushed by the car";
+    /// Conditions of a log that the model cannot follow.
+    not_driven(condition, why) "left out, for the healthy car of this file does not run there: {condition} \
+        ({why})";
+    /// What a person typed beside it.
+    beside_typed(count) "; beside it {count} typed in";
+    /// What a log without boost cannot show.
+    no_boost(kpa) "No boost above {kpa:.0} kPa in this log: splits and seats that only boost opens are not \
+        tested.";
+    /// The same, and how it could.
+    no_boost_so(kpa) "No boost above {kpa:.0} kPa in this log: splits and seats that only boost opens are \
+        not tested. To test them: on a roller or a closed road, a second person reading, third gear, \
+        2500 to 5000 rpm, full pedal, once; stop when lambda goes above 1 or boost above its target.";
     /// What was not.
     left_out(columns) "; columns left out: {columns}";
     /// Where to see more of it.

@@ -7,6 +7,7 @@ crate::sentences! {
     at_speed(load, rpm) "{load} {rpm:.0} rpm";
     pull(rpm) "pull {rpm:.0} rpm";
     pull_at(rpm) "pull at {rpm:.0} rpm";
+    moving(rpm, load) "moving at {rpm:.0} rpm, {load}";
     /// How steady windows are found.
     steady_rule()
         "steady: 5 s or more, after 2 s left out, in which the means over 1 s \

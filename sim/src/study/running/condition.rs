@@ -20,6 +20,8 @@ pub struct Condition {
     pub command: Command,
     /// Standard deviation of a torque held, N m.
     pub demand_doubt: f64,
+    /// Whether speed and load moved, so that the turbo need not have been at rest.
+    pub moving: bool,
 }
 
 impl Condition {
@@ -33,6 +35,7 @@ impl Condition {
             name: name.into(),
             command,
             demand_doubt: doubt.unwrap_or(usual),
+            moving: false,
         }
     }
 }

@@ -76,14 +76,13 @@ impl Dangerous {
         found
     }
 
-    /// Of all other points of a log the worst of each hazard.
+    /// Where a log is judged, the worst of each hazard over all its points: one danger runs through
+    /// a whole pull.
     fn add_passed(&mut self, aims: &Aims, passed: &[Driven]) {
-        let mut worst = Danger::worst(passed.iter().flat_map(|driven| aims.dangers(driven)));
-        let known = |new: &Danger| {
-            let mut all = self.dangers.iter();
-            all.any(|known| known.hazard == new.hazard && known.excess() >= new.excess())
-        };
-        worst.retain(|danger| !known(danger));
-        self.dangers.extend(worst);
+        if !passed.is_empty() {
+            let passed = passed.iter().flat_map(|driven| aims.dangers(driven));
+            let own = std::mem::take(&mut self.dangers);
+            self.dangers = Danger::worst(own.into_iter().chain(passed));
+        }
     }
 }

@@ -158,6 +158,15 @@ impl Shown {
                     shown.by_doubt[(i, column)] = near * shift.alone;
                 }
             }
+            if ladders.conditions[read.condition].moving {
+                let off = ladders.off_rest(read.condition);
+                shown.by_doubt[(i, off)] = spot.off_rest(ladders, row).unwrap_or(0.0);
+            }
+            let throttles = [Some(spot), sound].map(|spot| spot?.readings.get(Reading::Throttle));
+            if let ([Some(now), Some(was)], Driven::Idle) = (throttles, driven) {
+                let run_up = unlike.run_up(read.reading, mean, 1.0 - now / was);
+                shown.by_doubt[(i, ladders.run_up())] = run_up;
+            }
             if guessed.is_some() {
                 shown.guessed[i] = GUESSED * shown.by_doubt.row(i).norm();
             }

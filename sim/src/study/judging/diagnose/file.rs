@@ -45,6 +45,8 @@ tables! {
         commanded_lambda: Ratio [0.5, 1.5] or None,
         /// boost that the engine computer commands there, as read from the car; the vehicle's if not said
         commanded_boost: GaugePressure [0.0, 4e5] or None,
+        /// whether speed and load moved: then the turbo need not have been at rest
+        moving: bool = false,
         /// whether the engine runs there; false if it stalls
         runs: bool = true,
         /// what was read
@@ -264,15 +266,16 @@ impl ReadingsFile<f64> {
 }
 
 impl Taken<f64> {
-    fn condition(&self, car: &Network<f64>) -> Result<Condition, Mistake> {
+    pub(super) fn condition(&self, car: &Network<f64>) -> Result<Condition, Mistake> {
+        let moving = self.moving;
         if let (false, Some(speed), None, None) = (self.idle, self.speed, self.torque, self.pedal) {
             let torque = self.torque_read(&Comparison::new(car), speed)?;
+            let doubt = self.torque_doubt.or(Some(0.15 * torque));
             let command = Command::torque(speed, torque);
-            return Ok(Condition::new(
-                &self.name,
-                command,
-                self.torque_doubt.or(Some(0.15 * torque)),
-            ));
+            return Ok(Condition {
+                moving,
+                ..Condition::new(&self.name, command, doubt)
+            });
         }
         let point = Point {
             name: self.name.clone(),
@@ -281,11 +284,10 @@ impl Taken<f64> {
             torque: self.torque,
             pedal: self.pedal,
         };
-        Ok(Condition::new(
-            &self.name,
-            point.command()?,
-            self.torque_doubt,
-        ))
+        Ok(Condition {
+            moving,
+            ..Condition::new(&self.name, point.command()?, self.torque_doubt)
+        })
     }
 
     /// The torque at which the healthy car counts the air that was read.

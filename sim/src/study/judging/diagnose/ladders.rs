@@ -6,7 +6,7 @@
 use super::catalogue::Suspect;
 use super::twin::{Match, Twin};
 use crate::control::watchdogs::Levels;
-use crate::network::Readings;
+use crate::network::{Reading, Readings};
 use crate::solve::State;
 use crate::study::asking::sensitivity::Slopes;
 use crate::study::knowing::doubt::CarDoubt;
@@ -30,6 +30,24 @@ pub struct Spot {
     pub(super) state: State,
     /// d(state)/du.
     pub(super) by_u: State,
+}
+
+/// Standard deviation of boost before the throttle while speed and load move, from that of rest: share
+/// of it, kPa (own choice: a turbo takes seconds).
+const OFF_REST: (f64, f64) = (0.7, 3.0);
+/// What moves boost, and by it all that hangs on boost.
+const BY_TURBO: &str = "turbine.peak_efficiency";
+
+impl Spot {
+    /// Standard deviation of a reading (by its row) for a turbo that is not at rest.
+    pub(super) fn off_rest(&self, ladders: &Ladders, row: usize) -> Option<f64> {
+        let column = ladders.doubt.keys.iter().position(|key| key == BY_TURBO)?;
+        let slope = |row: usize| self.slopes.readings[(row, column)];
+        let boost = self.readings.get(Reading::Boost)?;
+        let by_turbo = slope(Reading::Boost as usize).abs();
+        let off = OFF_REST.1.hypot(OFF_REST.0 * boost);
+        (by_turbo > 0.0).then(|| slope(row) * off / by_turbo)
+    }
 }
 
 /// One rung.
@@ -70,7 +88,18 @@ impl Ladders {
     /// is no number of the car.
     pub fn doubts(&self) -> usize {
         let conditions = self.conditions.len();
+        self.run_up() + 1 + conditions
+    }
+
+    /// Number of the doubt how far an idle runs up that a fault holds open.
+    pub(super) fn run_up(&self) -> usize {
+        let conditions = self.conditions.len();
         self.doubt.count() + conditions + self.doubt.unlike.count(conditions)
+    }
+
+    /// Number of the doubt how far boost is from rest at a condition.
+    pub(super) fn off_rest(&self, condition: usize) -> usize {
+        self.run_up() + 1 + condition
     }
 
     /// Columns of [`Spot::slopes`]: demand, and `u`.

@@ -7,6 +7,7 @@ pub mod checks;
 pub mod climb;
 pub mod confirm;
 mod dangerous;
+mod drivable;
 pub mod effort;
 pub mod evidence;
 pub mod exercise;

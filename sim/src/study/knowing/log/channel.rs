@@ -134,6 +134,24 @@ impl Channel {
         }
     }
 
+    /// Whether it is an amount, which goes as a power of speed and load rather than as a sum.
+    pub(super) fn is_amount(self) -> bool {
+        matches!(
+            self,
+            Channel::Read(Reading::MeteredAir | Reading::AbsoluteLoad | Reading::Manifold)
+        )
+    }
+
+    /// What a value near nothing is measured by, in [`unit`](Self::unit) (own choice).
+    pub(super) fn small(self) -> f64 {
+        match self.dimension() {
+            Dimension::Ratio if self.unit() == "%" => 5.0,
+            Dimension::Ratio => 0.1,
+            Dimension::GaugePressure => 20.0,
+            _ => 1.0,
+        }
+    }
+
     /// Least and largest value that can be true, in [`unit`](Self::unit); anything else in a
     /// log is a bad cell (own choice, wide).
     pub fn range(self) -> [f64; 2] {

@@ -2,6 +2,7 @@
 
 use super::average::{Sums, average};
 use super::cluster::Clusters;
+use super::moments::{Moment, Moments};
 use super::pull::Pulls;
 use super::{Average, Channel, Kind, Pull, Window};
 use crate::network::Reading;
@@ -28,10 +29,16 @@ pub struct Pace {
 pub struct Found {
     /// Conditions that were held.
     pub windows: Vec<Window>,
+    /// Part load at which speed and load moved, by where they lay.
+    pub moving: Vec<Window>,
     /// Full-load pulls.
     pub pulls: Vec<Pull>,
-    /// Time the engine was steady but cold, s.
+    /// Time the engine ran cold, s.
     pub cold: f64,
+    /// Time it ran warm, s.
+    pub warm: f64,
+    /// Of that, with the pedal released while the car rolled, s.
+    pub released: f64,
     /// Time of windows beyond those kept, s.
     pub windows_dropped: f64,
     /// Pulls beyond those kept.
@@ -54,6 +61,8 @@ const WARM: f64 = 70.0;
 /// Pedal shares up to which it is released, and from which it is down (common practice, no source).
 const RELEASED: f64 = 0.02;
 const DOWN: f64 = 0.92;
+/// Engine speed, rpm, up to which the engine is taken to stand.
+const STANDS_STILL: f64 = 300.0;
 /// Engine speed, rpm, above which a released pedal is no idle; road speed, km/h, likewise.
 const IDLES_BELOW: f64 = 1300.0;
 const STANDS_BELOW: f64 = 3.0;
@@ -85,7 +94,10 @@ pub struct Finder {
     run: Run,
     clusters: Clusters,
     pulls: Pulls,
+    moments: Moments,
     cold: f64,
+    warm: f64,
+    released: f64,
     places: Places,
 }
 
@@ -119,7 +131,10 @@ impl Finder {
             run: Run::default(),
             clusters: Clusters::default(),
             pulls: Pulls::default(),
+            moments: Moments::default(),
             cold: 0.0,
+            warm: 0.0,
+            released: 0.0,
             pace: Pace {
                 block: pace.block.max(1.0),
                 gap: pace.gap.min(LONGEST_HELD),
@@ -166,11 +181,16 @@ impl Finder {
     pub fn finish(mut self) -> Found {
         self.interrupt();
         let (pulls, pulls_dropped) = self.pulls.finish(&self.channels);
+        let pace = &self.pace;
+        let moving = (self.moments).finish(&self.channels, pace.load, &pace.steps, pace.block);
         Found {
             windows_dropped: self.clusters.dropped,
             windows: self.clusters.finish(&self.channels),
+            moving,
             pulls,
             cold: self.cold,
+            warm: self.warm,
+            released: self.released,
             pulls_dropped,
         }
     }
@@ -180,6 +200,7 @@ impl Finder {
             *sums = Sums::default();
         }
         self.close_run(false);
+        self.moments.interrupt();
         self.pulls.close(&self.channels);
     }
 
@@ -198,9 +219,11 @@ impl Finder {
         let coolant = self.held_at(self.places.coolant);
         if coolant < WARM {
             self.cold += self.pace.block;
+            self.moments.interrupt();
             self.close_run(false);
             return;
         }
+        self.moment(&block);
         let Some(gate) = self.gate(&block) else {
             self.close_run(false);
             return;
@@ -229,6 +252,42 @@ impl Finder {
             run.sum[i] += value;
         }
         run.blocks.push(block);
+    }
+
+    /// A block as a moment, however fast things change in it.
+    fn moment(&mut self, block: &[Sums]) {
+        let mean = |place: Option<usize>| {
+            let at = place?;
+            let sums = &block[at];
+            let mean = if sums.count > 0.0 {
+                sums.mean
+            } else {
+                self.held[at]
+            };
+            mean.is_finite().then_some(mean)
+        };
+        let Some(speed) = mean(self.places.speed).filter(|speed| *speed > STANDS_STILL) else {
+            self.moments.interrupt();
+            return;
+        };
+        self.warm += self.pace.block;
+        let pedal = mean(self.places.pedal).map_or(f64::NAN, |pedal| self.pedal_share(pedal));
+        let kind = kind(speed, pedal, mean(self.places.road));
+        self.released += if kind.is_none() { self.pace.block } else { 0.0 };
+        let load = mean(self.places.load).filter(|load| *load > 0.0);
+        match kind.zip(load) {
+            Some((kind, load)) => {
+                let moment = Moment {
+                    start: self.block_start,
+                    kind,
+                    place: [speed, load],
+                    means: block.to_vec(),
+                };
+                self.moments
+                    .add(&self.channels, moment, pedal, self.pace.block);
+            }
+            None => self.moments.interrupt(),
+        }
     }
 
     /// Means of speed, load and pedal over a block; none where the engine's speed is not
@@ -260,7 +319,7 @@ impl Finder {
                 return None;
             }
         }
-        (gate[0] > 300.0).then_some(gate)
+        (gate[0] > STANDS_STILL).then_some(gate)
     }
 
     fn close_run(&mut self, settled: bool) {

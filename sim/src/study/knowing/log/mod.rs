@@ -6,12 +6,16 @@
 //! The rule of a steady window (own choice, stated in [`RULE`]): the means of
 //! [`Pace::block`] long pieces of engine speed, load and pedal stay within limits for
 //! 5 s and 4 pieces at least, after a lead-in of 2 s that is left out, engine warm.
+//!
+//! What no steady window holds is gathered by speed and load (`moments`).
 
 mod average;
 mod channel;
 mod cluster;
 mod finder;
 mod mapping;
+mod moments;
+mod plane;
 mod pull;
 
 pub use average::Average;

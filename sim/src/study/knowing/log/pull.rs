@@ -2,6 +2,7 @@
 
 use super::average::Sums;
 use super::{Average, Channel};
+use crate::network::Reading;
 
 /// A sample of a pull.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +28,13 @@ pub(super) const LEAST_STEP: f64 = 0.05;
 pub(super) const LONGEST: f64 = 60.0;
 /// Shortest pull, s, and least rise of engine speed, rpm (own choice).
 const LEAST: (f64, f64) = (1.5, 300.0);
+/// Time before the highest speed, s, from which lambda above this is that of fuel cut (own choice: no
+/// engine pulls on it).
+const LIMITER: (f64, f64) = (0.3, 1.3);
+/// Share of the absolute pressure a second above which boost still builds (own choice).
+const BUILDING: f64 = 0.1;
+/// Pressure around, kPa, for what counts from it.
+const AROUND: f64 = 101.325;
 /// Pulls kept, those that rise most.
 const MOST: usize = 40;
 
@@ -37,7 +45,7 @@ impl Pull {
 
     /// Lowest and highest engine speed, rpm.
     pub fn speeds(&self) -> [f64; 2] {
-        let speed = Channel::Read(crate::network::Reading::EngineSpeed);
+        let speed = Channel::Read(Reading::EngineSpeed);
         let mut ends = [f64::INFINITY, f64::NEG_INFINITY];
         if let Some(i) = self.column(speed) {
             for sample in &self.samples {
@@ -54,14 +62,68 @@ impl Pull {
         ends.map_or(0.0, |(first, last)| last.time - first.time)
     }
 
+    /// Leaves the end out in which the computer cuts the fuel: from just before the highest speed on,
+    /// where no mixture burns any more. A lean engine that still pulls goes on rising, and is kept.
+    fn end_at_the_limiter(&mut self) {
+        let engine = self.column(Channel::Read(Reading::EngineSpeed));
+        let sensor = self.column(Channel::Read(Reading::LambdaSensor));
+        let Some((engine, sensor)) = engine.zip(sensor) else {
+            return;
+        };
+        let speeds = self.samples.iter().map(|s| s.values[engine]);
+        let Some(top) = speeds.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)) else {
+            return;
+        };
+        let from = self.samples[top.0].time - LIMITER.0;
+        let cut = |s: &Sample| s.time >= from && s.values[sensor] > LIMITER.1;
+        if let Some(first) = self.samples.iter().position(cut) {
+            self.samples.truncate(first);
+        }
+    }
+
     /// What was read as the engine passed `speed` (rpm): at each channel the line through
     /// the samples within 200 rpm of it, or 500 where the log has few; none where there are
-    /// fewer than 3. The first second after the pedal, while boost builds, does not count.
+    /// fewer than 3, or `speed` was not passed. The first second after the pedal, while boost builds, does not count.
     ///
     /// The doubt is that of a line through scattered points. It does not hold how far
     /// a pull is from steady running.
     pub fn at(&self, speed: f64) -> Option<Vec<Average>> {
-        let engine = self.column(Channel::Read(crate::network::Reading::EngineSpeed))?;
+        let engine = self.column(Channel::Read(Reading::EngineSpeed))?;
+        let near = self.near(speed)?;
+        let read = self.channels.iter().enumerate().filter_map(|(i, channel)| {
+            line(
+                *channel,
+                near.iter().map(|s| (s.values[engine] - speed, s.values[i])),
+            )
+            .map(|(average, _)| average)
+        });
+        Some(read.collect())
+    }
+
+    /// Whether boost has built as the engine passes `speed` (rpm): while the turbo still runs up no
+    /// steady point shows what the pull shows.
+    pub fn built(&self, speed: f64) -> bool {
+        let Some(near) = self.near(speed) else {
+            return false;
+        };
+        let pressures = [
+            (Reading::Manifold, 0.0),
+            (Reading::Boost, AROUND),
+            (Reading::BoostSensor, AROUND),
+        ];
+        let first = near[0].time;
+        pressures.into_iter().all(|(reading, outside)| {
+            let channel = Channel::Read(reading);
+            let column = self.column(channel);
+            let over_time = |i: usize| near.iter().map(move |s| (s.time - first, s.values[i]));
+            let found = column.and_then(|i| line(channel, over_time(i)));
+            found.is_none_or(|(at, slope)| slope.abs() <= BUILDING * (at.mean + outside))
+        })
+    }
+
+    /// The samples as the engine passes `speed`.
+    fn near(&self, speed: f64) -> Option<Vec<&Sample>> {
+        let engine = self.column(Channel::Read(Reading::EngineSpeed))?;
         let from = self.samples.first()?.time + 1.0;
         let within = |rpm: f64| -> Vec<&Sample> {
             let built = self.samples.iter().filter(|sample| sample.time >= from);
@@ -74,21 +136,17 @@ impl Pull {
             // Few rows a second.
             near = within(500.0);
         }
-        if near.len() < 3 {
-            return None;
-        }
-        let read = self.channels.iter().enumerate().filter_map(|(i, channel)| {
-            line(
-                *channel,
-                near.iter().map(|s| (s.values[engine] - speed, s.values[i])),
-            )
-        });
-        Some(read.collect())
+        let below = near.iter().filter(|sample| sample.values[engine] <= speed);
+        let below = below.count();
+        (near.len() >= 3 && below > 0 && below < near.len()).then_some(near)
     }
 }
 
-/// The line through points, at 0.
-fn line(channel: Channel, points: impl Iterator<Item = (f64, f64)> + Clone) -> Option<Average> {
+/// The line through points: what it is at 0, and its slope.
+fn line(
+    channel: Channel,
+    points: impl Iterator<Item = (f64, f64)> + Clone,
+) -> Option<(Average, f64)> {
     let points = points.filter(|(_, y)| y.is_finite());
     let (mut xs, mut ys) = (Sums::default(), Sums::default());
     for (x, y) in points.clone() {
@@ -113,13 +171,14 @@ fn line(channel: Channel, points: impl Iterator<Item = (f64, f64)> + Clone) -> O
     } else {
         0.0
     };
-    Some(Average {
+    let average = Average {
         channel,
         mean,
         scatter,
         doubt: scatter * (1.0 / n + lever).sqrt(),
         count: n as u64,
-    })
+    };
+    Some((average, slope))
 }
 
 /// Collects pulls while a log goes by.
@@ -152,10 +211,11 @@ impl Pulls {
     /// Ends the pull that runs.
     pub fn close(&mut self, channels: &[Channel]) {
         let samples = std::mem::take(&mut self.running);
-        let pull = Pull {
+        let mut pull = Pull {
             channels: channels.to_vec(),
             samples,
         };
+        pull.end_at_the_limiter();
         let rise = |pull: &Pull| {
             let [low, high] = pull.speeds();
             high - low
