@@ -1,7 +1,6 @@
 //! Files that are no logs, and logs that are broken: an error that says why, never a panic.
 
 use super::*;
-use std::process::Command;
 
 const HEAD: &str = "time [s],engine speed [rpm],boost [kPa gauge]\n";
 

@@ -65,7 +65,7 @@ fn files(path: &Path, refused: impl Fn(String) -> InputError) -> Result<Vec<Path
 fn one(path: &Path) -> Result<ReadingsFile, Trouble> {
     let source = Source::read(path)?;
     let mut file: ReadingsFile = source.parse()?;
-    if let Some(log) = read_log(&source, file.log.as_ref(), None)? {
+    if let Some(log) = read_log(&source, file.log.as_ref(), (None, None))? {
         file.condition.extend(conditions(&log.windows, &log.pulls));
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     }

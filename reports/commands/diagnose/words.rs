@@ -1,7 +1,7 @@
 //! What a diagnosis says in sentences.
 
 use crate::commands::diagnose::Diagnosed;
-use crate::input::log::{Log, Taken};
+use crate::input::log::{Log, Taken, short};
 use crate::page::Line;
 use crate::say::diagnose as say;
 use sim::network::Known;
@@ -192,7 +192,7 @@ fn logged(found: &Diagnosed, log: &Log) -> String {
     let taken = found.file.condition.iter().map(|c| c.name.as_str());
     let taken: Vec<&str> = taken.collect();
     let left = log.mapping.iter().filter(|m| m.taken == Taken::LeftOut);
-    let left: Vec<&str> = left.map(|m| m.column.as_str()).collect();
+    let left: Vec<String> = left.map(|m| short(&m.column)).collect();
     let mut words = say::judged_by(taken.join(", "));
     if !left.is_empty() {
         words += &say::left_out(left.join(", "));

@@ -2,7 +2,7 @@
 
 use crate::answer::Answers;
 use crate::answer::dangers::Danger;
-use crate::input::log::{Log, Mapped, Taken};
+use crate::input::log::{Log, Mapped, Taken, short};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::log as say;
 use crate::text::words::sentence;
@@ -13,9 +13,6 @@ use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
 use sim::study::running::dangers::{self, Aims};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
-
-/// Letters of a column's name that are shown.
-const NAME: usize = 60;
 
 /// A log and where it came from.
 pub(super) struct Read {
@@ -197,7 +194,7 @@ impl Answers for Read {
 fn columns(mapping: &[Mapped]) -> Block {
     let row = |mapped: &Mapped| {
         let taken = reading(mapped.taken).unwrap_or("left out");
-        let name: String = mapped.column.chars().take(NAME).collect();
+        let name = short(&mapped.column);
         [&name, taken, &mapped.unit, &mapped.why]
             .map(Cell::words)
             .into()

@@ -2,9 +2,10 @@
 //!
 //! A name is understood only if every one of its words is; `boost target` is not boost.
 
-use crate::log::names::{EMPTY, NAMES, SAME, TIMES};
+use crate::log::names::{DIESEL, EMPTY, NAMES, SAME, TIMES};
+use crate::log::spell;
 use crate::log::unit::{Given, Scale, datum, fits, unit};
-use sim::spelling::{nearest, one_off, quote};
+use sim::spelling::quote;
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;
 
@@ -15,6 +16,8 @@ pub(super) enum Meaning {
     Time(Option<Scale>),
     /// A signal, what is said of its unit, and why.
     Signal(Channel, Given, String),
+    /// The same of a second bank of cylinders.
+    Second(Channel, Given),
     /// Left out, and why.
     Unknown(String),
 }
@@ -39,49 +42,82 @@ pub(super) fn meaning(name: &str, below: &str, own_log: bool) -> Meaning {
         scale: row.scale.or(inside.scale),
         datum: row.datum.or(inside.datum),
     };
-    let set = words(&tokens);
-    if TIMES.iter().any(|time| same(&set, time)) {
-        let time = |scale: &Scale| scale.dimension() == Some(Dimension::Time);
-        return Meaning::Time(given.scale.filter(time));
+    let pieces = pieces(&tokens);
+    let set = words(&pieces);
+    if let Some(time) = time(&set, given) {
+        return time;
     }
     match understood(&set, given) {
-        Meaning::Unknown(why) => near(&set, given).unwrap_or(Meaning::Unknown(why)),
+        Meaning::Unknown(why) => near(&pieces, given)
+            .or_else(|| second(&set, given))
+            .unwrap_or(Meaning::Unknown(why)),
         found => found,
     }
 }
 
-/// Shortest word whose spelling is put right: in shorter ones a letter makes another word.
-const SPELLED: usize = 5;
+/// The time, if it is called so; minutes only where they are said.
+fn time(set: &[String], given: Given) -> Option<Meaning> {
+    let minute = |word: &String| ["min", "minutes"].contains(&word.as_str());
+    let (minutes, rest): (Vec<String>, Vec<String>) = set.iter().cloned().partition(minute);
+    TIMES.iter().find(|time| same(&rest, time))?;
+    let of = Dimension::Time;
+    let said = given.scale.filter(|scale| scale.dimension() == Some(of));
+    let minutes = (!minutes.is_empty()).then_some(Scale::Unit("min", of));
+    Some(Meaning::Time(said.or(minutes)))
+}
 
-/// The same with every word put right that is one letter off a known one; none where that is
-/// no name either.
-fn near(set: &[String], given: Given) -> Option<Meaning> {
-    let names = NAMES.iter().flat_map(|name| name.words.split(['|', ' ']));
-    let known: Vec<&str> = names.filter(|word| word.len() >= SPELLED).collect();
+/// The same with every word put right that is near a known one; none where that is no name
+/// either.
+fn near(pieces: &[String], given: Given) -> Option<Meaning> {
     let mut wrong = Vec::new();
-    let put = set.iter().map(|word| {
-        if word.len() < SPELLED || known.contains(&word.as_str()) {
-            return word.clone();
+    let put = pieces.iter().map(|word| match spell::right(word) {
+        Some(near) => {
+            wrong.push(quote(word));
+            near.to_string()
         }
-        match nearest(word, known.iter().copied()).filter(|near| one_off(word, near)) {
-            Some(near) => {
-                wrong.push(quote(word));
-                near.to_string()
-            }
-            None => word.clone(),
-        }
+        None => word.clone(),
     });
     let put: Vec<String> = put.collect();
     if wrong.is_empty() {
         return None;
     }
-    match understood(&put, given) {
+    match understood(&words(&put), given) {
         Meaning::Signal(channel, given, why) => {
             let why = format!("{why}, but for the spelling of {}", wrong.join(" "));
             Some(Meaning::Signal(channel, given, why))
         }
         _ => None,
     }
+}
+
+/// Trims and mixture of a second bank.
+fn second(set: &[String], given: Given) -> Option<Meaning> {
+    let marks = ["2", "b2", "bank2", "b2s1"];
+    let mut rest = set.to_vec();
+    rest.retain(|word| !marks.contains(&word.as_str()));
+    let of_a_bank = ["short_trim_pct", "long_trim_pct", "lambda_sensor"];
+    match understood(&rest, given) {
+        Meaning::Signal(channel, given, _)
+            if rest.len() < set.len() && of_a_bank.contains(&channel.key()) =>
+        {
+            Some(Meaning::Second(channel, given))
+        }
+        _ => None,
+    }
+}
+
+/// Whether an air temperature is called so that it may be that at the meter or in the manifold.
+pub(super) fn may_be_at_the_meter(name: &str) -> bool {
+    let set = words(&pieces(&parts(name).0));
+    ["intake temperature", "intake air temperature"]
+        .iter()
+        .any(|name| same(&set, name))
+}
+
+/// Whether only a diesel has a column of this name.
+pub(super) fn is_of_a_diesel(name: &str) -> bool {
+    let pieces = pieces(&parts(name).0);
+    pieces.iter().any(|word| DIESEL.contains(&word.as_str()))
 }
 
 /// The unit of a channel, as a log would write it with its datum.
@@ -94,6 +130,9 @@ fn own_unit(channel: Channel) -> &'static str {
         (other, _) => other,
     }
 }
+
+/// Words shown of a name that is not understood.
+const SHOWN: usize = 4;
 
 fn understood(set: &[String], given: Given) -> Meaning {
     let mut wrong_unit = None;
@@ -138,8 +177,12 @@ fn understood(set: &[String], given: Given) -> Meaning {
     Meaning::Unknown(match (wrong_unit, nearest) {
         (Some(channel), _) => format!("its unit is none of {}", channel.label()),
         (_, Some((1.., words, left))) => {
-            let left: Vec<String> = left.iter().map(|word| quote(word)).collect();
-            format!("{} is understood, {} is not", quote(words), left.join(" "))
+            let shown = left.iter().take(SHOWN).map(|word| quote(word));
+            let mut shown: Vec<String> = shown.collect();
+            if left.len() > SHOWN {
+                shown.push("…".into());
+            }
+            format!("{} is understood, {} is not", quote(words), shown.join(" "))
         }
         _ => "no reading is called so".into(),
     })
@@ -209,11 +252,16 @@ fn parts(name: &str) -> (Vec<String>, Given) {
     (tokens, found)
 }
 
-/// Small words without those that add nothing, one for several.
-fn words(tokens: &[String]) -> Vec<String> {
+/// The words of a name in small letters.
+fn pieces(tokens: &[String]) -> Vec<String> {
+    tokens.iter().flat_map(|token| camel(token)).collect()
+}
+
+/// Words without those that add nothing, one for several.
+fn words(pieces: &[String]) -> Vec<String> {
     let mut all = Vec::new();
-    for token in tokens {
-        for word in camel(token) {
+    for piece in pieces {
+        for word in spell::apart(piece) {
             let other = SAME.iter().find(|(also, _)| *also == word);
             let plain = other.map_or(word.as_str(), |(_, same)| same);
             for word in plain.split([' ', '/', '-']) {
