@@ -110,6 +110,9 @@ fn two_banks_are_said_with_what_their_trims_show() {
     let rear: Column = ("Lambda B1S2", &|n| format!("{:.2}", 1.0 + 0.01 * n.stir));
     let log = bytes("rear.csv", with(&[LAMBDA, BOOST, rear]).as_bytes()).unwrap();
     assert!(!has(&log, "two banks"), "{:?}", log.notes);
+    let second: Column = ("Lambda 2", &|n| format!("{:.2}", 1.0 + 0.01 * n.stir));
+    let log = bytes("rear-2.csv", with(&[LAMBDA, BOOST, second]).as_bytes()).unwrap();
+    assert!(!has(&log, "two banks"), "{:?}", log.notes);
     // One bank is asked for by the mapping: its own affair.
     let ignored = ["STFT B2", "LTFT B2"].map(|name| (name.to_string(), Said::Ignore));
     let columns = ignored.into_iter().collect();
@@ -119,4 +122,30 @@ fn two_banks_are_said_with_what_their_trims_show() {
     };
     let log = read(&written("one.csv", with(&two).as_bytes()), &mapping).unwrap();
     assert!(!has(&log, "two banks"), "{:?}", log.notes);
+}
+
+/// A danger is said even where nothing is judged.
+#[test]
+fn a_danger_is_said_before_an_engine_is_refused() {
+    let lean: Column = ("lambda", &|n| {
+        format!("{:.2}", if n.pedal > 90.0 { 1.2 } else { 1.0 })
+    });
+    let second: Column = ("STFT B2", &|n| format!("{:.1}", n.stir));
+    not_diagnosed(
+        "lean-banks.csv",
+        &[lean, BOOST, TRIMS[0], second],
+        &["two banks"],
+    );
+    let car = root().join("scenarios/vehicles/brindle-16.toml");
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join("logs/lean-banks.csv");
+    let fit = [
+        "vehicle",
+        "fit",
+        car.to_str().unwrap(),
+        "--log",
+        path.to_str().unwrap(),
+    ];
+    let fit = said(&run(&fit));
+    let [danger, banks] = ["Lean under boost", "two banks"].map(|words| fit.find(words));
+    assert!(danger.unwrap() < banks.unwrap(), "{fit}");
 }

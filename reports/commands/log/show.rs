@@ -8,9 +8,7 @@ use crate::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
-use sim::study::judging::diagnose::from_log::passed;
 use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
-use sim::study::running::dangers::{self, Aims};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -161,16 +159,7 @@ impl Answers for Read {
     }
 
     fn dangers(&self) -> Vec<Danger> {
-        let log = &self.log;
-        // No car is named: only what holds for any is judged.
-        let aims = Aims {
-            vehicle: None,
-            ambient: log.ambient,
-            estimated: true,
-        };
-        let points = passed(&log.windows, &log.pulls);
-        let found = dangers::Danger::worst(points.iter().flat_map(|point| aims.dangers(point)));
-        found.iter().map(Danger::from).collect()
+        self.log.dangers().iter().map(Danger::from).collect()
     }
 
     fn page(&self) -> Page {

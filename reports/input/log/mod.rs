@@ -36,7 +36,9 @@ use head::Head;
 use lines::{Held, number};
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
+use sim::study::judging::diagnose::from_log::passed;
 use sim::study::knowing::log::{Channel, Finder, Found, Pace, Pull, Window};
+use sim::study::running::dangers::{Aims, Danger};
 use std::path::Path;
 use survey::{Survey, rows};
 use tally::Tally;
@@ -91,15 +93,32 @@ pub struct Log {
 }
 
 impl Log {
+    /// Dangers that were driven through, the worst of each kind; no car is named, so only what
+    /// holds for any petrol engine is judged.
+    pub fn dangers(&self) -> Vec<Danger> {
+        let aims = Aims {
+            vehicle: None,
+            ambient: self.ambient,
+            estimated: true,
+        };
+        let points = passed(&self.windows, &self.pulls);
+        Danger::worst(points.iter().flat_map(|point| aims.dangers(point)))
+    }
+
     /// The log, if it is one of an engine that can be judged.
     ///
     /// # Errors
-    /// It is not, in words.
+    /// It is not, in words; what was dangerous in it stands before.
     pub fn judged(self, path: &Path) -> Result<Self, InputError> {
-        match &self.unlike {
-            Some(unlike) => Err(InputError::new(path, unlike.to_string())),
-            None => Ok(self),
-        }
+        let Some(unlike) = &self.unlike else {
+            return Ok(self);
+        };
+        let dangers = self.dangers();
+        let dangers = dangers
+            .iter()
+            .map(|danger| format!("DANGER: {}\n", danger.words()));
+        let message = dangers.collect::<String>() + &unlike.to_string();
+        Err(InputError::new(path, message))
     }
 }
 

@@ -160,13 +160,7 @@ fn of_the_table(plain: &str) -> Option<Scale> {
         let named = dimension
             .units()
             .find(|name| letters(name) == letters(plain));
-        // Other spellings are the table's own affair; it answers with a number.
-        let spelled = || {
-            let one = parse(&format!("1 {plain}"), dimension).ok()?;
-            let same = |name: &&str| parse(&format!("1 {name}"), dimension) == Ok(one);
-            dimension.units().find(same)
-        };
-        let name = named.or_else(spelled)?;
+        let name = named.or_else(|| dimension.unit_of(plain))?;
         Some(Scale::Unit(name, dimension))
     })
 }

@@ -32,7 +32,8 @@ impl Display for Unlike {
         match self {
             Unlike::Diesel(signs) => write!(
                 f,
-                "this is the log of a diesel ({}): only petrol engines with a turbo are judged",
+                "this is the log of a diesel ({}): only petrol engines with a turbo are judged, and \
+                 what is said of lean running holds for them",
                 signs.join(", ")
             )?,
             Unlike::NoTurbo([kpa, rpm]) => write!(
@@ -245,7 +246,8 @@ fn at_idle(column: &Column, channel: Channel, scale: Option<Scale>) -> Option<f6
     let (mean, count) = column.idle;
     // A trim without a unit is logged in per cent.
     let way = scale.map_or(Some(Affine::SAME), |scale| affine(scale, channel, 1.0))?;
-    (count >= LEAST).then(|| way.of(mean))
+    // To tenths, so that none is less than nothing.
+    (count >= LEAST).then(|| (way.of(mean) * 10.0).round() / 10.0 + 0.0)
 }
 
 /// Whether the log shows a turbo: a target, a duty, a speed, or a sensor before the throttle

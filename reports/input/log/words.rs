@@ -2,12 +2,13 @@
 //!
 //! A name is understood only if every one of its words is; `boost target` is not boost.
 
-use crate::log::names::{DIESEL, EMPTY, NAMES, SAME, TIMES};
+use crate::log::names::{DIESEL, EMPTY, NAMES, Name, SAME, TIMES};
 use crate::log::spell;
 use crate::log::unit::{Given, Scale, datum, fits, unit};
 use sim::spelling::quote;
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;
+use std::sync::LazyLock;
 
 /// What a column is taken for.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,11 +23,20 @@ pub(super) enum Meaning {
     Unknown(String),
 }
 
+/// Longest name that is looked at, bytes: more is no name, and would only take time.
+const LONGEST: usize = 300;
+
+/// Most words of a name whose spelling is put right.
+const MOST_WORDS: usize = 10;
+
 /// What a column of this name (and unit, from a row of units) is taken for.
 pub(super) fn meaning(name: &str, below: &str, own_log: bool) -> Meaning {
     let own = name.trim();
     if own.is_empty() {
         return Meaning::Unknown("the column has no name".into());
+    }
+    if own.len() > LONGEST {
+        return Meaning::Unknown("no reading has so long a name".into());
     }
     if own == "time_s" {
         return Meaning::Time(unit("s").scale);
@@ -49,7 +59,7 @@ pub(super) fn meaning(name: &str, below: &str, own_log: bool) -> Meaning {
     }
     match understood(&set, given) {
         Meaning::Unknown(why) => near(&pieces, given)
-            .or_else(|| second(&set, given))
+            .or_else(|| second(&pieces, given))
             .unwrap_or(Meaning::Unknown(why)),
         found => found,
     }
@@ -69,6 +79,9 @@ fn time(set: &[String], given: Given) -> Option<Meaning> {
 /// The same with every word put right that is near a known one; none where that is no name
 /// either.
 fn near(pieces: &[String], given: Given) -> Option<Meaning> {
+    if pieces.len() > MOST_WORDS {
+        return None;
+    }
     let mut wrong = Vec::new();
     let put = pieces.iter().map(|word| match spell::right(word) {
         Some(near) => {
@@ -90,24 +103,30 @@ fn near(pieces: &[String], given: Given) -> Option<Meaning> {
     }
 }
 
-/// Trims and mixture of a second bank.
-fn second(set: &[String], given: Given) -> Option<Meaning> {
+/// Trims and mixture of a second bank. A second lambda may stand behind the catalyst, unless
+/// its bank is said.
+fn second(pieces: &[String], given: Given) -> Option<Meaning> {
+    let set = words(pieces);
     let marks = ["2", "b2", "bank2", "b2s1"];
-    let mut rest = set.to_vec();
-    rest.retain(|word| !marks.contains(&word.as_str()));
-    let of_a_bank = ["short_trim_pct", "long_trim_pct", "lambda_sensor"];
-    match understood(&rest, given) {
-        Meaning::Signal(channel, given, _)
-            if rest.len() < set.len() && of_a_bank.contains(&channel.key()) =>
-        {
-            Some(Meaning::Second(channel, given))
-        }
-        _ => None,
-    }
+    let (found, rest): (Vec<String>, Vec<String>) =
+        (set.into_iter()).partition(|word| marks.contains(&word.as_str()));
+    let bank = found.iter().any(|mark| mark != "2") || pieces.iter().any(|piece| piece == "bank");
+    let Meaning::Signal(channel, given, _) = understood(&rest, given) else {
+        return None;
+    };
+    let second = match channel.key() {
+        "short_trim_pct" | "long_trim_pct" => !found.is_empty(),
+        "lambda_sensor" => !found.is_empty() && bank,
+        _ => false,
+    };
+    second.then_some(Meaning::Second(channel, given))
 }
 
 /// Whether an air temperature is called so that it may be that at the meter or in the manifold.
 pub(super) fn may_be_at_the_meter(name: &str) -> bool {
+    if name.len() > LONGEST {
+        return false;
+    }
     let set = words(&pieces(&parts(name).0));
     ["intake temperature", "intake air temperature"]
         .iter()
@@ -116,6 +135,9 @@ pub(super) fn may_be_at_the_meter(name: &str) -> bool {
 
 /// Whether only a diesel has a column of this name.
 pub(super) fn is_of_a_diesel(name: &str) -> bool {
+    if name.len() > LONGEST {
+        return false;
+    }
     let pieces = pieces(&parts(name).0);
     pieces.iter().any(|word| DIESEL.contains(&word.as_str()))
 }
@@ -131,24 +153,35 @@ fn own_unit(channel: Channel) -> &'static str {
     }
 }
 
+/// What a channel is called: the channel, the entry, the name, its words.
+type Called = (Channel, &'static Name, &'static str, Vec<&'static str>);
+
+static CALLED: LazyLock<Vec<Called>> = LazyLock::new(|| {
+    let all = NAMES
+        .iter()
+        .filter_map(|name| Some((Channel::from_key(name.key)?, name)));
+    all.flat_map(|(channel, name)| {
+        let each = name.words.split('|');
+        each.map(move |words| {
+            let parts = words.split(' ').filter(|word| !word.is_empty());
+            (channel, name, words, parts.collect())
+        })
+    })
+    .collect()
+});
+
 /// Words shown of a name that is not understood.
 const SHOWN: usize = 4;
 
 fn understood(set: &[String], given: Given) -> Meaning {
     let mut wrong_unit = None;
     let mut nearest: Option<(usize, &str, Vec<String>)> = None;
-    for (name, words) in NAMES
-        .iter()
-        .flat_map(|n| n.words.split('|').map(move |words| (n, words)))
-    {
-        let Some(channel) = Channel::from_key(name.key) else {
-            continue;
-        };
+    for (channel, name, words, theirs) in CALLED.iter() {
+        let (channel, words) = (*channel, *words);
         let of = channel.dimension();
         let pressure = of == Dimension::AbsolutePressure || of == Dimension::GaugePressure;
         let said = set.iter().find_map(|word| datum(word)).filter(|_| pressure);
         let own = || set.iter().filter(|word| !pressure || datum(word).is_none());
-        let theirs: Vec<&str> = words.split(' ').filter(|w| !w.is_empty()).collect();
         let hit = theirs.iter().filter(|w| own().any(|own| own == *w)).count();
         if hit < theirs.len() {
             continue;
