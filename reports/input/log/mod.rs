@@ -15,10 +15,12 @@ mod names;
 mod pace;
 mod pressure;
 mod rate;
+mod reader;
 mod spell;
 mod steps;
 mod survey;
 mod tally;
+mod thought;
 mod time;
 mod unit;
 mod unlike;
@@ -30,10 +32,10 @@ pub use sim::study::knowing::log::{Mapping, Only, Said};
 pub use unlike::Unlike;
 
 use crate::InputError;
-use decide::Reader;
 use feed::Feed;
 use head::Head;
 use lines::{Held, number};
+use reader::Reader;
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::judging::diagnose::from_log::passed;
@@ -42,6 +44,7 @@ use sim::study::running::dangers::{Aims, Danger};
 use std::path::Path;
 use survey::{Survey, rows};
 use tally::Tally;
+use thought::Thought;
 use time::Clock;
 use words::Meaning;
 
@@ -146,14 +149,14 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     let head = head::head(log)?;
     let mapping = &mapping::meant(mapping);
     check_names(&head, mapping).map_err(error)?;
-    let thoughts = decide::thoughts(&head, mapping).map_err(error)?;
-    let known = |thought: &decide::Thought| !matches!(thought.meaning, Meaning::Unknown(_));
+    let thoughts = thought::thoughts(&head, mapping).map_err(error)?;
+    let known = |thought: &Thought| !matches!(thought.meaning, Meaning::Unknown(_));
     let mut looked: Vec<Option<[f64; 2]>> = (thoughts.iter().zip(&head.names))
         .map(|(thought, name)| {
             (known(thought) || words::is_of_a_diesel(name)).then(|| thought.gate())
         })
         .collect();
-    let speed = decide::engine_speed(&thoughts);
+    let speed = thought::engine_speed(&thoughts);
     let time = time_column(&thoughts, mapping);
     let side = head.names.iter().position(|name| name == "side");
     if let Some(i) = side {
@@ -252,10 +255,7 @@ fn check_sides(said: &[String], mapping: &Mapping) -> Result<(), String> {
 }
 
 /// The column of time: the one a person names, or the first; with its unit.
-fn time_column(
-    thoughts: &[decide::Thought],
-    mapping: &Mapping,
-) -> Option<(usize, Option<unit::Scale>)> {
+fn time_column(thoughts: &[Thought], mapping: &Mapping) -> Option<(usize, Option<unit::Scale>)> {
     if mapping.interval.is_some() {
         return None;
     }

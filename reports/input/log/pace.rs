@@ -1,6 +1,6 @@
 //! What the finder of windows must know of a log beforehand.
 
-use super::decide::Reader;
+use super::reader::Reader;
 use super::survey::Survey;
 use super::time::Clock;
 use sim::network::Reading;

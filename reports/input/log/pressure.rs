@@ -1,7 +1,7 @@
 //! In which unit a pressure is logged, and from where it counts, told by its values while
 //! the engine stands and idles.
 
-use crate::log::decide::Reader;
+use crate::log::reader::Reader;
 use crate::log::survey::Column;
 use crate::log::unit::{Affine, Datum, Given, Scale, affine};
 use sim::network::Reading;

@@ -1,8 +1,8 @@
 //! What was met in a log, in words.
 
-use super::decide::Reader;
 use super::feed::Times;
 use super::head::Head;
+use super::reader::Reader;
 use super::time::Clock;
 use super::{Mapping, short, survey};
 use sim::network::Reading as R;

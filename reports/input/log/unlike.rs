@@ -1,11 +1,12 @@
 //! Logs of engines that the program does not hold: a diesel, one without a turbo, one with two
 //! banks. They are named and not judged, for a leak would be found in any of them.
 
-use crate::log::decide::{Reader, Thought};
 use crate::log::head::Head;
 use crate::log::pressure::unthrottled;
+use crate::log::reader::Reader;
 use crate::log::short;
 use crate::log::survey::{Column, Survey};
+use crate::log::thought::Thought;
 use crate::log::unit::{Affine, Scale, affine};
 use crate::log::words::{Meaning, is_of_a_diesel};
 use sim::network::Reading as R;

@@ -1,8 +1,9 @@
 //! What the values of a log tell that its names do not: units, the air around.
 
-use crate::log::decide::{Reader, Thought, first};
 use crate::log::pressure;
+use crate::log::reader::Reader;
 use crate::log::survey::{Column, Survey};
+use crate::log::thought::{Thought, first};
 use crate::log::unit::{Datum, Given, Scale};
 use crate::log::words::Meaning;
 use sim::study::knowing::log::Channel;
