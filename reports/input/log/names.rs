@@ -28,7 +28,6 @@ pub(super) const SAME: &[(&str, &str)] = &[
     ("cmd", "commanded"),
     ("calc", "calculated"),
     ("trims", "trim"),
-    ("ft", "fuel trim"),
     ("st", "short"),
     ("lt", "long"),
     ("λ", "lambda"),
@@ -153,8 +152,8 @@ pub(super) const NAMES: &[Name] = &[
         "ambient_kpa",
         "ambient pressure|barometric pressure|barometric|barometer|ambient air pressure",
     ),
-    name("short_trim_pct", "short trim|short fuel trim"),
-    name("long_trim_pct", "long trim|long fuel trim"),
+    name("short_trim_pct", "short trim|short fuel trim|short ft"),
+    name("long_trim_pct", "long trim|long fuel trim|long ft"),
     name("fuel_trim_pct", "fuel trim|total fuel trim|total trim"),
     name(
         "lambda_sensor",
