@@ -33,8 +33,8 @@ pub(super) fn missing(readers: &[Reader]) -> Vec<String> {
     let trims = match [R::ShortTrim, R::LongTrim, R::FuelTrim].map(has) {
         [_, _, true] | [true, true, _] => None,
         [false, false, _] => Some(
-            "no fuel trim in this log: air that passes the mass air flow sensor by shows there \
-             first; log short-term and long-term trim",
+            "no fuel trim in this log: air that gets in behind the mass air flow sensor shows \
+             there first; log short-term and long-term trim",
         ),
         [true, ..] => Some(
             "no long-term fuel trim in this log: what the engine computer has learnt does not show",

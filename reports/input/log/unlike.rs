@@ -40,8 +40,8 @@ impl Display for Unlike {
             Unlike::NoTurbo([kpa, rpm]) => write!(
                 f,
                 "this engine has no boost: at full load never more than {kpa:.0} kPa over ambient, \
-                 at {rpm:.0} rpm; an engine without a turbo is not judged; where there is one, look \
-                 with the engine off for a pipe that has come off, a wastegate that stays open, a \
+                 at {rpm:.0} rpm; an engine without a turbo is not judged; where there is one, look, \
+                 with the engine off and cold, for a pipe that has come off, a wastegate that stays open, a \
                  wheel that does not turn"
             )?,
             Unlike::TwoBanks(column, trims) => {
