@@ -28,7 +28,11 @@ use std::time::Instant;
 
 const CASES: [(&str, Wrong, &[&str]); 5] = [
     ("healthy", Wrong::Nothing, &[]),
-    ("manifold 3 mm", Wrong::Hole(3, 3e-3), &["manifold_gasket", "vacuum_line"]),
+    (
+        "manifold 3 mm",
+        Wrong::Hole(3, 3e-3),
+        &["manifold_gasket", "vacuum_line"],
+    ),
     ("cold pipe 3 mm", Wrong::Hole(2, 3e-3), PIPES),
     ("cold pipe 5 mm", Wrong::Hole(2, 5e-3), PIPES),
     ("cold pipe 8 mm", Wrong::Hole(2, 8e-3), PIPES),
@@ -67,7 +71,13 @@ fn logged(text: &str, vehicle: &Vehicle, entry: &str) -> Result<(ReadingsFile, f
     Ok((file, judged.seconds / log.warm[0]))
 }
 
-fn one(vehicle: &Vehicle, kind: usize, case: usize, twin: bool, seed: u64) -> Result<Outcome, String> {
+fn one(
+    vehicle: &Vehicle,
+    kind: usize,
+    case: usize,
+    twin: bool,
+    seed: u64,
+) -> Result<Outcome, String> {
     let mut chance = Chance::new(seed);
     let car = types::drawn(&types::kind(kind), &mut chance);
     let rate = [1, 5, 10][seed as usize % 3];
@@ -135,7 +145,9 @@ fn main() {
         println!("no answer: {why}");
     }
     let all: Vec<&Outcome> = outcomes.iter().flatten().collect();
-    println!("case, judged beside: accused, cleared, definite, truth first, time used %, s a diagnosis");
+    println!(
+        "case, judged beside: accused, cleared, definite, truth first, time used %, s a diagnosis"
+    );
     for twin in [false, true] {
         for (case, (name, ..)) in CASES.iter().enumerate() {
             let of: Vec<&&Outcome> = (all.iter())

@@ -109,7 +109,10 @@ fn route(chance: &mut Chance, pulls: usize) -> Vec<Now> {
             let steps = 30 + 10 * gear;
             for i in 0..steps {
                 let along = f64::from(i) / f64::from(steps);
-                hold(Now::Pulling(from + along * (to - from), 0.25 + 0.5 * b), 0.1);
+                hold(
+                    Now::Pulling(from + along * (to - from), 0.25 + 0.5 * b),
+                    0.1,
+                );
             }
             hold(Now::Released(to), 0.4);
         }
@@ -117,7 +120,10 @@ fn route(chance: &mut Chance, pulls: usize) -> Vec<Now> {
         for i in 0..300 {
             let along = f64::from(i) / 10.0;
             let speed = mean * (1.0 + 0.06 * (0.31 * along).sin());
-            hold(Now::Pulling(speed, load * (1.0 + 0.5 * (0.47 * along).sin())), 0.1);
+            hold(
+                Now::Pulling(speed, load * (1.0 + 0.5 * (0.47 * along).sin())),
+                0.1,
+            );
         }
         if leg % (18 / pulls.max(1)).max(1) == 1 && pulls > 0 {
             for i in 0..55 {
@@ -125,7 +131,10 @@ fn route(chance: &mut Chance, pulls: usize) -> Vec<Now> {
             }
         }
         for i in 0..60 {
-            hold(Now::Released(mean - f64::from(i) * (mean - 900.0) / 60.0), 0.1);
+            hold(
+                Now::Released(mean - f64::from(i) * (mean - 900.0) / 60.0),
+                0.1,
+            );
         }
     }
     all
@@ -133,7 +142,13 @@ fn route(chance: &mut Chance, pulls: usize) -> Vec<Now> {
 
 /// A log of the car with so many rows a second, of which one in fifty is lost; none where the car
 /// does not run.
-pub fn log(car: &Car, wrong: Wrong, rate: usize, pulls: usize, chance: &mut Chance) -> Option<String> {
+pub fn log(
+    car: &Car,
+    wrong: Wrong,
+    rate: usize,
+    pulls: usize,
+    chance: &mut Chance,
+) -> Option<String> {
     let grid = Grid::new(car, wrong)?;
     let mut text = String::from(
         "time_s,engine_speed_rpm,vehicle_speed_km_h,pedal_pct,coolant_temp_degC,ambient_kpa_abs,\
@@ -146,7 +161,11 @@ pub fn log(car: &Car, wrong: Wrong, rate: usize, pulls: usize, chance: &mut Chan
         let (speed, road, pedal, mut wanted) = match now {
             Now::Standing => (grid.idle.0, 0.0, 0.0, grid.idle.1),
             Now::Pulling(speed, share) => {
-                let pedal = if share >= 1.0 { 100.0 } else { 8.0 + 70.0 * share };
+                let pedal = if share >= 1.0 {
+                    100.0
+                } else {
+                    8.0 + 70.0 * share
+                };
                 (speed, speed / 40.0, pedal, grid.at(speed, share))
             }
             Now::Released(speed) => {
@@ -161,7 +180,11 @@ pub fn log(car: &Car, wrong: Wrong, rate: usize, pulls: usize, chance: &mut Chan
         let filled = PIPES * car.displacement * rise / (287.0 * 310.0) * 1e3;
         wanted[0] = (wanted[0] + filled.clamp(-0.5 * wanted[0], wanted[0])).max(0.1);
         for k in 0..SIGNALS {
-            let share = if LAGS[k] > 0.0 { 1.0 - (-0.1 / LAGS[k]).exp() } else { 1.0 };
+            let share = if LAGS[k] > 0.0 {
+                1.0 - (-0.1 / LAGS[k]).exp()
+            } else {
+                1.0
+            };
             shown[k] += share * (wanted[k] - shown[k]);
         }
         if i % (10 / rate.clamp(1, 10)) != 0 || chance.between(0.0, 1.0) < 0.02 {

@@ -15,15 +15,15 @@ pub fn nearest<'a>(found: &str, allowed: impl IntoIterator<Item = &'a str>) -> O
         .map(|(_, word)| word)
 }
 
-/// Whether two words are one letter changed, added, left out or swapped apart.
-pub fn one_off(found: &str, word: &str) -> bool {
-    strsim::osa_distance(found, word) == 1
+/// How many letters changed, added, left out or swapped two words are apart.
+pub fn off(found: &str, word: &str) -> usize {
+    strsim::osa_distance(found, word)
 }
 
 fn likeness(found: &str, word: &str) -> f64 {
     let short = found.len().min(word.len());
     // In one or two letters a changed one is too much, an added one is not.
-    let one_off = short > 1 && (short > 2 || found.len() != word.len()) && one_off(found, word);
+    let one_off = short > 1 && (short > 2 || found.len() != word.len()) && off(found, word) == 1;
     strsim::jaro_winkler(found, word) + f64::from(u8::from(one_off))
 }
 

@@ -124,6 +124,12 @@ impl Dimension {
     pub fn units(self) -> impl Iterator<Item = &'static str> {
         family(self).units.iter().map(|unit| unit.name)
     }
+
+    /// The name in the table of a unit as it is written, without the datum of a pressure; none
+    /// where no unit of this dimension is.
+    pub fn unit_of(self, text: &str) -> Option<&'static str> {
+        find::named(text, family(self).units)
+    }
 }
 
 /// Reads a quantity of `dimension` into SI.

@@ -45,6 +45,7 @@ fn conditions() -> Vec<Condition> {
         name: name.into(),
         command,
         demand_doubt: 0.0,
+        moving: false,
     };
     vec![
         condition("idle", Command::IDLE),

@@ -54,6 +54,7 @@ pub fn conditions() -> Vec<Condition> {
         name: name.into(),
         command,
         demand_doubt,
+        moving: false,
     };
     vec![
         condition("idle", Command::IDLE, 0.0),

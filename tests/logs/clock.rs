@@ -5,7 +5,7 @@ use super::*;
 use proptest::prelude::*;
 use std::fmt::Write;
 use std::io::Read;
-use std::process::{Command, Output, Stdio};
+use std::process::Stdio;
 use std::time::{Duration, Instant};
 
 /// The program's answer within so many seconds; a program that still runs then has failed.
@@ -46,14 +46,6 @@ fn bounded(arguments: &[&str], seconds: u64) -> Output {
     }
 }
 
-fn said(output: &Output) -> String {
-    let both = [&output.stdout, &output.stderr].map(|bytes| String::from_utf8_lossy(bytes));
-    both.concat()
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
 /// A minute of idling, ten rows a second; `time` says what stands in the column of time.
 fn idling(head: &str, time: impl Fn(usize) -> String) -> String {
     let mut text = format!("{head},engine speed [rpm],coolant [degC]\n");
@@ -69,10 +61,6 @@ fn clocked(name: &str, times: &[f64]) -> Log {
         let _ = writeln!(text, "{time:e},800,90");
     }
     bytes(name, text.as_bytes()).unwrap_or_else(|e| panic!("{name}: {e}"))
-}
-
-fn has(log: &Log, words: &str) -> bool {
-    log.notes.iter().any(|note| note.contains(words))
 }
 
 fn held(log: &Log) -> f64 {
@@ -231,7 +219,11 @@ fn a_count_of_nanoseconds_is_read_as_such_or_asked_about() {
     let log = bytes("ns.csv", idling("time [ns]", nanoseconds).as_bytes()).unwrap();
     assert!((log.seconds - 59.9).abs() < 1e-3, "{}", log.seconds);
     assert!(held(&log) > 55.0, "{}", held(&log));
-    let e = bytes("bare.csv", idling("time", nanoseconds).as_bytes()).unwrap_err();
+    let bare = bytes("bare.csv", idling("time", nanoseconds).as_bytes()).unwrap();
+    assert_eq!(held(&bare), held(&log));
+    // 10 s of ms, or 10 ms of µs.
+    let unclear = |i: usize| format!("{}", i * 10_000);
+    let e = bytes("unclear.csv", idling("time", unclear).as_bytes()).unwrap_err();
     assert!(e.message().contains("steps do not tell"), "{e}");
     // Called seconds all the same: every row is a jump, and it is said.
     let log = bytes("wrong.csv", idling("time [s]", nanoseconds).as_bytes()).unwrap();

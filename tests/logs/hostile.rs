@@ -1,7 +1,6 @@
 //! Files that are no logs, and logs that are broken: an error that says why, never a panic.
 
 use super::*;
-use std::process::Command;
 
 const HEAD: &str = "time [s],engine speed [rpm],boost [kPa gauge]\n";
 
@@ -149,4 +148,31 @@ fn the_program_ends_with_2_and_names_the_file() {
     assert_eq!(run.status.code(), Some(2));
     let said = String::from_utf8(run.stderr).unwrap();
     assert!(said.contains("did you mean `boost_kpa`"), "{said}");
+}
+
+/// Names that are no names, as many and as long as a file holds: they cost no time.
+#[test]
+fn names_of_any_length_and_number_are_read_soon() {
+    let rows: String = (0..600)
+        .map(|i| format!("{:.1},800,1\n", f64::from(i) * 0.1))
+        .collect();
+    let words: String = (0..100_000).map(|i| format!("{:x} ", i * 7919)).collect();
+    let many = |name: &str| vec![name; 1900].join(",");
+    for names in [
+        words,
+        "air".repeat(300_000),
+        many(&("airstftmap".repeat(5) + "x")),
+        many(&"manifoldd ".repeat(20)),
+        many("\u{c3}\u{201a}\u{c2}"),
+    ] {
+        let text = format!("time [s],engine speed [rpm],{names}\n{rows}");
+        let start = std::time::Instant::now();
+        let log = bytes("names.csv", text.as_bytes()).unwrap();
+        assert!(
+            start.elapsed() < std::time::Duration::from_secs(10),
+            "{:?}",
+            start.elapsed()
+        );
+        assert_eq!(log.windows.len(), 1);
+    }
 }

@@ -4,15 +4,20 @@
 //! rounding put on, written in the many ways logs are written.
 
 mod clock;
+mod columns;
+mod drive;
 mod files;
 mod hostile;
 mod properties;
 mod round_trip;
+mod unlike;
+mod wild;
 
 use falseair::input::InputError;
 use falseair::input::log::{Log, Mapping, Taken, read};
 use sim::study::knowing::log::{Channel, Window};
 use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -56,4 +61,22 @@ fn channel(key: &str) -> Channel {
 
 fn mean(window: &Window, key: &str) -> Option<f64> {
     window.get(channel(key)).map(|average| average.mean)
+}
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_falseair"))
+        .args(arguments)
+        .current_dir(root())
+        .output()
+        .unwrap()
+}
+
+fn said(output: &Output) -> String {
+    let both = [&output.stdout, &output.stderr].map(|bytes| String::from_utf8_lossy(bytes));
+    let both = both.concat();
+    both.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn has(log: &Log, words: &str) -> bool {
+    log.notes.iter().any(|note| note.contains(words))
 }

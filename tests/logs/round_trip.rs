@@ -3,7 +3,6 @@
 use super::*;
 use falseair::input::log::Only;
 use sim::units::round;
-use std::process::Command;
 
 #[test]
 fn a_drive_of_the_program_reads_back() {

@@ -11,7 +11,7 @@ use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::beside::{beside, read_beside};
 use crate::input::case::vehicle;
 use crate::input::log::{Log, Mapping};
-use crate::input::{Source, log};
+use crate::input::{InputError, Source, log};
 use crate::page::Page;
 use form::DiagnosisFile;
 use sim::network::{Known, Network, Vehicle};
@@ -20,8 +20,8 @@ use sim::study::judging::diagnose::beside::Beside;
 use sim::study::judging::diagnose::confirm::Confirm;
 use sim::study::judging::diagnose::evidence::Evidence;
 use sim::study::judging::diagnose::file::ReadingsFile;
-use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::foreseen::Outlook;
+use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
 use sim::study::judging::diagnose::ranking::Diagnosis;
@@ -47,6 +47,9 @@ pub struct Diagnose {
     /// A drive log, instead of the one that the file names, or beside its conditions.
     #[arg(long, value_name = "LOG.csv")]
     pub log: Option<PathBuf>,
+    /// Rows of the log a second, where no column of it holds the time.
+    #[arg(long, value_name = "NUMBER", value_parser = log::rate)]
+    pub samples_per_second: Option<f64>,
     /// This car while healthy: a readings file, or a folder of them, beside those that the file
     /// names.
     #[arg(long, value_name = "READINGS")]
@@ -89,7 +92,8 @@ struct Diagnosed {
 fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
     let source = Source::read(&options.readings)?;
     let mut file: ReadingsFile = source.parse()?;
-    let log = read_log(&source, file.log.as_ref(), options.log.as_deref())?;
+    let asked = (options.log.as_deref(), options.samples_per_second);
+    let log = read_log(&source, file.log.as_ref(), asked)?;
     let (mut watched, mut judged) = (Vec::new(), None);
     if let Some(log) = &log {
         let drive = log.drive().judged();
@@ -159,7 +163,7 @@ fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
 fn read_log(
     source: &Source,
     named: Option<&Mapping>,
-    given: Option<&Path>,
+    (given, interval): (Option<&Path>, Option<f64>),
 ) -> Result<Option<Log>, Trouble> {
     let folder = source.path().parent().unwrap_or(Path::new(""));
     let file = named.and_then(|named| named.file.as_ref());
@@ -168,13 +172,19 @@ fn read_log(
         .or(file.map(|file| folder.join(file)));
     let Some(path) = path else {
         let missing = "which log? give its `file`, or --log";
-        return match named {
-            Some(_) => Err(source.error_at("log", missing).into()),
-            None => Ok(None),
+        return match (named, interval) {
+            (Some(_), _) => Err(source.error_at("log", missing).into()),
+            (None, Some(_)) => {
+                let message =
+                    "--samples-per-second is said of a log, and there is none: give --log";
+                Err(InputError::new(source.path(), message).into())
+            }
+            (None, None) => Ok(None),
         };
     };
-    let mapping = named.cloned().unwrap_or_default();
-    Ok(Some(log::read(&path, &mapping)?))
+    let mut mapping = named.cloned().unwrap_or_default();
+    mapping.interval = interval.or(mapping.interval);
+    Ok(Some(log::read(&path, &mapping)?.judged(&path)?))
 }
 
 /// Answers `falseair diagnose`.

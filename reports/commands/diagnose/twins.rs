@@ -67,7 +67,7 @@ fn files(path: &Path, refused: impl Fn(String) -> InputError) -> Result<Vec<Path
 fn one(path: &Path, vehicle: &Vehicle) -> Result<ReadingsFile, Trouble> {
     let source = Source::read(path)?;
     let mut file: ReadingsFile = source.parse()?;
-    if let Some(log) = read_log(&source, file.log.as_ref(), None)? {
+    if let Some(log) = read_log(&source, file.log.as_ref(), (None, None))? {
         let own = file.condition.len();
         file.condition.extend(log.drive().judged().conditions);
         file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));

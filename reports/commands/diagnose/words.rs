@@ -1,7 +1,7 @@
 //! What a diagnosis says in sentences.
 
 use crate::commands::diagnose::Diagnosed;
-use crate::input::log::{Log, Taken};
+use crate::input::log::{Log, Taken, short};
 use crate::page::Line;
 use crate::say::diagnose as say;
 use sim::network::Known;
@@ -215,7 +215,7 @@ fn logged(found: &Diagnosed, log: &Log, judged: &Judged) -> String {
         words += &say::beside_typed(own);
     }
     let left = log.mapping.iter().filter(|m| m.taken == Taken::LeftOut);
-    let left: Vec<&str> = left.map(|m| m.column.as_str()).collect();
+    let left: Vec<String> = left.map(|m| short(&m.column)).collect();
     if !left.is_empty() {
         words += &say::left_out(left.join(", "));
     }

@@ -3,7 +3,7 @@
 mod show;
 
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
-use crate::input::log::{Only, mapping, only, read};
+use crate::input::log::{self, Only, mapping, only, rate, read};
 use show::Read;
 use std::path::PathBuf;
 
@@ -26,6 +26,9 @@ pub struct LogArgs {
     /// Only rows with this word in this column.
     #[arg(long, value_name = "COLUMN=WORD", value_parser = only)]
     pub only: Option<Only>,
+    /// Rows a second, where no column holds the time.
+    #[arg(long, value_name = "NUMBER", value_parser = rate)]
+    pub samples_per_second: Option<f64>,
     /// Form, file, pictures.
     #[command(flatten)]
     pub asked: Asked,
@@ -36,7 +39,11 @@ pub struct LogArgs {
 /// # Errors
 /// Input that cannot be used; an answer that cannot be written.
 pub fn log(options: &LogArgs) -> Result<Answer, Trouble> {
-    let mapping = mapping(options.mapping.as_deref(), options.only.as_ref())?;
+    let asked = log::Asked {
+        only: options.only.as_ref(),
+        interval: options.samples_per_second,
+    };
+    let mapping = mapping(options.mapping.as_deref(), asked)?;
     options.asked.answer(&Read {
         log: read(&options.log, &mapping)?,
         path: options.log.clone(),

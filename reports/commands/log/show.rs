@@ -2,19 +2,15 @@
 
 use crate::answer::Answers;
 use crate::answer::dangers::Danger;
-use crate::input::log::{Log, Mapped, Taken};
+use crate::input::log::{Log, Mapped, Taken, short};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
-use sim::study::running::dangers::{self, Aims};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
-
-/// Letters of a column's name that are shown.
-const NAME: usize = 60;
 
 /// A log and where it came from.
 pub(super) struct Read {
@@ -169,16 +165,7 @@ impl Answers for Read {
     }
 
     fn dangers(&self) -> Vec<Danger> {
-        let log = &self.log;
-        // No car is named: only what holds for any is judged.
-        let aims = Aims {
-            vehicle: None,
-            ambient: log.ambient,
-            estimated: true,
-        };
-        let points = log.drive().passed();
-        let found = dangers::Danger::worst(points.iter().flat_map(|point| aims.dangers(point)));
-        found.iter().map(Danger::from).collect()
+        self.log.dangers().iter().map(Danger::from).collect()
     }
 
     fn page(&self) -> Page {
@@ -202,7 +189,7 @@ impl Answers for Read {
 fn columns(mapping: &[Mapped]) -> Block {
     let row = |mapped: &Mapped| {
         let taken = reading(mapped.taken).unwrap_or("left out");
-        let name: String = mapped.column.chars().take(NAME).collect();
+        let name = short(&mapped.column);
         [&name, taken, &mapped.unit, &mapped.why]
             .map(Cell::words)
             .into()

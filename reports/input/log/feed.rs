@@ -43,7 +43,7 @@ pub(super) struct Times {
 impl Feed {
     pub fn new(clock: Clock, finder: Finder) -> Self {
         let factor = match clock {
-            Clock::Column(_, factor, _) => factor,
+            Clock::Column(_, factor, ..) => factor,
             Clock::Rows(_) => 1.0,
         };
         let tally = Times {

@@ -1,8 +1,10 @@
 //! The top of a log: what separates its cells, where the names stand, where the units.
 
 use crate::InputError;
+use crate::log::letters::repair;
 use crate::log::lines::{Held, Lines, number, split, text};
 use crate::log::moment::clock;
+use crate::log::rate::{Stated, stated};
 use crate::log::unit;
 use std::cell::OnceCell;
 
@@ -18,8 +20,12 @@ pub(super) struct Head {
     pub delimiter: u8,
     /// Lines before the first row of numbers.
     pub lines: u64,
-    /// Names of the columns, empty where there is none.
+    /// Names of the columns, empty where there is none; spoilt letters put right.
     pub names: Vec<String>,
+    /// How many of them had letters spoilt by a wrong encoding.
+    pub spoilt: usize,
+    /// A sampling rate that stands above the names.
+    pub stated: Option<Stated>,
     /// Their units from a row of their own; empty where there is none.
     pub units: Vec<String>,
 }
@@ -117,23 +123,26 @@ fn under(top: &[(Vec<u8>, u64)], delimiter: u8) -> Option<Head> {
     let (above, _) = &rows[at - 1];
     let names_above = |row: &Row| row.is_names() && row.cells.len() >= above.filled;
     let with_units = at >= 2 && above.is_units() && names_above(&rows[at - 2].0);
-    let names = if with_units { &rows[at - 2].0 } else { above };
+    let (names, names_at) = &rows[if with_units { at - 2 } else { at - 1 }];
     let units = if with_units {
         above.cells.clone()
     } else {
         Vec::new()
     };
-    let mut names = names.cells.clone();
-    while names.last().is_some_and(String::is_empty) {
-        names.pop();
-    }
+    let said = &names.cells[..];
+    let empty = said.iter().rev().take_while(|name| name.is_empty());
+    let said = &said[..said.len() - empty.count()];
+    let above = top.iter().take_while(|(_, number)| number < names_at);
+    let right = |name: &String| repair(&name.replace("\"\"", "\"")).into_owned();
     Some(Head {
         delimiter,
         lines: rows[at].1 - 1,
-        units: (0..names.len())
-            .map(|i| units.get(i).cloned().unwrap_or_default())
+        units: (0..said.len())
+            .map(|i| units.get(i).map(right).unwrap_or_default())
             .collect(),
-        names,
+        names: said.iter().map(right).collect(),
+        spoilt: said.iter().filter(|name| repair(name) != **name).count(),
+        stated: stated(above.map(|(line, number)| (&line[..], *number))),
     })
 }
 

@@ -113,21 +113,25 @@ fn unread(path: &Path, why: &std::io::Error) -> InputError {
     InputError::new(path, format!("the file could not be read: {why}"))
 }
 
-/// The cells of a line, as spans without the spaces and quotes around them. A quote that is
-/// not closed ends with its line.
+/// The cells of a line, as spans without the spaces and quotes around them. Within quotes a
+/// doubled one stands for one (RFC 4180). A quote that is not closed ends with its line.
 pub(super) fn split(line: &[u8], delimiter: u8, cells: &mut Vec<Range<usize>>) {
     cells.clear();
     let mut from = 0;
     loop {
-        let mut end = from;
         let start = line[from..].iter().take_while(|b| **b == b' ').count() + from;
-        if line.get(start) == Some(&b'"') {
-            let closing = line[start + 1..].iter().position(|b| *b == b'"');
-            end = closing.map_or(from, |at| start + 1 + at);
-        }
+        let inner = (line.get(start) == Some(&b'"'))
+            .then(|| Some(start + 1..closing(line, start + 1)?))
+            .flatten();
+        let end = inner.as_ref().map_or(from, |inner| inner.end);
         let to = line[end..].iter().position(|b| *b == delimiter);
         let to = to.map_or(line.len(), |at| end + at);
-        cells.push(trim(line, from..to));
+        // What stands behind the closing quote belongs to a cell that is not quite quoted.
+        let whole = inner.filter(|inner| line[inner.end + 1..to].iter().all(|b| *b == b' '));
+        cells.push(match whole {
+            Some(inner) => trim(line, inner, |_| false),
+            None => trim(line, from..to, |b| b == b'"'),
+        });
         if to >= line.len() {
             return;
         }
@@ -135,8 +139,19 @@ pub(super) fn split(line: &[u8], delimiter: u8, cells: &mut Vec<Range<usize>>) {
     }
 }
 
-fn trim(line: &[u8], span: Range<usize>) -> Range<usize> {
-    let outer = |b: &u8| b.is_ascii_whitespace() || *b == b'"';
+/// The quote that ends what begins at `from`, doubled ones passed over.
+fn closing(line: &[u8], mut from: usize) -> Option<usize> {
+    loop {
+        let at = from + line[from..].iter().position(|b| *b == b'"')?;
+        if line.get(at + 1) != Some(&b'"') {
+            return Some(at);
+        }
+        from = at + 2;
+    }
+}
+
+fn trim(line: &[u8], span: Range<usize>, also: impl Fn(u8) -> bool) -> Range<usize> {
+    let outer = |b: &u8| b.is_ascii_whitespace() || also(*b);
     let cell = &line[span.clone()];
     let front = cell.iter().take_while(|b| outer(b)).count();
     let back = cell[front..].iter().rev().take_while(|b| outer(b)).count();

@@ -7,33 +7,44 @@
 mod decide;
 mod feed;
 mod head;
+mod letters;
 mod lines;
 mod mapping;
 mod moment;
 mod names;
+mod pace;
 mod pressure;
+mod rate;
+mod reader;
+mod spell;
 mod steps;
 mod survey;
 mod tally;
+mod thought;
 mod time;
 mod unit;
+mod unlike;
+mod values;
 mod words;
 
-pub use mapping::{mapping, only};
+pub use mapping::{Asked, mapping, only, rate};
 pub use sim::study::knowing::log::{Mapping, Only, Said};
+pub use unlike::Unlike;
 
 use crate::InputError;
-use decide::Reader;
 use feed::Feed;
 use head::Head;
 use lines::{Held, number};
+use reader::Reader;
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::judging::diagnose::from_log::Drive;
 use sim::study::knowing::log::{Channel, Finder, Found, Pace, Pull, Window};
+use sim::study::running::dangers::{Aims, Danger};
 use std::path::Path;
 use survey::{Survey, rows};
 use tally::Tally;
+use thought::Thought;
 use time::Clock;
 use words::Meaning;
 
@@ -84,6 +95,38 @@ pub struct Log {
     pub seconds: f64,
     /// What a person should know of how it was read.
     pub notes: Vec<String>,
+    /// Why it is of no engine that the program holds.
+    pub unlike: Option<Unlike>,
+}
+
+impl Log {
+    /// Dangers that were driven through, the worst of each kind; no car is named, so only what
+    /// holds for any petrol engine is judged.
+    pub fn dangers(&self) -> Vec<Danger> {
+        let aims = Aims {
+            vehicle: None,
+            ambient: self.ambient,
+            estimated: true,
+        };
+        let points = self.drive().passed();
+        Danger::worst(points.iter().flat_map(|point| aims.dangers(point)))
+    }
+
+    /// The log, if it is one of an engine that can be judged.
+    ///
+    /// # Errors
+    /// It is not, in words; what was dangerous in it stands before.
+    pub fn judged(self, path: &Path) -> Result<Self, InputError> {
+        let Some(unlike) = &self.unlike else {
+            return Ok(self);
+        };
+        let dangers = self.dangers();
+        let dangers = dangers
+            .iter()
+            .map(|danger| format!("DANGER: {}\n", danger.words()));
+        let message = dangers.collect::<String>() + &unlike.to_string();
+        Err(InputError::new(path, message))
+    }
 }
 
 impl Log {
@@ -119,25 +162,30 @@ pub fn read_bytes(name: &Path, bytes: &[u8], mapping: &Mapping) -> Result<Log, I
 fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     let error = |message: String| InputError::new(log.path, message);
     let head = head::head(log)?;
+    let mapping = &mapping::meant(mapping);
     check_names(&head, mapping).map_err(error)?;
-    let thoughts = decide::thoughts(&head, mapping).map_err(error)?;
-    let wanted: Vec<bool> = (thoughts.iter())
-        .map(|thought| !matches!(thought.meaning, Meaning::Unknown(_)))
+    let thoughts = thought::thoughts(&head, mapping).map_err(error)?;
+    let known = |thought: &Thought| !matches!(thought.meaning, Meaning::Unknown(_));
+    let mut looked: Vec<Option<[f64; 2]>> = (thoughts.iter().zip(&head.names))
+        .map(|(thought, name)| {
+            (known(thought) || words::is_of_a_diesel(name)).then(|| thought.gate())
+        })
         .collect();
-    let speed = decide::engine_speed(&thoughts);
+    let speed = thought::engine_speed(&thoughts);
     let time = time_column(&thoughts, mapping);
     let side = head.names.iter().position(|name| name == "side");
-    let mut looked = wanted;
-    side.into_iter().for_each(|i| looked[i] = true);
+    if let Some(i) = side {
+        looked[i] = Some([f64::NEG_INFINITY, f64::INFINITY]);
+    }
     let survey = survey::survey(log, &head, &looked, speed, time.map(|(i, _)| i))?;
     if let Some(i) = side {
         check_sides(&survey.columns[i].said, mapping).map_err(error)?;
     }
     let (mut mapped, mut readers) =
         decide::decide(&head, &thoughts, &survey, mapping.stoichiometric);
-    let (ambient, note) = decide::ambient(mapping.ambient, &readers, &survey);
-    decide::settle(&mut readers, ambient);
-    let clock = Clock::of(time, mapping, &survey).map_err(error)?;
+    let (ambient, note) = values::ambient(mapping.ambient, &readers, &survey);
+    values::settle(&mut readers, ambient);
+    let clock = Clock::of(time, mapping, &head, &survey).map_err(error)?;
     clock.show(&mut mapped);
     if !readers
         .iter()
@@ -145,10 +193,29 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     {
         return Err(error(without_speed(&mapped)));
     }
-    let (found, tally) = second_time(log, &head, mapping, &readers, &survey, clock)?;
-    let notes = note.into_iter().chain(tally.notes(&found, &readers));
+    let mut stranger = unlike::Stranger::new(&head, &thoughts, &survey, &readers, ambient);
+    let pace = pace::pace(&readers, &survey, clock);
+    stranger.follow(&pace, clock.usual(&survey));
+    let (found, tally) = second_time(
+        log,
+        &head,
+        mapping,
+        &readers,
+        &survey,
+        Way {
+            clock,
+            pace,
+            stranger: &mut stranger,
+        },
+    )?;
+    let unlike = stranger.finish();
+    let first = unlike.iter().map(Unlike::to_string);
+    let notes = first.chain(tally::missing(&readers)).chain(note);
+    let notes = notes.chain(tally::of_the_head(&head, clock, mapping));
+    let notes = notes.chain(tally.notes(&found, &readers, &head.names));
     Ok(Log {
         notes: notes.collect(),
+        unlike,
         mapping: mapped,
         windows: found.windows,
         moving: found.moving,
@@ -160,6 +227,20 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     })
 }
 
+/// Letters of a column's name that are shown, and of its end.
+const SHOWN: [usize; 2] = [48, 12];
+
+/// A column's name, its middle left out where it is wide.
+pub fn short(name: &str) -> String {
+    let count = name.chars().count();
+    if count <= SHOWN[0] {
+        return name.into();
+    }
+    let front = name.chars().take(SHOWN[0] - SHOWN[1] - 1);
+    let back = name.chars().skip(count - SHOWN[1]);
+    front.chain(std::iter::once('…')).chain(back).collect()
+}
+
 fn check_names(head: &Head, mapping: &Mapping) -> Result<(), String> {
     let only = mapping.only.iter().map(|only| &only.column);
     for name in mapping.columns.keys().chain(only) {
@@ -167,7 +248,7 @@ fn check_names(head: &Head, mapping: &Mapping) -> Result<(), String> {
             let names = head.names.iter().map(String::as_str);
             let near = nearest(name, names)
                 .map_or(String::new(), |n| format!("; did you mean {}?", quote(n)));
-            let all: Vec<&str> = head.names.iter().map(String::as_str).take(40).collect();
+            let all: Vec<String> = head.names.iter().map(|name| short(name)).take(40).collect();
             let all = all.join(", ");
             return Err(format!(
                 "the log has no column {}{near}\nits columns: {all}",
@@ -191,10 +272,7 @@ fn check_sides(said: &[String], mapping: &Mapping) -> Result<(), String> {
 }
 
 /// The column of time: the one a person names, or the first; with its unit.
-fn time_column(
-    thoughts: &[decide::Thought],
-    mapping: &Mapping,
-) -> Option<(usize, Option<unit::Scale>)> {
+fn time_column(thoughts: &[Thought], mapping: &Mapping) -> Option<(usize, Option<unit::Scale>)> {
     if mapping.interval.is_some() {
         return None;
     }
@@ -221,37 +299,57 @@ fn without_speed(mapped: &[Mapped]) -> String {
     )
 }
 
+/// How the rows are gone through.
+struct Way<'a> {
+    clock: Clock,
+    pace: Pace,
+    stranger: &'a mut unlike::Stranger,
+}
+
 fn second_time(
     log: Held,
     head: &Head,
     mapping: &Mapping,
     readers: &[Reader],
     survey: &Survey,
-    clock: Clock,
+    Way {
+        clock,
+        pace,
+        stranger,
+    }: Way,
 ) -> Result<(Found, Tally), InputError> {
     let channels: Vec<Channel> = readers.iter().map(|reader| reader.channel).collect();
     let ranges: Vec<[f64; 2]> = channels.iter().map(|channel| channel.range()).collect();
-    let mut feed = Feed::new(clock, Finder::new(&channels, pace(readers, survey, clock)));
+    let mut feed = Feed::new(clock, Finder::new(&channels, pace));
     let mut fresh = vec![f64::NAN; readers.len()];
     let only = mapping.only.as_ref().and_then(|only| {
         let place = head.names.iter().position(|name| *name == only.column)?;
         Some((place, only.is.as_bytes()))
     });
-    let mut wild = 0;
+    let mut wild = vec![0; readers.len()];
+    // Until the coolant's temperature comes, it is the first that comes: a log begins with an
+    // engine as cold as that.
+    let coolant = readers.iter().position(|r| r.channel == Channel::Coolant);
+    let coolant = coolant.map(|i| (i, &readers[i]));
+    let mut begins = coolant.map(|(i, r)| (i, r.affine.of(survey.columns[r.place].first)));
     let passed = rows(log, head, |cells| {
         if only.is_some_and(|(place, is)| cells.get(place) != is) {
             return;
         }
-        for ((value, reader), [low, high]) in fresh.iter_mut().zip(readers).zip(&ranges) {
+        for (i, (value, reader)) in fresh.iter_mut().zip(readers).enumerate() {
             let read = number(cells.get(reader.place)).map(|x| reader.affine.of(x));
-            let sane = read.filter(|x| (*low..=*high).contains(x));
-            wild += u64::from(read.is_some() && sane.is_none());
+            let sane = read.filter(|x| (ranges[i][0]..=ranges[i][1]).contains(x));
+            wild[i] += u64::from(read.is_some() && sane.is_none());
             *value = sane.unwrap_or(f64::NAN);
+        }
+        if let Some((i, first)) = begins.take().filter(|(i, _)| fresh[*i].is_nan()) {
+            fresh[i] = first;
         }
         let time = match clock {
             Clock::Column(i, ..) => cells.get(i),
             Clock::Rows(_) => &[],
         };
+        stranger.row(&fresh);
         feed.row(time, &fresh);
     })?;
     let (found, times) = feed.finish();
@@ -259,50 +357,7 @@ fn second_time(
         passed,
         times,
         wild,
+        step: clock.median(survey),
     };
     Ok((found, tally))
-}
-
-/// What the finder must know beforehand.
-fn pace(readers: &[Reader], survey: &Survey, clock: Clock) -> Pace {
-    let step = clock.step(survey);
-    let place = |channel: Channel| readers.iter().find(|reader| reader.channel == channel);
-    let duration = step * survey.passed.rows as f64;
-    let each = |reader: &Reader| duration / survey.columns[reader.place].numbers.max(1) as f64;
-    let load = Channel::LOADS
-        .into_iter()
-        .find(|channel| place(*channel).is_some());
-    let pedal = [Reading::Pedal, Reading::Throttle].map(Channel::Read);
-    let pedal = pedal.into_iter().find_map(|channel| {
-        let reader = place(channel)?;
-        let [low, high] = survey.columns[reader.place]
-            .ends
-            .map(|end| reader.affine.of(end));
-        // Pedals rest above 0 and end below 100 on many cars; a log without full load does
-        // not show the upper end.
-        (high > low).then_some((channel, [low, if high >= 75.0 { high } else { 100.0 }]))
-    });
-    let gates = [
-        Some(Channel::Read(Reading::EngineSpeed)),
-        load,
-        pedal.map(|p| p.0),
-    ];
-    let slowest = gates
-        .into_iter()
-        .flatten()
-        .filter_map(place)
-        .map(each)
-        .fold(0.0, f64::max);
-    let block = (1.5 * slowest).clamp(1.0, 10.0);
-    let steps = readers.iter().map(|reader| {
-        let step = survey.columns[reader.place].step * reader.affine.factor.abs();
-        if step.is_finite() { step } else { 0.0 }
-    });
-    Pace {
-        block,
-        gap: (2.0 * block).max(5.0 * clock.usual(survey)).max(2.0),
-        pedal,
-        load,
-        steps: steps.collect(),
-    }
 }

@@ -21,8 +21,22 @@ pub(super) const SAME: &[(&str, &str)] = &[
     ("requested", "commanded"),
     ("desired", "commanded"),
     ("setpoint", "commanded"),
+    ("set", "commanded"),
+    ("specified", "commanded"),
+    ("request", "commanded"),
+    ("command", "commanded"),
+    ("cmd", "commanded"),
     ("calc", "calculated"),
     ("trims", "trim"),
+    ("st", "short"),
+    ("lt", "long"),
+    ("λ", "lambda"),
+    ("af", "afr"),
+    ("a/f", "afr"),
+    ("air/fuel", "air fuel ratio"),
+    // Universal exhaust gas oxygen sensor, the wideband.
+    ("uego", "wideband"),
+    ("wbo2", "wideband"),
     // Short names of SAE J1979 and J1930 (from memory).
     ("maf", "mass air flow"),
     ("map", "manifold pressure"),
@@ -30,21 +44,22 @@ pub(super) const SAME: &[(&str, &str)] = &[
     ("ect", "coolant temperature"),
     ("aat", "ambient air temperature"),
     ("vss", "vehicle speed"),
+    ("mat", "manifold air temperature"),
     ("tp", "throttle"),
+    ("tps", "throttle"),
     ("app", "pedal"),
+    ("pps", "pedal"),
     ("stft", "short fuel trim"),
     ("ltft", "long fuel trim"),
     ("shrtft", "short fuel trim"),
     ("longft", "long fuel trim"),
-    ("shrtft1", "short fuel trim"),
-    ("longft1", "long fuel trim"),
 ];
 
 /// Words that add nothing.
 pub(super) const EMPTY: &[&str] = &[
     "sensor", "position", "actual", "measured", "value", "reading", "rate", "from", "signal",
     "current", "bank", "1", "b1", "s1", "b1s1", "bank1", "sensor1", "term", "cycle", "of", "the",
-    "opening", "valve", "#", "hh", "mm", "ss", "sss",
+    "opening", "valve", "#", "hh", "mm", "ss", "sss", "pos", "act", "point", "at", "in",
 ];
 
 /// Names as sets of words, parted by `|`, and what they name; `only` with a unit of this
@@ -91,7 +106,7 @@ pub(super) const NAMES: &[Name] = &[
     ),
     name(
         "throttle_pct",
-        "throttle|throttle plate|absolute throttle|throttle body",
+        "throttle|throttle plate|absolute throttle|throttle body|throttle angle",
     ),
     name(
         "metered_air_g_s",
@@ -104,7 +119,19 @@ pub(super) const NAMES: &[Name] = &[
     name(
         "boost_sensor_kpa",
         "boost|boost pressure|charge pressure|charge air pressure|turbo pressure|\
-         turbo boost|turbo boost pressure",
+         turbo boost|turbo boost pressure|throttle intake pressure|bp",
+    ),
+    name(
+        "commanded_boost_kpa",
+        "commanded boost|commanded boost pressure|commanded charge pressure|\
+         commanded charge air pressure|commanded turbo pressure|commanded turbo boost|\
+         bp commanded",
+    ),
+    name(
+        "meter_air_temp_c",
+        "mass air flow temperature|air flow temperature|air meter temperature|\
+         meter air temperature|air flow meter temperature|intake air temperature meter|\
+         intake air mass flow temperature",
     ),
     name(
         "intake_temp_c",
@@ -125,19 +152,21 @@ pub(super) const NAMES: &[Name] = &[
         "ambient_kpa",
         "ambient pressure|barometric pressure|barometric|barometer|ambient air pressure",
     ),
-    name("short_trim_pct", "short trim|short fuel trim"),
-    name("long_trim_pct", "long trim|long fuel trim"),
+    name("short_trim_pct", "short trim|short fuel trim|short ft"),
+    name("long_trim_pct", "long trim|long fuel trim|long ft"),
     name("fuel_trim_pct", "fuel trim|total fuel trim|total trim"),
     name(
         "lambda_sensor",
-        "lambda|air fuel ratio|afr|equivalence ratio lambda|\
+        "lambda|air fuel ratio|afr|afr ratio|equivalence ratio lambda|\
          equivalence ratio lambda wide range oxygen|wideband|wideband lambda|\
-         wideband afr|exhaust lambda",
+         wideband afr|wideband air fuel ratio|wideband o2|wideband oxygen|wide band|\
+         wide band lambda|wide band afr|o2 afr|o2 lambda|exhaust lambda|eq rat11",
     ),
     name(
         "commanded_lambda",
         "commanded lambda|commanded afr|commanded air fuel ratio|\
-         commanded equivalence ratio|fuel air commanded equivalence ratio",
+         commanded equivalence ratio|fuel air commanded equivalence ratio|\
+         commanded wideband|eq rat",
     ),
     name(
         "wastegate_solenoid_duty_pct",
@@ -159,7 +188,7 @@ pub(super) const NAMES: &[Name] = &[
         "calculated_load_pct",
         "calculated load|engine load|load|calculated engine load",
     ),
-    name("absolute_load_pct", "absolute load"),
+    name("absolute_load_pct", "absolute load|load abs"),
     with(
         "torque_nm",
         Dimension::Torque,
@@ -176,8 +205,11 @@ pub(super) const NAMES: &[Name] = &[
         "exhaust pressure|exhaust manifold pressure|exhaust back pressure|back pressure",
     ),
     name("crankcase_kpa", "crankcase pressure"),
-    name("gear", "gear|gear engaged"),
+    name("gear", "gear|gear engaged|gear number|selected gear"),
 ];
+
+/// Words that only a log of a diesel has: its particulate filter, its glow plugs.
+pub(super) const DIESEL: &[&str] = &["diesel", "dpf", "soot", "glow"];
 
 /// What the column of time is called.
 pub(super) const TIMES: &[&str] = &[

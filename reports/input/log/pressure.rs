@@ -1,6 +1,7 @@
 //! In which unit a pressure is logged, and from where it counts, told by its values while
 //! the engine stands and idles.
 
+use crate::log::reader::Reader;
 use crate::log::survey::Column;
 use crate::log::unit::{Affine, Datum, Given, Scale, affine};
 use sim::network::Reading;
@@ -106,6 +107,16 @@ pub(super) fn decide(
             });
         }
     }
+    if tap == Tap::Manifold && !sure && found.is_empty() && column.ends[1] > column.ends[0] {
+        if let Some((scale, datum)) = before_the_throttle(given, column) {
+            return Ok(Decided {
+                channel: Channel::Read(Reading::BoostSensor),
+                scale,
+                datum,
+                why: Some("near ambient at idle, so tapped before the throttle".into()),
+            });
+        }
+    }
     match (given.scale, given.datum) {
         // What is said goes before what the values look like.
         (Some(scale), Some(datum)) => Ok(Decided {
@@ -123,6 +134,49 @@ pub(super) fn decide(
             lacking(given)
         )),
     }
+}
+
+/// Least pressure, kPa absolute, at which no throttled engine idles, and boost, kPa, from which
+/// a turbo shows (common practice, no source).
+const UNTHROTTLED: f64 = 88.0;
+const SHOWS: f64 = 10.0;
+
+/// The unit and datum with which a pressure called that of the manifold is one that no throttle
+/// lowers at idle: a diesel, or a sensor before the throttle.
+pub(super) fn unthrottled(given: Given, column: &Column) -> Option<(Scale, Datum)> {
+    let near = fitting(Tap::Near, given, column);
+    let [(scale, datum)] = near[..] else {
+        return None;
+    };
+    let to = affine(scale, Channel::AmbientPressure, 1.0)?;
+    let air = match datum {
+        Datum::Absolute => 0.0,
+        Datum::Gauge => 100.0,
+    };
+    let idles = column.idle.1 >= LEAST && to.of(column.idle.0) + air >= UNTHROTTLED;
+    let manifold = fitting(Tap::Manifold, given, column).is_empty();
+    (idles && manifold).then_some((scale, datum))
+}
+
+/// The same where boost shows as well.
+fn before_the_throttle(given: Given, column: &Column) -> Option<(Scale, Datum)> {
+    let (scale, datum) = unthrottled(given, column)?;
+    let to = affine(scale, Channel::AmbientPressure, 1.0)?;
+    let rises = to.of(column.ends[1]) - to.of(column.idle.0);
+    (rises > SHOWS).then_some((scale, datum))
+}
+
+/// A target of which values tell neither unit nor datum has those of the boost itself.
+pub(super) fn as_the_boost(given: Given, readers: &[Reader]) -> Option<Decided> {
+    let boost = [Reading::BoostSensor, Reading::Boost, Reading::Manifold].map(Channel::Read);
+    let of = |channel: &Channel| readers.iter().find(|reader| reader.channel == *channel);
+    let boost = boost.iter().find_map(of)?;
+    Some(Decided {
+        channel: Channel::CommandedBoost,
+        scale: given.scale.unwrap_or(boost.scale),
+        datum: given.datum.or(boost.datum)?,
+        why: Some(format!("as {}", boost.channel.label())),
+    })
 }
 
 fn lacking(given: Given) -> &'static str {

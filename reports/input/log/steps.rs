@@ -12,6 +12,7 @@ const USUAL: f64 = 5.0;
 /// The steps forward of a column of time, in its own unit.
 #[derive(Clone, Debug)]
 pub(super) struct Steps {
+    first: f64,
     last: f64,
     /// Some of the first that are not zero.
     kept: Vec<f64>,
@@ -22,6 +23,7 @@ pub(super) struct Steps {
 impl Steps {
     pub fn new() -> Self {
         Self {
+            first: f64::NAN,
             last: f64::NAN,
             kept: Vec::new(),
             sums: vec![0.0; 0x800],
@@ -32,6 +34,9 @@ impl Steps {
     pub fn add(&mut self, now: f64) {
         let step = now - self.last;
         self.last = now;
+        if self.first.is_nan() {
+            self.first = now;
+        }
         if step > 0.0 && step.is_finite() {
             // The exponent, for a number above zero.
             self.sums[(step.to_bits() >> 52) as usize] += step;
@@ -44,6 +49,11 @@ impl Steps {
     /// To be called once, after the last.
     pub fn finish(&mut self) {
         self.kept.sort_by(f64::total_cmp);
+    }
+
+    /// The first time; not a number where there is none.
+    pub fn first(&self) -> f64 {
+        self.first
     }
 
     /// The median; none where the time never goes on.

@@ -91,6 +91,10 @@ fn of_words(cells: &Cells, count: usize) -> bool {
 pub(super) struct Column {
     /// Cells with a number.
     pub numbers: u64,
+    /// Those that can be true.
+    pub within: u64,
+    /// The first of them.
+    pub first: f64,
     /// Cells with something else.
     pub words: u64,
     /// Cells with a time of day.
@@ -106,14 +110,17 @@ pub(super) struct Column {
     /// See `idle`.
     pub still: (f64, f64),
     last: f64,
+    gate: [f64; 2],
 }
 
 /// Different words kept of a column.
 const WORDS_KEPT: usize = 8;
 
 impl Column {
-    fn new() -> Self {
+    fn new(gate: [f64; 2]) -> Self {
         Self {
+            gate,
+            first: f64::NAN,
             ends: [f64::INFINITY, f64::NEG_INFINITY],
             step: f64::INFINITY,
             last: f64::NAN,
@@ -137,6 +144,13 @@ impl Column {
             return;
         };
         self.numbers += 1;
+        if !(self.gate[0]..=self.gate[1]).contains(&value) {
+            return;
+        }
+        self.within += 1;
+        if self.first.is_nan() {
+            self.first = value;
+        }
         self.ends = [self.ends[0].min(value), self.ends[1].max(value)];
         let step = (value - self.last).abs();
         if step > 0.0 && step < self.step {
@@ -179,22 +193,25 @@ pub(super) struct Survey {
 const IDLES: [f64; 2] = [450.0, 1150.0];
 const STANDS: f64 = 30.0;
 
-/// Looks at the columns in `wanted` (all if a cell of theirs may decide something), with the
-/// engine's speed (rpm per number) and the time in theirs, if known.
+/// Looks at the columns in `wanted` (all if a cell of theirs may decide something), at their
+/// numbers within the ends given there, with the engine's speed (rpm per number) and the time in theirs, if known.
 ///
 /// # Errors
 /// The file cannot be read.
 pub(super) fn survey(
     log: Held,
     head: &Head,
-    wanted: &[bool],
+    wanted: &[Option<[f64; 2]>],
     speed: Option<(usize, f64)>,
     time: Option<usize>,
 ) -> Result<Survey, InputError> {
-    let mut columns = vec![Column::new(); head.names.len()];
+    let open = [f64::NEG_INFINITY, f64::INFINITY];
+    let mut columns: Vec<Column> = (wanted.iter())
+        .map(|gate| Column::new(gate.unwrap_or(open)))
+        .collect();
     let mut steps = Steps::new();
     let mut turns = f64::NAN;
-    let looked: Vec<usize> = (0..wanted.len()).filter(|i| wanted[*i]).collect();
+    let looked: Vec<usize> = (0..wanted.len()).filter(|i| wanted[*i].is_some()).collect();
     let passed = rows(log, head, |cells| {
         if let Some((i, factor)) = speed {
             turns = number(cells.get(i)).map_or(turns, |value| value * factor);

@@ -1,8 +1,11 @@
 //! What was met in a log, in words.
 
-use super::decide::Reader;
 use super::feed::Times;
-use super::survey;
+use super::head::Head;
+use super::reader::Reader;
+use super::time::Clock;
+use super::{Mapping, short, survey};
+use sim::network::Reading as R;
 use sim::study::knowing::log::{Channel, Found};
 use sim::units::round;
 
@@ -11,13 +14,72 @@ use sim::units::round;
 pub(super) struct Tally {
     pub passed: survey::Passed,
     pub times: Times,
-    /// Cells out of the range of their channel.
-    pub wild: u64,
+    /// Values out of the range of their channel, one a reader.
+    pub wild: Vec<u64>,
+    /// Usual time between rows, s.
+    pub step: f64,
+}
+
+/// Columns named whose values were set aside.
+const NAMED: usize = 8;
+
+/// What a leak is found by and the log does not hold.
+pub(super) fn missing(readers: &[Reader]) -> Vec<String> {
+    let has = |reading: R| {
+        let channel = Channel::Read(reading);
+        readers.iter().any(|reader| reader.channel == channel)
+    };
+    let any = |all: &[R]| all.iter().any(|reading| has(*reading));
+    let trims = match [R::ShortTrim, R::LongTrim, R::FuelTrim].map(has) {
+        [_, _, true] | [true, true, _] => None,
+        [false, false, _] => Some(
+            "no fuel trim in this log: air that gets in behind the mass air flow sensor shows \
+             there first; log short-term and long-term trim",
+        ),
+        [true, ..] => Some(
+            "no long-term fuel trim in this log: what the engine computer has learnt does not show",
+        ),
+        _ => Some(
+            "no short-term fuel trim in this log: what the engine computer adds beyond what it has \
+             learnt does not show",
+        ),
+    };
+    let boost = any(&[R::Boost, R::BoostPsi, R::BoostSensor, R::Manifold]);
+    let boost = (!boost).then_some(
+        "no boost and no manifold pressure in this log: leaks of boosted pipes hardly show \
+         without; log one of them at least",
+    );
+    let pedal = (!any(&[R::Pedal, R::Throttle])).then_some(
+        "neither pedal nor throttle in this log: full load is not told from part load, and no \
+         pull is judged",
+    );
+    let all = trims.into_iter().chain(boost).chain(pedal);
+    all.map(String::from).collect()
+}
+
+/// What the top of the file tells of names and pace.
+pub(super) fn of_the_head(head: &Head, clock: Clock, mapping: &Mapping) -> Vec<String> {
+    let spoilt = (head.spoilt > 0).then(|| {
+        format!(
+            "column names with letters spoilt by a wrong encoding, put right: {}",
+            head.spoilt
+        )
+    });
+    let stated = head.stated.filter(|_| matches!(clock, Clock::Rows(_)));
+    let stated = stated.filter(|_| mapping.interval.is_none());
+    let stated = stated.map(|stated| {
+        let interval = round(stated.interval, 3);
+        format!(
+            "no column of time: a row every {interval} s, as line {} says",
+            stated.line
+        )
+    });
+    spoilt.into_iter().chain(stated).collect()
 }
 
 impl Tally {
     /// What a person should know of it.
-    pub fn notes(&self, found: &Found, readers: &[Reader]) -> Vec<String> {
+    pub fn notes(&self, found: &Found, readers: &[Reader], names: &[String]) -> Vec<String> {
         let mut notes = Vec::new();
         let times = &self.times;
         let mut counted = |count: u64, what: &str| {
@@ -44,20 +106,24 @@ impl Tally {
             "clock runs back by more than 1 s, and the log goes on in another piece",
         );
         let (jumps, farthest) = times.jumps;
-        let [gap, farthest] = [times.gap, farthest.min(1e308)].map(|s| round(s, 3));
+        let [gap, farthest, step] =
+            [times.gap, farthest.min(1e308), self.step].map(|s| round(s, 3));
         counted(
             jumps,
             &format!(
                 "clock jumps ahead by more than {gap} s ({farthest} s at most): nothing is held \
-                 over a jump, and its time does not count"
+                 over a jump, and its time does not count (its usual step is {step} s)"
             ),
         );
         counted(
             times.astray,
-            "rows whose clock jumps away and comes back with the next row left out",
+            &format!(
+                "rows whose clock jumps away and comes back with the next row left out (its usual \
+                 step is {step} s)"
+            ),
         );
-        counted(self.wild, "cells out of all range left out");
         counted(found.pulls_dropped, "pulls beyond those kept left out");
+        notes.extend(self.set_aside(readers, names));
         if found.windows_dropped > 0.0 {
             notes.push(format!(
                 "{:.0} s of steady running beyond the windows kept left out",
@@ -74,7 +140,11 @@ impl Tally {
             .iter()
             .any(|reader| reader.channel == Channel::Coolant)
         {
-            notes.push("no coolant temperature: the engine is taken to be warm".into());
+            notes.push(
+                "no coolant temperature in this log: a warm-up is not told from a warm engine; cut \
+                 it off where the engine was cold"
+                    .into(),
+            );
         }
         if found.windows.is_empty() {
             notes.push(format!(
@@ -83,5 +153,26 @@ impl Tally {
             ));
         }
         notes
+    }
+    /// Values that cannot be true, by column.
+    fn set_aside(&self, readers: &[Reader], names: &[String]) -> Vec<String> {
+        let some = readers
+            .iter()
+            .zip(&self.wild)
+            .filter(|(_, count)| **count > 0);
+        let mut all: Vec<String> = some
+            .map(|(reader, count)| {
+                let [low, high] = reader.channel.range();
+                let (label, unit) = (reader.channel.label(), reader.channel.unit());
+                let name = short(&names[reader.place]);
+                let beyond = format!("outside {low} to {high} {unit}");
+                let beyond = beyond.trim_end();
+                format!("`{name}`: values set aside, for no {label} is {beyond}: {count}")
+            })
+            .collect();
+        let more = all.len().saturating_sub(NAMED);
+        all.truncate(NAMED);
+        all.extend((more > 0).then(|| format!("columns more with values set aside: {more}")));
+        all
     }
 }

@@ -99,7 +99,7 @@ pub(super) fn datum(word: &str) -> Option<Datum> {
 
 /// What a text says of a unit, if it is one: `kPa`, `psig`, `bar abs`, `°F`, `g_s`.
 pub(super) fn unit(text: &str) -> Given {
-    let small = text.trim().to_lowercase().replace(['º', '°'], "deg");
+    let small = degrees(&text.trim().to_lowercase());
     let words: Vec<&str> = small.split([' ', ',', '_', '(', ')']).collect();
     let said = words.iter().skip(1).find_map(|word| datum(word));
     let kept = words
@@ -133,6 +133,18 @@ pub(super) fn unit(text: &str) -> Given {
     lettered.unwrap_or_default()
 }
 
+/// Degrees by whatever sign: look-alikes, the sign that a wrong code page makes of it, the one
+/// that stands for a lost letter.
+fn degrees(small: &str) -> String {
+    let lost = ['?', '\u{fffd}', 'ø', '¡', '˚'];
+    let unsigned = small.trim_start_matches(lost);
+    if unsigned.len() < small.len() && ["c", "f"].contains(&unsigned) {
+        return format!("deg{unsigned}");
+    }
+    let small = small.replace('℃', "degc").replace('℉', "degf");
+    small.replace(['º', '°'], "deg")
+}
+
 /// Whether a text is nothing but a unit, as in a row of units.
 pub(super) fn stands_alone(text: &str) -> bool {
     let text = text.trim().trim_matches(['[', ']', '(', ')']);
@@ -148,13 +160,7 @@ fn of_the_table(plain: &str) -> Option<Scale> {
         let named = dimension
             .units()
             .find(|name| letters(name) == letters(plain));
-        // Other spellings are the table's own affair; it answers with a number.
-        let spelled = || {
-            let one = parse(&format!("1 {plain}"), dimension).ok()?;
-            let same = |name: &&str| parse(&format!("1 {name}"), dimension) == Ok(one);
-            dimension.units().find(same)
-        };
-        let name = named.or_else(spelled)?;
+        let name = named.or_else(|| dimension.unit_of(plain))?;
         Some(Scale::Unit(name, dimension))
     })
 }
@@ -175,6 +181,36 @@ impl Affine {
     pub fn of(self, number: f64) -> f64 {
         number * self.factor + self.shift
     }
+}
+
+/// Units that a column of a channel may have whose name tells none.
+const UNSAID: &[&str] = &[
+    "rpm", "krpm", "kPa", "mbar", "g/s", "kg/h", "lb/min", "km/h", "mph", "m/s", "degC", "degF",
+    "K", "%",
+];
+/// How far ambient pressure may move the ends of a pressure, kPa.
+const AIR: f64 = 115.0;
+
+/// The numbers that a column of this channel can hold, in its own unit or, where that is not
+/// said, in any it may have; from where a pressure counts left open.
+pub(super) fn gate(channel: Channel, scale: Option<Scale>) -> [f64; 2] {
+    let [low, high] = channel.range();
+    let air = match (channel.dimension(), channel.unit()) {
+        (Dimension::AbsolutePressure | Dimension::GaugePressure, "psi") => AIR / 6.9,
+        (Dimension::AbsolutePressure | Dimension::GaugePressure, _) => AIR,
+        _ => 0.0,
+    };
+    let bare = [Scale::AirFuelRatio, Scale::Share, Scale::Plain];
+    let named = UNSAID.iter().filter_map(|name| of_the_table(name));
+    let all: Vec<Scale> = match scale {
+        Some(scale) => vec![scale],
+        None => bare.into_iter().chain(named).collect(),
+    };
+    let ways = all.iter().filter_map(|scale| affine(*scale, channel, 14.7));
+    ways.fold([f64::INFINITY, f64::NEG_INFINITY], |ends, way| {
+        let [low, high] = [low - air, high + air].map(|end| (end - way.shift) / way.factor);
+        [ends[0].min(low), ends[1].max(high)]
+    })
 }
 
 /// Whether a unit can be that of a channel's column.

@@ -2,11 +2,13 @@
 //!
 //! A name is understood only if every one of its words is; `boost target` is not boost.
 
-use crate::log::names::{EMPTY, NAMES, SAME, TIMES};
+use crate::log::names::{DIESEL, EMPTY, NAMES, Name, SAME, TIMES};
+use crate::log::spell;
 use crate::log::unit::{Given, Scale, datum, fits, unit};
-use sim::spelling::{nearest, one_off, quote};
+use sim::spelling::quote;
 use sim::study::knowing::log::Channel;
 use sim::units::Dimension;
+use std::sync::LazyLock;
 
 /// What a column is taken for.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,15 +17,26 @@ pub(super) enum Meaning {
     Time(Option<Scale>),
     /// A signal, what is said of its unit, and why.
     Signal(Channel, Given, String),
+    /// The same of a second bank of cylinders.
+    Second(Channel, Given),
     /// Left out, and why.
     Unknown(String),
 }
+
+/// Longest name that is looked at, bytes: more is no name, and would only take time.
+const LONGEST: usize = 300;
+
+/// Most words of a name whose spelling is put right.
+const MOST_WORDS: usize = 10;
 
 /// What a column of this name (and unit, from a row of units) is taken for.
 pub(super) fn meaning(name: &str, below: &str, own_log: bool) -> Meaning {
     let own = name.trim();
     if own.is_empty() {
         return Meaning::Unknown("the column has no name".into());
+    }
+    if own.len() > LONGEST {
+        return Meaning::Unknown("no reading has so long a name".into());
     }
     if own == "time_s" {
         return Meaning::Time(unit("s").scale);
@@ -39,49 +52,94 @@ pub(super) fn meaning(name: &str, below: &str, own_log: bool) -> Meaning {
         scale: row.scale.or(inside.scale),
         datum: row.datum.or(inside.datum),
     };
-    let set = words(&tokens);
-    if TIMES.iter().any(|time| same(&set, time)) {
-        let time = |scale: &Scale| scale.dimension() == Some(Dimension::Time);
-        return Meaning::Time(given.scale.filter(time));
+    let pieces = pieces(&tokens);
+    let set = words(&pieces);
+    if let Some(time) = time(&set, given) {
+        return time;
     }
     match understood(&set, given) {
-        Meaning::Unknown(why) => near(&set, given).unwrap_or(Meaning::Unknown(why)),
+        Meaning::Unknown(why) => near(&pieces, given)
+            .or_else(|| second(&pieces, given))
+            .unwrap_or(Meaning::Unknown(why)),
         found => found,
     }
 }
 
-/// Shortest word whose spelling is put right: in shorter ones a letter makes another word.
-const SPELLED: usize = 5;
+/// The time, if it is called so; minutes only where they are said.
+fn time(set: &[String], given: Given) -> Option<Meaning> {
+    let minute = |word: &String| ["min", "minutes"].contains(&word.as_str());
+    let (minutes, rest): (Vec<String>, Vec<String>) = set.iter().cloned().partition(minute);
+    TIMES.iter().find(|time| same(&rest, time))?;
+    let of = Dimension::Time;
+    let said = given.scale.filter(|scale| scale.dimension() == Some(of));
+    let minutes = (!minutes.is_empty()).then_some(Scale::Unit("min", of));
+    Some(Meaning::Time(said.or(minutes)))
+}
 
-/// The same with every word put right that is one letter off a known one; none where that is
-/// no name either.
-fn near(set: &[String], given: Given) -> Option<Meaning> {
-    let names = NAMES.iter().flat_map(|name| name.words.split(['|', ' ']));
-    let known: Vec<&str> = names.filter(|word| word.len() >= SPELLED).collect();
+/// The same with every word put right that is near a known one; none where that is no name
+/// either.
+fn near(pieces: &[String], given: Given) -> Option<Meaning> {
+    if pieces.len() > MOST_WORDS {
+        return None;
+    }
     let mut wrong = Vec::new();
-    let put = set.iter().map(|word| {
-        if word.len() < SPELLED || known.contains(&word.as_str()) {
-            return word.clone();
+    let put = pieces.iter().map(|word| match spell::right(word) {
+        Some(near) => {
+            wrong.push(quote(word));
+            near.to_string()
         }
-        match nearest(word, known.iter().copied()).filter(|near| one_off(word, near)) {
-            Some(near) => {
-                wrong.push(quote(word));
-                near.to_string()
-            }
-            None => word.clone(),
-        }
+        None => word.clone(),
     });
     let put: Vec<String> = put.collect();
     if wrong.is_empty() {
         return None;
     }
-    match understood(&put, given) {
+    match understood(&words(&put), given) {
         Meaning::Signal(channel, given, why) => {
             let why = format!("{why}, but for the spelling of {}", wrong.join(" "));
             Some(Meaning::Signal(channel, given, why))
         }
         _ => None,
     }
+}
+
+/// Trims and mixture of a second bank. A second lambda may stand behind the catalyst, unless
+/// its bank is said.
+fn second(pieces: &[String], given: Given) -> Option<Meaning> {
+    let set = words(pieces);
+    let marks = ["2", "b2", "bank2", "b2s1"];
+    let (found, rest): (Vec<String>, Vec<String>) =
+        (set.into_iter()).partition(|word| marks.contains(&word.as_str()));
+    let bank = found.iter().any(|mark| mark != "2") || pieces.iter().any(|piece| piece == "bank");
+    let Meaning::Signal(channel, given, _) = understood(&rest, given) else {
+        return None;
+    };
+    let second = match channel.key() {
+        "short_trim_pct" | "long_trim_pct" => !found.is_empty(),
+        "lambda_sensor" => !found.is_empty() && bank,
+        _ => false,
+    };
+    second.then_some(Meaning::Second(channel, given))
+}
+
+/// Whether an air temperature is called so that it may be that at the meter or in the manifold.
+pub(super) fn may_be_at_the_meter(name: &str) -> bool {
+    if name.len() > LONGEST {
+        return false;
+    }
+    let set = words(&pieces(&parts(name).0));
+    ["intake temperature", "intake air temperature"]
+        .iter()
+        .any(|name| same(&set, name))
+}
+
+/// Whether only a diesel has a column of this name.
+pub(super) fn is_of_a_diesel(name: &str) -> bool {
+    if name.len() > LONGEST {
+        return false;
+    }
+    let pieces = pieces(&parts(name).0);
+    pieces.iter().any(|word| DIESEL.contains(&word.as_str()))
 }
 
 /// The unit of a channel, as a log would write it with its datum.
@@ -95,21 +153,35 @@ fn own_unit(channel: Channel) -> &'static str {
     }
 }
 
+/// What a channel is called: the channel, the entry, the name, its words.
+type Called = (Channel, &'static Name, &'static str, Vec<&'static str>);
+
+static CALLED: LazyLock<Vec<Called>> = LazyLock::new(|| {
+    let all = NAMES
+        .iter()
+        .filter_map(|name| Some((Channel::from_key(name.key)?, name)));
+    all.flat_map(|(channel, name)| {
+        let each = name.words.split('|');
+        each.map(move |words| {
+            let parts = words.split(' ').filter(|word| !word.is_empty());
+            (channel, name, words, parts.collect())
+        })
+    })
+    .collect()
+});
+
+/// Words shown of a name that is not understood.
+const SHOWN: usize = 4;
+
 fn understood(set: &[String], given: Given) -> Meaning {
     let mut wrong_unit = None;
     let mut nearest: Option<(usize, &str, Vec<String>)> = None;
-    for (name, words) in NAMES
-        .iter()
-        .flat_map(|n| n.words.split('|').map(move |words| (n, words)))
-    {
-        let Some(channel) = Channel::from_key(name.key) else {
-            continue;
-        };
+    for (channel, name, words, theirs) in CALLED.iter() {
+        let (channel, words) = (*channel, *words);
         let of = channel.dimension();
         let pressure = of == Dimension::AbsolutePressure || of == Dimension::GaugePressure;
         let said = set.iter().find_map(|word| datum(word)).filter(|_| pressure);
         let own = || set.iter().filter(|word| !pressure || datum(word).is_none());
-        let theirs: Vec<&str> = words.split(' ').filter(|w| !w.is_empty()).collect();
         let hit = theirs.iter().filter(|w| own().any(|own| own == *w)).count();
         if hit < theirs.len() {
             continue;
@@ -138,8 +210,12 @@ fn understood(set: &[String], given: Given) -> Meaning {
     Meaning::Unknown(match (wrong_unit, nearest) {
         (Some(channel), _) => format!("its unit is none of {}", channel.label()),
         (_, Some((1.., words, left))) => {
-            let left: Vec<String> = left.iter().map(|word| quote(word)).collect();
-            format!("{} is understood, {} is not", quote(words), left.join(" "))
+            let shown = left.iter().take(SHOWN).map(|word| quote(word));
+            let mut shown: Vec<String> = shown.collect();
+            if left.len() > SHOWN {
+                shown.push("…".into());
+            }
+            format!("{} is understood, {} is not", quote(words), shown.join(" "))
         }
         _ => "no reading is called so".into(),
     })
@@ -209,11 +285,16 @@ fn parts(name: &str) -> (Vec<String>, Given) {
     (tokens, found)
 }
 
-/// Small words without those that add nothing, one for several.
-fn words(tokens: &[String]) -> Vec<String> {
+/// The words of a name in small letters.
+fn pieces(tokens: &[String]) -> Vec<String> {
+    tokens.iter().flat_map(|token| camel(token)).collect()
+}
+
+/// Words without those that add nothing, one for several.
+fn words(pieces: &[String]) -> Vec<String> {
     let mut all = Vec::new();
-    for token in tokens {
-        for word in camel(token) {
+    for piece in pieces {
+        for word in spell::apart(piece) {
             let other = SAME.iter().find(|(also, _)| *also == word);
             let plain = other.map_or(word.as_str(), |(_, same)| same);
             for word in plain.split([' ', '/', '-']) {

@@ -42,6 +42,11 @@ fn spelled(plain: &str, units: &'static [Unit]) -> Option<&'static Unit> {
     exact.or_else(|| alike(plain, units))
 }
 
+/// The name of the one of `units` that is written.
+pub(super) fn named(text: &str, units: &'static [Unit]) -> Option<&'static str> {
+    spelled(&canonical(text), units).map(|unit| unit.name)
+}
+
 /// The unit written and, for a pressure, from where it counts; none where nothing is written.
 pub(super) fn find(
     text: &str,

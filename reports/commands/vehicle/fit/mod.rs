@@ -8,7 +8,7 @@ use crate::answer::write::{OutFile, Output};
 use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
 use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::beside::beside;
-use crate::input::log::{Log, Mapped, Only, Taken, mapping, only, read};
+use crate::input::log::{self, Log, Mapped, Only, Taken, mapping, only, rate, read};
 use crate::input::read_toml;
 use crate::say::vehicle_fit as say;
 use clap::ValueEnum;
@@ -50,6 +50,9 @@ pub struct FitArgs {
     /// Only rows of the log with this word in this column.
     #[arg(long, value_name = "COLUMN=WORD", value_parser = only)]
     pub only: Option<Only>,
+    /// Rows of the log a second, where no column of it holds the time.
+    #[arg(long, value_name = "NUMBER", value_parser = rate)]
+    pub samples_per_second: Option<f64>,
     /// Temperature of the air around the car, where the log does not hold it.
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature)]
     pub ambient: Option<f64>,
@@ -90,8 +93,12 @@ struct Fitted {
 /// Input that cannot be used; a result that cannot be written.
 pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     let vehicle: Vehicle = read_toml(&options.file)?;
-    let mapping = mapping(options.mapping.as_deref(), options.only.as_ref())?;
-    let log = read(&options.log, &mapping)?;
+    let asked = log::Asked {
+        only: options.only.as_ref(),
+        interval: options.samples_per_second,
+    };
+    let mapping = mapping(options.mapping.as_deref(), asked)?;
+    let log = read(&options.log, &mapping)?.judged(&options.log)?;
     let mut notes = log.notes.clone();
     let air = air(&log, options, &mut notes);
     let mut around = Surroundings::STANDARD.ambient();

@@ -27,5 +27,6 @@ pub mod ranking;
 pub mod readouts;
 pub mod records;
 mod stops;
+mod taken;
 pub mod twin;
 pub mod vented;

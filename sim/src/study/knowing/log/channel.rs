@@ -19,12 +19,16 @@ pub enum Channel {
     CalculatedLoad,
     /// Mixture that the computer commands (SAE J1979, 44).
     CommandedLambda,
+    /// Boost that the computer aims at.
+    CommandedBoost,
+    /// Air at the mass air flow sensor, before the turbo.
+    MeterTemperature,
     /// Gear.
     Gear,
 }
 
 /// Key, label, unit of what is no reading of the model.
-const OTHERS: [(Channel, &str, &str, &str); 6] = [
+const OTHERS: [(Channel, &str, &str, &str); 8] = [
     (
         Channel::AmbientPressure,
         "ambient_kpa",
@@ -54,6 +58,18 @@ const OTHERS: [(Channel, &str, &str, &str); 6] = [
         "commanded_lambda",
         "commanded lambda",
         "",
+    ),
+    (
+        Channel::CommandedBoost,
+        "commanded_boost_kpa",
+        "commanded boost (gauge)",
+        "kPa",
+    ),
+    (
+        Channel::MeterTemperature,
+        "meter_air_temp_c",
+        "air temperature at the mass air flow sensor",
+        "°C",
     ),
     (Channel::Gear, "gear", "gear", ""),
 ];
@@ -153,14 +169,29 @@ impl Channel {
     }
 
     /// Least and largest value that can be true, in [`unit`](Self::unit); anything else in a
-    /// log is a bad cell (own choice, wide).
+    /// log is a bad cell (own choice, wide; what tools write for no value lies outside: 0xFF and
+    /// 0xFFFF in the scales of SAE J1979, from memory).
     pub fn range(self) -> [f64; 2] {
+        use Reading as R;
         match self {
-            Channel::Read(Reading::EngineSpeed) => [0.0, 20_000.0],
+            Channel::Read(R::EngineSpeed) => [0.0, 12_000.0],
             Channel::Gear => [0.0, 12.0],
+            Channel::AmbientPressure => [45.0, 115.0],
+            Channel::AmbientTemperature => [-60.0, 70.0],
+            Channel::Coolant => [-60.0, 160.0],
+            Channel::MeterTemperature | Channel::Read(R::IntakeTemperature) => [-60.0, 200.0],
+            // A sensor in free air reads far beyond what burns.
+            Channel::CommandedLambda | Channel::Read(R::Lambda | R::LambdaSensor) => [0.3, 40.0],
+            Channel::Read(R::FuelTrim | R::ShortTrim | R::LongTrim) => [-75.0, 90.0],
+            Channel::Read(R::AbsoluteLoad) => [-5.0, 700.0],
+            Channel::Read(R::Manifold) => [1.0, 600.0],
+            Channel::Read(R::BoostPsi) => [-15.5, 75.0],
+            Channel::Read(R::MeteredAir) => [-50.0, 650.0],
+            Channel::Read(R::Pedal | R::Throttle | R::Wastegate | R::WastegateDuty)
+            | Channel::CalculatedLoad => [-25.0, 130.0],
             _ => match self.dimension() {
                 Dimension::AbsolutePressure => [1.0, 1000.0],
-                Dimension::GaugePressure => [-105.0, 900.0],
+                Dimension::GaugePressure => [-105.0, 500.0],
                 Dimension::Temperature => [-60.0, 1400.0],
                 Dimension::Speed => [-10.0, 500.0],
                 Dimension::MassFlow => [-50.0, 2000.0],

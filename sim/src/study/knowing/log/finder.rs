@@ -58,15 +58,8 @@ const LONGEST: f64 = 60.0;
 pub const LONGEST_HELD: f64 = 2.0 * LONGEST;
 /// Coolant, °C, from which the engine counts as warm (common practice, no source).
 const WARM: f64 = 70.0;
-/// Pedal shares up to which it is released, and from which it is down (common practice, no source).
-const RELEASED: f64 = 0.02;
-const DOWN: f64 = 0.92;
 /// Engine speed, rpm, up to which the engine is taken to stand.
 const STANDS_STILL: f64 = 300.0;
-/// Engine speed, rpm, above which a released pedal is no idle; road speed, km/h, likewise.
-const IDLES_BELOW: f64 = 1300.0;
-const STANDS_BELOW: f64 = 3.0;
-
 /// Speed, load, pedal share of a block.
 type Gate = [f64; 3];
 
@@ -98,6 +91,8 @@ pub struct Finder {
     cold: f64,
     warm: f64,
     released: f64,
+    /// Last coolant temperature, °C: it holds over a gap of the log.
+    coolant: f64,
     places: Places,
 }
 
@@ -135,6 +130,7 @@ impl Finder {
             cold: 0.0,
             warm: 0.0,
             released: 0.0,
+            coolant: f64::NAN,
             pace: Pace {
                 block: pace.block.max(1.0),
                 gap: pace.gap.min(LONGEST_HELD),
@@ -173,7 +169,7 @@ impl Finder {
                 sums.add(*value);
             }
         }
-        let down = self.pedal_share(self.held_at(self.places.pedal)) >= DOWN;
+        let down = self.pedal_share(self.held_at(self.places.pedal)) >= Kind::DOWN;
         self.pulls.row(&self.channels, time, &self.held, down);
     }
 
@@ -217,7 +213,10 @@ impl Finder {
     fn close_block(&mut self) {
         let block = std::mem::replace(&mut self.block, vec![Sums::default(); self.held.len()]);
         let coolant = self.held_at(self.places.coolant);
-        if coolant < WARM {
+        if coolant.is_finite() {
+            self.coolant = coolant;
+        }
+        if self.coolant < WARM {
             self.cold += self.pace.block;
             self.moments.interrupt();
             self.close_run(false);
@@ -272,7 +271,7 @@ impl Finder {
         };
         self.warm += self.pace.block;
         let pedal = mean(self.places.pedal).map_or(f64::NAN, |pedal| self.pedal_share(pedal));
-        let kind = kind(speed, pedal, mean(self.places.road));
+        let kind = self.kind(speed, pedal, mean(self.places.road));
         self.released += if kind.is_none() { self.pace.block } else { 0.0 };
         let load = mean(self.places.load).filter(|load| *load > 0.0);
         match kind.zip(load) {
@@ -322,6 +321,19 @@ impl Finder {
         (gate[0] > STANDS_STILL).then_some(gate)
     }
 
+    /// What the engine was doing. A throttle is no pedal: at a standing idle it opens as it must.
+    fn kind(&self, speed: f64, pedal: f64, road: Option<f64>) -> Option<Kind> {
+        let throttle = Channel::Read(Reading::Throttle);
+        let stood_for = self
+            .pace
+            .pedal
+            .is_some_and(|(channel, _)| channel == throttle);
+        match stood_for && Kind::stands(speed, road) && road.is_some() {
+            true => Some(Kind::Idle),
+            false => Kind::of(speed, pedal, road),
+        }
+    }
+
     fn close_run(&mut self, settled: bool) {
         let run = std::mem::take(&mut self.run);
         self.run.settled = settled;
@@ -345,7 +357,7 @@ impl Finder {
         let mean = run.sum.map(|sum| sum / run.blocks.len() as f64);
         let at = |place: Option<usize>| place.and_then(|i| averages[i]).map(|a| a.mean);
         let speed = at(self.places.speed).unwrap_or(mean[0]);
-        let Some(kind) = kind(speed, mean[2], at(self.places.road)) else {
+        let Some(kind) = self.kind(speed, mean[2], at(self.places.road)) else {
             return;
         };
         let window = Window {
@@ -370,20 +382,4 @@ fn limit(which: usize, low: f64, high: f64) -> f64 {
         1 => LOAD_LIMIT * mean,
         _ => PEDAL_LIMIT,
     }
-}
-
-/// What the engine was doing; none on the overrun, where fuel may be cut.
-fn kind(speed: f64, pedal: f64, road: Option<f64>) -> Option<Kind> {
-    let stands = road.is_none_or(|speed| speed < STANDS_BELOW) && speed < IDLES_BELOW;
-    if pedal.is_nan() {
-        return Some(if stands { Kind::Idle } else { Kind::PartLoad });
-    }
-    if pedal <= RELEASED {
-        return stands.then_some(Kind::Idle);
-    }
-    Some(if pedal >= DOWN {
-        Kind::FullLoad
-    } else {
-        Kind::PartLoad
-    })
 }

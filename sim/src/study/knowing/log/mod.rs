@@ -44,6 +44,32 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Pedal share up to which it is released, and from which it is down (common practice, no
+    /// source).
+    const RELEASED: f64 = 0.02;
+    const DOWN: f64 = 0.92;
+
+    /// What it was at a speed, rpm, and pedal share; none with the pedal released on the road, where
+    /// fuel may be cut. Road speed in km/h, where known.
+    fn of(speed: f64, pedal: f64, road: Option<f64>) -> Option<Kind> {
+        let stands = Self::stands(speed, road);
+        if pedal.is_nan() {
+            return Some(if stands { Kind::Idle } else { Kind::PartLoad });
+        }
+        if pedal <= Self::RELEASED {
+            return stands.then_some(Kind::Idle);
+        }
+        Some(match pedal >= Self::DOWN {
+            true => Kind::FullLoad,
+            false => Kind::PartLoad,
+        })
+    }
+
+    /// Whether the car may be taken to stand: below 3 km/h, where known, and 1300 rpm.
+    fn stands(speed: f64, road: Option<f64>) -> bool {
+        road.is_none_or(|speed| speed < 3.0) && speed < 1300.0
+    }
+
     /// In words.
     pub fn words(self) -> &'static str {
         match self {

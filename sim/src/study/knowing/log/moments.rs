@@ -64,7 +64,11 @@ impl Moments {
 
     /// The next piece; `pedal` its share of travel.
     pub fn add(&mut self, channels: &[Channel], moment: Moment, pedal: f64, block: f64) {
-        if self.recent.last().is_some_and(|last| last.kind != moment.kind) {
+        if self
+            .recent
+            .last()
+            .is_some_and(|last| last.kind != moment.kind)
+        {
             self.interrupt();
         }
         self.recent.push(moment);
@@ -80,7 +84,13 @@ impl Moments {
         self.recent.remove(0);
     }
 
-    fn gather(&mut self, channels: &[Channel], now: &Moment, rates: [f64; 2], (pedal, block): (f64, f64)) {
+    fn gather(
+        &mut self,
+        channels: &[Channel],
+        now: &Moment,
+        rates: [f64; 2],
+        (pedal, block): (f64, f64),
+    ) {
         let logs = now.place.map(f64::ln);
         let key = (
             now.kind,

@@ -44,7 +44,13 @@ impl Plane {
     /// The height at `terms`, where the moments count as `independent` ones at most and values
     /// come in steps of `step`; `unit` is what a reading near nothing is measured by, none for a
     /// logarithm.
-    pub fn height(&self, terms: &Terms, independent: f64, step: f64, unit: Option<f64>) -> Option<Height> {
+    pub fn height(
+        &self,
+        terms: &Terms,
+        independent: f64,
+        step: f64,
+        unit: Option<f64>,
+    ) -> Option<Height> {
         if self.count < 1.0 {
             return None;
         }
@@ -61,8 +67,8 @@ impl Plane {
             let factor = precision.cholesky()?;
             let planes = factor.solve(&(self.right * weight));
             found = (terms.dot(&planes), terms.dot(&factor.solve(terms)));
-            let left = self.square - 2.0 * planes.dot(&self.right)
-                + planes.dot(&(self.normal * planes));
+            let left =
+                self.square - 2.0 * planes.dot(&self.right) + planes.dot(&(self.normal * planes));
             // Two own moments of an assumed scatter: a single one does not prove there is none.
             variance = (left.max(0.0) + 2.0 * floor) / (self.count + 2.0);
             variance = variance.max(floor);
