@@ -93,7 +93,7 @@ pub enum Command {
     Diagnose(Diagnose),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
     Vehicle(VehicleArgs),
-    /// What a drive log holds, as the program reads it: columns, steady windows, pulls.
+    /// What a drive log holds, as the program reads it: columns, what was held, what moved, pulls.
     Log(LogArgs),
     /// What is measured at the car: leak tests, gaps, seals.
     #[command(subcommand)]

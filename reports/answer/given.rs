@@ -99,7 +99,9 @@ fn help(entry: &Entry) -> String {
         (Form::Quantity(field), _)
             if !matches!(field.dimension, Dimension::Ratio | Dimension::Time) =>
         {
-            return text + &format!(" (such as {})", units::example(field.dimension));
+            let example = units::example(field.dimension);
+            let unit = example.split_once(' ').map_or(example, |(_, unit)| unit);
+            return text + &format!(" (with its unit, such as {unit})");
         }
         _ => return text,
     };

@@ -54,3 +54,39 @@ fn a_split_hose_is_found_in_the_log_of_a_drive() {
     assert_eq!(answer["verdict"], "no_fault_shown", "{}", answer["says"]);
     assert_eq!(answer["dangers"], Value::Array(Vec::new()));
 }
+
+/// A drive without boost cannot show what only boost opens: that is said, and how it could be.
+#[test]
+fn what_the_log_did_not_test_is_said() {
+    let drive = "title = \"town\"\nvehicle = \"brindle-16.toml\"\n\
+        [[drive]]\nname = \"idle\"\nduration = \"15 s\"\npedal = \"0 %\"\ncoupling = \"neutral\"\n\
+        [[drive]]\nname = \"slow\"\nduration = \"15 s\"\npedal = \"20 %\"\ncoupling = \"held\"\n\
+        speed = \"1800 rpm\"\n";
+    let car = std::fs::read_to_string(vehicle()).unwrap();
+    std::fs::write(scratch("brindle-16.toml"), car).unwrap();
+    std::fs::write(scratch("town.toml"), drive).unwrap();
+    let [scenario, log] = ["town.toml", "town.csv"].map(scratch);
+    let run = falseair(&[
+        "simulate",
+        scenario.to_str().unwrap(),
+        "--time",
+        "--format",
+        "csv",
+        "--out",
+        log.to_str().unwrap(),
+    ]);
+    assert!(run.status.success(), "{}", text(&run.stderr));
+    let file = readings_file(
+        "town_read",
+        "[log]\nfile = \"town.csv\"\nonly = { column = \"side\", is = \"healthy\" }\n",
+    );
+    let run = falseair(&["diagnose", file.to_str().unwrap(), "--format", "json"]);
+    let answer: Value = serde_json::from_slice(&run.stdout).unwrap();
+    assert_eq!(answer["verdict"], "no_fault_shown", "{}", answer["says"]);
+    let remarks = answer["remarks"].to_string();
+    assert!(
+        remarks.contains("No boost above 20 kPa in this log"),
+        "{remarks}"
+    );
+    assert!(remarks.contains("a second person reading"), "{remarks}");
+}

@@ -240,6 +240,31 @@ fn pairs_are_found_with_the_trim_at_its_stop() {
     }
 }
 
+/// A low boost and a lean idle are no single fault and no bad reading: that is found without being
+/// asked for two faults.
+#[test]
+fn what_no_single_fault_explains_is_tried_with_two() {
+    let faults = [
+        ("leak: manifold gasket", 3e-3),
+        ("wastegate stuck open", 0.5),
+    ];
+    let found = read(&car(), &faults, 41);
+    let file = readings_file("two-at-once", &toml(&found));
+    let json = answer(&[file.to_str().unwrap()]);
+    let first = &json["hypotheses"][0];
+    let says = format!("{}: {}", json["says"], first["name"]);
+    assert!(!first["second"].is_null(), "{says}");
+    assert!(first["bad_reading"].is_null(), "{says}");
+    assert!(
+        first["name"].as_str().unwrap().contains("wastegate"),
+        "{says}"
+    );
+    assert!(
+        !json["says"].as_str().unwrap().contains("read it again"),
+        "{says}"
+    );
+}
+
 /// The answers with and without pairs on a dirty meter and a leaking gasket.
 fn two_faults(name: &str, scale: f64, hole: f64, seed: u64) -> (Value, Value) {
     let faults = [

@@ -169,7 +169,7 @@ fn names_of_any_length_and_number_are_read_soon() {
         let start = std::time::Instant::now();
         let log = bytes("names.csv", text.as_bytes()).unwrap();
         assert!(
-            start.elapsed() < std::time::Duration::from_secs(10),
+            start.elapsed() < std::time::Duration::from_secs(30),
             "{:?}",
             start.elapsed()
         );

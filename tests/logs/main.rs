@@ -8,6 +8,7 @@ mod columns;
 mod drive;
 mod files;
 mod hostile;
+mod moving;
 mod properties;
 mod round_trip;
 mod unlike;

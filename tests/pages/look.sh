@@ -3,6 +3,7 @@
 # and printed: no text on another or clipped, no request, no error, axe-core finds nothing. What a
 # customer is handed prints on one sheet, A4 and US Letter. Then a
 # lesson is played to its end. With a folder given, pictures of all are left there.
+# `FEW=1` looks at one page of each kind: what every change is tried with.
 # Needs Python, Chromium, Node and npm; as root on Debian it gets them.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -71,5 +72,11 @@ open(sys.argv[1] + "/many.toml", "w").write(text)
 END
 run workshop verify "$work/many.toml" --record "$work/records/many.html"
 node "$work/browser/sheet.mjs" ${pictures:+--pictures "$pictures"} "$work"/records/*.html
+if [ -n "${FEW:-}" ]; then
+  cd "$work/pages"
+  rm -f drive.html healthy.html manifold-gasket.html decay.html flow.html gap.html payback.html \
+    sweep-leak-atlas.html tolerance.html
+  cd "$root"
+fi
 node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html
 node "$work/browser/lesson.mjs" "$work/lesson.html" "$FALSEAIR_PASSPHRASE" ${pictures:+"$pictures"}

@@ -54,7 +54,7 @@ pub struct Diagnose {
     /// names.
     #[arg(long, value_name = "READINGS")]
     pub twin: Option<PathBuf>,
-    /// Consider two faults at once as well.
+    /// Consider two faults at once even where one explains every reading.
     #[arg(long)]
     pub pairs: bool,
     /// Form, file, pictures.
@@ -139,7 +139,7 @@ fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
             },
         )
         .map_err(at)?;
-    let diagnosis = Diagnosis::new(&ladders, &evidence, options.pairs);
+    let diagnosis = Diagnosis::considered(&ladders, &evidence, options.pairs);
     let diagnosis = diagnosis.map_err(|why| Trouble::Other(why.to_string()))?;
     let next = next_tests(&ladders, &evidence, &diagnosis);
     let outlook = Outlook::new(&ladders, &diagnosis);

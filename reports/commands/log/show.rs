@@ -8,9 +8,13 @@ use crate::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
+use sim::network::Reading;
 use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+
+/// Readings shown of what moved: more do not fit a line.
+const MOST_SHOWN: usize = 5;
 
 /// A log and where it came from.
 pub(super) struct Read {
@@ -171,15 +175,24 @@ impl Answers for Read {
     fn page(&self) -> Page {
         let log = &self.log;
         let about = say::rows(self.path.display(), log.rows, log.seconds);
+        let seconds = |windows: &[Window]| windows.iter().map(|w| w.seconds).sum::<f64>();
+        let [still, moving] = [&log.windows, &log.moving].map(|windows| seconds(windows));
+        let used = say::used(still, moving, log.warm[0] - log.warm[1]);
         let notes = log.notes.iter().map(|note| Line::new("note", note));
         let mut sections = vec![Section::new("Columns", vec![columns(&log.mapping)])];
         let windows = log.windows.iter().enumerate();
         sections.extend(windows.map(|(i, window)| held(i, window)));
+        if !log.moving.is_empty() {
+            sections.push(Section::new("What moved", vec![moved(&log.moving)]));
+        }
         let pulls = Block::list(log.pulls.iter().map(pull));
         sections.extend(pulls.map(|pulls| Section::new("Full-load pulls", vec![pulls])));
         Page {
             title: say::TITLE.into(),
-            lead: [Line::new("log", about)].into_iter().chain(notes).collect(),
+            lead: [Line::new("log", about), Line::new("used", used)]
+                .into_iter()
+                .chain(notes)
+                .collect(),
             sections,
             notes: vec![sentence(RULE), say::OF_THE_MEAN.into(), CAUTION.into()],
         }
@@ -224,6 +237,41 @@ fn held(index: usize, window: &Window) -> Section {
         window.name(),
         vec![Block::table(caption, head.chain(numbers), rows)],
     )
+}
+
+/// What moved: one row a step of speed and load.
+fn moved(windows: &[Window]) -> Block {
+    let shown = [
+        Reading::Manifold,
+        Reading::MeteredAir,
+        Reading::AbsoluteLoad,
+        Reading::FuelTrim,
+        Reading::ShortTrim,
+        Reading::LongTrim,
+        Reading::LambdaSensor,
+    ];
+    let shown = shown.map(Channel::Read).into_iter();
+    let there = |channel: &Channel| windows.iter().any(|w| w.get(*channel).is_some());
+    let shown: Vec<Channel> = shown.filter(there).take(MOST_SHOWN).collect();
+    let row = |(i, window): (usize, &Window)| {
+        let at = |key: &str| format!("/moving/{i}/{key}");
+        let mut row = vec![
+            Cell::number(window.speed, 0, at("engine_speed_rpm")),
+            Cell::number(window.seconds, 0, at("seconds")),
+        ];
+        row.extend(shown.iter().map(|channel| match window.get(*channel) {
+            Some(read) => {
+                let at = at(&format!("readings/{}/mean", channel.key()));
+                Cell::digits(read.mean, 3, at)
+            }
+            None => Cell::words(""),
+        }));
+        row
+    };
+    let head = [("speed", "rpm"), ("time", "s")].into_iter();
+    let head = head.chain(shown.iter().map(|c| (c.label(), c.unit())));
+    let head = head.map(|(label, unit)| Column::numbers(label, unit));
+    Block::table(say::MOVED, head, windows.iter().enumerate().map(row))
 }
 
 fn pull(pull: &Pull) -> String {

@@ -135,7 +135,7 @@ pub(super) const NAMES: &[Name] = &[
     ),
     name(
         "intake_temp_c",
-        "intake temperature|intake air temperature|charge temperature|\
+        "intake temperature|intake air temperature|intake air|charge temperature|\
          charge air temperature|manifold temperature|manifold air temperature|\
          intake manifold temperature",
     ),

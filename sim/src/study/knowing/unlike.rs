@@ -9,7 +9,7 @@
 
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::network::Reading as R;
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 /// How an engine is driven at a condition, as far as aspects differ.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -210,14 +210,14 @@ impl Unlike {
         if self.0 { ASPECTS.len() } else { 0 }
     }
 
-    /// How many numbers, where readings are taken at so many conditions.
-    pub fn count(self, conditions: usize) -> usize {
-        self.aspects() * (1 + conditions)
+    /// How many numbers, where what conditions have of their own takes so many ([`Near::rank`]).
+    pub fn count(self, rank: usize) -> usize {
+        self.aspects() * (1 + rank)
     }
 
-    /// Number of an aspect's own part at a condition.
-    pub fn alone(self, aspect: usize, condition: usize) -> usize {
-        self.aspects() * (1 + condition) + aspect
+    /// Number of one of an aspect's parts that conditions have of their own.
+    pub fn alone(self, aspect: usize, part: usize) -> usize {
+        self.aspects() * (1 + part) + aspect
     }
 
     /// What shifts a reading that shows `value` at a condition driven so.
@@ -268,20 +268,69 @@ pub fn likeness(a: &Command, b: &Command, displacement: f64) -> f64 {
     (-0.5 * (speed * speed + load * load)).exp()
 }
 
-/// Added to a likeness with oneself, which rounding may have made singular.
-const JITTER: f64 = 1e-9;
+/// Share of the variance that conditions close to each other may lose together (own choice: 3 % of the
+/// spread, less than any instrument shows).
+const LEAST: f64 = 1e-3;
 
-/// Lower factor of how alike the conditions are in what each has of its own.
-pub fn near(commands: &[Command], displacement: f64) -> DMatrix<f64> {
-    let count = commands.len();
-    let alike = DMatrix::from_fn(count, count, |i, j| {
-        let [a, b] = [i, j].map(|k| &commands[k]);
-        if i == j {
-            1.0 + JITTER
-        } else {
-            likeness(a, b, displacement)
+/// What conditions have of their own, in as few independent numbers as tell it: a factor of the matrix
+/// of likenesses, by Cholesky's way with the largest variance left first (harbrecht2012, which also
+/// says where to stop).
+#[derive(Clone, Debug)]
+pub struct Near {
+    /// One row a condition, one column a number.
+    pub factor: DMatrix<f64>,
+    pivots: Vec<usize>,
+}
+
+impl Near {
+    /// That of the conditions that these commands ask for; `displacement` in m³.
+    pub fn new(commands: &[Command], displacement: f64) -> Self {
+        let count = commands.len();
+        let mut left = vec![1.0_f64; count];
+        let mut columns: Vec<DVector<f64>> = Vec::new();
+        let mut pivots = Vec::new();
+        while pivots.len() < count {
+            let open = (0..count).filter(|i| !pivots.contains(i));
+            let Some(next) = open.max_by(|a, b| left[*a].total_cmp(&left[*b])) else {
+                break;
+            };
+            if left[next] < LEAST {
+                break;
+            }
+            let own = left[next].sqrt();
+            let column = DVector::from_fn(count, |i, _| {
+                let alike = match i == next {
+                    true => 1.0,
+                    false => likeness(&commands[i], &commands[next], displacement),
+                };
+                let told: f64 = columns.iter().map(|c| c[i] * c[next]).sum();
+                (alike - told) / own
+            });
+            for (left, told) in left.iter_mut().zip(&column) {
+                *left -= told * told;
+            }
+            columns.push(column);
+            pivots.push(next);
         }
-    });
-    let factor = alike.cholesky().map(|factor| factor.l());
-    factor.unwrap_or_else(|| DMatrix::identity(count, count))
+        Self {
+            factor: DMatrix::from_columns(&columns),
+            pivots,
+        }
+    }
+
+    /// How many numbers there are.
+    pub fn rank(&self) -> usize {
+        self.pivots.len()
+    }
+
+    /// How something as `alike` to each of the conditions goes with each of the numbers.
+    pub fn along(&self, alike: &[f64]) -> Vec<f64> {
+        let mut found: Vec<f64> = Vec::with_capacity(self.rank());
+        for (k, pivot) in self.pivots.iter().enumerate() {
+            let row = self.factor.row(*pivot);
+            let told: f64 = found.iter().zip(row.iter()).map(|(z, l)| z * l).sum();
+            found.push((alike[*pivot] - told) / row[k]);
+        }
+        found
+    }
 }

@@ -18,7 +18,7 @@ use crate::solve::straight::ahead;
 use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, MEMORY, Seeded, Told, memory_slopes};
 use crate::study::knowing::doubt::CarDoubt;
-use crate::study::knowing::unlike::near;
+use crate::study::knowing::unlike::Near;
 use crate::study::running::condition::Condition;
 use crate::study::running::simulate::{Comparison, Learnt, Side, running, settled};
 
@@ -92,7 +92,7 @@ impl Ladders {
             car: climb.car.clone(),
             twin: None,
             matched: None,
-            near: near(&commands, car.vehicle.cylinders.displacement),
+            near: Near::new(&commands, car.vehicle.cylinders.displacement),
             links: doubt.links(),
             doubt,
             conditions: conditions.clone(),

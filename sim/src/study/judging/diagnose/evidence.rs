@@ -153,7 +153,7 @@ impl Shown {
             let unlike = ladders.doubt.unlike;
             for shift in unlike.shifts(read.reading, mean, driven) {
                 shown.by_doubt[(i, first + shift.aspect)] = shift.common;
-                for (c, near) in ladders.near.row(read.condition).iter().enumerate() {
+                for (c, near) in ladders.near.factor.row(read.condition).iter().enumerate() {
                     let column = first + unlike.alone(shift.aspect, c);
                     shown.by_doubt[(i, column)] = near * shift.alone;
                 }

@@ -10,9 +10,9 @@ use crate::network::{Reading, Readings};
 use crate::solve::State;
 use crate::study::asking::sensitivity::Slopes;
 use crate::study::knowing::doubt::CarDoubt;
+use crate::study::knowing::unlike::Near;
 use crate::study::running::condition::Condition;
 use crate::study::running::simulate::{Comparison, Learnt};
-use nalgebra::DMatrix;
 
 /// Squared distance beyond the best of a ladder from which a rung is behind: its
 /// likelihood is below e⁻⁵⁰ of the best. So many steps in a row, each further, end the climb.
@@ -77,8 +77,8 @@ pub struct Ladders {
     pub twin: Option<Twin>,
     /// How well those fit.
     pub matched: Option<Match>,
-    /// Factor of how alike the conditions are, as far as each has something of its own.
-    pub(super) near: DMatrix<f64>,
+    /// How alike the conditions are, as far as each has something of its own.
+    pub(super) near: Near,
     /// Entries of the doubt's factor that are not zero: row, column, value.
     pub(super) links: Vec<(usize, usize, f64)>,
 }
@@ -94,7 +94,7 @@ impl Ladders {
     /// Number of the doubt how far an idle runs up that a fault holds open.
     pub(super) fn run_up(&self) -> usize {
         let conditions = self.conditions.len();
-        self.doubt.count() + conditions + self.doubt.unlike.count(conditions)
+        self.doubt.count() + conditions + self.doubt.unlike.count(self.near.rank())
     }
 
     /// Number of the doubt how far boost is from rest at a condition.

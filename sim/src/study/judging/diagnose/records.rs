@@ -127,8 +127,7 @@ impl<'a> Row<'a> {
         let alike = self.holds * Self::alike([Of::ThisCar, self.of]);
         let now = ladders.conditions.iter();
         let kernel = now.map(|now| likeness(&self.condition.command, &now.command, displacement));
-        let mut kernel = DVector::from_vec(kernel.collect());
-        ladders.near.solve_lower_triangular_mut(&mut kernel);
+        let kernel = ladders.near.along(&kernel.collect::<Vec<f64>>());
         let first = ladders.doubt.count() + ladders.conditions.len();
         let unlike = ladders.doubt.unlike;
         for shift in &self.shifts {
