@@ -2,7 +2,7 @@
 
 use super::read_log;
 use crate::answer::Trouble;
-use crate::input::{InputError, Source};
+use crate::input::{InputError, Source, shelf};
 use sim::study::judging::diagnose::file::{HealthyTwin, ReadingsFile};
 use sim::study::judging::diagnose::from_log::conditions;
 use sim::study::judging::diagnose::twin::Of;
@@ -42,6 +42,9 @@ pub(super) fn read(
 
 /// A file, or those of a folder.
 fn files(path: &Path, refused: impl Fn(String) -> InputError) -> Result<Vec<PathBuf>, InputError> {
+    if shelf::is_file(path) {
+        return Ok(vec![path.into()]);
+    }
     if !path.exists() {
         return Err(refused(format!("there is no `{}`", path.display())));
     }
