@@ -65,7 +65,9 @@ const CarScreen = (() => {
       over: problem && h("div", { class: "caution", role: "alert" }, sign("limit"), h("span", {}, problem)),
       right: [list, typing ? numbers(job) : null,
         job.car?.doubt && h("p", { class: "quiet" }, say("car doubted")),
-        job.car && [h("h2", { class: "head" }, say("outside air")), air(job)]],
+        job.car && [h("h2", { class: "head" }, say("outside air")), air(job),
+          h("ul", { class: "pick" }, job.twin ? h("li", { class: "on" }, h("span", {}, job.twin.name), button("", () => App.change((now) => { now.twin = null; }), { kind: "small", icon: "cross", named: say("twin away") }))
+            : item(say("twin"), say("twin words"), async () => { const [file] = await JobsScreen.pick(JobsScreen.chooser(".toml", false)); if (file) { const text = await file.text(); App.change((now) => { now.twin = { name: file.name, text }; }); } }, false, "twin"))]],
       act: [job.car ? button(say("to complaint"), () => App.go("complaint"), { kind: "main", icon: "next", focus: "main" })
         : typing ? button(say("make car"), () => make(job), { kind: "main", focus: "main" }) : null],
     };

@@ -37,7 +37,8 @@ const Drawing = (() => {
     });
     // Two faults of one part stand beside each other.
     const taken = new Map();
-    const spots = [...open].reverse().filter((one) => AT[keyOf(one)]).map((one) => {
+    const both = open.flatMap((one) => (one.second ? [one, { ...one, place: one.second.place, fault: one.second.fault }] : [one]));
+    const spots = both.reverse().filter((one) => AT[keyOf(one)]).map((one) => {
       const [x0, y0] = AT[keyOf(one)];
       const at = `${x0},${y0}`;
       const beside = taken.get(at) ?? 0;

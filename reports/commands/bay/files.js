@@ -37,6 +37,7 @@ const Files = (() => {
       ...(air.length ? ["", "[ambient]", ...air] : []),
       ...(job.log && all === job.conditions ? ["", "[log]", `file = "drive.csv"`, ...mapped(job), ...(columns.length ? ["[log.columns]", ...columns] : [])] : []),
       ...conditions(all),
+      ...(job.twin ? ["", "[[baseline]]", 'readings = "healthy.toml"'] : []),
       ...(all === job.conditions ? [
         ...job.checks.flatMap((one) => ["", "[[check]]", `check = ${text(one.check)}`, `found = ${text(one.found)}`]),
         ...job.holes.flatMap((one) => ["", "[[hole]]", `places = [${one.places.map(text).join(", ")}]`, `diameter = ${text(`${one.diameter} mm`)}`, ...(one.doubt ? [`doubt = ${text(`${one.doubt} mm`)}`] : [])]),
@@ -50,6 +51,7 @@ const Files = (() => {
   /** What a question about this job is asked of. */
   const of = async (job, all = job.conditions) => {
     const files = { "job.toml": readings(job, all), "car.toml": job.car?.text ?? "" };
+    if (job.twin) files["healthy.toml"] = job.twin.text;
     if (job.car?.doubt) files["car.doubt.toml"] = job.car.doubt;
     if (job.log && all === job.conditions) files["drive.csv"] = (await Big.get(job.id, "log")) ?? "";
     return files;

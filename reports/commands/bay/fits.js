@@ -6,16 +6,16 @@ const FitsScreen = (() => {
   let working = null;
   let problem = null;
 
-  const partOf = (fault, place, name) => {
-    if (!place) return fault === "none" ? say("no fault") : label("fault", fault, Page.capital(name));
+  // Faults that go two ways, and the size of a healthy part.
+  const WAYS = { meter_reads: 1, fuel_delivery: 1, oxygen_sensor: 0, manifold_sensor: 0, boost_sensor: 0 };
+  const partOf = (fault, place, of, name) => {
+    if (!place) return fault === "none" ? say("no fault") : label("fault", fault in WAYS && of ? `${fault} ${of.best < WAYS[fault] ? "low" : "high"}` : fault, Page.capital(name));
     const where = label("place", place, Page.capital(Units.catalogue.places.find((one) => one.place === place)?.label ?? place));
     return fault === "leak" ? where : `${where}, ${label("shape", fault)}`;
   };
   const title = (one) => {
-    const names = one.name.split(" and ");
-    // Which way a sensor errs stands in the engine's own name.
-    const first = /^(meter_reads|oxygen_sensor|manifold_sensor|boost_sensor|fuel_delivery)$/.test(one.fault) ? Page.capital(one.second ? names[0] : one.name) : partOf(one.fault, one.place, one.second ? names[0] : one.name);
-    return one.second ? `${first} + ${partOf(one.second.fault, one.second.place, names[1] ?? one.second.fault)}` : first;
+    const first = partOf(one.fault, one.place, one.size, one.name);
+    return one.second ? `${first} + ${Page.small(partOf(one.second.fault, one.second.place, one.second.size, one.second.fault))}` : first;
   };
   const size = (one) => {
     const part = (of) => (of ? `${Page.number(of.best)}${of.unit ? ` ${of.unit}` : ""} (${say("span", Page.number(of.low90), Page.number(of.high90))})` : "");
@@ -25,11 +25,12 @@ const FitsScreen = (() => {
   };
   const testName = (key) => {
     const [, read] = key.match(/^readings_(.+)$/) ?? [];
-    if (read) return say("test readings", label("condition", read.replaceAll("_", " "), read.replaceAll("_", " ")));
+    if (read) return say("test readings", Page.small(label("condition", read.replaceAll("_", " "))));
     const instrument = Units.catalogue.signals.find((one) => key.startsWith(`${one.key}_`) && one.key.length > 3);
     if (instrument) return `${Page.capital(instrument.label)}, ${label("condition", key.slice(instrument.key.length + 1).replaceAll("_", " "))}`;
     return label("test", key, Units.catalogue.checks.find((one) => one.check === key)?.what);
   };
+  const settled = (test) => (test.settles_pct < 1 ? "< 1" : Page.fixed(test.settles_pct, 0));
   /** Short enough to keep: what people see, and what the next steps need. */
   const kept = (answer) => ({
     ...answer,
@@ -46,6 +47,7 @@ const FitsScreen = (() => {
     if (!first) return say("fits nothing");
     const group = found.inseparable.find((names) => names.includes(first.name));
     if (found.verdict === "no_fault_shown") return say("fits healthy", Page.percent(found.probability_sound));
+    if (first.second) return group ? say("fits pair", Page.small(first.title), group.length - 1) : say("fits pair alone", Page.small(first.title));
     if (found.verdict === "fault") return say("fits fault", first.title);
     if (found.verdict === "one_of_several") {
       const names = [first, ...rest].filter((one) => group?.includes(one.name)).map((one, i) => (i ? Page.small(one.title) : one.title));
@@ -155,6 +157,6 @@ const FitsScreen = (() => {
         : button(say("no test left"), () => App.go("part"), { kind: "main", icon: "next", focus: "main" })],
     };
   };
-  const nextTest = (job, found) => found.next_tests.find(({ test }) => !job.skipped.includes(test));
-  return { draw, ask, ahead, testName, nextTest, dangers, size, title, sentence, kept, bandOf, ruled, spread };
+  const nextTest = (job, found) => found.next_tests.find(({ test }) => !job.skipped.includes(test) && !job.done.some((one) => one.key === test));
+  return { draw, ask, ahead, testName, nextTest, dangers, size, title, sentence, kept, bandOf, ruled, spread, settled };
 })();

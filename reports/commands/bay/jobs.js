@@ -35,7 +35,7 @@ const JobsScreen = (() => {
       const tomls = Object.keys(all).filter((name) => /\.toml$/i.test(name) && !/\.doubt\.toml$/i.test(name));
       let readings = null;
       let car = null;
-      for (const name of tomls) {
+      for (const name of tomls.filter((one) => one !== "healthy.toml")) {
         const { answer } = await Engine.ask({ ask: "read", file: name }, { [name]: all[name] });
         if (answer?.condition || answer?.codes || (answer?.vehicle && answer?.log)) readings = readings ?? answer;
         else if (answer?.cylinders !== undefined || answer?.compressor || answer?.cylinder) car = car ?? name;
@@ -45,6 +45,7 @@ const JobsScreen = (() => {
         const problem = await CarScreen.use(job, all[car], all[car.replace(/\.toml$/i, ".doubt.toml")] ?? all["car.doubt.toml"] ?? null, car);
         if (problem) return trouble(problem);
       }
+      if (all["healthy.toml"]) job.twin = { name: "healthy.toml", text: all["healthy.toml"] };
       if (readings) {
         const note = from.note;
         Files.opened(job, readings);

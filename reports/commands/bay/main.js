@@ -49,7 +49,11 @@ const App = (() => {
     if (panel === "path") return JobsScreen.path(job, STEPS);
     return { car: CarScreen, complaint: ComplaintScreen, readings: ReadingsScreen, fits: FitsScreen, test: TestScreen, part: PartScreen, repairs: RepairScreen, after: AfterScreen }[job.step].draw(job);
   };
-  const danger = ({ title, words, short }) => h("div", { class: "danger", role: "alert" }, sign("danger"), h("b", {}, title), !short && h("p", {}, words));
+  /** What it is and what it can do at once; until when, on a tap. */
+  const danger = ({ title, words, short }) => {
+    const [first, second, ...rest] = short ? [] : words.split(/(?<=\.)\s+(?=[A-Z])/);
+    return h("div", { class: "danger", role: "alert" }, sign("danger"), h("b", {}, title), first && h("p", {}, [first, second].filter(Boolean).join(" ")), rest.length ? h("details", {}, h("summary", {}, say("until")), h("p", {}, rest.join(" "))) : null);
+  };
   const foot = () => {
     const i = job && !panel ? STEPS.indexOf(job.step) : -1;
     const name = panel || !job ? say(`panel ${panel ?? "jobs"}`) : say(`step ${job.step}`);

@@ -52,7 +52,7 @@ const TestScreen = (() => {
     if (section(key)) return gauge(job);
     const name = key.match(/(idle|light_cruise|full_load.*)$/)?.[1]?.replaceAll("_", " ") ?? "idle";
     const tab = name.startsWith("full") ? "full load" : name === "idle" ? "idle" : "cruise";
-    return button(say("type these"), () => { App.change((one) => { one.condition = tab; one.done.push({ key, name: FitsScreen.testName(key), found: tab, words: say("readings taken"), minutes: one.test.of.minutes, at: new Date().toISOString() }); one.test = null; }); App.go("readings"); }, { kind: "main", focus: "main" });
+    return h("div", { class: "results" }, button(say("type these"), () => { App.change((one) => { one.condition = tab; one.done.push({ key, name: FitsScreen.testName(key), found: tab, words: say("readings taken"), minutes: one.test.of.minutes, at: new Date().toISOString() }); one.test = null; }); App.go("readings"); }, { kind: "main", focus: "type-these" }));
   };
   /** A decay or flow test of a section: from the gauge to a hole. */
   const gauge = (job) => {
@@ -89,7 +89,7 @@ const TestScreen = (() => {
 
   const choose = (job) => ({
     says: job.found ? say("choose test") : say("fits first"),
-    right: job.found ? h("ul", { class: "pick" }, job.found.next_tests.map((one) => h("li", { class: job.skipped.includes(one.test) ? "was-out" : "" }, h("button", { type: "button", class: "open", onclick: () => begin(one.test), "data-focus": one.test }, h("span", {}, FitsScreen.testName(one.test)), h("span", { class: "quiet" }, say("settles", Page.number(one.settles_pct, 2), Page.number(one.minutes, 2), say(`risk ${one.risk}`))))))) : null,
+    right: job.found ? h("ul", { class: "pick" }, job.found.next_tests.map((one) => h("li", { class: job.skipped.includes(one.test) ? "was-out" : "" }, h("button", { type: "button", class: "open", onclick: () => begin(one.test), "data-focus": one.test }, h("span", {}, FitsScreen.testName(one.test)), h("span", { class: "quiet" }, say("settles", FitsScreen.settled(one), Page.number(one.minutes, 2), say(`risk ${one.risk}`))))))) : null,
     act: [button(say("to fits"), () => App.go("fits"), { kind: "main" })],
   });
   const draw = (job) => {
@@ -98,12 +98,12 @@ const TestScreen = (() => {
     const { key, of, phase, i } = job.test;
     const how = of.procedure;
     const dangers = FitsScreen.dangers(job.found).map((one) => ({ title: one.title, short: true }));
-    const name = h("p", { class: "name-of" }, h("b", {}, FitsScreen.testName(key)), h("br"), h("span", { class: "quiet" }, say("settles", Page.number(of.settles_pct, 2), Page.number(of.minutes, 2), say(`risk ${of.risk}`))));
+    const name = h("p", { class: "name-of" }, h("b", {}, FitsScreen.testName(key)), h("br"), h("span", { class: "quiet" }, say("settles", FitsScreen.settled(of), Page.number(of.minutes, 2), say(`risk ${of.risk}`))));
     if (phase === "before") {
       return {
         says: say("before test", FitsScreen.testName(key)), dangers,
         right: [
-          h("p", { class: "quiet" }, of.what),
+          h("p", { class: "quiet" }, Page.capital(of.what)),
           how.cautions.map((one) => h("div", { class: "caution" }, sign("limit", say("caution")), h("span", {}, one))),
           limit(how), h("p", {}, how.protection),
           list(say("blank off"), how.blank_off), list(say("stays open"), how.stays_open), list(say("stop when"), how.stop),

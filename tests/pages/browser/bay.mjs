@@ -1,12 +1,12 @@
 // Does whole jobs on the bay page as a technician would, from an empty page to a printed record,
 // without a network: on a phone, a tablet and at a desk, light and dark. Exit code 1 if anything is
 // wrong. Prints how long things took, and how many taps.
-//   node bay.mjs BAY.html LOG.csv [--short] [--firefox] [--case NAME] [--view WIDTH] [--pictures FOLDER]
+//   node bay.mjs BAY.html LOG.csv [--short] [--case NAME] [--view WIDTH] [--pictures FOLDER]
 import { readFileSync, mkdirSync, statSync } from "node:fs";
 import { resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { createRequire } from "node:module";
-import { chromium, firefox } from "playwright-core";
+import { chromium } from "playwright-core";
 import { CASES } from "./bay-cases.mjs";
 
 const asked = process.argv.slice(2);
@@ -15,7 +15,6 @@ const folder = flag("--pictures", 1);
 const short = Boolean(flag("--short", 0));
 const onlyCase = flag("--case", 1);
 const onlyView = Number(flag("--view", 1));
-const other = Boolean(flag("--firefox", 0));
 const [file, log] = asked;
 if (folder) mkdirSync(folder, { recursive: true });
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
@@ -59,7 +58,7 @@ function drawn() {
 
 async function job(browser, one, [width, height, touch], scheme) {
   where = `${one.name} ${width} ${scheme}`;
-  const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, hasTouch: touch, ...(other ? {} : { isMobile: touch }), acceptDownloads: true });
+  const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, hasTouch: touch, isMobile: touch, acceptDownloads: true });
   const page = await context.newPage();
   page.setDefaultTimeout(90000);
   page.on("console", (message) => { if (["error", "warning"].includes(message.type())) must(false, `console: ${message.text()}`); });
@@ -95,6 +94,15 @@ async function job(browser, one, [width, height, touch], scheme) {
     for (const [name, values] of Object.entries(conditions)) { await tap(`tab-${name}`); await type(prefix, values); }
   };
 
+  /** What the test found: a hole from the gauge, or a button. */
+  const measured = async () => {
+    if (await page.locator("#gauge-flow").count()) { await type("gauge", { flow: "8", pressure: "3" }); await main(); } else if (await page.locator("#gauge-time").count()) {
+      if (await page.locator("#gauge-volume").count()) await type("gauge", { volume: "2" });
+      await type("gauge", { start_pressure: "20", end_pressure: "10", time: "4" });
+      await main();
+    } else await page.locator(`[data-focus="found-${one.found}"], [data-focus="found-nothing"]`).first().click();
+    await page.locator(".ticks").waitFor();
+  };
   await page.goto(own);
   await page.waitForFunction(() => document.documentElement.dataset.ready);
   await context.setOffline(true);
@@ -164,14 +172,18 @@ async function job(browser, one, [width, height, touch], scheme) {
     must(await page.locator('[role="timer"]').count() === 1 && await page.textContent('[role="timer"]') !== "0:00.0", "the test is not where it was left, or its clock stands");
     for (let i = 0; i < 40 && !await page.locator(".results").count(); i += 1) await main();
     await look("result");
-    if (await page.locator("#gauge-time").count()) { await type("gauge", { start_pressure: "20", end_pressure: "10", time: "4" }); await main(); } else await page.locator(`[data-focus="found-${one.found}"], [data-focus="found-nothing"]`).first().click();
-    await page.locator(".ticks, .says").first().waitFor();
-    for (let i = 0; await page.locator(`[data-focus="back-${i}"]`).count(); i += 1) await page.click(`[data-focus="back-${i}"]`);
-    await look("back");
-    await main();
-    await page.locator(".bars").first().waitFor();
-    await page.waitForFunction(() => !document.querySelector(".busy"));
-    await look("then");
+    if (await page.locator('[data-focus="type-these"]').count()) {
+      await page.click('[data-focus="type-these"]');
+      await said(/readings/);
+    } else {
+      await measured();
+      for (let i = 0; await page.locator(`[data-focus="back-${i}"]`).count(); i += 1) await page.click(`[data-focus="back-${i}"]`);
+      await look("back");
+      await main();
+      await page.locator(".bars").first().waitFor();
+      await page.waitForFunction(() => !document.querySelector(".busy"));
+      await look("then");
+    }
     // One step back, and again.
     await page.click('[data-focus="undo"]');
     await page.click('[data-focus="where"]');
@@ -210,15 +222,13 @@ async function job(browser, one, [width, height, touch], scheme) {
   must(/No fault shows/.test(await says()), `after the repair: ${await says()}`);
   await look("record");
   await page.fill('[data-focus="head-customer"]', "A. Example");
-  if (!other) {
-    await page.emulateMedia({ media: "print" });
-    const pdf = await page.pdf({ format: "A4" });
-    must(pdf.length > 5000, "the record does not print");
-    const words = await page.evaluate(() => document.body.innerText);
-    must(/Record: Brindle/.test(words) && !/Undo/.test(words), "the printed page is not the record alone");
-    if (folder) await page.screenshot({ path: resolve(folder, `${one.name}-${width}-${scheme}-print.png`), fullPage: true });
-    await page.emulateMedia({ media: "screen" });
-  }
+  await page.emulateMedia({ media: "print" });
+  const pdf = await page.pdf({ format: "A4" });
+  must(pdf.length > 5000, "the record does not print");
+  const words = await page.evaluate(() => document.body.innerText);
+  must(/Record: Brindle/.test(words) && !/Undo/.test(words), "the printed page is not the record alone");
+  if (folder) await page.screenshot({ path: resolve(folder, `${one.name}-${width}-${scheme}-print.png`), fullPage: true });
+  await page.emulateMedia({ media: "screen" });
   // The saved job opened on another device.
   const fresh = await browser.newContext({ viewport: { width, height } });
   const there = await fresh.newPage();
@@ -238,8 +248,7 @@ async function job(browser, one, [width, height, touch], scheme) {
 
 const size = statSync(file).size;
 must(size < LARGEST, `the page has ${size} bytes`);
-const engine = other ? firefox : chromium;
-const browser = await engine.launch(other ? { executablePath: process.env.FIREFOX_PATH || "/usr/bin/firefox-esr" } : { executablePath: process.env.BROWSER_PATH || "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu"] });
+const browser = await chromium.launch({ executablePath: process.env.BROWSER_PATH || "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu"] });
 const began = Date.now();
 // The quickest of a few openings: other work of the machine only ever slows one.
 for (let i = 0; i < 5; i += 1) {
