@@ -38,6 +38,7 @@ const CarScreen = (() => {
     const rows = Files.PLATE.map(([key, kind, usual]) => ({ id: `plate-${key}`, words: say(`plate ${key}`), kind, hint: Files.NEEDED.includes(key) ? "" : say("may be left out"), get: () => job.plate[key] ?? { v: "", u: usual ?? "" }, set: set(key) }));
     return [
       h("p", { class: "quiet" }, say("plate words")),
+      h("label", { class: "choice" }, say("plate called"), h("input", { value: job.plate.name ?? "", "data-focus": "plate-name", oninput: (event) => App.type((now) => { now.plate.name = event.target.value; }) })),
       Pad.fields(rows),
       Object.entries(PLACES).map(([key, words]) => h("div", { class: "group", role: "group", "aria-label": say(`plate ${key}`) }, h("h2", { class: "quiet small-head" }, say(`plate ${key}`)), h("div", { class: "wrap" }, words.map((word) => button(say(`${key} ${word}`), () => App.change((now) => { now.plate.choices[key] = word; }), { kind: "small", on: (job.plate.choices[key] ?? words[0]) === word, focus: `${key}-${word}` }))))),
     ];

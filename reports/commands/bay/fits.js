@@ -127,7 +127,10 @@ const FitsScreen = (() => {
     list.filter((one) => open === one.name).map(why),
   ];
 
+  /** Names in the language that is read now. */
+  const named = (found) => { for (const one of found?.hypotheses ?? []) one.title = title(one); if (found) found.says_short = sentence(found); };
   const draw = (job) => {
+    named(job.found);
     if (!job.car) return { says: say("car first"), act: [button(say("which car"), () => App.go("car"), { kind: "main" })] };
     ask(job);
     const found = job.found;

@@ -101,10 +101,10 @@ const JobsScreen = (() => {
     ],
     act: [button(say("all jobs"), () => App.show("jobs"), { kind: "soft" })],
   });
-  const done = (job, step) => ({ car: job.car, complaint: job.complaint.length || job.codesRead, readings: ReadingsScreen.count(job) > 0 || job.log, fits: job.found, test: job.done.length, part: job.part.says, repairs: job.repair.says, after: job.after.says })[step];
+  const done = (job, step) => Boolean({ car: job.car, complaint: job.complaint.length || job.codesRead, readings: ReadingsScreen.count(job) > 0 || job.log, fits: job.found, test: job.done.length, part: job.part.says, repairs: job.repair.says, after: job.after.says }[step]);
   const state = (job, step) => ({
     car: job.car?.name ?? "", complaint: job.complaint.map((word) => label("felt", word)).join(", "), readings: job.log?.name ?? (ReadingsScreen.count(job) ? say("readings count", ReadingsScreen.count(job)) : ""),
-    fits: job.found?.says ?? "", test: job.done.map((one) => one.name).join(", "), part: job.part.says ?? "", repairs: job.repair.says ?? "", after: job.after.says ?? "",
+    fits: job.found?.says_short ?? "", test: job.done.map((one) => one.name).join(", "), part: job.part.says ?? "", repairs: job.repair.says ?? "", after: job.after.says ?? "",
   })[step];
   return { jobs, path, dropped, pick, chooser, save, files, openFiles, trouble, stem };
 })();

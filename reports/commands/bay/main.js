@@ -61,10 +61,10 @@ const App = (() => {
     const minutes = job ? Math.floor(job.seconds / 60) : 0;
     at("foot").style.setProperty("--at", i >= 0 ? `${100 * (i + 1) / STEPS.length}%` : "0%");
     at("foot").replaceChildren(
-      h("button", { type: "button", class: "b", "aria-label": say("back"), onclick: back, disabled: !job && "disabled" }, sign("back")),
+      h("button", { type: "button", class: "b", "aria-label": say("back"), onclick: back, disabled: !job && "disabled" }, sign("left")),
       h("button", { type: "button", class: "where", onclick: () => show(panel === "path" ? "jobs" : "path"), "data-focus": "where" }, h("b", {}, name), h("span", { class: "quiet" }, under)),
       h("span", { class: "spent" }, job ? say("minutes", minutes) : ""),
-      h("button", { type: "button", class: "b small", onclick: undo, disabled: past.length === 0, "data-focus": "undo" }, say("undo")));
+      h("button", { type: "button", class: "b", "aria-label": say("undo"), title: say("undo"), onclick: undo, disabled: past.length === 0, "data-focus": "undo" }, sign("back")));
   };
   const draw = (moved = false) => {
     const focused = document.activeElement?.dataset?.focus;
