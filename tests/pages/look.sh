@@ -79,7 +79,7 @@ node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/
 awk -F, 'NR == 1 { for (i = 1; i <= NF; i += 1) if ($i == "side") side = i } NR == 1 || $side == "faulty" {
   line = ""; for (i = 1; i <= NF; i += 1) if (i != side) line = line (line == "" ? "" : ",") $i; print line }' \
   "$work/both.csv" >"$work/drive.csv"
-jobs() { node "$work/browser/bay.mjs" reports/bay.html "$work/drive.csv" ${pictures:+--pictures "$pictures"} "$@"; }
+jobs() { FALSEAIR=$(realpath "$falseair") node "$work/browser/bay.mjs" reports/bay.html "$work/drive.csv" ${pictures:+--pictures "$pictures"} "$@"; }
 if [ "${BAY:-short}" = whole ]; then
   jobs
   command -v firefox-esr >/dev/null ||

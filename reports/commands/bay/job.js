@@ -7,7 +7,7 @@ const Jobs = (() => {
   const make = () => ({
     id: `${Date.now().toString(36)}${Math.floor(Math.random() * 1e6).toString(36)}`,
     made: new Date().toISOString(), changed: new Date().toISOString(), step: "car", trail: [], seconds: 0,
-    car: null, plate: { choices: {} }, air: {}, complaint: [], note: "", codesRead: false, codes: [],
+    title: "", car: null, twin: null, more: {}, plate: { choices: {} }, air: {}, complaint: [], note: "", codesRead: false, codes: [],
     condition: "idle", conditions: [], log: null, mapping: {}, pairs: false,
     checks: [], holes: [], skipped: [], done: [], test: null, gauges: [],
     part: { which: "gap" }, repair: { rows: [] }, after: { conditions: [] }, head: {}, photos: [],

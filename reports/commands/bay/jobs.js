@@ -31,7 +31,7 @@ const JobsScreen = (() => {
       const all = await texts(list);
       const job = Jobs.make();
       const from = all["page.json"] ? JSON.parse(all["page.json"]) : {};
-      for (const key of ["complaint", "note", "done", "skipped", "part", "repair", "after", "head", "step", "seconds", "made", "plate", "gauges"]) if (from[key]) job[key] = from[key];
+      for (const key of ["complaint", "note", "done", "skipped", "part", "repair", "after", "head", "step", "seconds", "made", "plate", "gauges", "title"]) if (from[key]) job[key] = from[key];
       const tomls = Object.keys(all).filter((name) => /\.toml$/i.test(name) && !/\.doubt\.toml$/i.test(name));
       let readings = null;
       let car = null;
@@ -49,9 +49,11 @@ const JobsScreen = (() => {
       if (readings) {
         const note = from.note;
         Files.opened(job, readings);
+        if (from.made_by) job.title = from.title ?? "";
         if (note !== undefined) job.note = note;
         const log = readings.log && Object.keys(all).find((name) => name === readings.log.file?.split("/").pop() || /\.(csv|txt|log)$/i.test(name));
         if (log) { job.log = { name: from.log?.name ?? log }; await Big.put(job.id, "log", all[log]); }
+        if (readings.baseline?.length && !job.twin) trouble(say("twin missing", readings.baseline.map((one) => one.readings).join(", ")));
         if (!from.step) job.step = job.car ? "readings" : "car";
       }
       App.open(job);

@@ -1,9 +1,12 @@
 // Does whole jobs on the bay page as a technician would, from an empty page to a printed record,
 // without a network: on a phone, a tablet and at a desk, light and dark. Exit code 1 if anything is
 // wrong. Prints how long things took, and how many taps.
+// FALSEAIR names the program, which then must say the same of every saved job.
 //   node bay.mjs BAY.html LOG.csv [--short] [--case NAME] [--view WIDTH] [--pictures FOLDER]
-import { readFileSync, mkdirSync, statSync } from "node:fs";
-import { resolve } from "node:path";
+import { spawnSync } from "node:child_process";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { createRequire } from "node:module";
 import { chromium } from "playwright-core";
@@ -193,6 +196,16 @@ async function job(browser, one, [width, height, touch], scheme) {
   await look("path");
   const [saved] = await Promise.all([page.waitForEvent("download"), page.click("text=Save the job")]);
   must(statSync(await saved.path()).size > 2000, "the saved job is empty");
+  // The command reads the saved job and says the same.
+  if (process.env.FALSEAIR && !one.pairs) {
+    const unpacked = mkdtempSync(join(tmpdir(), "bay-job-"));
+    spawnSync("python3", ["-m", "zipfile", "-e", await saved.path(), unpacked]);
+    const command = spawnSync(process.env.FALSEAIR, ["diagnose", "job.toml", "--format", "json"], { cwd: unpacked, encoding: "utf8", maxBuffer: 1e8 });
+    const told = command.status === 0 ? JSON.parse(command.stdout).says : command.stderr;
+    const shown = await page.evaluate("App.job().found.says");
+    must(told === shown, `the command says of the saved job "${told}", the page "${shown}"`);
+    rmSync(unpacked, { recursive: true });
+  }
   // The part.
   await page.click('[data-focus="path-part"]');
   await page.click(`[data-focus="part-${one.part.which}"]`);
