@@ -114,7 +114,7 @@ const RecordSheet = (() => {
       found && [h("h3", {}, say("step fits")), (found.dangers ?? []).map((one) => h("p", { class: "danger" }, sign("danger"), h("b", {}, say("danger")), " ", one.words)), h("p", {}, h("b", {}, found.says_short)), h("p", {}, found.says)],
       job.done.length ? [h("h3", {}, say("tests done")), h("ul", {}, job.done.map((one) => h("li", {}, `${one.name}: ${one.words} (${say("minutes", one.minutes)})`)))] : null,
       Object.entries(job.part).filter(([, one]) => one?.says).map(([name, one]) => [h("h3", {}, say(`part ${name}`)), h("p", {}, one.says), h("p", { class: "quiet" }, one.answer?.says)]),
-      job.repair.chosen && [h("h3", {}, say("step repairs")), h("p", {}, job.repair.chosen, head.work ? `: ${head.work}` : "")],
+      (job.repair.chosen || head.work) && [h("h3", {}, say("step repairs")), h("p", {}, [job.repair.chosen, head.work].filter(Boolean).join(": "))],
       readings(job),
       job.after.says && [h("h3", {}, say("step after")), h("p", {}, h("b", {}, job.after.says)), job.after.verified && h("p", {}, job.after.verified.says)],
       photos,

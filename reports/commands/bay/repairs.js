@@ -3,7 +3,8 @@
 const RepairScreen = (() => {
   let problem = "";
   let busy = false;
-  const faults = (job) => (job.found?.hypotheses ?? []).filter((one) => one.fault !== "none" && !one.second && one.size && one.probability >= 0.02).slice(0, 3);
+  // A healthy verdict leaves nothing to mend but what was measured.
+  const faults = (job) => (job.found?.verdict === "no_fault_shown" ? [] : job.found?.hypotheses ?? []).filter((one) => one.fault !== "none" && !one.second && one.size && one.probability >= 0.02).slice(0, 3);
   const defect = (one) => {
     if (one.place) return `leak = { place = ${Files.text(one.place)}, round_hole = { diameter = ${Files.text(`${one.size.best} mm`)} } }`;
     return `fault = { ${one.fault} = ${one.size.unit ? Files.text(`${one.size.best} ${one.size.unit}`) : one.size.best} }`;
@@ -40,7 +41,7 @@ const RepairScreen = (() => {
   };
   const gives = (one) => {
     const { torque_nm: torque, fuel_l_100km: fuel } = one.alone;
-    return say("gives back", Page.number(torque.value ?? 0, 2), Page.number(fuel.value ?? 0, 2));
+    return say("gives back", Page.fixed(torque.value ?? 0, 1), Page.fixed(fuel.value ?? 0, 2));
   };
   const draw = (job) => {
     const list = faults(job);
@@ -54,14 +55,14 @@ const RepairScreen = (() => {
       { id: `repair-${one.rank}-min`, words: `${one.title}: ${say("work time")}`, kind: "time", get: () => row(job, one).minutes, set: (value) => set(one, (own) => { own.minutes = value; }) },
       { id: `repair-${one.rank}-parts`, words: `${one.title}: ${say("parts price")}`, kind: null, get: () => row(job, one).parts, set: (value) => set(one, (own) => { own.parts = value; }) }]);
     return {
-      says: busy ? say("repair working") : !list.length ? say("no repair") : job.repair.says ?? say("repair ask"),
+      says: busy ? say("repair working") : !list.length ? job.part.says ?? say("no repair") : job.repair.says ?? say("repair ask"),
+      dangers: answer ? FitsScreen.dangers(answer).slice(0, 1) : [],
       pad: list.length > 0 && !answer,
       right: [
         problem && h("div", { class: "caution", role: "alert" }, sign("limit"), h("span", { class: "lines" }, problem)),
-        answer?.dangers.map((one) => h("div", { class: "danger" }, sign("danger"), h("b", {}, say(`danger ${one.kind}`)), h("p", {}, one.words))),
         answer ? [h("ul", { class: "opts" }, answer.repairs.map(line)), h("details", { class: "more" }, h("summary", {}, say("in full")), h("p", {}, answer.says), answer.sum_differs.map((one) => h("p", { class: "quiet" }, one))), h("details", { class: "more" }, h("summary", {}, say("cautions")), h("ul", { class: "plain" }, answer.cautions.map((one) => h("li", {}, one)))), button(say("other numbers"), () => App.change((one) => { delete one.repair.answer; delete one.repair.says; }), { kind: "soft small" })] : null,
         !answer && list.length ? [h("p", { class: "quiet" }, say("repair words")), Pad.fields([...rows, ...priced])] : null,
-        !list.length && h("p", {}, say("no repair words")),
+        !list.length && h("p", {}, job.part.says ? say("repair part") : say("no repair words")),
       ],
       act: [answer || !list.length ? button(say("to after"), () => App.go("after"), { kind: "main", icon: "next", focus: "main" }) : button(say("which pays"), work, { kind: "main", focus: "main" })],
     };
