@@ -3,6 +3,7 @@
 use crate::answer::{Answer, SchemaOf, Trouble};
 use crate::commands::across::{self, Across};
 use crate::commands::atlas::{self, Atlas};
+use crate::commands::bay::{self, Bay};
 use crate::commands::classroom::{self, Classroom};
 use crate::commands::codes::{self, Codes};
 use crate::commands::diagnose::{self, Diagnose};
@@ -101,6 +102,9 @@ pub enum Command {
     /// A lesson: the engine live in a browser page, and a car with a hidden fault.
     #[command(after_help = classroom::HELP)]
     Classroom(Classroom),
+    /// The whole job at the car in one browser page: car, readings, tests, repairs, record.
+    #[command(after_help = bay::HELP)]
+    Bay(Bay),
     /// A script that completes commands and options in your shell.
     #[command(after_help = "Example:\n  falseair completions bash --out falseair.bash")]
     Completions(Completions),
@@ -154,6 +158,7 @@ impl Command {
             Command::Log(options) => log::log(options),
             Command::Workshop(command) => workshop::run(command),
             Command::Classroom(options) => classroom::classroom(options),
+            Command::Bay(options) => bay::bay(options),
             Command::Completions(options) => shell::completions(options, &mut Args::command()),
             Command::Manual(options) => shell::manual(options, Args::command()),
             Command::Glossary(options) => glossary::glossary(options),

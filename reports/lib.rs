@@ -2,6 +2,8 @@
 //! `input`, what it sets words and pictures with in `kit`.
 
 pub mod answer;
+pub mod ask;
+#[cfg(feature = "program")]
 pub mod cli;
 pub mod commands;
 mod say;

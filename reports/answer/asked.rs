@@ -159,6 +159,10 @@ impl Form {
     /// # Errors
     /// It cannot be made.
     pub fn of(self, answer: &impl Answers) -> Result<Text, Trouble> {
+        // A page asks for data only, and need not carry what sets the rest.
+        if cfg!(not(feature = "program")) {
+            return Ok(json(answer)?.into());
+        }
         Ok(match self {
             Form::Table => answer.said().printed().into(),
             Form::Markdown => answer.said().markdown().into(),
@@ -223,12 +227,25 @@ pub struct Asked<F: Forms = Plain> {
 }
 
 impl<F: Forms> Asked<F> {
+    /// As a program reads it, to the terminal.
+    pub fn data() -> Self {
+        Self {
+            format: Form::Json,
+            out: None,
+            pictures: Pictures::default(),
+            forms: PhantomData,
+        }
+    }
+
     /// The answer in the form asked for, to where it goes, with the pictures asked for.
     ///
     /// # Errors
     /// Something cannot be made.
     pub fn answer(&self, answer: &impl Answers) -> Result<Answer, Trouble> {
-        let drawn = self.pictures.drawn(|| Ok(answer.said()))?;
+        let drawn = match cfg!(feature = "program") {
+            true => self.pictures.drawn(|| Ok(answer.said()))?,
+            false => Vec::new(),
+        };
         let text = self.format.of(answer)?;
         Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
     }

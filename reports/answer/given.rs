@@ -39,6 +39,17 @@ pub struct Given<T, N = Keys> {
     kind: PhantomData<(T, N)>,
 }
 
+impl<T, N> Given<T, N> {
+    /// What this file says.
+    pub fn file(file: impl Into<PathBuf>) -> Self {
+        Self {
+            file: Some(file.into()),
+            lines: Vec::new(),
+            kind: PhantomData,
+        }
+    }
+}
+
 impl<T: DeserializeOwned, N> Given<T, N> {
     /// The question, and its text for faults found later.
     ///

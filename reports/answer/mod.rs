@@ -3,9 +3,12 @@
 
 pub mod air_ledger;
 mod asked;
+pub mod choices;
 pub mod csv;
 pub mod dangers;
 pub mod door;
+#[cfg(feature = "program")]
+pub mod engine;
 pub mod given;
 pub mod head;
 pub mod how;

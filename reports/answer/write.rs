@@ -27,6 +27,11 @@ pub struct Output {
 }
 
 impl OutFile {
+    /// This file.
+    pub fn new(path: impl Into<PathBuf>) -> Self {
+        Self(path.into())
+    }
+
     /// This result in the file.
     pub fn holding(&self, bytes: impl Into<Vec<u8>>) -> Output {
         self.beside(self.0.clone(), bytes)
@@ -90,6 +95,11 @@ impl Output {
     /// How much, bytes; none for a folder.
     pub fn size(&self) -> Option<usize> {
         self.bytes.as_ref().map(Vec::len)
+    }
+
+    /// Its text; none for a folder or what is no text.
+    pub fn text(&self) -> Option<String> {
+        String::from_utf8(self.bytes.clone()?).ok()
     }
 }
 

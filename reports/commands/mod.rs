@@ -2,6 +2,9 @@
 
 pub mod across;
 pub mod atlas;
+#[cfg(feature = "program")]
+pub mod bay;
+#[cfg(feature = "program")]
 pub mod classroom;
 pub mod codes;
 pub mod diagnose;
@@ -10,8 +13,10 @@ pub mod log;
 pub mod notices;
 pub mod schema;
 pub mod sensitivity;
+#[cfg(feature = "program")]
 pub mod shell;
 pub mod simulate;
+#[cfg(feature = "program")]
 pub mod sweep;
 pub mod threshold;
 pub mod vehicle;

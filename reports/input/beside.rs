@@ -5,7 +5,7 @@
 //! of that of a car of its make, and its correlation with each number above it (none where
 //! they are left out).
 
-use crate::{InputError, Source};
+use crate::{InputError, Source, shelf};
 use serde::Deserialize;
 use sim::network;
 use sim::study::making::fit::{Known, KnownNumber};
@@ -45,7 +45,7 @@ pub fn beside(vehicle: &Path) -> PathBuf {
 /// There is one, and it cannot be used.
 pub fn read_beside(vehicle: &Path) -> Result<Option<(Known, network::Known)>, InputError> {
     let path = beside(vehicle);
-    if !path.is_file() {
+    if !shelf::is_file(&path) {
         return Ok(None);
     }
     let source = Source::read(&path)?;

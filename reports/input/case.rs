@@ -1,6 +1,6 @@
 //! A case: a scenario with the car it names.
 
-use crate::{InputError, Source, invented, read_toml};
+use crate::{InputError, Source, invented, read_toml, shelf};
 use sim::control::Command;
 use sim::network::{Network, Vehicle};
 use sim::scenario::{Mistake, Scenario, Surroundings};
@@ -32,7 +32,7 @@ pub fn car(path: &Path) -> Result<Network<f64>, InputError> {
 /// It cannot be read; where it is not there, that is said at the key that names it.
 pub fn vehicle(source: &Source, name: impl AsRef<Path>) -> Result<Source, InputError> {
     let path = source.path().parent().unwrap_or(Path::new("")).join(name);
-    Source::read(&path).map_err(|why| match path.is_file() {
+    Source::read(&path).map_err(|why| match shelf::is_file(&path) {
         true => why,
         false => {
             let (path, why) = (path.display(), why.message());

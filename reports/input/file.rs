@@ -1,24 +1,33 @@
 //! Getting a file's text, or a plain reason why not.
 
 use crate::InputError;
-use crate::files;
+use crate::{files, shelf};
 use sim::spelling::nearest;
 use std::fs::{self, File};
-use std::io::{self, ErrorKind, Read};
+use std::io::{self, Cursor, ErrorKind, Read};
 use std::path::Path;
 
 /// The largest input read, bytes.
 const LIMIT: u64 = 4_000_000;
 
 /// Opens a file for reading: the one way to any input.
-pub fn open(path: &Path) -> Result<File, InputError> {
+///
+/// # Errors
+/// It is missing, a folder, or not to be read.
+pub fn open(path: &Path) -> Result<Box<dyn Read>, InputError> {
+    if let Some(bytes) = shelf::held(path) {
+        return Ok(Box::new(Cursor::new(bytes)));
+    }
     let error = |message: String| InputError::new(path, message);
     let about = fs::metadata(path).map_err(|e| error(unopened(path, &e)))?;
     if about.is_dir() {
         return Err(error("this is a folder, not a file".into()));
     }
     files::reading(path).map_err(error)?;
-    File::open(path).map_err(|e| error(unopened(path, &e)))
+    match File::open(path) {
+        Ok(file) => Ok(Box::new(file)),
+        Err(e) => Err(error(unopened(path, &e))),
+    }
 }
 
 /// All bytes of a file, which may be a device without an end.

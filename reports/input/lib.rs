@@ -11,6 +11,7 @@ pub mod files;
 pub mod gas_stand;
 pub mod log;
 mod place;
+pub mod shelf;
 
 pub use error::{InputError, colour_on};
 pub use file::{open, read_at_most, read_text};

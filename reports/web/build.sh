@@ -15,7 +15,7 @@ cd "$root"
 crates=$(ls -d "${CARGO_HOME:-$HOME/.cargo}"/registry/src/* 2>/dev/null | head -1)
 export RUSTFLAGS="--remap-path-prefix=$HOME=home --remap-path-prefix=$root=. \
 --remap-path-prefix=${crates:-/none}=crates"
-args=(build --locked --package page-engine --profile page --target "$target")
+args=(build --locked --package page-door --profile page --target "$target")
 export PATH="${CARGO_HOME:-$HOME/.cargo}/bin:$PATH"
 has_target() {
   [ -d "$(rustc --print sysroot)/lib/rustlib/$target" ] ||
@@ -31,12 +31,12 @@ else
     /usr/bin/cargo "${args[@]}" -Z build-std=std,panic_abort
 fi
 
-version=$(sed -n 's/^wasm-bindgen = "=\(.*\)"/\1/p' "$here/Cargo.toml")
+version=$(sed -n 's/^wasm-bindgen = "=\(.*\)"/\1/p' "$here/door/Cargo.toml")
 if ! wasm-bindgen --version 2>/dev/null | grep -qF " $version"; then
   env -u CARGO_TARGET_DIR cargo install wasm-bindgen-cli --locked --version "$version" ||
     env -u CARGO_TARGET_DIR cargo install wasm-bindgen-cli --version "$version"
 fi
-built=${CARGO_TARGET_DIR:-$root/target}/$target/page/page_engine.wasm
+built=${CARGO_TARGET_DIR:-$root/target}/$target/page/page_door.wasm
 mkdir -p "$out"
 wasm-bindgen "$built" --target no-modules --no-typescript \
   --remove-name-section --remove-producers-section --out-dir "$out" --out-name engine

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # The engine in the repository and one built now from the source must give the program's own
-# answers. Needs Node; builds need what `build.sh` needs.
+# answers: operating points, and whole diagnoses (BAY_JOBS of them, 12 unless told otherwise). Needs
+# Node; builds need what `build.sh` needs.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 root=$(cd "$here/../.." && pwd)
@@ -10,7 +11,7 @@ cd "$root"
 
 "$here/build.sh" "$work/now" >/dev/null
 # The whole workspace, as the tests build it: else each package builds the physics anew.
-cargo build --release --locked --quiet --workspace --bins --example cases
+cargo build --release --locked --quiet --workspace --bins --example cases --example questions
 built=${CARGO_TARGET_DIR:-target}/release
 "$built/falseair" classroom scenarios/vehicles/brindle-16.toml --out "$work/lesson.html" >/dev/null
 node -e '
@@ -21,3 +22,5 @@ node -e '
 ' "$work/lesson.html" "$work/vehicle.json"
 "$built/examples/cases" "$work/vehicle.json" >"$work/cases.json"
 node "$here/agree.cjs" "$work/cases.json" "$here/built" "$work/now"
+"$built/examples/questions" scenarios/vehicles/brindle-16.toml "${BAY_JOBS:-12}" >"$work/jobs.json"
+node "$here/answers.cjs" "$work/jobs.json" "$here/built" "$work/now"

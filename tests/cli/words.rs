@@ -160,7 +160,12 @@ fn every_word_is_the_trades() {
         let text = text.split("class=\"notices\"").next().unwrap_or_default();
         read.push((page.into(), text.into()));
     }
-    for file in ["README.md", "reports/codes.md", "reports/gallery.md"] {
+    for file in [
+        "README.md",
+        "reports/codes.md",
+        "reports/gallery.md",
+        "reports/commands/bay/words.json",
+    ] {
         read.push((file.into(), fs::read_to_string(root().join(file)).unwrap()));
     }
     let all = read.iter().flat_map(|(name, text)| {

@@ -2,7 +2,9 @@
 # Makes the program's pages and opens them in a real browser, wide and on a phone, light, dark
 # and printed: no text on another or clipped, no request, no error, axe-core finds nothing. What a
 # customer is handed prints on one sheet, A4 and US Letter. Then a
-# lesson is played to its end. With a folder given, pictures of all are left there.
+# lesson is played to its end, and a job is done on the bay page: one on a phone, or with BAY=whole
+# every one on three screens, light and dark, and in Firefox. With a folder given, pictures of all are
+# left there.
 # `FEW=1` looks at one page of each kind: what every change is tried with.
 # Needs Python, Chromium, Node and npm; as root on Debian it gets them.
 set -euo pipefail
@@ -79,4 +81,18 @@ if [ -n "${FEW:-}" ]; then
   cd "$root"
 fi
 node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html
+"$falseair" simulate scenarios/drive-log.toml --time --format csv --out "$work/both.csv"
+# A logger sees one car.
+awk -F, 'NR == 1 { for (i = 1; i <= NF; i += 1) if ($i == "side") side = i } NR == 1 || $side == "faulty" {
+  line = ""; for (i = 1; i <= NF; i += 1) if (i != side) line = line (line == "" ? "" : ",") $i; print line }' \
+  "$work/both.csv" >"$work/drive.csv"
+jobs() { FALSEAIR=$(realpath "$falseair") node "$work/browser/bay.mjs" reports/bay.html "$work/drive.csv" ${pictures:+--pictures "$pictures"} "$@"; }
+if [ "${BAY:-short}" = whole ]; then
+  jobs
+  command -v firefox-esr >/dev/null ||
+    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends firefox-esr >/dev/null
+  node --experimental-websocket "$work/browser/firefox.mjs" firefox-esr reports/bay.html
+else
+  jobs --short
+fi
 node "$work/browser/lesson.mjs" "$work/lesson.html" "$FALSEAIR_PASSPHRASE" ${pictures:+"$pictures"}

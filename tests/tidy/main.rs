@@ -16,12 +16,13 @@ fn root() -> PathBuf {
 }
 
 /// Folders of the crates.
-const HOUSES: [&str; 5] = [
+const HOUSES: [&str; 6] = [
     "sim/src",
     "reports",
     "reports/kit",
     "reports/input",
     "reports/web/src",
+    "reports/web/door/src",
 ];
 
 fn rust_files(folder: &Path) -> Vec<PathBuf> {
@@ -207,7 +208,14 @@ const UNCHECKED: [&str; 2] = ["benches/outside", "tests/fuzz/long"];
 fn unsafe_is_forbidden_but_where_it_is_named() {
     let workspace = fs::read_to_string(root().join("Cargo.toml")).unwrap();
     assert!(workspace.contains("unsafe_code = \"forbid\""));
-    let crates = ["", "sim", "reports/kit", "reports/input", "reports/web"];
+    let crates = [
+        "",
+        "sim",
+        "reports/kit",
+        "reports/input",
+        "reports/web",
+        "reports/web/door",
+    ];
     for member in crates {
         let text = fs::read_to_string(root().join(member).join("Cargo.toml")).unwrap();
         assert!(text.contains("[lints]\nworkspace = true"), "{member}");

@@ -1,16 +1,12 @@
 //! The lesson's page.
 
 use crate::answer::air_ledger::GEOMETRY;
+use crate::answer::engine;
 use crate::figure::ink;
-use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::Value;
 use std::sync::LazyLock;
 
-const ENGINE: &str = include_str!("../../web/built/engine.js");
-/// Licences of the engine's crates ask that their notices go with every copy, and a page is one.
-const NOTICES: &str = include_str!("../../notices.txt");
-const WASM: &[u8] = include_bytes!("../../web/built/engine_bg.wasm.gz");
 const STYLE: [&str; 2] = [
     include_str!("../../kit/page/page.css"),
     include_str!("lesson.css"),
@@ -34,7 +30,6 @@ fn word(name: &str) -> &str {
 
 /// The page of a car, with a sealed fault or an empty text.
 pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
-    let wasm = base64::engine::general_purpose::STANDARD.encode(WASM);
     // Data in a script ends at no tag that stands in a name.
     let car = car.replace('<', "\\u003c");
     let page = html! {
@@ -65,14 +60,14 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                 }
                 footer {
                     p.caution { strong { (word("caution")) } " " (word("cautions")) }
-                    details.notices { summary { (word("notices")) } pre { (NOTICES) } }
+                    details.notices { summary { (word("notices")) } pre { (engine::NOTICES) } }
                 }
                 script #words type="application/json" { (PreEscaped(WORDS.replace('<', "\\u003c"))) }
                 script #air-path type="application/json" { (PreEscaped(GEOMETRY)) }
                 script #vehicle type="application/json" { (PreEscaped(car)) }
                 script #hidden-fault type="text/plain" { (sealed) }
-                script #engine-bytes type="text/plain" { (PreEscaped(wasm)) }
-                script #engine { (PreEscaped(ENGINE)) }
+                script #engine-bytes type="text/plain" { (PreEscaped(engine::text())) }
+                script #engine { (PreEscaped(engine::SCRIPT)) }
                 @for script in SCRIPTS { script { (PreEscaped(script)) } }
             }
         }

@@ -2,7 +2,7 @@
 
 use super::read_log;
 use crate::answer::Trouble;
-use crate::input::{InputError, Source};
+use crate::input::{InputError, Source, shelf};
 use sim::Vehicle;
 use sim::scenario::Mistake;
 use sim::study::judging::diagnose::file::{HealthyTwin, ReadingsFile};
@@ -44,6 +44,9 @@ pub(super) fn read(
 
 /// A file, or those of a folder.
 fn files(path: &Path, refused: impl Fn(String) -> InputError) -> Result<Vec<PathBuf>, InputError> {
+    if shelf::is_file(path) {
+        return Ok(vec![path.into()]);
+    }
     if !path.exists() {
         return Err(refused(format!("there is no `{}`", path.display())));
     }

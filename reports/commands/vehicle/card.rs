@@ -25,10 +25,10 @@ pub(crate) const ANSWER: SchemaOf = ("vehicle-card", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Check {
     /// Vehicle file.
-    file: PathBuf,
+    pub file: PathBuf,
     /// Form of the card.
     #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
-    format: Form,
+    pub format: Form,
 }
 
 record! {
@@ -103,7 +103,11 @@ impl Figure {
     }
 }
 
-pub(super) fn run(options: &Check) -> Result<Answer, Trouble> {
+/// Runs the command.
+///
+/// # Errors
+/// Input that cannot be used.
+pub fn run(options: &Check) -> Result<Answer, Trouble> {
     let vehicle: Vehicle = read_toml(&options.file)?;
     let card = match card(&vehicle) {
         Ok(card) => card,

@@ -7,6 +7,9 @@ pub mod gas_stand;
 mod new;
 pub mod vehicle_file;
 
+pub use card::{Check, run as check};
+pub use new::{New, run as new};
+
 use crate::answer::{Answer, SchemaOf, Trouble};
 use clap::{Args, Subcommand};
 

@@ -7,6 +7,7 @@ use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::beside::beside;
 use crate::page::{Block, Cell, Column, Page, Section};
 use crate::say::vehicle as say;
+use crate::text::printed::Text;
 use clap::ValueHint;
 use sim::study::knowing::doubt::CarDoubt;
 use sim::study::making::sizing::{SizedCar, TenNumbers, card, size};
@@ -46,6 +47,16 @@ pub struct New {
 #[derive(Clone, Debug)]
 struct Flags;
 
+impl New {
+    /// Of the ten numbers in this file, for that one.
+    pub fn of(numbers: &Path, car: &Path) -> Self {
+        Self {
+            given: Given::file(numbers),
+            out: Some(OutFile::new(car)),
+        }
+    }
+}
+
 impl Names for Flags {
     const FLAGS: &'static [(&'static str, &'static str)] = &[
         ("rated_power", "power"),
@@ -59,7 +70,11 @@ impl Names for Flags {
     const FILE: Option<&'static str> = Some("numbers");
 }
 
-pub(super) fn run(options: &New) -> Result<Answer, Trouble> {
+/// Runs the command.
+///
+/// # Errors
+/// Input that cannot be used.
+pub fn run(options: &New) -> Result<Answer, Trouble> {
     let (numbers, _) = options.given.read()?;
     let car = size(&numbers).map_err(|why| Trouble::Other(why.to_string()))?;
     let mut notes = car.notes.clone();
@@ -72,7 +87,10 @@ pub(super) fn run(options: &New) -> Result<Answer, Trouble> {
     Ok(match &options.out {
         None => Answer::given(text, None, Vec::new()),
         Some(file) => {
-            let said = spare(file, &car).printed();
+            let said: Text = match cfg!(feature = "program") {
+                true => spare(file, &car).printed().into(),
+                false => String::new().into(),
+            };
             let mut files = vec![file.holding(text)];
             if !car.misses.is_empty() {
                 files.push(file.beside(beside(file), doubts(file, &car)));

@@ -42,9 +42,9 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-flow", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Flow {
     #[command(flatten)]
-    given: Given<FlowTest>,
+    pub(super) given: Given<FlowTest>,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
 }
 
 record! {

@@ -39,9 +39,9 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-gap", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Gap {
     #[command(flatten)]
-    given: Given<GapQuestion>,
+    pub(super) given: Given<GapQuestion>,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
 }
 
 record! {

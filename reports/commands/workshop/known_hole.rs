@@ -39,9 +39,9 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-known-hole", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Hole {
     #[command(flatten)]
-    given: Given<KnownHole>,
+    pub(super) given: Given<KnownHole>,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
 }
 
 record! {

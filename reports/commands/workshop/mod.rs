@@ -16,8 +16,10 @@ mod plan;
 mod seal;
 mod verify;
 
-use crate::answer::{Answer, SchemaOf, Trouble};
+use crate::answer::given::Given;
+use crate::answer::{Answer, Asked, SchemaOf, Trouble};
 use clap::Subcommand;
+use std::path::Path;
 
 /// What `workshop` can do.
 #[derive(Debug, Subcommand)]
@@ -59,6 +61,39 @@ pub(crate) const ANSWERS: [SchemaOf; 8] = [
     seal::ANSWER,
     verify::ANSWER,
 ];
+
+impl Workshop {
+    /// The question of this name in this file, answered as data; none where there is no such
+    /// question.
+    pub fn of(question: &str, file: &Path) -> Option<Self> {
+        macro_rules! of {
+            ($module:ident::$Options:ident $(, $more:ident)*) => {
+                Self::$Options($module::$Options {
+                    given: Given::file(file),
+                    asked: Asked::data(),
+                    $( $more: None, )*
+                })
+            };
+        }
+        Some(match question {
+            "decay" => of!(decay::Decay, plot),
+            "flow" => of!(flow::Flow),
+            "gap" => of!(gap::Gap),
+            "seal" => of!(seal::Seal),
+            "payback" => of!(payback::Payback),
+            "verify" => of!(verify::Verify, record),
+            "known-hole" => Self::KnownHole(known_hole::Hole {
+                given: Given::file(file),
+                asked: Asked::data(),
+            }),
+            "plan" => Self::Plan(plan::Plan {
+                vehicle: file.into(),
+                asked: Asked::data(),
+            }),
+            _ => return None,
+        })
+    }
+}
 
 /// Runs a workshop command.
 ///

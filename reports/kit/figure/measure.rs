@@ -1,12 +1,19 @@
 //! How wide letters are. Measured with DejaVu Sans, which is wider than most sans-serif
 //! faces: what has room here has room with the reader's own.
 
-use plotters::style::{FontStyle, register_font};
-use std::sync::{LazyLock, Once};
+use std::sync::LazyLock;
 use ttf_parser::Face;
 
+/// Tells the drawing library the face that pictures are set in where they are made into pixels; a
+/// browser, where it has faces of its own, makes none.
+#[cfg(target_arch = "wasm32")]
+pub(super) fn register() {}
+
 /// Tells the drawing library the face that pictures are set in where they are made into pixels.
+#[cfg(not(target_arch = "wasm32"))]
 pub(super) fn register() {
+    use plotters::style::{FontStyle, register_font};
+    use std::sync::Once;
     static ONCE: Once = Once::new();
     ONCE.call_once(|| {
         // The face comes with the program; a refusal would show as a picture that cannot be made.

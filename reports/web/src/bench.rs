@@ -283,7 +283,10 @@ fn idle(network: &Network<f64>) -> Result<State, String> {
 }
 
 /// Anything of ours from JSON.
-pub(crate) fn read<T: for<'de> Deserialize<'de>>(json: &str) -> Result<T, String> {
+///
+/// # Errors
+/// It is something else.
+pub fn read<T: for<'de> Deserialize<'de>>(json: &str) -> Result<T, String> {
     serde_json::from_str(json).map_err(|e| e.to_string())
 }
 

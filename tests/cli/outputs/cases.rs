@@ -127,6 +127,10 @@ pub const CASES: &[Case] = &[
     case("workshop plan", &[CAR], &[CAR]),
     Case {
         needs: &["--out"],
+        ..case("bay", &[], &[])
+    },
+    Case {
+        needs: &["--out"],
         ..case(
             "classroom",
             &[

@@ -47,12 +47,12 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-decay", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Decay {
     #[command(flatten)]
-    given: Given<DecayTest>,
+    pub(super) given: Given<DecayTest>,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
     /// Also draw the gauge trace into this SVG file.
     #[arg(long, value_name = "FILE.svg", value_hint = ValueHint::FilePath)]
-    plot: Option<OutFile>,
+    pub(super) plot: Option<OutFile>,
 }
 
 record! {
@@ -182,7 +182,8 @@ pub(super) fn run(options: &Decay) -> Result<Answer, Trouble> {
     let notes = &mut file.warnings.notes;
     notes.splice(0..0, gentle(test.start_pressure, normal));
     file.car = car.map(|car| car.name);
-    let plot = options.plot.as_ref().map(|plot| {
+    let drawn = options.plot.as_ref().filter(|_| cfg!(feature = "program"));
+    let plot = drawn.map(|plot| {
         let svg = file.picture().scene.svg(&file.says);
         Ok::<_, Trouble>(plot.holding(svg.map_err(Trouble::Other)?))
     });

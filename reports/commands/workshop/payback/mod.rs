@@ -46,9 +46,9 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-payback", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Payback {
     #[command(flatten)]
-    given: Given<Question>,
+    pub(super) given: Given<Question>,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
 }
 
 /// A gain with its 90 % limits; none where one of the cars does not run.

@@ -28,9 +28,9 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-plan", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Plan {
     /// The car.
-    vehicle: PathBuf,
+    pub(super) vehicle: PathBuf,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
 }
 
 record! {

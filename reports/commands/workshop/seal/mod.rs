@@ -32,9 +32,9 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-seal", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Seal {
     #[command(flatten)]
-    given: Given<SealQuestion>,
+    pub(super) given: Given<SealQuestion>,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
 }
 
 record! {

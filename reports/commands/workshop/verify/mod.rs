@@ -39,12 +39,12 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-verify", schema::<File>);
 #[derive(Debug, clap::Args)]
 pub struct Verify {
     #[command(flatten)]
-    given: Given<Question>,
+    pub(super) given: Given<Question>,
     #[command(flatten)]
-    asked: Asked,
+    pub(super) asked: Asked,
     /// Also write a one-page record for the customer into this HTML file.
     #[arg(long, value_name = "FILE.html", value_hint = ValueHint::FilePath)]
-    record: Option<OutFile>,
+    pub(super) record: Option<OutFile>,
 }
 
 record! {
@@ -200,7 +200,8 @@ pub(super) fn run(options: &Verify) -> Result<Answer, Trouble> {
         before: Side::new(&bench, &before, &earlier),
         after: Side::new(&bench, &after, &later),
     };
-    let record = options.record.as_ref().map(|record| {
+    let handed = options.record.as_ref();
+    let record = handed.filter(|_| cfg!(feature = "program")).map(|record| {
         let page = record::page(&file).map_err(Trouble::Other)?;
         Ok::<_, Trouble>(record.holding(page))
     });

@@ -1,8 +1,8 @@
 //! The thin layer that a browser calls.
 
-use crate::bench::{Bench, Load, read};
-use crate::lesson::{Lesson, Secret};
-use crate::{point, seal};
+use page_engine::bench::{Bench, Load, read};
+use page_engine::lesson::{Lesson, Secret};
+use page_engine::{point, seal};
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Both engines; see [`Bench`].
@@ -124,4 +124,11 @@ pub fn seal_fault(
 ) -> Result<String, String> {
     read::<Secret>(secret)?.checked(vehicle)?;
     seal::seal(secret, passphrase, chance)
+}
+
+/// A command's answer of files that are handed over as texts: `question` and `files`
+/// (`{"job.toml": "..."}`) as JSON; see [`falseair::ask`].
+#[wasm_bindgen]
+pub fn ask(question: &str, files: &str) -> String {
+    falseair::ask::ask(question, files)
 }

@@ -1,0 +1,61 @@
+// What the bay page's engine answers against the program, on the jobs of `door/examples/questions.rs`.
+//   node answers.cjs JOBS.json FOLDER ...   (folders with engine.js and engine_bg.wasm.gz)
+// Exit code 1 where an answer says anything else: other words, another order, or a number that
+// differs by more than its last printed digit.
+"use strict";
+const { readFileSync } = require("node:fs");
+const { gunzipSync } = require("node:zlib");
+const { join } = require("node:path");
+
+// Answers are printed to three digits at least; a number may fall on the other side of a half.
+const WITHIN = 1.1e-3;
+const SMALL = 1e-6;
+const jobs = JSON.parse(readFileSync(process.argv[2], "utf8"));
+
+function engine(folder) {
+  const script = readFileSync(join(folder, "engine.js"), "utf8");
+  const bindings = new Function(`${script}; return wasm_bindgen;`)();
+  bindings.initSync({ module: gunzipSync(readFileSync(join(folder, "engine_bg.wasm.gz"))) });
+  return bindings;
+}
+
+const numbers = /[-\u2212]?\d+\.?\d*(?:e[-+]?\d+)?/g;
+/** The first place where two answers part, and by how much numbers differ at most. */
+function apart(a, b, path = "") {
+  if (typeof a === "number" && typeof b === "number") {
+    const by = a === b || Math.abs(a - b) <= SMALL ? 0 : Math.abs(a - b) / Math.max(Math.abs(a), Math.abs(b));
+    return { by, where: by > WITHIN ? `${path}: ${a} and ${b}` : null };
+  }
+  // Numbers within a sentence are rounded further.
+  if (typeof a === "string" && typeof b === "string") {
+    return { by: 0, where: a === b || a.replace(numbers, "#") === b.replace(numbers, "#") ? null : `${path}: "${a}" and "${b}"` };
+  }
+  if (a === null || b === null || typeof a !== "object" || typeof b !== "object") return { by: 0, where: a === b ? null : `${path}: ${a} and ${b}` };
+  let by = 0;
+  for (const key of new Set([...Object.keys(a), ...Object.keys(b)])) {
+    const found = apart(a[key] ?? null, b[key] ?? null, `${path}/${key}`);
+    if (found.where) return found;
+    by = Math.max(by, found.by);
+  }
+  return { by, where: null };
+}
+
+let bad = 0;
+for (const folder of process.argv.slice(3)) {
+  const { ask } = engine(folder);
+  let most = 0;
+  let probability = 0;
+  let longest = 0;
+  for (const [i, { question, files, answer }] of jobs.entries()) {
+    const start = performance.now();
+    const given = JSON.parse(ask(question, files));
+    longest = Math.max(longest, performance.now() - start);
+    const [own, page] = [answer, given].map((one) => one.answer ? JSON.parse(one.answer) : one);
+    const found = apart(own, page);
+    most = Math.max(most, found.by);
+    for (const [k, one] of (own.hypotheses ?? []).entries()) probability = Math.max(probability, Math.abs(one.probability - (page.hypotheses?.[k]?.probability ?? 2)));
+    if (found.where) { bad += 1; console.log(`job ${i}${found.where}`); }
+  }
+  console.log(`${jobs.length} diagnoses: numbers differ by at most ${most.toExponential(1)}, probabilities by ${probability.toExponential(1)}; the longest took ${longest.toFixed(0)} ms`);
+}
+process.exit(bad ? 1 : 0);

@@ -1,0 +1,191 @@
+//! The bay's page: what it asks is the command's own answer, nothing leaves the device, every
+//! sentence is there in every language. The browser's part is `tests/pages/look.sh`.
+
+use falseair::ask::ask;
+use serde_json::{Value, json};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+use std::process::Command;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn read(path: &str) -> String {
+    std::fs::read_to_string(root().join(path)).unwrap()
+}
+
+/// What the command prints.
+fn printed(arguments: &[&str]) -> String {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_falseair"));
+    let done = command.args(arguments).current_dir(root()).output();
+    String::from_utf8(done.unwrap().stdout).unwrap()
+}
+
+fn asked(question: Value, files: &[(&str, String)]) -> Value {
+    let files: BTreeMap<&str, &String> = files.iter().map(|(name, text)| (*name, text)).collect();
+    let reply = ask(&question.to_string(), &json!(files).to_string());
+    serde_json::from_str(&reply).unwrap()
+}
+
+const CAR: &str = "scenarios/vehicles/brindle-16.toml";
+
+/// All files of one test: questions are put one after the other, for there is one shelf.
+#[test]
+fn a_page_is_told_what_the_command_prints() {
+    let car = read(CAR);
+    let with = |path: &str| read(path).replace("../vehicles/brindle-16.toml", "car.toml");
+    let job = "scenarios/readings/boost-leak.toml";
+    let files = [("job.toml", with(job)), ("car.toml", car.clone())];
+    let told = asked(json!({ "ask": "diagnose", "readings": "job.toml" }), &files);
+    let command = printed(&["diagnose", job, "--format", "json"]);
+    assert_eq!(told["answer"].as_str(), Some(command.as_str()));
+
+    for question in [
+        "decay",
+        "flow",
+        "gap",
+        "seal",
+        "payback",
+        "verify",
+        "known-hole",
+    ] {
+        let path = format!("scenarios/workshop/{question}.toml");
+        let files = [("part.toml", with(&path)), ("car.toml", car.clone())];
+        let what = json!({ "ask": "workshop", "question": question, "file": "part.toml" });
+        let command = printed(&["workshop", question, &path, "--format", "json"]);
+        let told = asked(what, &files);
+        assert_eq!(
+            told["answer"].as_str(),
+            Some(command.as_str()),
+            "{question}"
+        );
+    }
+
+    let log = "tests/logs/files/plain.csv";
+    let told = asked(json!({ "ask": "log", "log": log }), &[(log, read(log))]);
+    let command = printed(&["log", log, "--format", "json"]);
+    assert_eq!(told["answer"].as_str(), Some(command.as_str()));
+
+    let numbers = "displacement = \"1.6 L\"\ncylinders = 4\nrated_power = \"132 kW\"\n\
+                   rated_speed = \"5500 rpm\"\npeak_torque = \"250 N m\"\n\
+                   peak_torque_speed = \"2000 rpm\"\n";
+    let what = json!({ "ask": "new_car", "numbers": "ten.toml", "car": "car.toml" });
+    let told = asked(what, &[("ten.toml", numbers.into())]);
+    let folder = std::env::temp_dir().join(format!("falseair-bay-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join("ten.toml"), numbers).unwrap();
+    let ten = folder.join("ten.toml");
+    let command = printed(&["vehicle", "new", ten.to_str().unwrap()]);
+    assert_eq!(told["files"]["car.toml"].as_str(), Some(command.as_str()));
+
+    // What is wrong in a text is told with its file, key and line.
+    let spoilt = with(job).replace("101.8 g/s", "101.8 l/s");
+    let files = [("job.toml", spoilt), ("car.toml", car)];
+    let told = asked(json!({ "ask": "diagnose", "readings": "job.toml" }), &files);
+    let wrong = &told["wrong"];
+    assert_eq!(wrong["file"], "job.toml");
+    let key = wrong["key"].as_str().unwrap_or_default();
+    assert!(key.ends_with("metered_air"), "{wrong}");
+    assert!(wrong["line"].as_u64() > Some(10), "{wrong}");
+    let told = asked(json!({ "ask": "log", "log": "none.csv" }), &[]);
+    let message = told["wrong"]["message"].as_str().unwrap_or_default();
+    assert!(message.contains("no such file"), "{message}");
+    let told = asked(json!({ "ask": "nothing" }), &[]);
+    assert!(told["wrong"]["message"].is_string());
+}
+
+fn scripts() -> Vec<(String, String)> {
+    let folder = root().join("reports/commands/bay");
+    let files = std::fs::read_dir(folder).unwrap();
+    let files = files.map(|entry| entry.unwrap().path());
+    let scripts = files.filter(|path| path.extension().is_some_and(|kind| kind == "js"));
+    let named = |path: std::path::PathBuf| {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        (name, std::fs::read_to_string(path).unwrap())
+    };
+    let scripts: Vec<_> = scripts.map(named).collect();
+    assert!(scripts.len() > 12);
+    scripts
+}
+
+fn catalogue(name: &str) -> BTreeMap<String, String> {
+    let text = read(&format!("reports/commands/bay/{name}"));
+    serde_json::from_str(&text).unwrap()
+}
+
+#[test]
+fn every_sentence_is_there_in_every_language() {
+    let english = catalogue("words.json");
+    let german = catalogue("words-de.json");
+    let keys =
+        |texts: &BTreeMap<String, String>| -> BTreeSet<String> { texts.keys().cloned().collect() };
+    let (en, de) = (keys(&english), keys(&german));
+    let missing: Vec<_> = en.symmetric_difference(&de).collect();
+    assert!(missing.is_empty(), "not in both languages: {missing:?}");
+    for (key, text) in &english {
+        let gaps = |text: &str| text.matches("{}").count();
+        assert_eq!(gaps(text), gaps(&german[key]), "gaps of `{key}`");
+    }
+    let mut unknown = Vec::new();
+    for (name, text) in scripts() {
+        assert!(text.lines().count() <= 400, "{name} is too long");
+        for call in text.split("say(\"").skip(1) {
+            let key = call.split('"').next().unwrap_or_default();
+            if !english.contains_key(key) {
+                unknown.push(format!("{name}: {key}"));
+            }
+        }
+    }
+    assert!(
+        unknown.is_empty(),
+        "sentences that nobody wrote: {unknown:?}"
+    );
+    // Every place, check and danger has a name of the page's own.
+    let told: Value = asked(json!({ "ask": "words" }), &[]);
+    let told: Value = serde_json::from_str(told["answer"].as_str().unwrap()).unwrap();
+    for (list, key, group) in [("places", "place", "place"), ("checks", "check", "test")] {
+        for one in told[list].as_array().unwrap() {
+            let word = format!("{group} {}", one[key].as_str().unwrap());
+            assert!(english.contains_key(&word), "no word for `{word}`");
+        }
+    }
+}
+
+#[test]
+fn nothing_leaves_the_page() {
+    let out = std::env::temp_dir().join(format!("falseair-bay-{}.html", std::process::id()));
+    let _ = std::fs::remove_file(&out);
+    printed(&["bay", "--out", out.to_str().unwrap()]);
+    let page = std::fs::read_to_string(&out).unwrap();
+    assert!(page.len() < 3_000_000, "the page has {} bytes", page.len());
+    let policy = page.split("Content-Security-Policy\" content=\"").nth(1);
+    let policy = policy.and_then(|rest| rest.split('"').next()).unwrap();
+    for told in [
+        "default-src 'none'",
+        "connect-src 'none'",
+        "form-action 'none'",
+    ] {
+        assert!(policy.contains(told), "{policy}");
+    }
+    let scripts = policy.split(';').find(|part| part.contains("script-src"));
+    assert!(!scripts.unwrap().contains("unsafe-inline"), "{policy}");
+    for (name, text) in self::scripts() {
+        for call in [
+            "fetch(",
+            "XMLHttpRequest",
+            "WebSocket",
+            "sendBeacon",
+            "EventSource",
+            "eval(",
+        ] {
+            assert!(!text.contains(call), "{name} has {call}");
+        }
+    }
+    // The page that people open without the program is this one.
+    let committed = read("reports/bay.html");
+    assert!(
+        committed == page,
+        "reports/bay.html is stale: run `falseair bay --out reports/bay.html --force`"
+    );
+}
