@@ -20,6 +20,8 @@ const Engine = (() => {
   let started = null;
   // One question at a time; others wait in line.
   let current = null;
+  // Why it does not start in this browser, if it does not.
+  let dead = null;
   const waiting = [];
   const began = performance.now();
 
@@ -27,6 +29,13 @@ const Engine = (() => {
     worker = new Worker(URL.createObjectURL(new Blob([work()], { type: "text/javascript" })));
     worker.onmessage = ({ data }) => {
       if (data.ready) { started = performance.now() - began; document.documentElement.dataset.engine = "ready"; return; }
+      if (data.broken && started === null) {
+        dead = { wrong: { message: say("engine broken", data.broken), broken: true } };
+        const off = [current, ...waiting.splice(0)].filter(Boolean);
+        current = null;
+        for (const one of off) one.done(dead);
+        return;
+      }
       const asked = current;
       current = null;
       const reply = data.broken ? { wrong: { message: data.broken, broken: true } } : JSON.parse(data.reply);
@@ -49,6 +58,7 @@ const Engine = (() => {
       if (typeof answer === "string" && answer.startsWith("{")) answer = JSON.parse(answer);
       done({ ...reply, answer });
     };
+    if (dead) { told(dead); return; }
     waiting.push({ question, files, done: told });
     next();
   });

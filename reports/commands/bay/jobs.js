@@ -32,6 +32,7 @@ const JobsScreen = (() => {
       const job = Jobs.make();
       const from = all["page.json"] ? JSON.parse(all["page.json"]) : {};
       for (const key of ["complaint", "note", "done", "skipped", "part", "repair", "after", "head", "step", "seconds", "made", "plate", "gauges", "title"]) if (from[key]) job[key] = from[key];
+      if (!App.STEPS.includes(job.step)) job.step = "readings";
       const tomls = Object.keys(all).filter((name) => /\.toml$/i.test(name) && !/\.doubt\.toml$/i.test(name));
       let readings = null;
       let car = null;

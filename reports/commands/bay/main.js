@@ -44,10 +44,19 @@ const App = (() => {
   const open = (chosen) => { job = chosen; past.length = 0; panel = null; Page.keep("last", job.id); keep(); draw(true); };
   const show = (name) => { panel = name; draw(true); };
 
-  const parts = () => {
+  const screen = () => {
     if (panel === "jobs" || !job) return JobsScreen.jobs();
     if (panel === "path") return JobsScreen.path(job, STEPS);
     return { car: CarScreen, complaint: ComplaintScreen, readings: ReadingsScreen, fits: FitsScreen, test: TestScreen, part: PartScreen, repairs: RepairScreen, after: AfterScreen }[job.step].draw(job);
+  };
+  /** A job that was spoilt elsewhere must not take the others with it. */
+  const parts = () => {
+    try { return screen(); } catch (problem) {
+      JobsScreen.trouble(say("job spoilt", String(problem.message ?? problem)));
+      panel = "jobs";
+      job = null;
+      return screen();
+    }
   };
   /** What it is and what it can do at once; until when, on a tap. */
   const danger = ({ title, words, short }) => {

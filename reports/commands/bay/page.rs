@@ -87,7 +87,7 @@ pub(super) fn page() -> String {
                 div #drawings { (PreEscaped(DRAWINGS)) }
                 p.caution #problem role="alert" hidden {}
                 p.unseen #told role="status" {}
-                main #main {}
+                main #main { noscript { p { (word("scripts off")) } } }
                 div #bottom {
                     p.caution #kept role="alert" hidden { (word("not kept")) }
                     section #act {}
