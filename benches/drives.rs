@@ -5,6 +5,7 @@
 #[path = "off_model/drive.rs"]
 mod drive;
 #[path = "off_model/engine.rs"]
+#[allow(dead_code, reason = "what else can be wrong is another benchmark's")]
 mod engine;
 #[path = "off_model/path.rs"]
 mod path;

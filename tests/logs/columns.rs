@@ -281,7 +281,8 @@ fn near_spellings_are_read_and_said() {
     let warm = |n: Now| format!("{:.0}", 41.0 + n.stir);
     let kpa = |n: Now| format!("{:.1}", n.boost);
     let share = |n: Now| format!("{:.1}", n.throttle);
-    let cases: [(&str, &dyn Fn(Now) -> String, &str); 6] = [
+    type Case<'a> = (&'a str, &'a dyn Fn(Now) -> String, &'a str);
+    let cases: [Case; 6] = [
         ("Intake temprature [degC]", &warm, "intake_temp_c"),
         ("Intake tempreture [degC]", &warm, "intake_temp_c"),
         ("Throtle positon [%]", &share, "throttle_pct"),
@@ -302,7 +303,7 @@ fn near_spellings_are_read_and_said() {
             why(&log, header)
         );
     }
-    let joined: [(&str, &dyn Fn(Now) -> String, &str); 4] = [
+    let joined: [Case; 4] = [
         ("throttleposition", &share, "throttle_pct"),
         ("boostpressure [kPa gauge]", &kpa, "boost_sensor_kpa"),
         ("intakeairtemp [degC]", &warm, "intake_temp_c"),

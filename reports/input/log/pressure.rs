@@ -107,15 +107,18 @@ pub(super) fn decide(
             });
         }
     }
-    if tap == Tap::Manifold && !sure && found.is_empty() && column.ends[1] > column.ends[0] {
-        if let Some((scale, datum)) = before_the_throttle(given, column) {
-            return Ok(Decided {
-                channel: Channel::Read(Reading::BoostSensor),
-                scale,
-                datum,
-                why: Some("near ambient at idle, so tapped before the throttle".into()),
-            });
-        }
+    if tap == Tap::Manifold
+        && !sure
+        && found.is_empty()
+        && column.ends[1] > column.ends[0]
+        && let Some((scale, datum)) = before_the_throttle(given, column)
+    {
+        return Ok(Decided {
+            channel: Channel::Read(Reading::BoostSensor),
+            scale,
+            datum,
+            why: Some("near ambient at idle, so tapped before the throttle".into()),
+        });
     }
     match (given.scale, given.datum) {
         // What is said goes before what the values look like.

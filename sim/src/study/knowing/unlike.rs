@@ -153,6 +153,9 @@ const ALTOGETHER: f64 = 0.35;
 const RUNNING_UP: f64 = 0.5;
 const RUN_UP: f64 = 0.1;
 
+/// Mean and standard deviation of the size of a standard normal number: √(2/π), √(1 − 2/π).
+const HALF_NORMAL: [f64; 2] = [0.797_884_560_802_865_4, 0.602_810_274_989_087];
+
 /// Further numbers that a car of a plate has of its own: columns of what is in doubt, for each
 /// aspect one that all conditions share and one each condition. None is there for a car whose
 /// file is measured.
@@ -180,13 +183,14 @@ impl Unlike {
         }
     }
 
-    /// Standard deviation of how far an idle runs up, in a reading that shows `value`, where a fault
+    /// How far an idle runs up, in a reading that shows `value`, and its standard deviation, where a fault
     /// has taken over `share` of what the throttle lets through: what is left for the governor to
     /// take back is settled by the throttle's shut flow and by the spark, of which a plate tells
     /// nothing. Speed, and the air and fuel that go with it, then rise by as large a share. On a
     /// measured engine whose throttle shut by a quarter for a hole, idle settled 22 to 36 % higher
-    /// (LiU-ICE benchmark, arXiv 2408.13269).
-    pub fn run_up(self, reading: R, value: f64, share: f64) -> f64 {
+    /// (LiU-ICE benchmark, arXiv 2408.13269). It never runs down: mean and deviation are those of a
+    /// normal number's upper half.
+    pub fn run_up(self, reading: R, value: f64, share: f64) -> [f64; 2] {
         let follows = [
             R::EngineSpeed,
             R::MeteredAir,
@@ -195,8 +199,8 @@ impl Unlike {
             R::Fuel,
         ];
         match self.0 && follows.contains(&reading) {
-            true => share.clamp(0.0, 0.5) * value,
-            false => 0.0,
+            true => HALF_NORMAL.map(|part| part * share.clamp(0.0, 0.3) * value),
+            false => [0.0; 2],
         }
     }
 

@@ -164,8 +164,9 @@ impl Shown {
             }
             let throttles = [Some(spot), sound].map(|spot| spot?.readings.get(Reading::Throttle));
             if let ([Some(now), Some(was)], Driven::Idle) = (throttles, driven) {
-                let run_up = unlike.run_up(read.reading, mean, 1.0 - now / was);
-                shown.by_doubt[(i, ladders.run_up())] = run_up;
+                let [up, doubt] = unlike.run_up(read.reading, mean, 1.0 - now / was);
+                shown.means[i] += up;
+                shown.by_doubt[(i, ladders.run_up())] = doubt;
             }
             if guessed.is_some() {
                 shown.guessed[i] = GUESSED * shown.by_doubt.row(i).norm();
