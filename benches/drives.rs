@@ -1,17 +1,15 @@
 //! Logs of drives of cars that the model did not make (`off_model`), known by their plates: healthy,
-//! with a hole at the manifold, with a split that only boost opens; alone and beside a log of the
+//! with a hole at the manifold or in the pipes, with a look-alike; alone and beside a log of the
 //! same car while healthy. Run: `cargo bench --bench drives [-- CARS]` (12 of each unless told).
 
 #[path = "off_model/drive.rs"]
 mod drive;
 #[path = "off_model/engine.rs"]
-#[allow(dead_code, reason = "what else can be wrong is another benchmark's")]
 mod engine;
 #[path = "off_model/path.rs"]
 mod path;
-#[path = "off_model/typed.rs"]
-#[allow(dead_code, reason = "readings typed in are another benchmark's")]
-mod typed;
+#[path = "off_model/plate.rs"]
+mod plate;
 #[path = "off_model/types.rs"]
 mod types;
 
@@ -27,7 +25,7 @@ use sim::{Vehicle, size};
 use std::path::Path;
 use std::time::Instant;
 
-const CASES: [(&str, Wrong, &[&str]); 5] = [
+const CASES: [(&str, Wrong, &[&str]); 10] = [
     ("healthy", Wrong::Nothing, &[]),
     (
         "manifold 3 mm",
@@ -37,6 +35,23 @@ const CASES: [(&str, Wrong, &[&str]); 5] = [
     ("cold pipe 3 mm", Wrong::Hole(2, 3e-3), PIPES),
     ("cold pipe 5 mm", Wrong::Hole(2, 5e-3), PIPES),
     ("cold pipe 8 mm", Wrong::Hole(2, 8e-3), PIPES),
+    (
+        "meter low",
+        Wrong::Meter(0.86),
+        &["meter_reads_low", "manifold_sensor_low"],
+    ),
+    ("fuel low", Wrong::Fuel(0.86), &["fuel_delivery_low"]),
+    (
+        "wastegate open",
+        Wrong::GateOpen(0.7),
+        &["wastegate_stuck_open"],
+    ),
+    (
+        "bypass open",
+        Wrong::Recirculation(1.5e-4),
+        &["recirculation_stuck_open", "recirculation_seat"],
+    ),
+    ("tired", Wrong::Tired(0.88), &["tired_engine"]),
 ];
 const PIPES: &[&str] = &["hot_pipe", "cooler_tank", "cold_pipe"];
 
@@ -127,7 +142,7 @@ fn main() {
     let count = std::env::args().filter_map(|a| a.parse().ok()).next_back();
     let count: usize = count.unwrap_or(12);
     let cars = (0..12).filter_map(|kind| {
-        let plate = typed::plate(&types::kind(kind))?;
+        let plate = plate::plate(&types::kind(kind))?;
         Some((kind, size(&plate).ok()?.vehicle))
     });
     let cars: Vec<(usize, Vehicle)> = cars.collect();

@@ -8,6 +8,8 @@
 mod engine;
 #[path = "off_model/path.rs"]
 mod path;
+#[path = "off_model/plate.rs"]
+mod plate;
 #[path = "off_model/typed.rs"]
 mod typed;
 #[path = "off_model/types.rs"]
@@ -17,6 +19,7 @@ mod wrongs;
 
 use engine::{Car, Wrong};
 use falseair::input::Source;
+use plate::plate;
 use rayon::prelude::*;
 use sim::study::judging::diagnose::beside;
 use sim::study::judging::diagnose::file::ReadingsFile;
@@ -25,7 +28,7 @@ use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
 use sim::{Vehicle, size};
 use std::collections::BTreeMap;
 use std::path::Path;
-use typed::{plate, readings};
+use typed::readings;
 use wrongs::WRONGS;
 
 /// What came out for a car.

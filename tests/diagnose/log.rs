@@ -3,19 +3,19 @@
 use super::*;
 use serde_json::Value;
 
-#[test]
-fn a_split_hose_is_found_in_the_log_of_a_drive() {
-    let log = scratch("drive.csv");
+/// The log of a scenario's drive, both cars in it.
+fn logged(scenario: &str, name: &str) {
+    let log = scratch(name);
+    let log = log.to_str().unwrap();
     let run = falseair(&[
-        "simulate",
-        "scenarios/drive-log.toml",
-        "--time",
-        "--format",
-        "csv",
-        "--out",
-        log.to_str().unwrap(),
+        "simulate", scenario, "--time", "--format", "csv", "--out", log,
     ]);
     assert!(run.status.success(), "{}", text(&run.stderr));
+}
+
+#[test]
+fn a_split_hose_is_found_in_the_log_of_a_drive() {
+    logged("scenarios/drive-log.toml", "drive.csv");
     let file = readings_file(
         "from_log",
         "[ambient]\npressure = \"98.5 kPa abs\"\ntemperature = \"18 degC\"\n[log]\nfile = \"drive.csv\"\nonly = { column = \"side\", is = \"faulty\" }\n",
@@ -65,17 +65,7 @@ fn what_the_log_did_not_test_is_said() {
     let car = std::fs::read_to_string(vehicle()).unwrap();
     std::fs::write(scratch("brindle-16.toml"), car).unwrap();
     std::fs::write(scratch("town.toml"), drive).unwrap();
-    let [scenario, log] = ["town.toml", "town.csv"].map(scratch);
-    let run = falseair(&[
-        "simulate",
-        scenario.to_str().unwrap(),
-        "--time",
-        "--format",
-        "csv",
-        "--out",
-        log.to_str().unwrap(),
-    ]);
-    assert!(run.status.success(), "{}", text(&run.stderr));
+    logged(scratch("town.toml").to_str().unwrap(), "town.csv");
     let file = readings_file(
         "town_read",
         "[log]\nfile = \"town.csv\"\nonly = { column = \"side\", is = \"healthy\" }\n",

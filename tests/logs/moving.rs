@@ -64,6 +64,60 @@ fn most_of_a_drive_is_judged_by() {
     assert!(judged.conditions.iter().all(|c| c.moving));
 }
 
+/// Under boost with the pedal half down, on the move and lean: no window holds it, and it can hole a
+/// piston all the same.
+#[test]
+fn lean_under_boost_on_the_move_is_a_danger() {
+    let swinging = |lambda: f64| {
+        let mut text = String::from(
+            "time_s,engine_speed_rpm,manifold_kpa_abs,metered_air_g_s,pedal_pct,lambda_sensor,coolant_degC\n",
+        );
+        for row in 0..600 {
+            let t = f64::from(row) / 10.0;
+            let (rpm, pressure) = (
+                3000.0 + 300.0 * (0.2 * t).sin(),
+                140.0 + 20.0 * (0.9 * t).sin(),
+            );
+            let air = AIR * rpm * pressure;
+            writeln!(
+                text,
+                "{t:.1},{rpm:.0},{pressure:.1},{air:.2},50,{lambda},90"
+            )
+            .unwrap();
+        }
+        bytes(&format!("moving-{lambda}.csv"), text.as_bytes()).unwrap()
+    };
+    assert!(swinging(1.0).dangers().is_empty());
+    assert!(!swinging(1.15).dangers().is_empty());
+}
+
+/// Without a pedal the fuel cut of a released one is told by the mixture.
+#[test]
+fn fuel_cut_is_no_load_where_no_pedal_is_logged() {
+    let mut text = String::from(
+        "time_s,engine_speed_rpm,manifold_kpa_abs,metered_air_g_s,lambda_sensor,coolant_degC\n",
+    );
+    for row in 0..600 {
+        let t = f64::from(row) / 10.0;
+        let released = row / 100 % 2 == 1;
+        let (pressure, lambda) = if released { (24.0, 1.9) } else { (60.0, 1.0) };
+        writeln!(
+            text,
+            "{t:.1},2500,{pressure},{:.2},{lambda},90",
+            AIR * 2500.0 * pressure
+        )
+        .unwrap();
+    }
+    let log = bytes("no-pedal.csv", text.as_bytes()).unwrap();
+    assert!((25.0..=33.0).contains(&log.warm[1]), "{:?}", log.warm);
+    let loads = log.moving.iter().filter_map(|w| w.load);
+    assert!(
+        loads.map(|load| load.1).all(|kpa| kpa > 50.0),
+        "{:?}",
+        log.moving
+    );
+}
+
 fn pulled(boost: impl Fn(f64) -> f64, lambda: impl Fn(f64) -> f64) -> Log {
     let mut text = String::from(
         "time_s,engine_speed_rpm,manifold_kpa_abs,metered_air_g_s,pedal_pct,lambda_sensor,coolant_degC\n",
@@ -103,6 +157,16 @@ fn the_limiter_is_no_danger_and_a_lean_pull_is() {
     let full = |t: f64| 100.0 + 80.0 * (t / 1.5).min(1.0);
     let cut = pulled(full, |t| if t > 7.4 { 2.0 } else { 0.88 });
     assert!(cut.dangers().is_empty(), "{:?}", cut.dangers());
+    assert!(
+        cut.notes[0].contains("taken for the speed limiter"),
+        "{:?}",
+        cut.notes
+    );
+    // Lean all the way up; lean by and by, to the end of the scale; out of fuel far below any limiter.
     let lean = pulled(full, |t| if t > 1.0 { 1.12 } else { 0.95 });
-    assert!(!lean.dangers().is_empty());
+    let starving = pulled(full, |t| 0.88 + (0.25 * (t - 5.0)).max(0.0));
+    let out = pulled(full, |t| if t > 4.0 { 1.6 } else { 0.88 });
+    for log in [lean, starving, out] {
+        assert!(!log.dangers().is_empty());
+    }
 }

@@ -203,7 +203,7 @@ fn logged(found: &Diagnosed, log: &Log, judged: &Judged) -> String {
     let (moving, [low, high]) = (judged.moving.len(), judged.speeds);
     let all = match (moving, named.len()) {
         (0, _) => named.join(", "),
-        (_, 0) => say::moving(moving, low, high),
+        (1, _) => format!("{}, {}", named.join(", "), say::moved_once(low)),
         _ => format!("{}, {}", named.join(", "), say::moving(moving, low, high)),
     };
     let driven = log.warm[0] - log.warm[1];

@@ -210,7 +210,8 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     )?;
     let unlike = stranger.finish();
     let first = unlike.iter().map(Unlike::to_string);
-    let notes = first.chain(tally::missing(&readers)).chain(note);
+    let notes = first.chain(tally::cut(&found));
+    let notes = notes.chain(tally::missing(&readers)).chain(note);
     let notes = notes.chain(tally::of_the_head(&head, clock, mapping));
     let notes = notes.chain(tally.notes(&found, &readers, &head.names));
     Ok(Log {

@@ -77,6 +77,19 @@ pub(super) fn of_the_head(head: &Head, clock: Clock, mapping: &Mapping) -> Vec<S
     spoilt.into_iter().chain(stated).collect()
 }
 
+/// At which speed fuel was cut with the pedal down: no danger at a limiter, one before it.
+pub(super) fn cut(found: &Found) -> Option<String> {
+    let speeds = found.pulls.iter().filter_map(|pull| pull.cut);
+    let least = speeds.fold(f64::INFINITY, f64::min);
+    least.is_finite().then(|| {
+        format!(
+            "fuel is cut at {least:.0} rpm with the pedal down: taken for the speed limiter. Where this \
+             engine's limiter lies higher it ran out of fuel: do not load it until fuel pressure and \
+             delivery are checked"
+        )
+    })
+}
+
 impl Tally {
     /// What a person should know of it.
     pub fn notes(&self, found: &Found, readers: &[Reader], names: &[String]) -> Vec<String> {

@@ -22,6 +22,8 @@ sentences! {
     judged_by(conditions) "judged by: {conditions}";
     /// What of it moved.
     moving(count, low, high) "{count} steps of speed and load between {low:.0} and {high:.0} rpm";
+    /// The same of one.
+    moved_once(rpm) "one step of speed and load near {rpm:.0} rpm";
     /// How much of it that is.
     of_the_log(seconds, driven) "; {seconds:.0} s of the {driven:.0} s in which the engine ran warm and was \
         not pushed by the car";

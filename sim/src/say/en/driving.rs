@@ -7,6 +7,9 @@ crate::sentences! {
     at_speed(load, rpm) "{load} {rpm:.0} rpm";
     pull(rpm) "pull {rpm:.0} rpm";
     pull_at(rpm) "pull at {rpm:.0} rpm";
+    /// Why a condition of a log is left out.
+    out_of_reach(read, shown)
+        "{read:.1} g/s was read, and at any load nearest to it the healthy car of the file counts {shown:.1} g/s";
     moving(rpm, load) "moving at {rpm:.0} rpm, {load}";
     /// How steady windows are found.
     steady_rule()

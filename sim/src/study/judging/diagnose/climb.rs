@@ -153,6 +153,18 @@ impl Ladders {
     }
 }
 
+impl Comparison {
+    /// Where to begin with the healthy car at a command: from rest an engine may take long to settle,
+    /// so where its computer learnt.
+    pub(super) fn beginning(&self, command: &Command) -> Option<State> {
+        let learnt = self.learnt(false);
+        match command.speed {
+            SpeedMode::Free => learnt.idle.or(learnt.cruise),
+            _ => learnt.cruise.or(learnt.idle),
+        }
+    }
+}
+
 impl<'a> Climb<'a> {
     fn new(car: &Network<f64>, conditions: &'a [Condition], doubt: &CarDoubt) -> Self {
         let car = Comparison::new(&car.healthy());
@@ -175,12 +187,7 @@ impl<'a> Climb<'a> {
         let mut seeded = self.seeded.clone();
         let spots = self.conditions.iter().map(|condition| {
             let command = self.car.command(condition.command, false);
-            // From rest an engine may take long to settle: begin where its computer learnt.
-            let learnt = self.car.learnt(false);
-            let near = match command.speed {
-                SpeedMode::Free => learnt.idle.or(learnt.cruise),
-                _ => learnt.cruise.or(learnt.idle),
-            };
+            let near = self.car.beginning(&command);
             let network = self.car.network.with(command);
             let spot = running(&network, near.as_ref()).and_then(|side| {
                 let (car, memory) = (&self.car, &self.sound_memory);

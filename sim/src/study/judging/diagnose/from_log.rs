@@ -6,7 +6,7 @@ use super::taken::{
 };
 use crate::network::Reading as R;
 use crate::study::knowing::log::{Average, Channel, Kind, Pull, Window};
-use crate::study::running::dangers::{Commanded, Driven};
+use crate::study::running::dangers::{Commanded, Driven, UNDER_BOOST};
 use std::f64::consts::PI;
 
 /// Most part-load windows taken, the longest first; most full-load windows.
@@ -117,9 +117,11 @@ impl<'a> Drive<'a> {
         });
         let moving = self.moving.iter().filter(|w| w.kind == Kind::PartLoad);
         let moving = moving.map(|w| {
+            let boosted = w.averages.iter().filter_map(boost);
+            let boosted = boosted.fold(0.0, f64::max) > UNDER_BOOST * 1e-3;
             let reads = w.averages.iter().copied();
-            // A lambda that moves while the pedal does proves nothing of a mixture that is held.
-            let reads: Vec<Average> = reads.filter(|a| !lambda(a)).collect();
+            // Off boost a lambda that moves while the pedal does harms nothing and proves nothing.
+            let reads: Vec<Average> = reads.filter(|a| boosted || !lambda(a)).collect();
             driven(moving_name(w), Some(w.speed), w.pedal, &reads)
         });
         let pulls = self.pulls.iter().flat_map(|pull| {

@@ -6,6 +6,7 @@ pub mod catalogue;
 pub mod checks;
 pub mod climb;
 pub mod confirm;
+mod considered;
 mod dangerous;
 mod drivable;
 pub mod effort;

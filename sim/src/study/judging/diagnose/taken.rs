@@ -9,6 +9,7 @@ use crate::network::Reading as R;
 use crate::say::driving as say;
 use crate::study::knowing::doubt::instrument;
 use crate::study::knowing::log::{Average, Channel, Kind, Pull, Window};
+use crate::units::round;
 use std::f64::consts::PI;
 
 /// Share of lambda 1 within which the mixture is regulated; manifold pressure, kPa, from which it
@@ -65,9 +66,10 @@ pub(super) fn lambda(average: &Average) -> bool {
 }
 
 pub(super) fn moving_name(window: &Window) -> String {
-    let load = window
-        .load
-        .map(|(channel, load)| format!("{} {:.4} {}", channel.label(), load, channel.unit()));
+    let load = window.load.map(|(channel, load)| {
+        let load = round(load, 3);
+        format!("{} {load} {}", channel.label(), channel.unit())
+    });
     say::moving(window.speed, load.unwrap_or_default())
 }
 

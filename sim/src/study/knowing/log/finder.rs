@@ -58,6 +58,8 @@ const LONGEST: f64 = 60.0;
 pub const LONGEST_HELD: f64 = 2.0 * LONGEST;
 /// Coolant, °C, from which the engine counts as warm (common practice, no source).
 const WARM: f64 = 70.0;
+/// Lambda above which fuel is cut, and manifold pressure, kPa, below which (own choice).
+const CUT: (f64, f64) = (1.25, 90.0);
 /// Engine speed, rpm, up to which the engine is taken to stand.
 const STANDS_STILL: f64 = 300.0;
 /// Speed, load, pedal share of a block.
@@ -272,6 +274,7 @@ impl Finder {
         self.warm += self.pace.block;
         let pedal = mean(self.places.pedal).map_or(f64::NAN, |pedal| self.pedal_share(pedal));
         let kind = self.kind(speed, pedal, mean(self.places.road));
+        let kind = kind.filter(|_| !self.cut(block, pedal));
         self.released += if kind.is_none() { self.pace.block } else { 0.0 };
         let load = mean(self.places.load).filter(|load| *load > 0.0);
         match kind.zip(load) {
@@ -319,6 +322,20 @@ impl Finder {
             }
         }
         (gate[0] > STANDS_STILL).then_some(gate)
+    }
+
+    /// Whether the fuel is cut, where no pedal says that it is released: so lean nothing burns, and
+    /// not under boost, where it would be a danger.
+    fn cut(&self, block: &[Sums], pedal: f64) -> bool {
+        let read = |reading| {
+            let place = self
+                .channels
+                .iter()
+                .position(|c| *c == Channel::Read(reading));
+            place.map(|i| block[i]).filter(|sums| sums.count > 0.0)
+        };
+        let lean = read(Reading::LambdaSensor).is_some_and(|sums| sums.mean > CUT.0);
+        pedal.is_nan() && lean && read(Reading::Manifold).is_none_or(|sums| sums.mean < CUT.1)
     }
 
     /// What the engine was doing. A throttle is no pedal: at a standing idle it opens as it must.

@@ -20,6 +20,8 @@ pub struct Pull {
     pub channels: Vec<Channel>,
     /// In time, at least 0.05 s apart.
     pub samples: Vec<Sample>,
+    /// Engine speed, rpm, at which the fuel was cut at its end; none where it was not.
+    pub cut: Option<f64>,
 }
 
 /// Least time between samples kept, s.
@@ -28,9 +30,11 @@ pub(super) const LEAST_STEP: f64 = 0.05;
 pub(super) const LONGEST: f64 = 60.0;
 /// Shortest pull, s, and least rise of engine speed, rpm (own choice).
 const LEAST: (f64, f64) = (1.5, 300.0);
-/// Time before the highest speed, s, from which lambda above this is that of fuel cut (own choice: no
-/// engine pulls on it).
-const LIMITER: (f64, f64) = (0.3, 1.3);
+/// Speed, rpm, from which an engine may be at its limiter; lambda above which its fuel is cut; time
+/// before, s, at which lambda was still at most this, since a limiter comes at once and want of fuel
+/// creeps (own choice).
+const LIMITER: (f64, f64) = (5500.0, 1.3);
+const AT_ONCE: (f64, f64) = (0.3, 1.05);
 /// Share of the absolute pressure a second above which boost still builds (own choice).
 const BUILDING: f64 = 0.1;
 /// Pressure around, kPa, for what counts from it.
@@ -62,22 +66,35 @@ impl Pull {
         ends.map_or(0.0, |(first, last)| last.time - first.time)
     }
 
-    /// Leaves the end out in which the computer cuts the fuel: from just before the highest speed on,
-    /// where no mixture burns any more. A lean engine that still pulls goes on rising, and is kept.
+    /// Leaves the end out in which the computer cuts the fuel, where no mixture burns any more. A pull
+    /// that gets lean by and by, or short of the speeds at which an engine is limited, is kept whole:
+    /// it may be a danger.
     fn end_at_the_limiter(&mut self) {
         let engine = self.column(Channel::Read(Reading::EngineSpeed));
         let sensor = self.column(Channel::Read(Reading::LambdaSensor));
         let Some((engine, sensor)) = engine.zip(sensor) else {
             return;
         };
-        let speeds = self.samples.iter().map(|s| s.values[engine]);
-        let Some(top) = speeds.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)) else {
+        let [_, top] = self.speeds();
+        let cut = |s: &Sample| s.values[sensor] > LIMITER.1;
+        let Some(first) = self
+            .samples
+            .iter()
+            .position(cut)
+            .filter(|_| top > LIMITER.0)
+        else {
             return;
         };
-        let from = self.samples[top.0].time - LIMITER.0;
-        let cut = |s: &Sample| s.time >= from && s.values[sensor] > LIMITER.1;
-        if let Some(first) = self.samples.iter().position(cut) {
-            self.samples.truncate(first);
+        let at = &self.samples[first];
+        let since = self.samples[..first].iter();
+        let before = since.clone().rfind(|s| s.time <= at.time - AT_ONCE.0);
+        let rich = before.is_some_and(|s| s.values[sensor] <= AT_ONCE.1);
+        if rich && at.values[engine] > LIMITER.0 {
+            self.cut = Some(top);
+            // The sensor takes its time: what it shows on the way is no mixture either.
+            let still =
+                since.take_while(|s| s.values[sensor] <= AT_ONCE.1 || s.time < at.time - AT_ONCE.0);
+            self.samples.truncate(still.count());
         }
     }
 
@@ -214,6 +231,7 @@ impl Pulls {
         let mut pull = Pull {
             channels: channels.to_vec(),
             samples,
+            cut: None,
         };
         pull.end_at_the_limiter();
         let rise = |pull: &Pull| {

@@ -1,0 +1,33 @@
+//! Whether one fault is enough, or two are tried.
+
+use super::evidence::Evidence;
+use super::ladders::Ladders;
+use super::ranking::{Diagnosis, NoDiagnosis, Verdict};
+
+/// Readings up to which pairs of faults are tried without being asked for: their time goes with its
+/// square.
+const FEW: usize = 30;
+
+impl Diagnosis {
+    /// From what was found: two faults at once as well if `always`, or if none alone explains every
+    /// reading and code, and there are not too many readings to try all pairs against.
+    ///
+    /// # Errors
+    /// As [`new`](Self::new).
+    pub fn considered(
+        ladders: &Ladders,
+        evidence: &Evidence,
+        always: bool,
+    ) -> Result<Self, NoDiagnosis> {
+        let alone = Self::new(ladders, evidence, always)?;
+        let unexplained = alone.hypotheses.first().is_some_and(|first| {
+            let fit = &first.posterior.fit;
+            fit.bad.is_some() || !fit.codes_against.is_empty()
+        });
+        let unexplained = unexplained || alone.verdict == Verdict::NothingFits;
+        match unexplained && !always && evidence.reads.len() <= FEW {
+            true => Self::new(ladders, evidence, true),
+            false => Ok(alone),
+        }
+    }
+}
