@@ -5,6 +5,8 @@
 mod engine;
 #[path = "../../benches/off_model/path.rs"]
 mod path;
+#[path = "../../benches/off_model/plate.rs"]
+mod plate;
 #[path = "../../benches/off_model/typed.rs"]
 mod typed;
 #[path = "../../benches/off_model/types.rs"]
@@ -25,7 +27,7 @@ use std::path::Path;
 
 /// What `vehicle new` makes of a type's plate.
 fn of_plate(kind: usize) -> Vehicle {
-    let plate = typed::plate(&types::kind(kind)).unwrap();
+    let plate = plate::plate(&types::kind(kind)).unwrap();
     let vehicle = sim::size(&plate).unwrap().vehicle;
     // Nobody has to say that a plate is no measurement.
     assert_eq!(vehicle.known, Known::Estimated);
