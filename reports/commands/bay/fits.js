@@ -160,6 +160,8 @@ const FitsScreen = (() => {
         : button(say("no test left"), () => App.go("part"), { kind: "main", icon: "next", focus: "main" })],
     };
   };
+  /** Whether what is answered is of the job as it stands. */
+  const answered = async (job) => !asked && job.found?.key === key(await Files.of(job), job);
   const nextTest = (job, found) => found.next_tests.find(({ test }) => !job.skipped.includes(test) && !job.done.some((one) => one.key === test));
-  return { draw, ask, ahead, testName, nextTest, dangers, size, title, sentence, kept, bandOf, ruled, spread, settled };
+  return { draw, ask, ahead, answered, testName, nextTest, dangers, size, title, sentence, kept, bandOf, ruled, spread, settled };
 })();

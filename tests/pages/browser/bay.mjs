@@ -192,6 +192,8 @@ async function job(browser, one, [width, height, touch], scheme) {
     await page.click('[data-focus="where"]');
     await page.click('[data-focus="path-fits"]');
   } else await page.click('[data-focus="where"]').then(() => page.click('[data-focus="path-fits"]'));
+  // A step back asks anew; what is compared below is of the job that is saved.
+  await page.waitForFunction("FitsScreen.answered(App.job())", null, { timeout: 90000 });
   await page.click('[data-focus="where"]');
   await look("path");
   const [saved] = await Promise.all([page.waitForEvent("download"), page.click("text=Save the job")]);

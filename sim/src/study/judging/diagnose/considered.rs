@@ -10,7 +10,7 @@ const FEW: usize = 30;
 
 impl Diagnosis {
     /// From what was found: two faults at once as well if `always`, or if none alone explains every
-    /// reading and code, and there are not too many readings to try all pairs against.
+    /// reading, and there are not too many readings to try all pairs against.
     ///
     /// # Errors
     /// As [`new`](Self::new).
@@ -20,11 +20,9 @@ impl Diagnosis {
         always: bool,
     ) -> Result<Self, NoDiagnosis> {
         let alone = Self::new(ladders, evidence, always)?;
-        let unexplained = alone.hypotheses.first().is_some_and(|first| {
-            let fit = &first.posterior.fit;
-            fit.bad.is_some() || !fit.codes_against.is_empty()
-        });
-        let unexplained = unexplained || alone.verdict == Verdict::NothingFits;
+        let first = alone.hypotheses.first();
+        let set_aside = first.is_some_and(|first| first.posterior.fit.bad.is_some());
+        let unexplained = set_aside || alone.verdict == Verdict::NothingFits;
         match unexplained && !always && evidence.reads.len() <= FEW {
             true => Self::new(ladders, evidence, true),
             false => Ok(alone),
