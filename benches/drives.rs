@@ -78,13 +78,14 @@ fn file(text: &str) -> Result<ReadingsFile, String> {
 fn logged(text: &str, vehicle: &Vehicle, entry: &str) -> Result<(ReadingsFile, f64), String> {
     let log = read_bytes(Path::new("log"), text.as_bytes(), &Mapping::default());
     let log = log.map_err(|e| e.render(false))?;
-    let judged = log.drive().judged();
+    let mut judged = log.drive().judged();
     let mut file = file(&format!("vehicle = \"x\"\n{entry}"))?;
-    file.condition = judged.conditions;
+    file.condition = judged.conditions.clone();
     file.ambient.pressure = Some(log.ambient);
     let all = file.condition.len();
-    file.drivable(vehicle, 0..all).map_err(|m| m.message)?;
-    Ok((file, judged.seconds / log.warm[0]))
+    let out = file.drivable(vehicle, 0..all).map_err(|m| m.message)?;
+    judged.without(&out);
+    Ok((file, judged.used() / log.warm))
 }
 
 fn one(

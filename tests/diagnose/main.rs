@@ -15,6 +15,7 @@ mod law;
 mod log;
 mod off_model;
 mod one_condition;
+mod overrun;
 mod predictions;
 mod program;
 mod refusals;

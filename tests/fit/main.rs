@@ -96,7 +96,7 @@ fn read(truth: &Network<f64>, draw: &mut Draw, scatter: f64) -> Option<Vec<Watch
                 throttle: ThrottleMode::Torque(0.0),
                 ..command
             },
-            ThrottleMode::Pedal => command,
+            ThrottleMode::Pedal | ThrottleMode::Opening(_) => command,
         };
         all.push(Watched {
             name: name.into(),

@@ -2,6 +2,7 @@
 //! limiter.
 
 use super::*;
+use sim::study::knowing::log::Kind;
 use std::fmt::Write;
 
 /// Swept volume a revolution times filling over gas constant and charge temperature: air, g/s, is
@@ -60,7 +61,7 @@ fn most_of_a_drive_is_judged_by() {
     let text = swinging(6000, 10.0);
     let log = bytes("swinging-all.csv", text.as_bytes()).unwrap();
     let judged = log.drive().judged();
-    assert!(judged.seconds > 0.6 * log.warm[0], "{}", judged.seconds);
+    assert!(judged.used() > 0.6 * log.warm, "{}", judged.used());
     assert!(judged.conditions.iter().all(|c| c.moving));
 }
 
@@ -109,13 +110,17 @@ fn fuel_cut_is_no_load_where_no_pedal_is_logged() {
         .unwrap();
     }
     let log = bytes("no-pedal.csv", text.as_bytes()).unwrap();
-    assert!((25.0..=33.0).contains(&log.warm[1]), "{:?}", log.warm);
-    let loads = log.moving.iter().filter_map(|w| w.load);
-    assert!(
-        loads.map(|load| load.1).all(|kpa| kpa > 50.0),
-        "{:?}",
-        log.moving
-    );
+    let of = |kind: Kind| log.moving.iter().filter(move |w| w.kind == kind);
+    let seconds: f64 = of(Kind::Overrun).map(|w| w.seconds).sum();
+    assert!((15.0..=33.0).contains(&seconds), "{seconds}");
+    for (kind, pushed) in [(Kind::PartLoad, false), (Kind::Overrun, true)] {
+        let mut loads = of(kind).filter_map(|w| w.load);
+        assert!(
+            loads.all(|load| (load.1 < 50.0) == pushed),
+            "{:?}",
+            log.moving
+        );
+    }
 }
 
 fn pulled(boost: impl Fn(f64) -> f64, lambda: impl Fn(f64) -> f64) -> Log {

@@ -111,6 +111,9 @@ fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
     let all = file.condition.len();
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
     let out = file.drivable(&vehicle, all - loose..all).map_err(at)?;
+    if let Some(judged) = &mut judged {
+        judged.without(&out);
+    }
     // A car that was fitted to its own log is known better than one of its make; what the
     // readings file says goes before.
     let known = read_beside(car)?.filter(|(_, from)| file.car.is_none_or(|said| said == *from));

@@ -206,10 +206,10 @@ fn logged(found: &Diagnosed, log: &Log, judged: &Judged) -> String {
         (1, _) => format!("{}, {}", named.join(", "), say::moved_once(low)),
         _ => format!("{}, {}", named.join(", "), say::moving(moving, low, high)),
     };
-    let driven = log.warm[0] - log.warm[1];
+    let driven = log.warm;
     let mut words = say::judged_by(all);
     if driven > 0.0 && !judged.conditions.is_empty() {
-        words += &say::of_the_log(judged.seconds.min(driven), driven);
+        words += &say::of_the_log(judged.used().min(driven), driven);
     }
     if own > 0 {
         words += &say::beside_typed(own);

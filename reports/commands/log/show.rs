@@ -36,7 +36,7 @@ pub(super) struct LogFile {
     pulls: Vec<Trace>,
     rows: u64,
     seconds: f64,
-    /// Time the engine ran warm, pedal released while the car rolled left out, s.
+    /// Time the engine ran warm, s.
     warm_s: f64,
     windows: Vec<Held>,
 }
@@ -163,7 +163,7 @@ impl Answers for Read {
             pulls: log.pulls.iter().map(Trace::new).collect(),
             rows: log.rows,
             seconds: log.seconds,
-            warm_s: log.warm[0] - log.warm[1],
+            warm_s: log.warm,
             windows: log.windows.iter().map(Held::new).collect(),
         }
     }
@@ -177,7 +177,7 @@ impl Answers for Read {
         let about = say::rows(self.path.display(), log.rows, log.seconds);
         let seconds = |windows: &[Window]| windows.iter().map(|w| w.seconds).sum::<f64>();
         let [still, moving] = [&log.windows, &log.moving].map(|windows| seconds(windows));
-        let used = say::used(still, moving, log.warm[0] - log.warm[1]);
+        let used = say::used(still, moving, log.warm);
         let notes = log.notes.iter().map(|note| Line::new("note", note));
         let mut sections = vec![Section::new("Columns", vec![columns(&log.mapping)])];
         let windows = log.windows.iter().enumerate();
@@ -256,6 +256,7 @@ fn moved(windows: &[Window]) -> Block {
     let row = |(i, window): (usize, &Window)| {
         let at = |key: &str| format!("/moving/{i}/{key}");
         let mut row = vec![
+            Cell::words(window.kind.words()),
             Cell::number(window.speed, 0, at("engine_speed_rpm")),
             Cell::number(window.seconds, 0, at("seconds")),
         ];
@@ -271,6 +272,7 @@ fn moved(windows: &[Window]) -> Block {
     let head = [("speed", "rpm"), ("time", "s")].into_iter();
     let head = head.chain(shown.iter().map(|c| (c.label(), c.unit())));
     let head = head.map(|(label, unit)| Column::numbers(label, unit));
+    let head = std::iter::once(Column::words("driven")).chain(head);
     Block::table(say::MOVED, head, windows.iter().enumerate().map(row))
 }
 

@@ -81,12 +81,12 @@ pub struct Log {
     pub mapping: Vec<Mapped>,
     /// Conditions that were held.
     pub windows: Vec<Window>,
-    /// Part load at which speed and load moved, by where they lay.
+    /// Part load and overrun at which speed and load moved, by where they lay.
     pub moving: Vec<Window>,
     /// Full-load pulls.
     pub pulls: Vec<Pull>,
-    /// Time the engine ran warm, s, and of that with the pedal released while the car rolled.
-    pub warm: [f64; 2],
+    /// Time the engine ran warm, s.
+    pub warm: f64,
     /// Pressure of the air around the car, Pa, taken to convert pressures.
     pub ambient: f64,
     /// Rows of numbers.
@@ -220,7 +220,7 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
         mapping: mapped,
         windows: found.windows,
         moving: found.moving,
-        warm: [found.warm, found.released],
+        warm: found.warm,
         pulls: found.pulls,
         ambient: ambient * 1e3,
         rows: tally.times.rows,

@@ -25,8 +25,7 @@ sentences! {
     /// The same of one.
     moved_once(rpm) "one step of speed and load near {rpm:.0} rpm";
     /// How much of it that is.
-    of_the_log(seconds, driven) "; {seconds:.0} s of the {driven:.0} s in which the engine ran warm and was \
-        not pushed by the car";
+    of_the_log(seconds, driven) "; {seconds:.0} s of the {driven:.0} s in which the engine ran warm";
     /// Conditions of a log that the model cannot follow.
     not_driven(condition, why) "left out, for the healthy car of this file does not run there: {condition} \
         ({why})";

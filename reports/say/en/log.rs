@@ -14,8 +14,7 @@ sentences! {
     /// Head of what moved.
     MOVED "Where speed and load moved, by steps of both: what was read, where nothing changes.";
     /// How much of the log that is.
-    used(held, moved, warm) "held {held:.0} s, moved {moved:.0} s, of {warm:.0} s in which the engine ran warm \
-        and was not pushed by the car";
+    used(held, moved, warm) "held {held:.0} s, moved {moved:.0} s, of {warm:.0} s in which the engine ran warm";
     /// A pull.
     pull(start, low, high, seconds, samples) "from {start:.1} s on: {low:.0} to {high:.0} rpm in \
         {seconds:.1} s, {samples} samples";

@@ -36,6 +36,8 @@ pub enum ThrottleMode {
     Pedal,
     /// The driver holds this crankshaft torque, N m.
     Torque(f64),
+    /// It stands at this opening, 0 to 1, whatever the pedal says.
+    Opening(f64),
 }
 
 /// What the computer remembers while it is not learning it.
@@ -123,6 +125,15 @@ impl Command {
         }
     }
 
+    /// On the overrun at a held speed, rad/s: pedal released, the car driving the engine, its throttle
+    /// at an opening, 0 to 1, that is the computer's own affair.
+    pub fn overrun(speed: f64, opening: f64) -> Command {
+        Command {
+            throttle: ThrottleMode::Opening(opening),
+            ..Command::pedal(speed, 0.0)
+        }
+    }
+
     /// A pedal position, 0 to 1, at a held speed, rad/s.
     pub fn pedal(speed: f64, pedal: f64) -> Command {
         Command {
@@ -134,7 +145,7 @@ impl Command {
 
     /// Whether the car can drive the engine.
     pub fn driven(&self) -> bool {
-        self.speed != SpeedMode::Free && self.throttle == ThrottleMode::Pedal
+        self.speed != SpeedMode::Free && (self.throttle == ThrottleMode::Pedal || self.pedal == 0.0)
     }
 }
 

@@ -99,6 +99,7 @@ impl<P: Scalar> Drive<P> {
     ) -> S {
         match mode {
             ThrottleMode::Pedal => (wanted - opening) / plate_time_constant,
+            ThrottleMode::Opening(held) => (-opening + held) / plate_time_constant,
             ThrottleMode::Torque(held) => {
                 let error = (-torque + held) / self.torque_scale * self.torque_gain;
                 let (shut, open) = (S::constant(0.0), S::constant(1.0));

@@ -6,7 +6,7 @@ use super::{Gases, Leak, Network};
 use crate::control::boost::Sensed;
 use crate::control::fuelling::{Cells, Trims, limiter_cut};
 use crate::control::metering::Charge;
-use crate::control::{Metering, SpeedMode, ThrottleMode, idle_share};
+use crate::control::{Metering, SpeedMode, idle_share};
 use crate::flow::orifice::{Discharge, orifice};
 use crate::machine::compressor::Stage;
 use crate::machine::cylinders::{Cycle, Orders};
@@ -284,10 +284,7 @@ impl<P: Scalar> Network<P> {
         };
         let counted_air = positive_part(counted, 1e-6);
         let charge = absolute_load(counted_air, speed, v.cylinders.displacement);
-        let overrun = match self.command.throttle {
-            ThrottleMode::Pedal => v.fuelling.overrun_cut(v.drive.idle_speed, pedal, speed),
-            ThrottleMode::Torque(_) => S::constant(0.0),
-        };
+        let overrun = v.fuelling.overrun_cut(v.drive.idle_speed, pedal, speed);
         let limited = limiter_cut(v.speed_limit(), speed);
         Computer {
             pedal,

@@ -18,7 +18,7 @@ pub struct Condition {
     pub name: String,
     /// What was asked of the car.
     pub command: Command,
-    /// Standard deviation of a torque held, N m.
+    /// Standard deviation of a torque held, N m, or of a throttle's opening.
     pub demand_doubt: f64,
     /// Whether speed and load moved, so that the turbo need not have been at rest.
     pub moving: bool,
@@ -29,6 +29,7 @@ impl Condition {
     pub fn new(name: &str, command: Command, doubt: Option<f64>) -> Self {
         let usual = match command.throttle {
             ThrottleMode::Torque(torque) => TORQUE_DOUBT.1.hypot(TORQUE_DOUBT.0 * torque),
+            ThrottleMode::Opening(opening) => OPENING_DOUBT.1.hypot(OPENING_DOUBT.0 * opening),
             ThrottleMode::Pedal => 0.0,
         };
         Self {
@@ -42,6 +43,9 @@ impl Condition {
 
 /// Standard deviation of a torque that was not measured: share, N m.
 const TORQUE_DOUBT: (f64, f64) = (0.08, 2.0);
+/// Standard deviation of a throttle's opening on the overrun: share, and opening (own choice: which
+/// is not known, and found from the air read).
+const OPENING_DOUBT: (f64, f64) = (0.2, 0.005);
 /// Standard conditions that are predicted even where nothing was read, for the next test.
 const STANDARD_FULL_LOAD: f64 = 366.5;
 

@@ -277,14 +277,17 @@ fn by_memory(network: &Network<f64>, x: &State, memory: Memory) -> [f64; MEMORY]
     MEMORIES.map(|cell| one[cell] - none[cell])
 }
 
-/// The driver's integrator is affine in the torque he holds, up to its stops.
+/// The driver's integrator is affine in the torque he holds, up to its stops; a throttle in the opening
+/// at which it is held.
 fn by_torque(network: &Network<f64>, x: &State) -> f64 {
-    let ThrottleMode::Torque(held) = network.command.throttle else {
-        return 0.0;
-    };
     let rate = |by: f64| {
+        let throttle = match network.command.throttle {
+            ThrottleMode::Torque(held) => ThrottleMode::Torque(held + by),
+            ThrottleMode::Opening(held) => ThrottleMode::Opening(held + by),
+            ThrottleMode::Pedal => ThrottleMode::Pedal,
+        };
         let command = Command {
-            throttle: ThrottleMode::Torque(held + by),
+            throttle,
             ..network.command
         };
         network.with(command).rates_at(&x.data.0[0]).states[state::THROTTLE]

@@ -336,7 +336,7 @@ impl<'a> Climb<'a> {
             memory: memory.clone(),
             torque: None,
         };
-        if let ThrottleMode::Torque(_) = condition.command.throttle {
+        if condition.command.throttle != ThrottleMode::Pedal {
             let mut torque = vec![0.0; seeded.count()];
             torque[self.doubts] = condition.demand_doubt;
             told.torque = Some(torque);

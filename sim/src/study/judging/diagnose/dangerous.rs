@@ -24,7 +24,7 @@ impl Condition {
     pub(super) fn read(&self) -> Test {
         match (self.command.speed, self.command.throttle) {
             (SpeedMode::Free, _) => Test::ReadIdle,
-            (_, ThrottleMode::Torque(_)) => Test::ReadCruise,
+            (_, ThrottleMode::Torque(_) | ThrottleMode::Opening(_)) => Test::ReadCruise,
             (_, ThrottleMode::Pedal) => Test::ReadLoad,
         }
     }

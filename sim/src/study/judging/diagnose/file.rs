@@ -9,13 +9,14 @@ use crate::medium::FuelKind;
 use crate::network::{Known, Network, Place, Reading, Vehicle};
 use crate::root::border;
 use crate::scenario::{Around, ENGINE_SPEEDS, Mistake, Point, Surroundings};
-use crate::solve::State;
+use crate::solve::{Failure, State};
 use crate::study::knowing::doubt::{CarDoubt, instrument};
 use crate::study::knowing::log::Mapping;
 use crate::study::running::condition::{Condition, standard};
 use crate::study::running::dangers::Commanded;
 use crate::study::running::simulate::{Comparison, running};
 use crate::tables;
+use std::f64::consts::PI;
 
 /// Readings in a file.
 pub type Found = Readouts<f64>;
@@ -35,6 +36,8 @@ tables! {
         idle: bool = false,
         /// engine speed, held
         speed: AngularSpeed [ENGINE_SPEEDS.0, ENGINE_SPEEDS.1] or None,
+        /// whether the pedal is released and the car drives the engine, fuel cut
+        overrun: bool = false,
         /// pedal position at this speed; 100 % is full load
         pedal: Ratio [0.0, 1.0] or None,
         /// torque at this speed; without it and `pedal` it is found from the air read
@@ -269,9 +272,21 @@ impl Taken<f64> {
     pub(super) fn condition(&self, car: &Network<f64>) -> Result<Condition, Mistake> {
         let moving = self.moving;
         if let (false, Some(speed), None, None) = (self.idle, self.speed, self.torque, self.pedal) {
-            let torque = self.torque_read(&Comparison::new(car), speed)?;
-            let doubt = self.torque_doubt.or(Some(0.15 * torque));
-            let command = Command::torque(speed, torque);
+            let cars = Comparison::new(car);
+            // A mean pressure of 25 bar at most.
+            let most = 25e5 * car.vehicle.cylinders.displacement / (4.0 * PI);
+            let (command, usual) = match self.overrun {
+                true => {
+                    let ask = |opening| Command::overrun(speed, opening);
+                    (ask(self.read_off(&cars, ask, 1.0)?), None)
+                }
+                false => {
+                    let ask = |torque| Command::torque(speed, torque);
+                    let torque = self.read_off(&cars, ask, most)?;
+                    (ask(torque), Some(0.15 * torque))
+                }
+            };
+            let doubt = self.torque_doubt.or(usual);
             return Ok(Condition {
                 moving,
                 ..Condition::new(&self.name, command, doubt)
@@ -290,8 +305,13 @@ impl Taken<f64> {
         })
     }
 
-    /// The torque at which the healthy car counts the air that was read.
-    fn torque_read(&self, cars: &Comparison, speed: f64) -> Result<f64, Mistake> {
+    /// What is asked of the healthy car, from nothing to `most`, where it counts the air that was read.
+    fn read_off(
+        &self,
+        cars: &Comparison,
+        ask: impl Fn(f64) -> Command,
+        most: f64,
+    ) -> Result<f64, Mistake> {
         let read = [
             Reading::MeteredAir,
             Reading::AbsoluteLoad,
@@ -308,18 +328,20 @@ impl Taken<f64> {
             ));
         };
         let mut guess = State::from(cars.network.start());
-        let mut shown = |torque: f64| {
-            let command = cars.command(Command::torque(speed, torque), false);
-            let side = running(&cars.network.with(command), Some(&guess)).ok()?;
+        let mut below = |asked: f64| {
+            let command = cars.command(ask(asked), false);
+            let side = match running(&cars.network.with(command), Some(&guess)) {
+                Ok(side) => side,
+                // Its throttle is shut, and still it pushes more.
+                Err(Failure::Unreachable { wanted, got }) => return got > wanted,
+                Err(_) => return false,
+            };
             guess = side.state;
-            side.readings.get(*reading)
+            let shown = side.readings.get(*reading);
+            shown.is_some_and(|shown| shown < *value)
         };
-        let displacement = cars.network.vehicle.cylinders.displacement;
-        // Up to a mean pressure of 25 bar; by halves, since a car may not reach it.
-        let most = 25e5 * displacement / (4.0 * std::f64::consts::PI);
-        let (low, high) = border((0.0, most), 40, |torque| {
-            shown(torque).is_some_and(|shown| shown < *value)
-        });
+        // By halves, since a car may not reach the ends.
+        let (low, high) = border((0.0, most), 40, &mut below);
         Ok(0.5 * (low + high))
     }
 }

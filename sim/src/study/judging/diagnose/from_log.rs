@@ -14,6 +14,8 @@ const PART_LOAD: usize = 3;
 const FULL_LOAD: usize = 2;
 /// Most conditions taken from what was moving, the longest first.
 const MOVING: usize = 16;
+/// And from what was on the overrun.
+const OVERRUN: usize = 4;
 /// A window tells what was moving within this share of its speed and load.
 const TOLD: f64 = 0.08;
 /// Pressure of the standard's air, kPa.
@@ -29,10 +31,32 @@ pub struct Judged {
     pub moving: std::ops::Range<usize>,
     /// See there.
     pub speeds: [f64; 2],
-    /// Seconds of the log that stand behind them.
-    pub seconds: f64,
+    /// Seconds of the log that stand behind each.
+    pub seconds: Vec<f64>,
     /// Highest boost among them, kPa.
     pub boost: f64,
+}
+
+impl Judged {
+    /// Seconds of the log that stand behind all of them.
+    pub fn used(&self) -> f64 {
+        self.seconds.iter().sum()
+    }
+
+    /// Without those of these names.
+    pub fn without(&mut self, left_out: &[(String, String)]) {
+        let all = std::mem::take(&mut self.conditions);
+        let seconds = std::mem::take(&mut self.seconds);
+        let moving = self.moving.clone();
+        for (i, (condition, seconds)) in all.into_iter().zip(seconds).enumerate() {
+            let out = left_out.iter().any(|(name, _)| *name == condition.name);
+            self.moving.end -= usize::from(out && moving.contains(&i));
+            if !out {
+                self.conditions.push(condition);
+                self.seconds.push(seconds);
+            }
+        }
+    }
 }
 
 /// What a log holds.
@@ -61,10 +85,15 @@ impl<'a> Drive<'a> {
     /// What was moving and is judged by: the longest, but where a window tells the same.
     fn moved(&self, held: &[&Window]) -> Vec<&'a Window> {
         let told = |w: &Window| held.iter().any(|held| apart(held, w) < TOLD);
-        let moving = self.moving.iter().filter(|w| w.kind == Kind::PartLoad);
-        let mut found: Vec<_> = moving.filter(|w| is_loaded(w) && !told(w)).collect();
-        found.sort_by(|a, b| b.seconds.total_cmp(&a.seconds));
-        found.truncate(MOVING);
+        let longest = |kind: Kind, most: usize| {
+            let moving = self.moving.iter().filter(|w| w.kind == kind);
+            let mut found: Vec<_> = moving.filter(|w| is_loaded(w) && !told(w)).collect();
+            found.sort_by(|a, b| b.seconds.total_cmp(&a.seconds));
+            found.truncate(most);
+            found
+        };
+        let mut found = longest(Kind::PartLoad, MOVING);
+        found.extend(longest(Kind::Overrun, OVERRUN));
         found
     }
 
@@ -79,16 +108,19 @@ impl<'a> Drive<'a> {
         ]
         .concat();
         let windows = held.iter().chain(&moved);
-        let mut seconds = windows.clone().map(|w| w.seconds).sum::<f64>();
         let mut conditions: Vec<Taken> = held.iter().map(|w| from_window(w)).collect();
-        let moving = moved.iter().filter_map(|w| from_moving(w));
-        let moving: Vec<Taken> = moving.collect();
-        let (first, count) = (conditions.len(), moving.len());
-        conditions.extend(moving);
-        let (pulled, passes) = from_pulls(self.pulls);
-        if !pulled.is_empty() {
-            seconds += self.pulls.iter().map(Pull::seconds).sum::<f64>();
+        let mut seconds: Vec<f64> = held.iter().map(|w| w.seconds).collect();
+        let first = conditions.len();
+        for window in &moved {
+            let taken = from_moving(window);
+            seconds.extend(taken.as_ref().map(|_| window.seconds));
+            conditions.extend(taken);
         }
+        let count = conditions.len() - first;
+        let (pulled, passes) = from_pulls(self.pulls);
+        let pulls = self.pulls.iter().map(Pull::seconds).sum::<f64>();
+        let each = pulls / pulled.len().max(1) as f64;
+        seconds.extend(pulled.iter().map(|_| each));
         let speeds = moved.iter().map(|w| w.speed);
         let boosts = windows.flat_map(|w| &w.averages).chain(&passes);
         conditions.extend(pulled);
@@ -112,6 +144,7 @@ impl<'a> Drive<'a> {
                 Kind::Idle => (None, Some(0.0)),
                 Kind::PartLoad => (Some(w.speed), w.pedal),
                 Kind::FullLoad => (Some(w.speed), Some(1.0)),
+                Kind::Overrun => (Some(w.speed), Some(0.0)),
             };
             driven(w.name(), speed, pedal, &w.averages)
         });

@@ -112,10 +112,12 @@ pub fn evidence_by(
     let mut set = Vec::new();
     for (c, (condition, readings)) in conditions.iter().zip(plug).enumerate() {
         let mut command = condition.command;
-        if let ThrottleMode::Torque(torque) = command.throttle {
-            command.throttle =
-                ThrottleMode::Torque(torque + condition.demand_doubt * chance.normal());
-        }
+        let by = |held: f64, chance: &mut Chance| held + condition.demand_doubt * chance.normal();
+        command.throttle = match command.throttle {
+            ThrottleMode::Torque(torque) => ThrottleMode::Torque(by(torque, chance)),
+            ThrottleMode::Opening(held) => ThrottleMode::Opening(by(held, chance).max(0.0)),
+            ThrottleMode::Pedal => ThrottleMode::Pedal,
+        };
         let at = grown.car.network.with(grown.car.command(command, true));
         let side = grown.states[c].and_then(|state| running(&at, Some(&state)).ok());
         let Some(side) = side else {

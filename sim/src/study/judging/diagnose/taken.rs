@@ -70,7 +70,8 @@ pub(super) fn moving_name(window: &Window) -> String {
         let load = round(load, 3);
         format!("{} {load} {}", channel.label(), channel.unit())
     });
-    say::moving(window.speed, load.unwrap_or_default())
+    let kind = window.kind.words();
+    say::moving(kind, window.speed, load.unwrap_or_default())
 }
 
 /// Lambda that the computer commands, where it is logged.
@@ -95,7 +96,7 @@ pub(super) fn from_window(window: &Window) -> Taken {
     let mut taken = nothing(window.name());
     match window.kind {
         Kind::Idle => taken.idle = true,
-        Kind::PartLoad => taken.speed = Some(window.speed * PI / 30.0),
+        Kind::PartLoad | Kind::Overrun => taken.speed = Some(window.speed * PI / 30.0),
         Kind::FullLoad => {
             taken.speed = Some(window.speed * PI / 30.0);
             taken.pedal = Some(1.0);
@@ -111,6 +112,7 @@ pub(super) fn from_moving(window: &Window) -> Option<Taken> {
     let mut taken = nothing(moving_name(window));
     taken.speed = Some(window.speed * PI / 30.0);
     taken.moving = true;
+    taken.overrun = window.kind == Kind::Overrun;
     let of = |reading| window.get(Channel::Read(reading)).copied();
     let regulated = match of(R::LambdaSensor) {
         Some(lambda) => (lambda.mean - 1.0).abs() < REGULATED,
@@ -119,7 +121,8 @@ pub(super) fn from_moving(window: &Window) -> Option<Taken> {
     let trims = [R::ShortTrim, R::LongTrim].map(of);
     let air = [R::MeteredAir, R::AbsoluteLoad, R::Manifold].map(of);
     let mut averages: Vec<Average> = air.into_iter().flatten().collect();
-    if regulated {
+    // Without fuel there is no mixture, and without a load no air that belongs to it.
+    if regulated && !taken.overrun {
         // How a correction is shared between the two trims is the computer's own affair.
         averages.extend(match trims {
             [Some(short), Some(long)] => Some(Average {
@@ -227,6 +230,7 @@ fn nothing(name: String) -> Taken {
         name,
         idle: false,
         speed: None,
+        overrun: false,
         pedal: None,
         torque: None,
         torque_doubt: None,

@@ -29,7 +29,7 @@ pub struct Pace {
 pub struct Found {
     /// Conditions that were held.
     pub windows: Vec<Window>,
-    /// Part load at which speed and load moved, by where they lay.
+    /// Part load and overrun at which speed and load moved, by where they lay.
     pub moving: Vec<Window>,
     /// Full-load pulls.
     pub pulls: Vec<Pull>,
@@ -37,8 +37,6 @@ pub struct Found {
     pub cold: f64,
     /// Time it ran warm, s.
     pub warm: f64,
-    /// Of that, with the pedal released while the car rolled, s.
-    pub released: f64,
     /// Time of windows beyond those kept, s.
     pub windows_dropped: f64,
     /// Pulls beyond those kept.
@@ -92,7 +90,6 @@ pub struct Finder {
     moments: Moments,
     cold: f64,
     warm: f64,
-    released: f64,
     /// Last coolant temperature, °C: it holds over a gap of the log.
     coolant: f64,
     places: Places,
@@ -131,7 +128,6 @@ impl Finder {
             moments: Moments::default(),
             cold: 0.0,
             warm: 0.0,
-            released: 0.0,
             coolant: f64::NAN,
             pace: Pace {
                 block: pace.block.max(1.0),
@@ -188,7 +184,6 @@ impl Finder {
             pulls,
             cold: self.cold,
             warm: self.warm,
-            released: self.released,
             pulls_dropped,
         }
     }
@@ -273,12 +268,13 @@ impl Finder {
         };
         self.warm += self.pace.block;
         let pedal = mean(self.places.pedal).map_or(f64::NAN, |pedal| self.pedal_share(pedal));
-        let kind = self.kind(speed, pedal, mean(self.places.road));
-        let kind = kind.filter(|_| !self.cut(block, pedal));
-        self.released += if kind.is_none() { self.pace.block } else { 0.0 };
+        let kind = match self.cut(block, pedal) {
+            true => Kind::Overrun,
+            false => self.kind(speed, pedal, mean(self.places.road)),
+        };
         let load = mean(self.places.load).filter(|load| *load > 0.0);
-        match kind.zip(load) {
-            Some((kind, load)) => {
+        match load {
+            Some(load) => {
                 let moment = Moment {
                     start: self.block_start,
                     kind,
@@ -339,14 +335,14 @@ impl Finder {
     }
 
     /// What the engine was doing. A throttle is no pedal: at a standing idle it opens as it must.
-    fn kind(&self, speed: f64, pedal: f64, road: Option<f64>) -> Option<Kind> {
+    fn kind(&self, speed: f64, pedal: f64, road: Option<f64>) -> Kind {
         let throttle = Channel::Read(Reading::Throttle);
         let stood_for = self
             .pace
             .pedal
             .is_some_and(|(channel, _)| channel == throttle);
         match stood_for && Kind::stands(speed, road) && road.is_some() {
-            true => Some(Kind::Idle),
+            true => Kind::Idle,
             false => Kind::of(speed, pedal, road),
         }
     }
@@ -374,9 +370,11 @@ impl Finder {
         let mean = run.sum.map(|sum| sum / run.blocks.len() as f64);
         let at = |place: Option<usize>| place.and_then(|i| averages[i]).map(|a| a.mean);
         let speed = at(self.places.speed).unwrap_or(mean[0]);
-        let Some(kind) = self.kind(speed, mean[2], at(self.places.road)) else {
+        let kind = self.kind(speed, mean[2], at(self.places.road));
+        // What is held there is among what moves.
+        if kind == Kind::Overrun {
             return;
-        };
+        }
         let window = Window {
             kind,
             start: run.start + skip as f64 * self.pace.block,

@@ -41,6 +41,8 @@ pub enum Kind {
     PartLoad,
     /// Pedal down.
     FullLoad,
+    /// Pedal released, the car driving the engine.
+    Overrun,
 }
 
 impl Kind {
@@ -49,20 +51,14 @@ impl Kind {
     const RELEASED: f64 = 0.02;
     const DOWN: f64 = 0.92;
 
-    /// What it was at a speed, rpm, and pedal share; none with the pedal released on the road, where
-    /// fuel may be cut. Road speed in km/h, where known.
-    fn of(speed: f64, pedal: f64, road: Option<f64>) -> Option<Kind> {
-        let stands = Self::stands(speed, road);
-        if pedal.is_nan() {
-            return Some(if stands { Kind::Idle } else { Kind::PartLoad });
+    /// What it was at a speed, rpm, and pedal share. Road speed in km/h, where known.
+    fn of(speed: f64, pedal: f64, road: Option<f64>) -> Kind {
+        match (Self::stands(speed, road), pedal) {
+            (true, pedal) if pedal.is_nan() || pedal <= Self::RELEASED => Kind::Idle,
+            (_, pedal) if pedal <= Self::RELEASED => Kind::Overrun,
+            (_, pedal) if pedal >= Self::DOWN => Kind::FullLoad,
+            _ => Kind::PartLoad,
         }
-        if pedal <= Self::RELEASED {
-            return stands.then_some(Kind::Idle);
-        }
-        Some(match pedal >= Self::DOWN {
-            true => Kind::FullLoad,
-            false => Kind::PartLoad,
-        })
     }
 
     /// Whether the car may be taken to stand: below 3 km/h, where known, and 1300 rpm.
@@ -76,6 +72,7 @@ impl Kind {
             Kind::Idle => say::idle(),
             Kind::PartLoad => say::part_load(),
             Kind::FullLoad => say::full_load(),
+            Kind::Overrun => say::overrun(),
         }
     }
 }
@@ -144,6 +141,7 @@ impl Window {
         match self.kind {
             Kind::Idle => Command::IDLE,
             Kind::FullLoad => Command::full_load(speed),
+            Kind::Overrun => Command::overrun(speed, 0.0),
             Kind::PartLoad => Command::pedal(speed, self.pedal.unwrap_or(0.3)),
         }
     }

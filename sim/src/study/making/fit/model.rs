@@ -87,7 +87,7 @@ impl<'a> Model<'a> {
         for watched in self.watched {
             let mut guess = rest;
             let load = match watched.command.throttle {
-                ThrottleMode::Pedal => None,
+                ThrottleMode::Pedal | ThrottleMode::Opening(_) => None,
                 ThrottleMode::Torque(_) => {
                     let torque = self.load(&cars, watched, &mut guess);
                     Some((torque, LOAD_DOUBT.1.hypot(LOAD_DOUBT.0 * torque)))
