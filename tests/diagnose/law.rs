@@ -26,6 +26,7 @@ fn shown(means: &[f64], doubts: &[f64]) -> Shown {
         response: DVector::zeros(means.len()),
         altogether: 0.0,
         guessed: DVector::zeros(means.len()),
+        raised: Vec::new(),
     }
 }
 

@@ -18,6 +18,7 @@ mod one_condition;
 mod overrun;
 mod predictions;
 mod program;
+mod raised;
 mod refusals;
 mod rest;
 mod setup;

@@ -194,7 +194,7 @@ fn doubtful(found: &Diagnosed, index: usize) -> Option<Block> {
     let read = &found.evidence.reads[bad];
     let label = FORMS[read.reading as usize].label;
     let condition = &found.ladders.conditions[read.condition].name;
-    let words = say::doubtful(label, condition, again(found, read.condition));
+    let words = say::doubtful(label, condition, again(found, read));
     Some(Block::Labelled(Line::new("doubtful", words)))
 }
 

@@ -4,9 +4,10 @@ use crate::commands::diagnose::Diagnosed;
 use crate::input::log::{Log, Taken, short};
 use crate::page::Line;
 use crate::say::diagnose as say;
-use sim::network::Known;
 use sim::network::readings::FORMS;
+use sim::network::{Known, Reading};
 use sim::study::judging::diagnose::effort::Risk;
+use sim::study::judging::diagnose::evidence::Read;
 use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::next::NextTest;
 use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict};
@@ -66,7 +67,7 @@ fn but(found: &Diagnosed, first: &Hypothesis) -> String {
     let bad = first.posterior.fit.bad.map(|i| {
         let read = &found.evidence.reads[i];
         let label = FORMS[read.reading as usize].label;
-        say::misfit(label, name(read.condition), again(found, read.condition))
+        say::misfit(label, name(read.condition), again(found, read))
     });
     let codes = first.posterior.fit.codes_against.iter();
     let codes = codes
@@ -81,10 +82,12 @@ fn but(found: &Diagnosed, first: &Hypothesis) -> String {
 }
 
 /// What to do about a reading that fits nothing: no one is sent to load an engine in danger.
-pub(super) fn again(found: &Diagnosed, condition: usize) -> &'static str {
-    let loads = found.ladders.conditions[condition].loads();
+pub(super) fn again(found: &Diagnosed, read: &Read) -> &'static str {
+    let loads = found.ladders.conditions[read.condition].loads();
     match loads && !found.diagnosis.dangers.is_empty() {
         true => say::AGAIN_LATER,
+        // A rev counter is seldom wrong: an idle that stands high has a reason.
+        false if !loads && read.reading == Reading::EngineSpeed => say::AGAIN_UNLOADED,
         false => say::AGAIN,
     }
 }

@@ -74,6 +74,8 @@ sentences! {
     code_set(code) "code {code} is set";
     /// What to do about a reading.
     AGAIN "read it again";
+    /// What to do about an idle speed.
+    AGAIN_UNLOADED "read it again warm, with air conditioning, lights and heaters off";
     /// What to do about a reading while there is a danger.
     AGAIN_LATER "read it again once the danger is past, not before";
     /// What nobody has stated.

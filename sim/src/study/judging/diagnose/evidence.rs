@@ -110,7 +110,12 @@ pub struct Shown {
     pub altogether: f64,
     /// Standard deviation of a reading where the model's engine does not run; 0 elsewhere.
     pub guessed: DVector<f64>,
+    /// Idle speeds (by reading), and how all readings go with one that stands higher.
+    pub raised: Vec<(usize, DVector<f64>)>,
 }
+
+/// The idle speed that is aimed at.
+const AIM: &str = "drive.idle_speed";
 
 impl Shown {
     fn nothing(ladders: &Ladders, count: usize) -> Self {
@@ -122,7 +127,34 @@ impl Shown {
             response: DVector::repeat(count, ladders.doubt.unlike.response(0.0)),
             altogether: ladders.doubt.unlike.altogether(),
             guessed: DVector::zeros(count),
+            raised: Vec::new(),
         }
+    }
+
+    /// What goes with an idle that stands higher than aimed at, for a reason that is no fault: air
+    /// conditioning, a charging battery, a catalyst that is heated. None where the aim is not in doubt.
+    fn raised(ladders: &Ladders, reads: &[Read]) -> Vec<(usize, DVector<f64>)> {
+        let Some(aim) = ladders.doubt.keys.iter().position(|key| key == AIM) else {
+            return Vec::new();
+        };
+        let speeds = reads.iter().enumerate().filter_map(|(i, read)| {
+            let idles = Driven::of(&ladders.conditions[read.condition].command) == Driven::Idle;
+            let speed = idles && read.reading == Reading::EngineSpeed;
+            let spot = ladders.sound.spots[read.condition]
+                .as_ref()
+                .filter(|_| speed)?;
+            let slope = |reading| spot.slopes.readings[(reading as usize, aim)];
+            let own = slope(read.reading);
+            let goes = reads
+                .iter()
+                .map(|other| match other.condition == read.condition {
+                    true => slope(other.reading) / own,
+                    false => 0.0,
+                });
+            let goes = DVector::from_iterator(reads.len(), goes);
+            goes.iter().all(|x| x.is_finite()).then_some((i, goes))
+        });
+        speeds.collect()
     }
 
     /// What a rung's `spots` show of `reads`; none where the engine does not run at one of
@@ -130,6 +162,7 @@ impl Shown {
     /// known may run where the model's does not: what it shows there is anybody's guess.
     pub fn at(ladders: &Ladders, spots: &[Option<Spot>], reads: &[Read]) -> Option<Self> {
         let mut shown = Self::nothing(ladders, reads.len());
+        shown.raised = Self::raised(ladders, reads);
         for (i, read) in reads.iter().enumerate() {
             let sound = ladders.sound.spots[read.condition].as_ref();
             let runs = spots[read.condition].as_ref();
@@ -260,6 +293,7 @@ impl Shown {
             response: a.response.sup(&b.response),
             altogether: a.altogether,
             guessed: a.guessed.sup(&b.guessed),
+            raised: sound.raised.clone(),
         }
     }
 
@@ -277,6 +311,7 @@ impl Shown {
             response: &a.response * s + &b.response * t,
             altogether: a.altogether,
             guessed: &a.guessed * s + &b.guessed * t,
+            raised: a.raised.clone(),
         }
     }
 

@@ -17,6 +17,9 @@ use std::f64::consts::{PI, SQRT_2};
 const BAD: f64 = 0.03;
 /// Standard deviation of a bad reading over that which the model gives it.
 const ASTRAY: f64 = 20.0;
+/// Share of the idle speeds astray that are misread: a rev counter is seldom wrong, while an idle stands
+/// higher for many a reason (own choice).
+const MISREAD: f64 = 0.05;
 /// Thresholds and times differ from the stated ones: standard deviation of a level.
 const LEVEL_DOUBT: f64 = 0.15;
 /// Probability that a code tells nothing (cleared, or not yet set).
@@ -90,11 +93,22 @@ impl Normal {
 
     /// Log density if reading `i` is bad, and the distance without it.
     fn without(&self, i: usize) -> (f64, f64) {
+        self.astray(i, (self.inverse[(i, i)], self.weighted[i]))
+    }
+
+    /// The same if it is right, and all that `goes` with it is as far from what is aimed at.
+    fn moved(&self, i: usize, goes: &DVector<f64>) -> (f64, f64) {
+        let pull = goes.dot(&self.weighted);
+        self.astray(i, (goes.dot(&(&self.inverse * goes)), pull))
+    }
+
+    /// The covariance grown by a direction (Sherman-Morrison): `vᵀ Σ⁻¹ v` and `vᵀ Σ⁻¹ r` are given.
+    fn astray(&self, i: usize, (own, pull): (f64, f64)) -> (f64, f64) {
         let wide = ASTRAY * ASTRAY * self.covariance[(i, i)];
-        let grown = 1.0 + wide * self.inverse[(i, i)];
-        let pull = self.weighted[i] * self.weighted[i];
+        let grown = 1.0 + wide * own;
+        let pull = pull * pull;
         let log = self.log_density() - 0.5 * grown.ln() + 0.5 * wide * pull / grown;
-        (log, self.distance() - pull / self.inverse[(i, i)])
+        (log, self.distance() - pull / own)
     }
 
     /// The law of the other readings, which reading `i` says nothing of: its variance grown
@@ -142,7 +156,14 @@ impl Fit {
         // A danger is believed.
         let bads = (0..reads.len()).map(|i| match evidence.standing.contains(&i) {
             true => (f64::NEG_INFINITY, normal.distance()),
-            false => normal.without(i),
+            false => match shown.raised.iter().find(|(speed, _)| *speed == i) {
+                Some((_, goes)) => {
+                    let (wrong, raised) = (normal.without(i), normal.moved(i, goes));
+                    let log = log_add(MISREAD.ln() + wrong.0, (1.0 - MISREAD).ln() + raised.0);
+                    (log, wrong.1.min(raised.1))
+                }
+                None => normal.without(i),
+            },
         });
         let bads: Vec<(f64, f64)> = bads.collect();
         let each = (BAD / reads.len().max(1) as f64).ln();
