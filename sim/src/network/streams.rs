@@ -177,9 +177,10 @@ impl<P: Scalar> Network<P> {
         let recirculation = Stream::of(&recirculation, hot, outlet);
 
         let through = v.cooler.flow(hot, cold);
-        let cooled = v
-            .cooler_heat
-            .outlet_temperature(&self.medium, hot, ambient, through.mass);
+        let cooling_air = v.cooler_heat.cooling_air_at(x[state::CAR]);
+        let cooled =
+            v.cooler_heat
+                .outlet_temperature(&self.medium, hot, ambient, through.mass, cooling_air);
         let cooled = self.medium.enthalpy(cooled, hot.fuel_fraction);
         let cooler_heat = through.mass * through.from_a * (hot.enthalpy - cooled);
         let cooler = Stream::of(&through, hot, cold);
@@ -197,7 +198,7 @@ impl<P: Scalar> Network<P> {
         let union = at(Node::Union);
         let breather = Stream::of(&v.crankcase.breather(crankcase, union), crankcase, union);
         let ventilation = Stream::of(
-            &v.crankcase.ventilation(crankcase, manifold),
+            &(v.crankcase).ventilation(crankcase, manifold, self.ambient.pressure),
             crankcase,
             manifold,
         );
