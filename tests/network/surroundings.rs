@@ -1,11 +1,11 @@
-//! What surrounds the air path: the crankcase under its regulator, cooling air by road speed.
+//! What surrounds the air path: crankcase under its regulator, cooling air by road speed, canister.
 //! P: common practice, no source; F: closed form.
 
-use crate::cars::{cars, network, rpm};
+use crate::cars::{ailing, cars, network, rpm};
 use sim::control::Command;
-use sim::network::Vehicle;
 use sim::network::readings::Reading as R;
-use sim::study::running::simulate::{Side, side};
+use sim::network::{FaultKind, Leak, Place, Vehicle};
+use sim::study::running::simulate::{Comparison, Side, side};
 
 fn at(car: &Vehicle, command: Command) -> Side {
     side(&network(car, vec![], command), None).unwrap()
@@ -35,7 +35,11 @@ fn the_regulator_keeps_the_crankcase_near_the_air_outside() {
                 car.name
             );
             assert!((-4.0..-1.5).contains(&held), "{held}");
-            let far = if command == Command::IDLE { -4.5 } else { -10.0 };
+            let far = if command == Command::IDLE {
+                -4.5
+            } else {
+                -10.0
+            };
             assert!(free < far, "{free}");
         }
     }
@@ -98,5 +102,81 @@ fn a_standing_car_draws_hotter_air() {
         let [slow, fast] = [1, car.road.gear_count()].map(|g| at(&car, gear(g)));
         let same = is(&slow, R::IntakeTemperature) - is(&fast, R::IntakeTemperature);
         assert!(same.abs() < 1e-6, "left out: as before");
+    }
+}
+
+/// A purge valve that hangs open at idle (P: about one to two grams a second, as much as half of the
+/// idle air): air past the meter, lean while the canister is swept, rich when it is full of
+/// vapour; the mixture asks for nothing where the vapour is what that air burns (F: 1 over the
+/// air-fuel ratio). Under boost its check valve shuts.
+#[test]
+fn a_purge_valve_stuck_open_is_lean_or_rich_by_what_the_canister_holds() {
+    let car = &cars()[0];
+    let trim = |vapour: f64, opening: f64| {
+        let mut car = car.clone();
+        car.fuelling.purge_vapour = vapour;
+        let network = ailing(&car, FaultKind::PurgeStuckOpen, opening);
+        let run = side(&network, None).unwrap();
+        println!(
+            "vapour {vapour:.3}, opening {opening:.2}: trim {:.1} %, past the meter {:.2} g/s",
+            is(&run, R::FuelTrim),
+            run.ledger.unmetered_in
+        );
+        (is(&run, R::FuelTrim), run.ledger.unmetered_in)
+    };
+    let (healthy, breather) = trim(0.0, 0.0);
+    let (swept, air) = trim(0.0, 0.25);
+    assert!(swept > healthy + 5.0);
+    let (wide, much) = trim(0.0, 1.0);
+    assert!(
+        wide > swept && (1.0..2.5).contains(&(much - breather)),
+        "{much}"
+    );
+    assert!(
+        (0.2..0.6).contains(&(air - breather)),
+        "a quarter of it: {air}"
+    );
+    let stoichiometric = network(car, vec![], Command::IDLE)
+        .medium
+        .stoichiometric_air_fuel_ratio();
+    let (neutral, _) = trim(1.0 / stoichiometric, 0.25);
+    let (full, _) = trim(0.2, 0.25);
+    assert!(full < neutral && neutral < swept);
+    // Air and vapour in the proportion that burns, and fuel from counted air: nothing to correct.
+    assert!((neutral - healthy).abs() < 0.3, "{neutral} for {healthy}");
+    let boosted = |opening| {
+        let network = ailing(car, FaultKind::PurgeStuckOpen, opening);
+        let point = Comparison::new(&network).point("", Command::full_load(rpm(3500.0)));
+        point.faulty.unwrap().unwrap().ledger.unmetered_in
+    };
+    assert!((boosted(1.0) - boosted(0.01)).abs() < 1e-6);
+}
+
+/// Swept, it is a hole at the manifold of the same effective area: no reading tells the two
+/// apart, only the clamp on its hose (the orifice law of both is one, F).
+#[test]
+fn an_empty_canister_is_a_vacuum_leak() {
+    let mut car = cars()[0].clone();
+    car.fuelling.purge_vapour = 0.0;
+    let purge = side(&ailing(&car, FaultKind::PurgeStuckOpen, 0.2), None).unwrap();
+    let bore = (0.2 * car.fuelling.purge_area / 0.82 * 4.0 / std::f64::consts::PI).sqrt();
+    let stub = format!(r#"{{ "hose_off": {{ "bore": "{} mm" }} }}"#, bore * 1e3);
+    let leak = Leak {
+        place: Place::VacuumLine,
+        shape: serde_json::from_str(&stub).unwrap(),
+    };
+    let hole = side(&network(&car, vec![leak], Command::IDLE), None).unwrap();
+    for reading in [
+        R::FuelTrim,
+        R::Manifold,
+        R::MeteredAir,
+        R::EngineAir,
+        R::Lambda,
+    ] {
+        let (a, b) = (is(&purge, reading), is(&hole, reading));
+        assert!(
+            (a - b).abs() < 1e-6 * (1.0 + b.abs()),
+            "{reading:?}: {a} {b}"
+        );
     }
 }
