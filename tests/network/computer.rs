@@ -2,7 +2,6 @@
 //! each check; P: common practice, no source; F: closed form.
 
 use crate::cars::{ailing, car, cars, hole, network, rpm, with_boost};
-use sim::control::arithmetic::{trim_of_inward_leak, trim_of_outward_leak};
 use sim::control::{BoostControl, Code, Command};
 use sim::network::readings::Reading as R;
 use sim::network::{Fault, FaultKind, Place, Vehicle};
@@ -22,7 +21,8 @@ fn cruise() -> Command {
     Command::torque(rpm(2500.0), 45.0)
 }
 
-/// Trim arithmetic (F): the closed loop's trim is that of the model's own flows.
+/// Trim arithmetic (F), by the definition of the trim: fuel that follows the meter, times
+/// 1 + trim, is what the air that the engine breathes needs.
 #[test]
 fn trims_are_the_arithmetic_of_the_models_own_flows() {
     let mut car = car("brindle-16");
@@ -36,7 +36,7 @@ fn trims_are_the_arithmetic_of_the_models_own_flows() {
     };
     for (diameter, command) in [(2.0, Command::IDLE), (4.0, cruise()), (6.0, cruise())] {
         let (trim, engine, ledger) = trims(Place::ManifoldGasket, diameter * MM, command);
-        let expected = trim_of_inward_leak(engine, ledger.unmetered_in);
+        let expected = ledger.unmetered_in / (engine - ledger.unmetered_in);
         assert!(
             expected > 0.01 && (trim - expected).abs() < 1e-6,
             "{trim} {expected}"
@@ -48,7 +48,7 @@ fn trims_are_the_arithmetic_of_the_models_own_flows() {
             diameter * MM,
             Command::torque(rpm(3000.0), 90.0),
         );
-        let expected = trim_of_outward_leak(engine, ledger.lost);
+        let expected = -ledger.lost / (engine + ledger.lost);
         assert!(
             expected < -0.01 && (trim - expected).abs() < 1e-6,
             "{trim} {expected}"

@@ -2,6 +2,7 @@
 //! robustness, and the signs that must come out of the equations.
 
 mod across;
+mod bypass;
 mod cars;
 mod computer;
 mod conservation;
@@ -17,5 +18,6 @@ mod robustness;
 mod signs;
 mod steady_points;
 mod strategies;
+mod surroundings;
 mod unknown;
 mod witness;

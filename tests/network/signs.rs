@@ -181,6 +181,38 @@ fn boosted_pipes_rich_with_a_meter_and_boost_held_until_authority_runs_out() {
     }
 }
 
+/// Isermann 2017 table 5.4.1 (S), leak of 5 and 7 mm behind the cooler: shaft speed up, boost
+/// down, exhaust pressure down. That engine is a diesel: its fuel does not follow its air.
+///
+/// Here fuel follows air, and what the three readings do depends on the wastegate:
+/// - closed loop: boost held, shaft and exhaust pressure up (the turbine must do more);
+/// - capsule and spring at fixed duty: boost down; the falling boost shuts the gate further, so
+///   exhaust pressure rises against the row, by less than when boost is held;
+/// - gate held where it stood: boost and exhaust pressure down, as the row says, and the shaft
+///   down with them, against it.
+///
+/// All three signs of the row at once this model does not show at full load.
+#[test]
+fn a_leak_behind_the_cooler_against_the_textbook_row() {
+    for car in cars() {
+        let healthy = side(&network(&car, vec![], full()), None).unwrap();
+        let gate = healthy.readings.get(R::Wastegate).unwrap() / 100.0;
+        let mut pinned = with_boost(&car, FixedDuty);
+        pinned.wastegate.least_opening = gate;
+        pinned.wastegate.most_opening = gate;
+        for diameter in [5.0, 7.0] {
+            let at = |car: &Vehicle| Pair::new(car, Place::CoolerTank, diameter * MM, full());
+            let [shaft, boost, exhaust] = [R::ShaftSpeed, R::Boost, R::ExhaustPressure];
+            let (held, spring, pinned) = (at(&car), at(&with_boost(&car, FixedDuty)), at(&pinned));
+            assert!(held.change(shaft) > 0.1 && held.change(exhaust) > 0.5);
+            assert!(spring.change(boost) < -0.5);
+            assert!((0.0..held.change(exhaust)).contains(&spring.change(exhaust)));
+            assert!(pinned.change(boost) < -0.5 && pinned.change(exhaust) < -0.5);
+            assert!(pinned.change(shaft) < -0.1);
+        }
+    }
+}
+
 #[test]
 fn manifold_leak_is_very_lean_at_idle_and_rich_under_boost() {
     // 5 mm² rivals half the idle air.

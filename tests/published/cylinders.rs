@@ -106,21 +106,41 @@ fn uneven_mixture_burns_less_near_lambda_one() {
     }
 }
 
+/// Flame speed over its largest, as the time loss sees it: loss ∝ speed^(−4/3).
+fn speed_share(phi: f64) -> f64 {
+    time_loss_ratio(1.0 / phi).powf(-0.75)
+}
+
+/// Against the burning velocity measured with another fuel than the law's own, iso-octane:
+/// 26.3 − 84.7 (φ − 1.13)² cm/s (metghalchi1982, in heywood1988 table 9.2; both M): within
+/// 10 %, which is the scatter that the measurement states (S), φ 0.8 to 1.3.
 #[test]
-fn time_loss_follows_the_flame_speed() {
-    // Petrol, heywood1988 eq. 9.33 and table 9.2 (M): 30.5 − 54.9 (φ − 1.21)² cm/s.
-    let speed = |phi: f64| 30.5 - 54.9 * (phi - 1.21_f64).powi(2);
-    for phi in [0.8, 0.9, 1.0, 1.1, 1.21, 1.4] {
-        let expected = (speed(phi) / 30.5).powf(-4.0 / 3.0);
-        let found = time_loss_ratio(1.0 / phi);
-        assert!(
-            (found / expected - 1.0).abs() < 5e-3,
-            "{phi}: {found} for {expected}"
-        );
+fn time_loss_follows_the_flame_speed_of_another_fuel() {
+    let octane = |phi: f64| 1.0 - 84.7 / 26.3 * (phi - 1.13_f64).powi(2);
+    for phi in [0.8, 0.9, 1.0, 1.1, 1.2, 1.3] {
+        let (found, expected) = (speed_share(phi), octane(phi));
+        println!("phi {phi}: speed {found:.3} of the largest, iso-octane {expected:.3}");
+        assert!((found / expected - 1.0).abs() < 0.10);
     }
+}
+
+/// What every measured burning velocity of petrol and its main parts has in common: the
+/// fastest mixture is richer than stoichiometric, φ 1.05 to 1.25, and leaner ones lose by ever
+/// more (heywood1988 fig. 9-25, M).
+#[test]
+fn time_loss_is_least_somewhat_rich_and_never_more_than_the_work() {
+    let phis: Vec<f64> = (60..160).map(|phi| f64::from(phi) / 100.0).collect();
+    let loss = |phi: &f64| time_loss_ratio(1.0 / phi);
+    let fastest = (phis.iter()).min_by(|a, b| loss(a).total_cmp(&loss(b)));
+    assert!((1.05..=1.25).contains(fastest.unwrap()), "{fastest:?}");
+    let steps: Vec<f64> = [1.1, 1.0, 0.9, 0.8]
+        .windows(2)
+        .map(|phi| loss(&phi[1]) - loss(&phi[0]))
+        .collect();
+    assert!(steps[0] > 0.0 && steps[1] > steps[0] && steps[2] > steps[1]);
     for lambda in [1e-6, 0.4, 0.5, 2.5, 7e4] {
         let loss = time_loss_ratio(lambda) * 0.15;
-        assert!(loss > 0.0 && loss < 1.0, "never more than the work itself");
+        assert!(loss > 0.0 && loss < 1.0);
     }
 }
 
@@ -145,27 +165,38 @@ fn delay(octane: f64, pressure: f64, temperature: f64) -> f64 {
         * (3800.0 / temperature).exp()
 }
 
+/// What engines on the border of knock were measured to ask for (russ1996, M; heywood1988
+/// sec. 9.6, M): 10 kPa more in the manifold, about atmospheric, cost 3 to 5 octane
+/// numbers, and a degree of retard is worth about one. The law gives two a degree: its
+/// retard is the most hopeful that the measurements allow, half of what they ask.
 #[test]
-fn knock_begins_at_equal_ignition_delay() {
-    let (onset, peak) = (150e3, 35.0);
-    let heating = end_gas_heating(peak);
-    let reference = delay(95.0, onset * peak, 320.0 * heating);
-    for octane in [85.0, 91.0, 95.0, 98.0, 110.0] {
-        for charge in [290.0, 320.0, 360.0] {
-            let (hot, usual) = (charge * heating, 320.0 * heating);
-            let pressure = onset * knock_onset_ratio(octane, hot, usual);
-            let found = delay(octane, pressure * peak, hot);
-            assert!(
-                (found / reference - 1.0).abs() < 1e-12,
-                "{found} for {reference}"
-            );
-        }
-    }
-    // F: −3800/1.7 · 1/(heating T²) = −0.93 % of the onset pressure per kelvin at 320 K.
-    let ratio = |charge: f64| knock_onset_ratio(95.0, charge * heating, 320.0 * heating);
-    let slope = (ratio(320.5) - ratio(319.5)) * 100.0;
-    let closed = -100.0 * 3800.0 / 1.7 / (heating * 320.0 * 320.0);
-    assert!((slope / closed - 1.0).abs() < 1e-3 && (-1.1..-0.8).contains(&slope));
+fn octane_pressure_and_spark_trade_as_measured() {
+    let hot = 320.0 * end_gas_heating(35.0);
+    let onset = |octane: f64| knock_onset_ratio(octane, hot, hot);
+    let per_number = onset(96.0) - onset(95.0);
+    let numbers = 10.0 / 101.3 / per_number;
+    println!("10 kPa ask for {numbers:.1} octane numbers");
+    assert!((3.0..5.0).contains(&numbers));
+    let retard = knock_retard(onset(98.0) / onset(95.0), hot) / 3.0;
+    println!("an octane number is worth {retard:.2} degrees");
+    assert!((0.4..1.2).contains(&retard));
+}
+
+/// A hotter charge knocks at less boost. Octane asked for rises by about one number in 7 K of
+/// charge temperature (heywood1988 sec. 9.6, M), the delay law alone says one in 2 to 4 K: in
+/// an engine walls and residual gas pass on only a part of what the charge brings.
+#[test]
+fn a_hotter_charge_knocks_earlier() {
+    let heating = end_gas_heating(35.0);
+    let onset =
+        |octane: f64, charge: f64| knock_onset_ratio(octane, charge * heating, 320.0 * heating);
+    let charges = [290.0, 305.0, 320.0, 340.0, 360.0].map(|charge| onset(95.0, charge));
+    assert!(charges.windows(2).all(|pair| pair[1] < pair[0]));
+    let per_number = onset(96.0, 320.0) / onset(95.0, 320.0) - 1.0;
+    let per_kelvin = 1.0 - onset(95.0, 321.0) / onset(95.0, 320.0);
+    let kelvins = per_number / per_kelvin;
+    println!("one octane number in {kelvins:.1} K");
+    assert!((1.0..7.0).contains(&kelvins));
 }
 
 #[test]

@@ -5,6 +5,7 @@
 use crate::flow::{AMBIENT, COOL, air, near};
 use sim::flow::fanno::{Duct, FannoFlow, fanno_gap_flow};
 use sim::flow::gap::Across;
+use sim::flow::orifice::{Discharge, orifice};
 use sim::leak::Slot;
 
 const WIDTH: f64 = 20e-3;
@@ -152,21 +153,40 @@ fn poiseuille_limit() {
     assert!(ratio > 50.0);
 }
 
-/// A square-edged gap is a short tube: 0.81 to 0.84 of the ideal flow, a rounded
-/// one 0.92 to 0.93 (Weisbach, S); the exact rows give 0.812 and 0.922.
+/// The reference gap over the ideal nozzle (F): 0.812 with a square entrance, 0.922 rounded.
 #[test]
-fn in_the_range_of_measured_short_tubes() {
-    let ideal = 3.6212e-3;
-    let square = slot(0.381e-3, WIDTH, DEPTH, 0.5, AMBIENT + 1e5, AMBIENT) / ideal;
-    let rounded = slot(0.381e-3, WIDTH, DEPTH, 0.0, AMBIENT + 1e5, AMBIENT) / ideal;
-    assert!((0.80..0.84).contains(&square), "square {square}");
-    assert!((0.91..0.94).contains(&rounded), "rounded {rounded}");
+fn reference_gap_over_the_ideal_nozzle() {
+    let share = |loss| slot(0.381e-3, WIDTH, DEPTH, loss, AMBIENT + 1e5, AMBIENT) / 3.6212e-3;
+    near("square", share(0.5), 0.812, 5e-3);
+    near("rounded", share(0.0), 0.922, 5e-3);
+}
+
+/// Short tubes with a square edge, two and a half to three bores long: 0.81 to 0.84 of the ideal
+/// flow, measured with air from 1.05 to 2 times the outlet pressure (Weisbach, S).
+///
+/// The law misses the lower end by up to 1.5 % where pressure is least and friction counts
+/// most, and the upper by 0.5 % near choking; the exact friction duct misses by as much.
+#[test]
+fn against_measured_short_tubes() {
+    let bore = 5e-3;
+    for bores in [2.5, 3.0] {
+        for ratio in [1.05, 1.1, 1.25, 1.5, 1.75, 2.0] {
+            let from = AMBIENT * ratio;
+            let (up, out) = (air(from, COOL), air(AMBIENT, COOL));
+            let ideal = orifice(bore * bore, Discharge::Constant(1.0), &up, &out).mass;
+            let share = |flow: f64| flow / ideal;
+            let law = share(slot(bore, bore, bores * bore, 0.5, from, AMBIENT));
+            let exact = share(fanno(bore, bore, bores * bore, 0.5, from, AMBIENT).0);
+            println!("{bores} bores, {ratio}: law {law:.4}, exact {exact:.4}");
+            assert!((0.81 * 0.985..=0.84 * 1.005).contains(&law), "{law}");
+            near("law", law, exact, 1.5e-2);
+        }
+    }
 }
 
 /// On a land of no depth a square-edged slot is a sharp-edged hole: Perry 1949 (S).
 #[test]
 fn thin_land_is_a_sharp_edge() {
-    use sim::flow::orifice::{Discharge, orifice};
     for to in [99e3, 80e3, 55e3, 30e3] {
         let (gap, width) = (2e-3, 50e-3);
         let hole = orifice(

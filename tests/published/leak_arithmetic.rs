@@ -1,9 +1,8 @@
-//! What a leak does to the trim, by arithmetic alone. F: closed form evaluated
-//! independently; the discharge coefficients are those of Perry 1949, Trans. ASME
-//! 71 (S polynomial, M paper).
+//! What passes a leak, by arithmetic alone. F: closed form evaluated independently; the
+//! discharge coefficients are those of Perry 1949, Trans. ASME 71 (S polynomial, M paper).
+//! What it does to the trim is asked of the running car: `tests/network/computer.rs`.
 
 use crate::flow::{AMBIENT, COOL, air, near};
-use sim::control::arithmetic::{trim_of_inward_leak, trim_of_outward_leak};
 use sim::flow::orifice::{Discharge, orifice};
 use sim::leak::RoundHole;
 
@@ -23,7 +22,6 @@ fn a_small_hole_at_idle() {
     let [stated, law] = hole(2e-3, 0.804, (AMBIENT, COOL), 35e3);
     near("leak", stated, 0.6039e-3, 1e-3);
     near("leak by Perry's coefficient", law, 0.6039e-3, 2e-3);
-    near("trim", trim_of_inward_leak(3.0e-3, stated), 0.252, 2e-3);
 }
 
 /// 60 g/s at 50 kPa gauge and 325 K, 5 mm hole, Cd 0.679 (F).
@@ -32,7 +30,6 @@ fn a_hole_under_boost() {
     let [stated, law] = hole(5e-3, 0.679, (AMBIENT + 50e3, 325.0), AMBIENT);
     near("leak", stated, 4.318e-3, 1e-3);
     near("leak by Perry's coefficient", law, 4.318e-3, 2e-3);
-    near("trim", trim_of_outward_leak(60e-3, stated), -0.0671, 1e-3);
 }
 
 /// Inlet duct 3 kPa below ambient, 10 mm hole (F, 1 %).
@@ -40,19 +37,4 @@ fn a_hole_under_boost() {
 fn a_hole_in_the_inlet_duct() {
     let [_, law] = hole(10e-3, 0.6, (AMBIENT, COOL), AMBIENT - 3e3);
     near("leak", law, 3.97e-3, 1e-2);
-}
-
-/// From the definition of the trim (F): fuel that follows the meter, times
-/// 1 + trim, must match what the engine breathes. By speed and density the fuel
-/// follows the engine itself, and no trim is needed.
-#[test]
-fn the_trim_makes_the_fuel_right() {
-    let engine = 17e-3;
-    for leak in [0.1e-3, 1e-3, 5e-3] {
-        let inward = (engine - leak) * (1.0 + trim_of_inward_leak(engine, leak));
-        near("inward", inward, engine, 1e-14);
-        let outward = (engine + leak) * (1.0 + trim_of_outward_leak(engine, leak));
-        near("outward", outward, engine, 1e-14);
-    }
-    assert_eq!(trim_of_inward_leak(engine, 0.0), 0.0);
 }

@@ -10,3 +10,4 @@ mod leak_arithmetic;
 mod machines;
 mod random;
 mod tank;
+mod vessel;

@@ -5,6 +5,9 @@
 //! well above idle leave whole working cycles without fuel.
 
 use super::{full_load_share, idle_share, lag};
+use crate::flow::Flow;
+use crate::flow::orifice::{Discharge, orifice};
+use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
 use crate::smooth::{clamp, limited_integrator, positive_part, step};
 use crate::{quantities, words};
@@ -60,6 +63,12 @@ quantities! {
         full_flow_delivery: Ratio [0.3, 1.0] = 1.0,
         /// fuel flow at which `full_flow_delivery` holds
         full_flow: MassFlow [1e-3, 0.2] = 0.01,
+        /// effective flow area of the canister purge valve, wide open
+        purge_area: Area [0.0, 5e-5] = 8e-6,
+        /// opening of that valve that the engine computer does not know of
+        purge_opening: Ratio [0.0, 1.0] = 0.0,
+        /// fuel vapour that a kilogram of canister air carries, kg: little when it is swept, a tenth and more after refuelling
+        purge_vapour: Ratio [0.0, 1.0] = 0.03,
         /// engine speed above which fuel is cut with the pedal released, whatever drives the engine
         overrun_cut_speed: AngularSpeed [100.0, 500.0] = 165.0,
         /// engine speed below which it is injected again
@@ -159,6 +168,14 @@ impl<P: Scalar> Fuelling<P> {
         let left = (-asked + self.injector_limit) / self.injector_limit;
         let injected = (-positive_part(left, 1e-5) + 1.0) * self.injector_limit;
         injected * self.supplied(injected) * self.delivery
+    }
+
+    /// Air through the open canister purge valve into the manifold, past no meter; its check valve
+    /// shuts against boost. Short of a hose's losses (common practice, no source).
+    pub fn purge<S: Over<P>>(&self, outside: &GasState<S>, manifold: &GasState<S>) -> Flow<S> {
+        let open = step(outside.pressure - manifold.pressure, 0.0, 2e3);
+        let area = open * (self.purge_area * self.purge_opening);
+        orifice(area, Discharge::Constant(1.0), outside, manifold)
     }
 
     /// What the pressure left behind pump and filter delivers over what is commanded, at a

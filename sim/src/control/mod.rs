@@ -1,7 +1,6 @@
 //! The engine computer: how it counts the air, doses the fuel, holds idle and
 //! boost. It sees sensors, never the gas itself; that is how a leak deceives it.
 
-pub mod arithmetic;
 pub mod boost;
 pub mod fuelling;
 pub mod j1979;

@@ -2,7 +2,10 @@
 //!
 //! Mean-value; the valve is a spring-loaded plunger that closes down as manifold
 //! vacuum grows and shuts when the manifold is under boost (common practice, no
-//! source for the shape of the curve; areas are the vehicle's own).
+//! source for the shape of the curve; areas are the vehicle's own). A regulator keeps the
+//! manifold from pulling the crankcase far below the air outside where the breather lets
+//! too little in: it shuts the valve as the crankcase's vacuum grows (a few kPa; common
+//! practice, no source).
 
 use crate::flow::Flow;
 use crate::flow::orifice::{Discharge, orifice};
@@ -22,6 +25,8 @@ quantities! {
         valve_area: Area [0.0, 2e-4],
         /// share of that area left at idle vacuum
         valve_idle_share: Ratio [0.0, 1.0] = 0.35,
+        /// vacuum of the crankcase against the air outside at which its regulator has shut the valve by half: open at half of it, shut at one and a half times it; very large without a regulator
+        regulated_vacuum: PressureDifference [5e2, 1e5] = 3e3,
         /// temperature of oil and walls
         wall_temperature: Temperature [250.0, 450.0] = 365.0,
         /// heat conductance from gas to oil and walls
@@ -45,18 +50,22 @@ impl<P: Scalar> Crankcase<P> {
         )
     }
 
-    /// Ventilation-valve flow, crankcase to manifold; shut against reverse flow.
+    /// Ventilation-valve flow, crankcase to manifold; shut against reverse flow, and by the
+    /// regulator as the crankcase falls below `outside`, Pa.
     pub fn ventilation<S: Over<P>>(
         &self,
         crankcase: &GasState<S>,
         manifold: &GasState<S>,
+        outside: f64,
     ) -> Flow<S> {
         let vacuum = crankcase.pressure - manifold.pressure;
         let open = step(vacuum, 0.0, 2e3);
         let narrowing = step(vacuum, 5e3, 60e3);
         let share = narrowing * (self.valve_idle_share - 1.0) + 1.0;
+        let drawn = (-crankcase.pressure + outside) / self.regulated_vacuum;
+        let regulated = -step(drawn, 0.5, 1.5) + 1.0;
         orifice(
-            open * share * self.valve_area,
+            open * share * regulated * self.valve_area,
             Discharge::Constant(PASSAGE_DISCHARGE),
             crankcase,
             manifold,

@@ -4,6 +4,16 @@
 //! Force balance: boost under the seat opens, the spring closes, and the
 //! manifold signal above the diaphragm closes under boost and opens under vacuum:
 //! `A_seat (p_boost − p_out) − A_diaphragm (p_signal − p_out) − F_spring`.
+//! The diaphragm's other side sees the valve's outlet, so a tear in it joins the chamber to
+//! the outlet: the signal hose feeds the chamber, the tear bleeds it, and what stands
+//! between decides how far boost opens the valve.
+//!
+//! A leak past the seat with boost held raises turbocharger speed by little. Of a
+//! share q of the flow going round, the power rises by about q and what the hot air adds
+//! to the inlet temperature T₁, `q (T₂ − T₁)/T₁`; speed does not follow the power (a turbine
+//! on a fan law would give a third of it) but the head: `U² ψ(φ) = 2 c_p T₁ (π^((γ−1)/γ) − 1)`,
+//! half of the rise of T₁ plus half of what the speed line falls towards the larger flow.
+//! `tests/network/bypass.rs` holds the network to that balance.
 
 use crate::quantities;
 use crate::scalar::{Over, Scalar};

@@ -107,6 +107,7 @@ impl<P: Scalar> Network<P> {
         rates.pass(Node::ColdPipe, Node::Manifold, &s.throttle);
         rates.pass(Node::Crankcase, Node::Union, &s.breather);
         rates.pass(Node::Crankcase, Node::Manifold, &s.ventilation);
+        rates.pass(Node::Ambient, Node::Manifold, &s.purge);
         rates.pass(Node::Exhaust, Node::Downpipe, &s.wastegate);
         rates.pass(Node::Exhaust, Node::Downpipe, &s.turbine);
         rates.pass(Node::Downpipe, Node::Ambient, &s.silencer);
@@ -116,16 +117,13 @@ impl<P: Scalar> Network<P> {
 
         let book = &mut rates.ledger;
         book[ledger::METERED_IN] += s.filter.mass;
+        book[ledger::UNMETERED_IN] += s.purge.mass;
         book[ledger::TAILPIPE] += s.silencer.mass;
         if outlet == Node::Inlet {
             book[ledger::RECIRCULATED] += s.recirculation.mass;
         } else {
-            enter(
-                book,
-                ledger::UNMETERED_IN,
-                ledger::LOST,
-                -s.recirculation.mass,
-            );
+            let flow = -s.recirculation.mass;
+            enter(book, ledger::UNMETERED_IN, ledger::LOST, flow);
         }
 
         // The wheels.

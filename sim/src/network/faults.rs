@@ -97,6 +97,10 @@ faults! {
     RecirculationStuckShut: "recirculation_stuck_shut" Ratio [0.0, 1.0] healthy 1.0 |v, s| {
         v.recirculation_valve.most_opening = s;
     }
+    /// canister purge valve stuck open at this opening: air past the meter, with fuel vapour
+    PurgeStuckOpen: "purge_stuck_open" Ratio [0.0, 1.0] healthy 0.0 |v, s| {
+        v.fuelling.purge_opening = s;
+    }
     /// low fuel delivery: fuel delivered over fuel commanded
     FuelDelivery: "fuel_delivery" Ratio [0.5, 1.3] healthy 1.0 |v, s| {
         v.fuelling.delivery = v.fuelling.delivery * s;
@@ -168,6 +172,7 @@ impl FaultKind {
         match self {
             FaultKind::RecirculationStuckOpen => "bypass valve stuck open".into(),
             FaultKind::RecirculationStuckShut => "bypass valve stuck shut".into(),
+            FaultKind::PurgeStuckOpen => "purge valve stuck open".into(),
             _ => self.key().replace('_', " "),
         }
     }
@@ -222,6 +227,7 @@ impl Fault<f64> {
             (None, FaultKind::RecirculationStuckShut) => {
                 "compressor bypass valve stuck shut".into()
             }
+            (None, FaultKind::PurgeStuckOpen) => "canister purge valve stuck open".into(),
             (None, _) => what.into(),
         }
     }

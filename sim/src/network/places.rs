@@ -24,7 +24,7 @@ words! {
         BreatherUnion = "breather_union",
         /// Seat of the compressor bypass (recirculation) valve: boost past the closed valve.
         RecirculationSeat = "recirculation_seat",
-        /// Diaphragm of the compressor bypass valve: boost into the chamber above it.
+        /// Diaphragm of the compressor bypass valve: torn, the chamber above it bleeds to where the valve lets air go.
         RecirculationDiaphragm = "recirculation_diaphragm",
         /// Cover or hose of the compressor bypass valve's signal chamber, to the atmosphere.
         RecirculationCover = "recirculation_cover",
@@ -90,7 +90,10 @@ impl Place {
             Place::BreatherUnion => (Ambient, Node::Union, Intake),
             Place::RecirculationSeat if valve_outlet == Ambient => (Ambient, Node::HotPipe, Intake),
             Place::RecirculationSeat => (valve_outlet, Node::HotPipe, Recirculated),
-            Place::RecirculationDiaphragm => (Node::Chamber, Node::HotPipe, Internal),
+            Place::RecirculationDiaphragm if valve_outlet == Ambient => {
+                (Ambient, Node::Chamber, Intake)
+            }
+            Place::RecirculationDiaphragm => (valve_outlet, Node::Chamber, Recirculated),
             Place::RecirculationCover => (Ambient, Node::Chamber, Intake),
             Place::HotPipe => (Ambient, Node::HotPipe, Intake),
             Place::CoolerTank | Place::ColdPipe => (Ambient, Node::ColdPipe, Intake),

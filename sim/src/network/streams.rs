@@ -64,6 +64,8 @@ pub struct Streams<S> {
     pub breather: Stream<S>,
     /// Crankcase to manifold.
     pub ventilation: Stream<S>,
+    /// Air outside to manifold, through the canister; its vapour goes to the cylinders.
+    pub purge: Stream<S>,
     /// Exhaust manifold to downpipe past the turbine.
     pub wastegate: Stream<S>,
     /// Exhaust manifold to downpipe through the turbine; enthalpy before the work is taken.
@@ -177,9 +179,10 @@ impl<P: Scalar> Network<P> {
         let recirculation = Stream::of(&recirculation, hot, outlet);
 
         let through = v.cooler.flow(hot, cold);
-        let cooled = v
-            .cooler_heat
-            .outlet_temperature(&self.medium, hot, ambient, through.mass);
+        let cooling_air = v.cooler_heat.cooling_air_at(x[state::CAR]);
+        let cooled =
+            v.cooler_heat
+                .outlet_temperature(&self.medium, hot, ambient, through.mass, cooling_air);
         let cooled = self.medium.enthalpy(cooled, hot.fuel_fraction);
         let cooler_heat = through.mass * through.from_a * (hot.enthalpy - cooled);
         let cooler = Stream::of(&through, hot, cold);
@@ -192,12 +195,13 @@ impl<P: Scalar> Network<P> {
         );
 
         let computer = self.computer(x, manifold, cold);
-        let cycle = self.cylinders(x, &computer, manifold, exhaust);
+        let purge = Stream::of(&v.fuelling.purge(ambient, manifold), ambient, manifold);
+        let cycle = self.cylinders(x, &computer, manifold, exhaust, purge.mass);
 
         let union = at(Node::Union);
         let breather = Stream::of(&v.crankcase.breather(crankcase, union), crankcase, union);
         let ventilation = Stream::of(
-            &v.crankcase.ventilation(crankcase, manifold),
+            &(v.crankcase).ventilation(crankcase, manifold, self.ambient.pressure),
             crankcase,
             manifold,
         );
@@ -235,6 +239,7 @@ impl<P: Scalar> Network<P> {
             cycle,
             breather,
             ventilation,
+            purge,
             wastegate: Stream::of(&gate, exhaust, downpipe),
             turbine: Stream::of(&expansion.flow, exhaust, downpipe),
             turbine_torque: expansion.torque,
@@ -318,6 +323,7 @@ impl<P: Scalar> Network<P> {
         computer: &Computer<S>,
         manifold: &GasState<S>,
         exhaust: &GasState<S>,
+        purge: S,
     ) -> Cycle<S> {
         let v = &self.vehicle;
         let speed = x[state::ENGINE];
@@ -328,7 +334,7 @@ impl<P: Scalar> Network<P> {
                 computer.pedal,
                 &computer.trims,
                 self.made_for.air_fuel_ratio(v.meter.assumed_water),
-            ),
+            ) + purge * v.fuelling.purge_vapour,
             fired: -computer.cut + 1.0,
             spark_retard: v
                 .drive

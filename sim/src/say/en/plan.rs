@@ -92,7 +92,7 @@ crate::sentences! {
     seat_heard_outside() "Air heard at the compressor bypass valve's outlet passes its seat.";
     seat_heard_inside()
         "Air heard in the inlet duct (take it off the compressor) passes the compressor bypass \
-         valve's seat; at the valve's signal hose, its diaphragm.";
+         valve's seat.";
     wait_then_read()
         "Shut off the supply, wait half a minute until the air has taken the temperature of the \
          walls, then read the gauge against the watch.";
@@ -125,7 +125,7 @@ crate::sentences! {
         "Take the signal hose off the boost pipe and pump there; plug the hose to the wastegate \
          solenoid.";
     pump_at_manifold()
-        "Take the signal hose off the manifold and pump there; the charge pipe stays open, so \
+        "Take the signal hose off the manifold and pump there; the valve's outlet stays open, so \
          that a torn diaphragm shows.";
     gauge_stands_still() "The gauge should stand still; then with vacuum the valve should lift.";
     smoke_through_breather()

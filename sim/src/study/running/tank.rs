@@ -3,7 +3,7 @@
 //! explicit library solver.
 
 use crate::flow::Flow;
-use crate::heat::vessel::natural_convection;
+use crate::heat::vessel::convection;
 use crate::medium::{GasState, Medium};
 use crate::solve::explicit::{Refused, advance, until};
 
@@ -28,8 +28,8 @@ pub enum Wall {
     Adiabatic,
     /// The gas stays at its first temperature.
     Isothermal,
-    /// Warms or cools the gas by natural convection
-    /// ([`natural_convection`]).
+    /// Warms or cools the gas by free convection and, while gas enters, by its jet
+    /// ([`convection`]).
     Convection {
         /// Inner surface, m².
         area: f64,
@@ -180,7 +180,7 @@ impl<F: Fn(&GasState<f64>, &GasState<f64>) -> Flow<f64>> Run<'_, F> {
                 ..
             } => {
                 let wall = x[2] * self.unit[2];
-                let film = natural_convection(&inside, wall, diameter);
+                let film = convection(&inside, wall, diameter, flow.mass.max(0.0));
                 let heat = film * area * (wall - inside.temperature);
                 (carried + heat, -heat / heat_capacity)
             }

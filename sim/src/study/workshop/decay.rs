@@ -4,8 +4,8 @@
 //! From two gauge readings to the leak: the effective area (discharge included) is
 //! that with which the tank of [`tank`](crate::study::running::tank) passes both readings.
 //! Whatever the walls do, it lies between that of adiabatic and of isothermal air;
-//! the likeliest is with natural convection from walls that keep their temperature,
-//! its film within a factor of two ([`FILM_DOUBT`]).
+//! the likeliest is with convection from walls that keep their temperature, free and, in a
+//! vacuum test, by the jet of what comes in, its film within a factor of two ([`FILM_DOUBT`]).
 
 pub use super::emptying::{Checked, FILM_DOUBT, Found, Heat, Pair};
 use super::limits::{Excess, Step, Tested, allowed, danger};

@@ -8,9 +8,10 @@ use crate::root::Bracket;
 use crate::solve::explicit::Refused;
 use crate::study::running::tank::{Tank, Wall, decay_flow};
 
-/// Standard doubt of the film of [`natural_convection`](crate::heat::vessel::natural_convection),
+/// Standard doubt of the film of [`convection`](crate::heat::vessel::convection),
 /// ln 2: a factor of two either way. A judgement: pipes are narrower than the vessels
-/// the law was measured in (Rayleigh number 1e4 to 1e7 instead of 1e7 to 1e11).
+/// the law was measured in (Rayleigh number 1e4 to 1e7 instead of 1e7 to 1e11), and where a
+/// jet enters, and how far it reaches, nobody knows.
 pub const FILM_DOUBT: f64 = std::f64::consts::LN_2;
 
 /// A test that makes sense.
@@ -67,7 +68,7 @@ pub enum Heat {
     Isothermal,
     /// No heat.
     Adiabatic,
-    /// Natural convection, its film times this.
+    /// Convection, its film times this.
     Convection(f64),
 }
 

@@ -47,8 +47,8 @@ impl Section {
         let (seat, diaphragm) = (RecirculationSeat == place, RecirculationDiaphragm == place);
         match self {
             Section::InletToManifold => inlet || charge || manifold,
-            Section::CompressorToManifold => charge || manifold || seat,
-            Section::CompressorToThrottle => charge || seat || diaphragm,
+            Section::CompressorToManifold => charge || manifold || seat || diaphragm,
+            Section::CompressorToThrottle => charge || seat,
             Section::Manifold => manifold || diaphragm,
         }
     }

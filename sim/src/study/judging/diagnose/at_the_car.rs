@@ -22,7 +22,6 @@ pub const SECTIONS: [(Test, &str, &[Place]); 3] = [
             Place::CoolerTank,
             Place::ColdPipe,
             Place::RecirculationSeat,
-            Place::RecirculationDiaphragm,
             Place::RecirculationCover,
             Place::WastegateSignal,
         ],
@@ -30,7 +29,11 @@ pub const SECTIONS: [(Test, &str, &[Place]); 3] = [
     (
         Test::ManifoldFlow,
         say::flow_manifold(),
-        &[Place::ManifoldGasket, Place::VacuumLine],
+        &[
+            Place::ManifoldGasket,
+            Place::VacuumLine,
+            Place::RecirculationDiaphragm,
+        ],
     ),
 ];
 

@@ -32,7 +32,8 @@ words! {
         Smoke = "smoke_intake",
         /// Smoke or soapy water on the exhaust up to the oxygen sensor, engine cold, oil filler cap off
         SmokeExhaust = "smoke_exhaust",
-        /// Clamp the vacuum hoses off the manifold one by one at idle, car parked, and watch the trim
+        /// Clamp the vacuum hoses off the manifold, that of the canister purge valve among them, one by
+        /// one at idle, car parked, and watch the trim
         PinchVacuum = "pinch_vacuum_hoses",
         /// Clamp the hose from crankcase to manifold for a few seconds at idle, breather hose left
         /// on and open, and watch the trim
@@ -216,7 +217,9 @@ impl Check {
                     Leak(P::BeforeOxygenSensor, 1.5e-3),
                 ]
             }
-            Check::PinchVacuum => vec![Leak(P::VacuumLine, 1.2e-3)],
+            Check::PinchVacuum => {
+                vec![Leak(P::VacuumLine, 1.2e-3), Fault(A::PurgeStuckOpen, 0.15)]
+            }
             Check::PinchVentilation => vec![Leak(P::VentilationValve, 1.5e-3)],
             Check::BlankBreather => vec![Either(OPENED)],
             Check::SwapMeter => {

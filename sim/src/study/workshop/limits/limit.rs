@@ -126,8 +126,9 @@ impl Step {
             Place::RecirculationSeat | Place::HotPipe | Place::CoolerTank | Place::ColdPipe => {
                 &[Step::Charge]
             }
-            Place::RecirculationDiaphragm => &[Step::Charge, Step::Chamber],
-            Place::RecirculationCover => &[Step::Manifold, Step::Chamber],
+            Place::RecirculationDiaphragm | Place::RecirculationCover => {
+                &[Step::Manifold, Step::Chamber]
+            }
             Place::ManifoldGasket | Place::VacuumLine => &[Step::Manifold],
             Place::WastegateSignal => &[Step::Charge, Step::Capsule],
             Place::Crankcase => &[Step::Crankcase],
