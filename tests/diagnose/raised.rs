@@ -29,8 +29,6 @@ fn an_idle_that_stands_high_accuses_nobody_unless_its_air_is_short() {
     };
     for seed in 1..=3 {
         let high = judged(&raised(&car, 1.28), &[], seed);
-        let first = high.hypotheses[0].name(&ladders);
-        assert_eq!(first, "no fault", "{seed}: {}", high.sound());
         let definite = matches!(high.verdict, Verdict::Fault | Verdict::OneOfSeveral);
         assert!(!definite, "{seed}: {:?}", high.verdict);
         let leaks = judged(&raised(&car, 1.28), &[(gasket, 3e-3)], seed);

@@ -17,9 +17,12 @@ use std::f64::consts::{PI, SQRT_2};
 const BAD: f64 = 0.03;
 /// Standard deviation of a bad reading over that which the model gives it.
 const ASTRAY: f64 = 20.0;
-/// Share of the idle speeds astray that are misread: a rev counter is seldom wrong, while an idle stands
-/// higher for many a reason (own choice).
-const MISREAD: f64 = 0.05;
+/// Prior probability that an idle stands higher than aimed at for a reason that is no fault, and by how
+/// much, rpm; of an idle speed that is misread, as a share of other readings: a rev counter is seldom
+/// wrong (own choice).
+const RAISED: f64 = 0.1;
+const HIGHER: f64 = 200.0;
+const MISREAD: f64 = 0.02;
 /// Thresholds and times differ from the stated ones: standard deviation of a level.
 const LEVEL_DOUBT: f64 = 0.15;
 /// Probability that a code tells nothing (cleared, or not yet set).
@@ -93,18 +96,19 @@ impl Normal {
 
     /// Log density if reading `i` is bad, and the distance without it.
     fn without(&self, i: usize) -> (f64, f64) {
-        self.astray(i, (self.inverse[(i, i)], self.weighted[i]))
+        let wide = ASTRAY * ASTRAY * self.covariance[(i, i)];
+        self.astray(wide, (self.inverse[(i, i)], self.weighted[i]))
     }
 
     /// The same if it is right, and all that `goes` with it is as far from what is aimed at.
-    fn moved(&self, i: usize, goes: &DVector<f64>) -> (f64, f64) {
-        let pull = goes.dot(&self.weighted);
-        self.astray(i, (goes.dot(&(&self.inverse * goes)), pull))
+    fn moved(&self, goes: &DVector<f64>) -> (f64, f64) {
+        let own = goes.dot(&(&self.inverse * goes));
+        self.astray(HIGHER * HIGHER, (own, goes.dot(&self.weighted)))
     }
 
-    /// The covariance grown by a direction (Sherman-Morrison): `vᵀ Σ⁻¹ v` and `vᵀ Σ⁻¹ r` are given.
-    fn astray(&self, i: usize, (own, pull): (f64, f64)) -> (f64, f64) {
-        let wide = ASTRAY * ASTRAY * self.covariance[(i, i)];
+    /// The covariance grown by so much along a direction (Sherman-Morrison): `vᵀ Σ⁻¹ v` and `vᵀ Σ⁻¹ r`
+    /// are given.
+    fn astray(&self, wide: f64, (own, pull): (f64, f64)) -> (f64, f64) {
         let grown = 1.0 + wide * own;
         let pull = pull * pull;
         let log = self.log_density() - 0.5 * grown.ln() + 0.5 * wide * pull / grown;
@@ -153,23 +157,25 @@ impl Fit {
         let reads = &evidence.reads;
         let normal = Normal::new(reads, shown)?;
         let good = normal.log_density() + (1.0 - BAD).ln();
-        // A danger is believed.
-        let bads = (0..reads.len()).map(|i| match evidence.standing.contains(&i) {
-            true => (f64::NEG_INFINITY, normal.distance()),
-            false => match shown.raised.iter().find(|(speed, _)| *speed == i) {
+        let each = (BAD / reads.len().max(1) as f64).ln();
+        let bads = (0..reads.len()).map(|i| {
+            let (log, left) = normal.without(i);
+            let raised = shown.raised.iter().find(|(speed, _)| *speed == i);
+            match raised {
+                // A danger is believed.
+                _ if evidence.standing.contains(&i) => (f64::NEG_INFINITY, normal.distance()),
                 Some((_, goes)) => {
-                    let (wrong, raised) = (normal.without(i), normal.moved(i, goes));
-                    let log = log_add(MISREAD.ln() + wrong.0, (1.0 - MISREAD).ln() + raised.0);
-                    (log, wrong.1.min(raised.1))
+                    let (moved, beside) = normal.moved(goes);
+                    let log = log_add(log + each + MISREAD.ln(), moved + RAISED.ln());
+                    (log, left.min(beside))
                 }
-                None => normal.without(i),
-            },
+                None => (log + each, left),
+            }
         });
         let bads: Vec<(f64, f64)> = bads.collect();
-        let each = (BAD / reads.len().max(1) as f64).ln();
-        let log = bads.iter().map(|(log, _)| log + each).fold(good, log_add);
+        let log = bads.iter().map(|(log, _)| *log).fold(good, log_add);
         let suspect = (0..bads.len()).max_by(|a, b| bads[*a].0.total_cmp(&bads[*b].0));
-        let bad = suspect.filter(|i| bads[*i].0 + each > good);
+        let bad = suspect.filter(|i| bads[*i].0 > good);
         // Codes follow from the readings that are believed.
         let (means, covariance) = match bad {
             Some(i) => normal.without_telling(i).given(shown, levels),
