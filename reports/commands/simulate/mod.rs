@@ -14,11 +14,10 @@ use drives::{Drives, Piece, sides};
 use points::Answered;
 use points::Points;
 use rayon::prelude::*;
-use sim::network::Network;
 use sim::solve::implicit::Tolerance;
 use sim::study::running::explain::explain;
 use sim::study::running::simulate::{Comparison, PointResult, Side};
-use sim::study::running::trace::{drive, plan};
+use sim::study::running::trace::plan;
 use sim::units::Dimension;
 use std::path::PathBuf;
 
@@ -75,7 +74,7 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
         let message = "this scenario has no `[[point]]`; run its drive with --time";
         return Err(source.error_at("title", message).into());
     }
-    let cars = Comparison::new(&case.network);
+    let cars = Comparison::having(&case.network, case.scenario.history);
     let indexed: Vec<_> = case.scenario.point.iter().enumerate().collect();
     let results: Result<Vec<_>, InputError> = indexed
         .par_iter()
@@ -121,14 +120,12 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
              {MOST_SAMPLES} samples"
         )));
     }
-    let cars = Comparison::new(&case.network);
-    let run = |network: &Network<f64>, faulty| {
-        let memory = cars.memory(faulty);
-        drive(network, &plan, memory, interval, Tolerance::default())
-    };
+    let cars = Comparison::having(&case.network, case.scenario.history);
+    let course = (&plan[..], &case.scenario.event[..]);
+    let run = |faulty| cars.drive(faulty, course, (interval, Tolerance::default()));
     let (healthy, faulty) = rayon::join(
-        || run(&case.network.healthy(), false),
-        || (!case.network.is_healthy()).then(|| run(&case.network, true)),
+        || run(false),
+        || (!case.network.is_healthy()).then(|| run(true)),
     );
     let sides = sides(&healthy, faulty.as_ref()).into_iter();
     let found = sides.filter_map(|(side, trace)| {

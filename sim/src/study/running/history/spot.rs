@@ -1,0 +1,103 @@
+//! An engine at one command while what is wrong with it grows.
+
+use crate::network::Network;
+use crate::network::layout::{SCALE, STATES};
+use crate::solve::steady::{followed, run_from};
+use crate::solve::{Failure, State};
+
+/// Where an engine is at one command.
+#[derive(Clone, Debug)]
+pub enum Spot {
+    /// It runs in this steady state.
+    Runs {
+        /// The state.
+        state: State,
+        /// How often it has left the states that it could stay in, since the healthy car.
+        jumps: u32,
+    },
+    /// It runs, but does not come to rest.
+    Swings {
+        /// A state in which it did.
+        from: State,
+        /// How it goes on.
+        why: Failure,
+        /// As above.
+        jumps: u32,
+    },
+    /// It stands still, or is not fuelled.
+    Stands(Failure),
+}
+
+/// Way, in scales, from which an engine that had to be run has gone somewhere else.
+const ELSEWHERE: f64 = 0.02;
+
+impl Spot {
+    /// An engine in a steady state of the healthy car, or at rest where that has none.
+    pub(super) fn foot(healthy: Option<State>, rest: State) -> Self {
+        match healthy {
+            Some(state) => Spot::Runs { state, jumps: 0 },
+            None => Spot::Swings {
+                from: rest,
+                why: Failure::singular(),
+                jumps: 0,
+            },
+        }
+    }
+
+    /// The same once the car has become `network`, a little worse; none where that is too much at
+    /// once to follow. With `run` the engine is run to where it goes by itself.
+    pub(super) fn next(&self, network: &Network<f64>, run: bool) -> Option<Self> {
+        match self {
+            Spot::Runs { state, jumps } => match followed(network, state) {
+                Some(found) => Some(Spot::Runs {
+                    state: found.state,
+                    jumps: *jumps,
+                }),
+                None if run => Some(Self::ran(network, state, *jumps)),
+                None => None,
+            },
+            Spot::Swings { from, jumps, .. } => Some(Self::ran(network, from, *jumps)),
+            Spot::Stands(_) => Some(self.clone()),
+        }
+    }
+
+    /// Where the engine runs to by itself.
+    pub(super) fn ran(network: &Network<f64>, from: &State, jumps: u32) -> Self {
+        match run_from(network, from) {
+            Ok(found) => {
+                let state = found.state;
+                let jumped = u32::from(apart(from, &state) > ELSEWHERE);
+                let jumps = jumps + jumped;
+                Spot::Runs { state, jumps }
+            }
+            Err(why @ (Failure::Stalled { .. } | Failure::OverLimit { .. })) => Spot::Stands(why),
+            Err(why) => Spot::Swings {
+                from: *from,
+                why,
+                jumps,
+            },
+        }
+    }
+
+    /// The steady state, if it is in one.
+    pub fn state(&self) -> Result<State, Failure> {
+        match self {
+            Spot::Runs { state, .. } => Ok(*state),
+            Spot::Swings { why, .. } | Spot::Stands(why) => Err(why.clone()),
+        }
+    }
+
+    /// How often it has left the states that it could stay in; none where it does not run steadily.
+    pub fn jumps(&self) -> Option<u32> {
+        match self {
+            Spot::Runs { jumps, .. } => Some(*jumps),
+            _ => None,
+        }
+    }
+}
+
+/// How far two states are apart, in scales.
+pub fn apart(a: &State, b: &State) -> f64 {
+    let each = (0..STATES).map(|i| (a[i] - b[i]).abs() / SCALE[i].max(a[i].abs()));
+    each.fold(0.0, f64::max)
+}
