@@ -357,9 +357,13 @@ fn newton(
     None
 }
 
-/// A root counts only where the engine turns and every mass is positive.
+/// Whether the engine turns and every mass is positive: only there a root counts.
+pub(super) fn is_running(x: &State) -> bool {
+    plausible(x) && x[state::ENGINE] > STALL_SPEED && x[state::SHAFT] > 0.0
+}
+
 fn accept(x: State, iterations: usize, evaluations: usize, drifts: bool) -> Option<Steady> {
-    (plausible(&x) && x[state::ENGINE] > STALL_SPEED && x[state::SHAFT] > 0.0).then_some(Steady {
+    is_running(&x).then_some(Steady {
         state: x,
         iterations,
         evaluations,

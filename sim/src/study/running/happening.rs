@@ -72,6 +72,9 @@ impl Happening {
             self.shares[*i] = *share;
             self.done += 1;
         }
+        if self.is_still() {
+            return car.clone();
+        }
         let there = self.defects.iter().zip(&self.shares);
         let there = there.filter(|(_, share)| **share > 0.0);
         car.only(there.map(|(defect, share)| {

@@ -5,7 +5,7 @@ use crate::control::{Code, Command, SpeedMode, ThrottleMode};
 use crate::flow::Regime;
 use crate::network::flows::{FLOWS, flows};
 use crate::network::{AirLedger, Moment, Network, Place, Readings};
-use crate::solve::stability::growth;
+use crate::solve::stability::stays;
 use crate::solve::steady::{MOST_STEPS, Steady, steady_within};
 use crate::solve::{Failure, State};
 use crate::study::running::dangers::{Aims, Danger};
@@ -67,9 +67,6 @@ impl Side {
         self.warnings.iter().map(Warning::to_string).collect()
     }
 }
-
-/// Growth, 1/s, below which a swing is round-off.
-const SLOWEST: f64 = 1e-5;
 
 /// Largest torque error, N m, of a driver who holds his torque.
 const TORQUE_HELD: f64 = 0.05;
@@ -154,11 +151,9 @@ pub(in crate::study) fn running(
 /// A steady point as people see it; whether the engine drifts away from it is known.
 fn shown(network: &Network<f64>, (x, drifts): (State, bool), moment: &Moment<f64>) -> Side {
     let mut side = seen(network, x, moment);
-    // An idle may swing; under a held speed that is surge, of which the surge line warns.
-    let swings = || growth(network, &x).is_some_and(|at| at.growth > SLOWEST);
     if drifts {
         side.warnings.push(Warning::Drifts);
-    } else if network.command.speed == SpeedMode::Free && swings() {
+    } else if !stays(network, &x) {
         side.warnings.push(Warning::Swings);
     }
     side

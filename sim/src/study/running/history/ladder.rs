@@ -4,6 +4,8 @@
 const FIRST: f64 = 1.0 / 32.0;
 /// Longest step, the same.
 const LONGEST: f64 = 0.25;
+/// Step after a jump.
+const AFTER: f64 = 1e-3;
 /// A step this short, over how far it has gone, that still leads nowhere is no step but a jump.
 const SHORTEST: f64 = 1e-6;
 
@@ -32,8 +34,7 @@ impl<S: Clone> Ladder<S> {
     pub fn climb(&mut self, to: f64, go: Go<S>) {
         let (mut at, mut here) = self.top();
         while at <= to {
-            let further = step(&here, at, &mut self.step, f64::INFINITY, go);
-            (at, here) = further;
+            (at, here) = step(&here, at, &mut self.step, f64::INFINITY, go);
             self.rungs.push((at, here.clone()));
         }
     }
@@ -76,7 +77,7 @@ fn step<S>(here: &S, at: f64, length: &mut f64, end: f64, go: Go<S>) -> (f64, S)
             *length = 0.5 * (to - at);
             continue;
         }
-        *length = FIRST;
+        *length = AFTER;
         if let Some(there) = go(here, to, true) {
             return (to, there);
         }

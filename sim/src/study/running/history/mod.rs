@@ -6,6 +6,9 @@
 //! by itself. Steps are those at which Newton's method contracts from the first correction on
 //! (`followed`), so that none changes over to another steady state. What the computer learns is
 //! followed in the same way, before the points.
+//!
+//! A state that loses its stability by swinging is followed on, with the warning that it swings:
+//! whether the engine then hunts or stalls is a question for a drive.
 
 mod ladder;
 mod spot;
@@ -227,6 +230,47 @@ fn feet(
         (command, Ladder::new(foot))
     });
     points.collect()
+}
+
+impl Ray {
+    /// The car on the ray at a share of the way to `whole`, at one of the commands, with what its
+    /// computer has learnt.
+    pub fn car(&mut self, whole: &Network<f64>, share: f64, point: usize) -> Network<f64> {
+        let at = share.max(0.0) * direction(whole).1;
+        let car = match share {
+            1.0 => whole.clone(),
+            _ => self.teacher.network(at),
+        };
+        let memory = self.teacher.taught(at, &car).memory;
+        car.with(remembering(
+            self.points[point].0,
+            memory,
+            car.command.learning,
+        ))
+    }
+
+    /// The engine at one of the commands while what is wrong grows to `whole`: shares of the way.
+    pub fn growing(&mut self, whole: &Network<f64>, point: usize) -> Vec<(f64, Spot)> {
+        let memory = self.taught(whole).memory;
+        let end = self.spot(whole, memory, point);
+        let all = direction(whole).1;
+        let rungs = self.points[point].1.rungs().iter();
+        let below = rungs.take_while(|(at, _)| *at < all);
+        let below = below.map(|(at, spot)| (at / all, spot.clone()));
+        below.chain([(1.0, end)]).collect()
+    }
+
+    /// The same while it is mended from `whole`, bit by bit, the engine running.
+    pub fn mended(&mut self, whole: &Network<f64>, point: usize) -> Vec<(f64, Spot)> {
+        let memory = self.taught(whole).memory;
+        let mut ladder = Ladder::new(self.spot(whole, memory, point).afresh());
+        ladder.climb(1.0, &mut |from: &Spot, mended, run| {
+            from.next(&self.car(whole, 1.0 - mended, point), run)
+        });
+        let rungs = ladder.rungs().iter();
+        let rungs = rungs.map(|(mended, spot)| ((1.0 - mended).max(0.0), spot.clone()));
+        rungs.collect()
+    }
 }
 
 /// The defects of a car as large as the largest of them can be, and how far it has gone there.

@@ -2,7 +2,7 @@
 
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES};
-use crate::solve::steady::{followed, run_from};
+use crate::solve::steady::{followed, nearby, run_from};
 use crate::solve::{Failure, State};
 
 /// Where an engine is at one command.
@@ -47,17 +47,24 @@ impl Spot {
     /// The same once the car has become `network`, a little worse; none where that is too much at
     /// once to follow. With `run` the engine is run to where it goes by itself.
     pub(super) fn next(&self, network: &Network<f64>, run: bool) -> Option<Self> {
-        match self {
-            Spot::Runs { state, jumps } => match followed(network, state) {
-                Some(found) => Some(Spot::Runs {
-                    state: found.state,
-                    jumps: *jumps,
-                }),
-                None if run => Some(Self::ran(network, state, *jumps)),
-                None => None,
-            },
-            Spot::Swings { from, jumps, .. } => Some(Self::ran(network, from, *jumps)),
-            Spot::Stands(_) => Some(self.clone()),
+        let (state, jumps) = match self {
+            Spot::Runs { state, jumps } => (state, *jumps),
+            Spot::Swings { from, jumps, .. } => return Some(Self::ran(network, from, *jumps)),
+            Spot::Stands(_) => return Some(self.clone()),
+        };
+        let found = followed(network, state).or_else(|| {
+            // At a corner Newton's method may go astray and come back.
+            let found = nearby(network, state).filter(|_| run)?;
+            let near = !found.drifts && apart(state, &found.state) < ELSEWHERE;
+            near.then_some(found)
+        });
+        match found {
+            Some(found) => Some(Spot::Runs {
+                state: found.state,
+                jumps,
+            }),
+            None if run => Some(Self::ran(network, state, jumps)),
+            None => None,
         }
     }
 
@@ -76,6 +83,14 @@ impl Spot {
                 why,
                 jumps,
             },
+        }
+    }
+
+    /// The same, its jumps not counted.
+    pub(super) fn afresh(self) -> Self {
+        match self {
+            Spot::Runs { state, .. } => Spot::Runs { state, jumps: 0 },
+            other => other,
         }
     }
 
