@@ -9,12 +9,13 @@
 
 use crate::control::Command;
 use crate::network::Network;
+use crate::say::asking as say;
 use crate::solve::arclength::{Place, curve};
 use crate::solve::stability::growth;
 use crate::solve::steady::{nearby, steady};
 use crate::solve::{Failure, State};
 use crate::study::running::history::{History, Ray, Spot, apart, opened_at};
-use crate::study::running::learnt::remembering;
+use crate::study::running::learnt::cruise;
 use crate::study::running::side::{Side, seen};
 use crate::study::running::simulate::Comparison;
 
@@ -63,8 +64,9 @@ pub struct Map {
     pub curves: Vec<Curve>,
     /// In the order in which they come.
     pub jumps: Vec<Jump>,
-    /// What the whole defects come to, by how they came about.
-    pub ends: Vec<(History, Result<Side, Failure>)>,
+    /// What some sizes come to, by share and by how they came about, each with what the computer
+    /// has then learnt.
+    pub ends: Vec<(f64, History, Result<Side, Failure>)>,
 }
 
 /// Growth, 1/s, below which a disturbance is round-off.
@@ -72,11 +74,22 @@ const STILL: f64 = 1e-5;
 /// Way, in scales, from which two states at one size are two.
 const TWO: f64 = 1e-3;
 /// Shares at which a fault is let come at once.
-const TRIED: usize = 8;
+const TRIED: usize = 4;
 /// Longest step of the size between two places that are kept.
 const KEPT: f64 = 0.004;
 
-/// The map of a car at one command; none where the healthy car does not run there.
+/// The points of a scenario, and light cruise, where the computer learns what it goes by at others.
+pub fn with_lesson(
+    network: &Network<f64>,
+    points: Vec<(String, Command)>,
+) -> Vec<(String, Command)> {
+    let lesson = cruise(network);
+    let known = points.iter().any(|(_, command)| *command == lesson);
+    let lesson = (!known).then(|| (say::lesson().to_string(), lesson));
+    points.into_iter().chain(lesson).collect()
+}
+
+/// The map of a car at one command.
 ///
 /// # Errors
 /// The healthy car does not run there.
@@ -106,11 +119,15 @@ pub fn map(cars: &Comparison, name: &str, command: Command) -> Result<Map, Failu
         mapped.leap(&mut ray, whole, &back, false);
     }
     let mut ends = Vec::new();
-    for history in [History::Grown, History::Sudden, History::Restarted] {
-        let other = cars.otherwise(history);
-        let at = whole.with(other.command(command, true));
-        let end = other.spot(command, Some(foot)).state();
-        ends.push((history, end.map(|state| as_seen(&at, &state))));
+    for i in 1..=TRIED {
+        let share = i as f64 / TRIED as f64;
+        let car = ray.car(whole, share, 0);
+        for history in [History::Grown, History::Sudden, History::Restarted] {
+            let other = cars.otherwise(history).instead(&car);
+            let at = car.with(other.command(command, true));
+            let end = other.spot(command, Some(foot)).state();
+            ends.push((share, history, end.map(|state| as_seen(&at, &state))));
+        }
     }
     for i in 1..=TRIED {
         let share = i as f64 / TRIED as f64;
@@ -249,10 +266,4 @@ fn described(ray: &mut Ray, whole: &Network<f64>, places: &[Place]) -> Vec<Here>
         });
     }
     kept
-}
-
-/// The car at a command, with what it has learnt at full size, as it is asked of other searches.
-pub fn whole_at(cars: &Comparison, command: Command) -> Network<f64> {
-    let learns = cars.network.command.learning;
-    (cars.network).with(remembering(command, cars.memory(true), learns))
 }

@@ -5,7 +5,7 @@ const FIRST: f64 = 1.0 / 32.0;
 /// Longest step, the same.
 const LONGEST: f64 = 0.25;
 /// Step after a jump.
-const AFTER: f64 = 1e-3;
+const AFTER: f64 = 1e-4;
 /// A step this short, over how far it has gone, that still leads nowhere is no step but a jump.
 const SHORTEST: f64 = 1e-6;
 

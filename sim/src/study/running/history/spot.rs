@@ -31,6 +31,9 @@ pub enum Spot {
 /// Way, in scales, from which an engine that had to be run has gone somewhere else.
 const ELSEWHERE: f64 = 0.02;
 
+/// The same, from which it has jumped there: not one that crept past a corner in a small step.
+const JUMPED: f64 = 0.05;
+
 impl Spot {
     /// An engine in a steady state of the healthy car, or at rest where that has none.
     pub(super) fn foot(healthy: Option<State>, rest: State) -> Self {
@@ -73,7 +76,7 @@ impl Spot {
         match run_from(network, from) {
             Ok(found) => {
                 let state = found.state;
-                let jumped = u32::from(apart(from, &state) > ELSEWHERE);
+                let jumped = u32::from(apart(from, &state) > JUMPED);
                 let jumps = jumps + jumped;
                 Spot::Runs { state, jumps }
             }
