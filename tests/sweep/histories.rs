@@ -222,3 +222,54 @@ fn cases_of_a_sample_are_those_of_each_alone() {
     assert_eq!(other, 0);
     assert!(worst < 1e-8, "{worst}");
 }
+
+/// What a case grown on its way costs over one that is sought from its neighbour, as sweeps were
+/// once: ratio within one run, of a grid of sizes.
+#[test]
+fn a_case_of_a_grid_costs_at_most_three_warm_ones() {
+    use sim::control::Command as Asked;
+    use sim::network::{Leak, Network, Place};
+    use sim::scenario::Surroundings;
+    use sim::solve::steady::MOST_STEPS;
+    use sim::study::asking::sweep::{Plan, Study, Sweep};
+    use sim::study::running::simulate::Comparison;
+    use std::time::Instant;
+    let sizes: Vec<f64> = (0..400).map(|i| 0.5 + 0.01 * f64::from(i)).collect();
+    let folder = scratch("cost");
+    let text = fs::read_to_string(gasket(&folder, &sizes, "")).unwrap();
+    let study: Study = toml::from_str(&text).unwrap();
+    let car: sim::Vehicle = falseair::input::read_toml(&vehicle()).unwrap();
+    let plan = Plan::new(&study, car.clone()).unwrap();
+    let cases = Sweep::new(&plan);
+    let air = Surroundings::<f64>::STANDARD.ambient();
+    let sound = Comparison::new(&Network::new(car, vec![], air, Asked::IDLE));
+    let commands = [
+        Asked::IDLE,
+        Asked::full_load(4500.0 * std::f64::consts::PI / 30.0),
+    ];
+    let healthy = commands.map(|command| sound.point("", command).healthy.unwrap().state);
+    let mut ratios: Vec<f64> = (0..5)
+        .map(|_| {
+            let start = Instant::now();
+            (0..plan.chunks()).for_each(|chunk| cases.chunk(chunk, &mut |_| {}));
+            let grown = start.elapsed().as_secs_f64();
+            let start = Instant::now();
+            let (mut near, mut states) = (*sound.learnt(false), healthy);
+            for size in &sizes {
+                let leak = Leak::hole(Place::ManifoldGasket, size * 1e-3);
+                let network = sound.network.leaking(vec![leak]);
+                let cars = sound.instead_near(&network, &near, MOST_STEPS);
+                near = *cars.learnt(true);
+                for (command, state) in commands.iter().zip(&mut states) {
+                    if let Ok(side) = cars.faulty(*command, state) {
+                        *state = side.state;
+                    }
+                }
+            }
+            grown / start.elapsed().as_secs_f64()
+        })
+        .collect();
+    ratios.sort_by(f64::total_cmp);
+    println!("grown over warm: {ratios:.2?}");
+    assert!(ratios[2] < 3.0, "{ratios:?}");
+}

@@ -15,7 +15,7 @@ pub(super) fn page(data: &BranchesFile) -> Page {
     let points = data.points.iter().enumerate();
     Page {
         title: say::title(&data.scenario),
-        lead: vec![say::ABOUT.into()],
+        lead: vec![say::ABOUT.into(), say::sizes_in(&data.size_unit).into()],
         sections: points.map(|(i, point)| section(data, point, i)).collect(),
         notes: vec![say::LIMITS.into(), CAUTION.into()],
     }

@@ -8,6 +8,8 @@ sentences! {
     /// What is shown.
     ABOUT "Every steady state found, over the size of what is wrong, before any code reduces the torque. At each \
         size the computer has learnt what it learns while the fault grows, except in the table of histories.";
+    /// What sizes are told in.
+    sizes_in(unit) "Sizes are in {unit}.";
     /// There is one answer.
     one(point) "{point}: one steady answer at every size; how the fault came about makes no difference.";
     /// There are several.

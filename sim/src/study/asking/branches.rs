@@ -76,7 +76,7 @@ const TWO: f64 = 1e-3;
 /// Shares at which a fault is let come at once.
 const TRIED: usize = 4;
 /// Longest step of the size between two places that are kept.
-const KEPT: f64 = 0.004;
+const KEPT: f64 = 0.01;
 
 /// The points of a scenario, and light cruise, where the computer learns what it goes by at others.
 pub fn with_lesson(
@@ -119,11 +119,12 @@ pub fn map(cars: &Comparison, name: &str, command: Command) -> Result<Map, Failu
         mapped.leap(&mut ray, whole, &back, false);
     }
     let mut ends = Vec::new();
+    let sound = cars.instead(&whole.healthy());
     for i in 1..=TRIED {
         let share = i as f64 / TRIED as f64;
         let car = ray.car(whole, share, 0);
         for history in [History::Grown, History::Sudden, History::Restarted] {
-            let other = cars.otherwise(history).instead(&car);
+            let other = sound.otherwise(history).instead(&car);
             let at = car.with(other.command(command, true));
             let end = other.spot(command, Some(foot)).state();
             ends.push((share, history, end.map(|state| as_seen(&at, &state))));
@@ -214,12 +215,14 @@ impl Mapped {
 
     /// The jumps between rungs, and the curves to which they lead.
     fn leap(&mut self, ray: &mut Ray, whole: &Network<f64>, rungs: &[(f64, Spot)], growing: bool) {
-        for pair in rungs.windows(2) {
+        for (i, pair) in rungs.windows(2).enumerate() {
             let [(before, was), (share, is)] = [&pair[0], &pair[1]];
             let Spot::Runs { state, jumps } = was else {
                 continue;
             };
-            if is.jumps() == Some(*jumps) {
+            // One that creeps past a corner and goes on has not jumped.
+            let rest = rungs[i + 1..].iter().find_map(|(_, spot)| spot.jumps());
+            if rest == Some(*jumps) {
                 continue;
             }
             let from = as_seen(&ray.car(whole, *before, 0), state);

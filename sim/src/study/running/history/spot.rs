@@ -1,7 +1,7 @@
 //! An engine at one command while what is wrong with it grows.
 
 use crate::network::Network;
-use crate::network::layout::{SCALE, STATES};
+use crate::network::layout::{SCALE, STATES, state};
 use crate::solve::steady::{followed, nearby, run_from};
 use crate::solve::{Failure, State};
 
@@ -75,10 +75,11 @@ impl Spot {
     pub(super) fn ran(network: &Network<f64>, from: &State, jumps: u32) -> Self {
         match run_from(network, from) {
             Ok(found) => {
-                let state = found.state;
-                let jumped = u32::from(apart(from, &state) > JUMPED);
-                let jumps = jumps + jumped;
-                Spot::Runs { state, jumps }
+                let jumped = u32::from(felt(from, &found.state) > JUMPED);
+                Spot::Runs {
+                    state: found.state,
+                    jumps: jumps + jumped,
+                }
             }
             Err(why @ (Failure::Stalled { .. } | Failure::OverLimit { .. })) => Spot::Stands(why),
             Err(why) => Spot::Swings {
@@ -112,6 +113,14 @@ impl Spot {
             _ => None,
         }
     }
+}
+
+/// How far two states are apart to an engine, in scales. The memory of a boost controller whose duty
+/// stands at its end runs to its stop, and nothing else of the engine moves.
+fn felt(a: &State, b: &State) -> f64 {
+    let mut b = *b;
+    b[state::DUTY] = a[state::DUTY];
+    apart(a, &b)
 }
 
 /// How far two states are apart, in scales.
