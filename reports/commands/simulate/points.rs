@@ -273,7 +273,7 @@ impl Answered {
             healthy,
             faulty,
             why: self.why.as_deref(),
-            warnings: warnings.chain(failures.iter().cloned()).collect(),
+            warnings: failures.iter().cloned().chain(warnings).collect(),
             failures,
         }
     }
