@@ -4,6 +4,7 @@ use crate::answer::{Answer, SchemaOf, Trouble};
 use crate::commands::across::{self, Across};
 use crate::commands::atlas::{self, Atlas};
 use crate::commands::bay::{self, Bay};
+use crate::commands::branches::{self, Branches};
 use crate::commands::classroom::{self, Classroom};
 use crate::commands::codes::{self, Codes};
 use crate::commands::diagnose::{self, Diagnose};
@@ -61,6 +62,9 @@ pub enum Command {
     /// Readings and compressor across speed at two loads, with where healthy cars lie.
     #[command(after_help = across::HELP)]
     Across(Across),
+    /// Every steady answer over the size of what is wrong, and where the engine jumps between them.
+    #[command(after_help = branches::HELP)]
+    Branches(Branches),
     /// Many cases of one scenario: what varies on axes, into CSV and Parquet files.
     #[command(
         after_help = "Examples:\n  falseair sweep scenarios/studies/leak-atlas.toml --out atlas\n  \
@@ -124,6 +128,7 @@ fn answers() -> Vec<SchemaOf> {
     let mut all: Vec<SchemaOf> = vec![
         across::ANSWER,
         atlas::ANSWER,
+        branches::ANSWER,
         codes::ANSWER,
         diagnose::ANSWER,
         glossary::ANSWER,
@@ -150,6 +155,7 @@ impl Command {
             Command::Codes(options) => codes::codes(options),
             Command::Atlas(options) => atlas::atlas(options),
             Command::Across(options) => across::across(options),
+            Command::Branches(options) => branches::branches(options),
             Command::Sweep(options) => sweep::sweep(options),
             Command::Sensitivity(options) => sensitivity::sensitivity(options),
             Command::Threshold(options) => threshold::threshold(options),

@@ -4,6 +4,7 @@ pub mod across;
 pub mod atlas;
 #[cfg(feature = "program")]
 pub mod bay;
+pub mod branches;
 #[cfg(feature = "program")]
 pub mod classroom;
 pub mod codes;

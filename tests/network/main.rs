@@ -11,6 +11,7 @@ mod derivatives;
 mod drives;
 mod edge;
 mod grows;
+mod histories;
 mod limiter;
 mod openings;
 mod practice;

@@ -3,6 +3,7 @@
 
 mod answers;
 mod derivatives;
+mod histories;
 mod mistakes;
 mod page;
 mod parquet;

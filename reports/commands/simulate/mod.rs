@@ -9,16 +9,19 @@ use crate::answer::options::{Threads, within};
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, WithCsv, schema};
 use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
+use crate::say::simulate as say;
 use drive::Driven;
 use drives::{Drives, Piece, sides};
 use points::Answered;
 use points::Points;
 use rayon::prelude::*;
-use sim::network::Network;
+use sim::network::Reading as R;
+use sim::scenario::History;
+use sim::solve::Failure;
 use sim::solve::implicit::Tolerance;
 use sim::study::running::explain::explain;
 use sim::study::running::simulate::{Comparison, PointResult, Side};
-use sim::study::running::trace::{drive, plan};
+use sim::study::running::trace::plan;
 use sim::units::Dimension;
 use std::path::PathBuf;
 
@@ -75,7 +78,14 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
         let message = "this scenario has no `[[point]]`; run its drive with --time";
         return Err(source.error_at("title", message).into());
     }
-    let cars = Comparison::new(&case.network);
+    let cars = Comparison::having(&case.network, case.scenario.history);
+    let others: Vec<(History, Comparison)> = (History::WORDS.iter())
+        .map(|(_, history, _)| *history)
+        .filter(|history| *history != case.scenario.history && !case.network.is_healthy())
+        .collect::<Vec<_>>()
+        .into_par_iter()
+        .map(|history| (history, cars.otherwise(history)))
+        .collect();
     let indexed: Vec<_> = case.scenario.point.iter().enumerate().collect();
     let results: Result<Vec<_>, InputError> = indexed
         .par_iter()
@@ -87,10 +97,42 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
             let both = (result.healthy.as_ref().ok()).zip(faulty(&result));
             let car = &case.network.vehicle;
             let why = both.map(|(h, f)| explain(h, f, car, &command));
-            Ok(Answered { result, why })
+            let others = others.iter().filter_map(|(history, cars)| {
+                let other = cars.point(&wanted.name, command).faulty?;
+                another(*history, result.faulty.as_ref()?, &other)
+            });
+            Ok(Answered {
+                others: others.collect(),
+                result,
+                why,
+            })
         })
         .collect();
     Ok(results?)
+}
+
+/// Torque, N m, and lambda from which two answers are two.
+const APART: (f64, f64) = (0.5, 0.002);
+
+/// What another history comes to, in words, if it is another answer.
+fn another(
+    history: History,
+    this: &Result<Side, Failure>,
+    other: &Result<Side, Failure>,
+) -> Option<String> {
+    let read = |side: &Side, of| side.readings.get(of).unwrap_or(f64::NAN);
+    match (this, other) {
+        (_, Ok(other)) => {
+            let [torque, lambda] = [R::Torque, R::Lambda].map(|of| read(other, of));
+            let same = this.as_ref().is_ok_and(|this| {
+                let off = |of, value: f64| (read(this, of) - value).abs();
+                off(R::Torque, torque) < APART.0 && off(R::Lambda, lambda) < APART.1
+            });
+            (!same).then(|| say::another_runs(history, torque, lambda))
+        }
+        (Ok(_), Err(why)) => Some(say::another_fails(history, why)),
+        (Err(_), Err(_)) => None,
+    }
 }
 
 fn faulty(result: &PointResult) -> Option<&Side> {
@@ -121,14 +163,12 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
              {MOST_SAMPLES} samples"
         )));
     }
-    let cars = Comparison::new(&case.network);
-    let run = |network: &Network<f64>, faulty| {
-        let memory = cars.memory(faulty);
-        drive(network, &plan, memory, interval, Tolerance::default())
-    };
+    let cars = Comparison::having(&case.network, case.scenario.history);
+    let course = (&plan[..], &case.scenario.event[..]);
+    let run = |faulty| cars.drive(faulty, course, (interval, Tolerance::default()));
     let (healthy, faulty) = rayon::join(
-        || run(&case.network.healthy(), false),
-        || (!case.network.is_healthy()).then(|| run(&case.network, true)),
+        || run(false),
+        || (!case.network.is_healthy()).then(|| run(true)),
     );
     let sides = sides(&healthy, faulty.as_ref()).into_iter();
     let found = sides.filter_map(|(side, trace)| {

@@ -62,6 +62,8 @@ pub struct Answered {
     pub result: PointResult,
     /// Why they differ, in a few sentences; none where a side has no answer.
     pub why: Option<String>,
+    /// What other histories come to, in words, where that is another answer.
+    pub others: Vec<String>,
 }
 
 /// Operating points. What has no answer is null; why stands in `warnings` and `failures`.
@@ -258,6 +260,7 @@ impl Answered {
             let said = side.as_ref().map_or(&[][..], |side| &side.warnings);
             all.extend(said.iter().map(|w| format!("{which}: {w}")));
         }
+        all.extend(self.others.iter().map(|other| format!("faulty: {other}")));
         all
     }
 
@@ -270,7 +273,7 @@ impl Answered {
             healthy,
             faulty,
             why: self.why.as_deref(),
-            warnings: warnings.chain(failures.iter().cloned()).collect(),
+            warnings: failures.iter().cloned().chain(warnings).collect(),
             failures,
         }
     }

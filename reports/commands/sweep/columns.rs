@@ -79,7 +79,7 @@ impl<'a> Table<'a> {
         let point = self.points.get(row.point).copied().unwrap_or("drive");
         cells.push(point.into());
         match &row.outcome {
-            Outcome::Point(side, slopes) => {
+            Outcome::Point(side, slopes, branch) => {
                 let codes: Vec<&str> = side.codes.iter().map(|code| code.word()).collect();
                 let said = [
                     "ok".into(),
@@ -89,6 +89,7 @@ impl<'a> Table<'a> {
                 ];
                 cells.extend(said);
                 cells.push(side.warned().join("; "));
+                cells.push(branch.word().into());
                 let value = |r: &Reading| number(side.readings.values[*r as usize]);
                 cells.extend(self.plan.readings.iter().map(value));
                 cells.extend(
@@ -164,6 +165,9 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
     } else {
         let about = "conditions outside the model's or the engine's range";
         all.push(text("warnings", about));
+        let about = "which steady state, where there are several: `followed` leads back to the \
+                     healthy car's without a jump";
+        all.push(text("branch", about));
         all.extend(forms().map(|form| number(form.key, form.unit, form.label)));
         all.extend(AirLedger::declared().map(|flow| number(flow.key, flow.unit, flow.about())));
         for leak in 0..plan.leaks() {
@@ -230,6 +234,7 @@ fn value_text(axis: &Axis, value: &Value, unit: &str) -> String {
         }
         Value::Place(place) => place.word().into(),
         Value::Trims(trims) => trims.word().into(),
+        Value::History(history) => history.word().into(),
         Value::Boost(control) => control.word().into(),
         Value::Metering(metering) => metering.word().into(),
         Value::Shape(shape) => shape_text(shape),

@@ -2,6 +2,7 @@
 
 pub mod across;
 pub mod atlas;
+pub mod branches;
 pub mod classroom;
 pub mod codes;
 pub mod dangers;

@@ -21,6 +21,11 @@ sentences! {
     FROM_INLET "from the turbo inlet";
     /// A leak that does not lead outside.
     INSIDE "inside the engine";
+    /// What another history comes to.
+    another_runs(history, torque, lambda) "another answer exists: with `history = \"{history}\"` torque is \
+        {torque:.1} N m and lambda {lambda:.3}";
+    /// The same, where the engine does not run.
+    another_fails(history, why) "another answer exists: with `history = \"{history}\"` {why}";
     /// No answer, and why.
     no_answer(why) "no answer: {why}";
     /// A code that is set.

@@ -82,6 +82,24 @@ tables! {
     }
 }
 
+tables! {
+    /// Something that happens during a drive: a leak or a fault opens, grows, closes or is mended.
+    pub struct Event {
+        /// when, since the drive began
+        time: Time [0.0, 36000.0],
+        /// which leak, counted from 0
+        leak: Ratio [0.0, 100.0] or None,
+        /// which fault, counted from 0
+        fault: Ratio [0.0, 100.0] or None,
+        /// share of its size before; without it that of the event before, and nothing at the beginning
+        from: Ratio [0.0, 1.0] or None,
+        /// share of its size from then on
+        to: Ratio [0.0, 1.0],
+        /// time in which it gets there
+        ramp: Time [0.0, 36000.0] = 0.0,
+    }
+}
+
 /// Leaks in a file.
 pub type Leaks = Vec<Leak<f64>>;
 /// Faults in a file.
@@ -90,6 +108,8 @@ pub type Faults = Vec<Fault<f64>>;
 pub type Points = Vec<Point>;
 /// A drive in a file.
 pub type Pieces = Vec<Piece>;
+/// What happens in a drive, in a file.
+pub type Events = Vec<Event>;
 /// Surroundings in a file.
 pub type Around = Surroundings<f64>;
 
@@ -100,6 +120,18 @@ words! {
         Learned = "learned",
         /// nothing yet: they have just happened, the short-term trim bears them
         Fresh = "fresh",
+    }
+}
+
+words! {
+    /// How leaks and faults came about, where the answer depends on it.
+    pub enum History {
+        /// they have grown from nothing, all together, while the car was driven
+        Grown = "grown",
+        /// they have come at once, on the running healthy engine
+        Sudden = "sudden",
+        /// they were there before the engine was started
+        Restarted = "restarted",
     }
 }
 
@@ -122,6 +154,8 @@ tables! {
         point: Points = Vec::new(),
         /// a drive, piece by piece
         drive: Pieces = Vec::new(),
+        /// what happens during the drive
+        event: Events = Vec::new(),
         /// boost control instead of the vehicle's own
         boost_control: BoostControl or None,
         /// duty for boost control `fixed_duty` instead of the vehicle's own
@@ -130,6 +164,8 @@ tables! {
         tank: FuelKind or None,
         /// what the fuel trims have had time for
         trims: TrimAge = TrimAge::Learned,
+        /// how leaks and faults came about, where the answer depends on it
+        history: History = History::Grown,
     }
 }
 
@@ -255,6 +291,31 @@ impl Piece<f64> {
     }
 }
 
+impl Event<f64> {
+    /// The number of what it happens to, of all leaks and then all faults, of which there are so
+    /// many.
+    ///
+    /// # Errors
+    /// It names none of them, or two.
+    pub fn defect(&self, [leaks, faults]: [usize; 2]) -> Result<usize, Mistake> {
+        let (key, number, count) = match (self.leak, self.fault) {
+            (Some(leak), None) => ("leak", leak, leaks),
+            (None, Some(fault)) => ("fault", fault, faults),
+            _ => {
+                let message = "an event names one leak or one fault by its number, from 0\n\
+                     leak = 0";
+                return Err(Mistake::new("time", message));
+            }
+        };
+        if number.fract() != 0.0 || number >= count as f64 {
+            let message = format!("this scenario has no {key} {number}: it has {count}, from 0 on");
+            return Err(Mistake::new(key, message));
+        }
+        let before = if key == "leak" { 0 } else { leaks };
+        Ok(before + number as usize)
+    }
+}
+
 impl Scenario<f64> {
     /// The network of this scenario around `vehicle`, at idle; other points by
     /// [`Network::with`].
@@ -285,6 +346,10 @@ impl Scenario<f64> {
         }
         for (i, piece) in self.drive.iter().enumerate() {
             piece.commands(0.0).map_err(|m| at(i, m, "drive"))?;
+        }
+        for (i, event) in self.event.iter().enumerate() {
+            let counts = [self.leak.len(), self.fault.len()];
+            event.defect(counts).map_err(|m| at(i, m, "event"))?;
         }
         vehicle.boost.control = self.boost_control.unwrap_or(vehicle.boost.control);
         if vehicle.boost.control == BoostControl::CountedCharge

@@ -1,6 +1,7 @@
 //! Two ways to an answer from one right-hand side: a steady point by Newton, a
 //! trace by a stiff integrator. Both use the exact Jacobian.
 
+pub mod arclength;
 pub mod explicit;
 pub mod implicit;
 mod joins;

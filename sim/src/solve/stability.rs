@@ -1,6 +1,7 @@
 //! Whether an engine stays at a steady point: the fastest growth of a small disturbance.
 
 use super::{Jacobian, State, linearise};
+use crate::control::SpeedMode;
 use crate::network::Network;
 use crate::network::layout::{SCALE, STATES};
 use nalgebra::Schur;
@@ -20,6 +21,16 @@ pub struct Growth {
 const SMALL: f64 = 1e-13;
 /// Sweeps of the QR algorithm; a few an eigenvalue are enough.
 const MOST_SWEEPS: usize = 40 * STATES;
+
+/// Growth, 1/s, below which a swing is round-off.
+const SLOWEST: f64 = 1e-5;
+
+/// Whether an idling engine stays at the steady point `x` when it is pushed a little. Under a held
+/// speed what swings is surge, of which the surge line tells.
+pub fn stays(network: &Network<f64>, x: &State) -> bool {
+    let free = network.command.speed == SpeedMode::Free;
+    !free || growth(network, x).is_none_or(|at| at.growth <= SLOWEST)
+}
 
 /// The rightmost eigenvalue of the exact Jacobian at the steady point `x` of a network
 /// whose command gives the memories; none where the algorithm does not converge

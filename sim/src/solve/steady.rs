@@ -113,7 +113,7 @@ pub fn steady_within(
     over_limit(network)?;
     let kept = network.command.memory.unwrap_or(remembered(guess));
     let mut evaluations = 0;
-    let alone = newton(network, kept, guess, &mut evaluations);
+    let alone = newton(network, kept, guess, Reach::Any, &mut evaluations);
     // No engine stays at a point that it leaves when pushed: it is let settle elsewhere.
     match alone {
         Some(found) if !found.drifts || most_steps == 0 => return Ok(found),
@@ -129,39 +129,63 @@ pub fn steady_within(
         memory: Some(kept),
         ..network.command
     });
+    let settled = let_run(network, guess, (Reach::Any, most_steps), &mut evaluations);
+    settled.or_else(|failure| alone.ok_or(failure))
+}
+
+/// The steady point to which the engine runs by itself from the state `from`: Newton's method
+/// ends the run only where its own contraction shows that this point is near.
+///
+/// # Errors
+/// As [`steady`].
+pub fn run_from(network: &Network<f64>, from: &State) -> Result<Steady, Failure> {
+    over_limit(network)?;
+    let kept = network.command.memory.unwrap_or(remembered(from));
+    let network = &network.with(Command {
+        memory: Some(kept),
+        ..network.command
+    });
+    let_run(network, from, (Reach::Near, MOST_STEPS), &mut 0)
+}
+
+/// The steady point that belongs to `from`, a steady point of nearly the same engine: Newton's
+/// method must contract from the first step on, so that it cannot end at another one, and the
+/// engine must stay there.
+pub fn followed(network: &Network<f64>, from: &State) -> Option<Steady> {
+    over_limit(network).ok()?;
+    let kept = network.command.memory.unwrap_or(remembered(from));
+    newton(network, kept, from, Reach::Near, &mut 0).filter(|found| !found.drifts)
+}
+
+/// Runs the engine with a coarse tolerance, and with a fine one if that does not settle.
+fn let_run(
+    network: &Network<f64>,
+    from: &State,
+    (reach, most_steps): (Reach, usize),
+    evaluations: &mut usize,
+) -> Result<Steady, Failure> {
     let mut try_at = |relative| {
-        let (tolerance, kept) = (
-            Tolerance {
-                relative,
-                ..Tolerance::default()
-            },
-            kept,
-        );
-        settle(
-            network,
-            kept,
-            guess,
-            tolerance,
-            most_steps,
-            &mut evaluations,
-        )
+        let tolerance = Tolerance {
+            relative,
+            ..Tolerance::default()
+        };
+        settle(network, from, tolerance, (reach, most_steps), evaluations)
     };
-    let settled = match try_at(SETTLING[0]) {
+    match try_at(SETTLING[0]) {
         Err(Failure::Unsettled { .. }) if most_steps == MOST_STEPS => try_at(SETTLING[1]),
         result => result,
-    };
-    settled.or_else(|failure| alone.ok_or(failure))
+    }
 }
 
 /// A steady point by running the engine until Newton arrives.
 fn settle(
     network: &Network<f64>,
-    kept: Memory,
     guess: &State,
     tolerance: Tolerance,
-    most_steps: usize,
+    (reach, most_steps): (Reach, usize),
     evaluations: &mut usize,
 ) -> Result<Steady, Failure> {
+    let kept = network.command.memory.unwrap_or(remembered(guess));
     let (mut steps, mut surged) = (0, false);
     let mut speeds = (f64::INFINITY, 0.0_f64);
     let mut missed = (f64::INFINITY, 0.0_f64);
@@ -181,7 +205,7 @@ fn settle(
         }
         *evaluations += engine.cost.evaluations + engine.cost.jacobians;
         x = engine.state;
-        let found = newton(network, kept, &x, evaluations);
+        let found = newton(network, kept, &x, reach, evaluations);
         if let Some(found) = found.filter(|found| !found.drifts) {
             return Ok(Steady {
                 fallback: true,
@@ -217,7 +241,7 @@ fn settle(
 /// The steady point that Newton alone reaches from `guess`, if it does.
 pub fn nearby(network: &Network<f64>, guess: &State) -> Option<Steady> {
     let kept = network.command.memory.unwrap_or(remembered(guess));
-    newton(network, kept, guess, &mut 0)
+    newton(network, kept, guess, Reach::Any, &mut 0)
 }
 
 /// What the computer remembers in this state.
@@ -230,13 +254,30 @@ pub fn remembered(x: &State) -> Memory {
     }
 }
 
+/// How far Newton's method may go.
+#[derive(Clone, Copy, PartialEq)]
+enum Reach {
+    /// To any steady point.
+    Any,
+    /// To the one that the guess belongs to.
+    Near,
+}
+
+/// Contraction of the first simplified correction at which the guess belongs to the point found
+/// (deuflhard2004 ch. 5: a continuation step is as long as this bound lets it be).
+const BELONGS: f64 = 0.25;
+/// Way, in scales, that is no other steady point whatever Newton's method did on it: at a corner of
+/// the equations, where a controller meets its stop, it need not contract.
+const SHORT: f64 = 0.01;
+
 fn newton(
     network: &Network<f64>,
     kept: Memory,
     guess: &State,
+    reach: Reach,
     evaluations: &mut usize,
 ) -> Option<Steady> {
-    let mut x = *guess;
+    let (mut x, mut allowed) = (*guess, f64::INFINITY);
     let (mut at, mut factors) = (Linearised::room(), Factors::room());
     for iterations in 1..=MOST_ITERATIONS {
         at.take(network, Some(kept), &x);
@@ -274,7 +315,16 @@ fn newton(
                 return None;
             }
         };
+        if iterations == 1 && reach == Reach::Near {
+            if length > SHORT && (share < 1.0 || next > BELONGS * length) {
+                return None;
+            }
+            allowed = 2.0 * length.max(SHORT);
+        }
         x = near;
+        if size(&(x - guess), &x) > allowed {
+            return None;
+        }
         // As near as rounding lets it: there corrections no longer shrink.
         if share == 1.0 && length < ENOUGH && next < ENOUGH {
             if next < length {
@@ -307,9 +357,13 @@ fn newton(
     None
 }
 
-/// A root counts only where the engine turns and every mass is positive.
+/// Whether the engine turns and every mass is positive: only there a root counts.
+pub(super) fn is_running(x: &State) -> bool {
+    plausible(x) && x[state::ENGINE] > STALL_SPEED && x[state::SHAFT] > 0.0
+}
+
 fn accept(x: State, iterations: usize, evaluations: usize, drifts: bool) -> Option<Steady> {
-    (plausible(&x) && x[state::ENGINE] > STALL_SPEED && x[state::SHAFT] > 0.0).then_some(Steady {
+    is_running(&x).then_some(Steady {
         state: x,
         iterations,
         evaluations,

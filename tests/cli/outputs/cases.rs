@@ -39,6 +39,7 @@ pub const CASES: &[Case] = &[
     case("atlas", &[CAR], &[CAR]),
     case("threshold", &[CAR], &[CAR]),
     case("across", &[SPLIT], &[SPLIT, CAR]),
+    case("branches", &[SPLIT], &[SPLIT, CAR]),
     case("sensitivity", &[SPLIT], &[SPLIT, CAR]),
     Case {
         needs: &["--out"],

@@ -6,6 +6,8 @@ pub const BETWEEN_READINGS: &str = ", ";
 pub const BETWEEN_POINTS: &str = "; ";
 
 crate::sentences! {
+    /// A point of a map that no scenario names.
+    lesson() "light cruise, where the trims are learnt";
     hole_shows_nothing(millimetres) "A {millimetres:.1} mm hole here shows in no reading.";
     hole_moves(millimetres, what) "A {millimetres:.1} mm hole here moves: {what}.";
     not_running_at(point) "at {point} the engine does not run steadily";

@@ -6,11 +6,13 @@ use crate::network::readings::{FORMS, Reading};
 use crate::network::{Leak, Network, Place};
 use crate::say::asking as say;
 use crate::solve::Failure;
-use crate::solve::steady::MOST_STEPS;
 use crate::study::knowing::doubt::instrument;
 use crate::study::running::condition::{Condition, standard};
 use crate::study::running::dangers::Danger;
-use crate::study::running::simulate::{Comparison, Side};
+use crate::study::running::history::Ray;
+use crate::study::running::learnt::remembering;
+use crate::study::running::side::{Side, standing};
+use crate::study::running::simulate::Comparison;
 
 /// Readings that are followed, in the order shown.
 pub const FOLLOWED: [Reading; 10] = [
@@ -95,22 +97,23 @@ impl Start {
         Place::WORDS.iter().map(|(_, place, _)| *place).collect()
     }
 
-    /// One page. A leak that grows: each size starts from the one before, with what the
-    /// computer had learnt there.
+    /// One page. A leak that has grown from nothing, with what the computer has learnt meanwhile.
     pub fn leaf(&self, place: Place) -> Leaf {
         let mut sides: Vec<Vec<Option<Side>>> = vec![Vec::new(); self.conditions.len()];
-        let mut known = *self.cars.learnt(false);
-        let mut last: Vec<Option<Side>> = self.sound.iter().cloned().map(Some).collect();
+        let feet = self.conditions.iter().zip(&self.sound);
+        let feet = feet.map(|(condition, sound)| (condition.command, Some(sound.state)));
+        let mut largest = self.car.clone();
+        largest.leaks.push(Leak::hole(place, HOLES.1));
+        let mut ray = Ray::new(&largest, self.cars.learnt(false), feet);
         for size in &self.sizes {
             let mut leaking = self.car.clone();
             leaking.leaks.push(Leak::hole(place, *size));
-            let grown = self.cars.instead_near(&leaking, &known, MOST_STEPS);
-            known = *grown.learnt(true);
+            let memory = ray.taught(&leaking).memory;
             for (c, condition) in self.conditions.iter().enumerate() {
-                let guess = last[c].as_ref().map(|side| side.state);
-                let side = guess.and_then(|guess| grown.faulty(condition.command, &guess).ok());
-                last[c] = side.clone();
-                sides[c].push(side);
+                let learns = leaking.command.learning;
+                let at = leaking.with(remembering(condition.command, memory, learns));
+                let state = ray.spot(&leaking, memory, c).state();
+                sides[c].push(state.and_then(|state| standing(&at, &state)).ok());
             }
         }
         let names: Vec<&str> = self.conditions.iter().map(|c| c.name.as_str()).collect();

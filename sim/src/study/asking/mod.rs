@@ -2,6 +2,7 @@
 
 pub mod across;
 pub mod atlas;
+pub mod branches;
 pub mod codes;
 pub mod sensitivity;
 pub mod sweep;

@@ -9,9 +9,8 @@
 //! show, need no care; one that comes and goes between two rungs (26 % apart for holes)
 //! without a trace in both slopes is missed.
 //!
-//! The leak grows while the car is driven: the states of each size are sought from
-//! those of the one before. A hole that opens at once, as `simulate` has it, may stall
-//! an engine that a growing one does not. At every size the computer has learnt its
+//! The leak has grown while the car was driven ([`history`](crate::study::running::history)): a
+//! hole that opens at once may stall an engine that a growing one does not. At every size the computer has learnt its
 //! trims with the leak or fault, and symptoms are judged before a code reduces the torque.
 
 mod symptom;
@@ -22,9 +21,11 @@ use crate::control::Command;
 use crate::leak::Shape;
 use crate::network::{Defect, Leak, Network};
 use crate::root::newton_inside;
-use crate::solve::{Failure, State, steady};
+use crate::solve::Failure;
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
+use crate::study::running::history::Ray;
 use crate::study::running::simulate::{Comparison, Side, cruise, running};
+use std::cell::RefCell;
 use symptom::Signal;
 
 /// Smallest and largest hole of the ladder of sizes, m; below the smallest comes none.
@@ -115,6 +116,8 @@ pub struct Watch {
 /// A car at one size, its computer taught.
 struct Sized {
     size: f64,
+    /// The size of a healthy car.
+    healthy: f64,
     car: Comparison,
     seeded: Seeded<1>,
     told: Told,
@@ -124,7 +127,6 @@ struct Sized {
 struct Spot {
     at: Linear,
     slopes: Slopes,
-    state: State,
 }
 
 /// One search: a signal at a point, of a defect that grows.
@@ -179,24 +181,24 @@ impl Watch {
         let healthy = worst.healthy();
         let mut outcomes = vec![Outcome::Never; symptoms.len()];
         let mut stops: Vec<(String, f64)> = Vec::new();
-        let mut low = self.sized(worst, healthy, None);
-        let mut spots: Vec<Option<Spot>> = (self.points.iter().enumerate())
-            .map(|(p, (_, _, sound))| self.spot(&low, p, &sound.state).ok())
+        let way = self.way(worst);
+        let mut low = self.sized(worst, healthy, &way);
+        let mut spots: Vec<Option<Spot>> = (0..self.points.len())
+            .map(|p| self.spot(&low, p, &way).ok())
             .collect();
         let sizes = (0..=RUNGS).map(|rung| worst.grown(least, rung as f64 / RUNGS as f64));
         for size in sizes.filter(|size| *size != healthy) {
-            let high = self.sized(worst, size, Some(&low));
+            let high = self.sized(worst, size, &way);
             for (p, (name, _, sound)) in self.points.iter().enumerate() {
                 if stops.iter().any(|(stopped, _)| stopped == name) {
                     continue;
                 }
-                let state = spots[p].as_ref().map_or(sound.state, |spot| spot.state);
-                let (end, spot) = match self.spot(&high, p, &state) {
+                let (end, spot) = match self.spot(&high, p, &way) {
                     Ok(spot) => (size, Some(spot)),
                     // A torque that cannot be held is no stop: the car still runs.
                     Err(Failure::Unreachable { .. }) => (size, None),
                     Err(_) => {
-                        let (last, spot) = self.last_running(worst, p, &low, size, &state);
+                        let (last, spot) = self.last_running(worst, p, (low.size, size), &way);
                         stops.push((name.clone(), last));
                         (last, spot)
                     }
@@ -209,7 +211,7 @@ impl Watch {
                             signal,
                         };
                         let ends = [(low.size, spots[p].as_ref()), (end, spot.as_ref())];
-                        if let Some(new) = self.first(search, &low, ends) {
+                        if let Some(new) = self.first(search, &way, ends) {
                             *outcome = earlier(outcome, new, name, healthy);
                         }
                     }
@@ -224,11 +226,23 @@ impl Watch {
         Thresholds { outcomes, stops }
     }
 
-    /// The car at a size; its states are sought from those of a similar one.
-    fn sized(&self, worst: Defect, size: f64, near: Option<&Sized>) -> Sized {
+    /// The way along which a defect grows.
+    fn way(&self, worst: Defect) -> RefCell<Ray> {
+        let points = self.points.iter();
+        let points = points.map(|(_, command, sound)| (*command, Some(sound.state)));
+        let network = self.car.network.only([worst]);
+        RefCell::new(Ray::new(&network, self.car.learnt(false), points))
+    }
+
+    /// The car at a size, its computer taught.
+    fn sized(&self, worst: Defect, size: f64, way: &RefCell<Ray>) -> Sized {
         let network = self.car.network.only([worst.sized(size)]);
-        let learnt = near.map_or(self.car.learnt(false), |near| near.car.learnt(true));
-        let car = self.car.instead_near(&network, learnt, steady::MOST_STEPS);
+        let sound = *self.car.learnt(false);
+        let learnt = match size == worst.healthy() {
+            true => sound,
+            false => way.borrow_mut().taught(&network).learnt(),
+        };
+        let car = Comparison::learnt_before(&network, sound, learnt);
         let mut seeded = Seeded::toward(&network, &worst.moves());
         let mut memory = Columns::zeros(1);
         if network.command.learning {
@@ -236,6 +250,7 @@ impl Watch {
         }
         Sized {
             size,
+            healthy: worst.healthy(),
             car,
             seeded,
             told: Told {
@@ -245,13 +260,18 @@ impl Watch {
         }
     }
 
-    fn spot(&self, sized: &Sized, point: usize, guess: &State) -> Result<Spot, Failure> {
-        let command = sized.car.command(self.points[point].1, true);
-        let network = sized.car.network.with(command);
-        let state = running(&network, Some(guess))?.state;
+    fn spot(&self, sized: &Sized, point: usize, way: &RefCell<Ray>) -> Result<Spot, Failure> {
+        let (_, command, sound) = &self.points[point];
+        let (car, memory) = (&sized.car, sized.car.memory(true));
+        let network = car.network.with(car.command(*command, true));
+        let guess = match sized.size == sized.healthy {
+            true => sound.state,
+            false => way.borrow_mut().spot(&car.network, memory, point).state()?,
+        };
+        let state = running(&network, Some(&guess))?.state;
         let at = Linear::at(&network, &state).ok_or_else(Failure::singular)?;
         let slopes = at.slopes(&mut sized.seeded.clone(), &sized.told);
-        Ok(Spot { at, slopes, state })
+        Ok(Spot { at, slopes })
     }
 
     /// Largest size below `size` at which a point still runs, and the car there.
@@ -259,15 +279,13 @@ impl Watch {
         &self,
         worst: Defect,
         point: usize,
-        low: &Sized,
-        size: f64,
-        guess: &State,
+        (mut runs, mut fails): (f64, f64),
+        way: &RefCell<Ray>,
     ) -> (f64, Option<Spot>) {
-        let (mut runs, mut fails) = (low.size, size);
         let mut last = None;
         for _ in 0..HALVINGS {
             let middle = 0.5 * (runs + fails);
-            match self.spot(&self.sized(worst, middle, Some(low)), point, guess) {
+            match self.spot(&self.sized(worst, middle, way), point, way) {
                 Ok(spot) => (runs, last) = (middle, Some(spot)),
                 Err(_) => fails = middle,
             }
@@ -276,20 +294,25 @@ impl Watch {
     }
 
     /// The first size between two ends at which a signal shows.
-    fn first(&self, search: Search, low: &Sized, ends: [(f64, Option<&Spot>); 2]) -> Option<f64> {
+    fn first(
+        &self,
+        search: Search,
+        way: &RefCell<Ray>,
+        ends: [(f64, Option<&Spot>); 2],
+    ) -> Option<f64> {
         let margin = |spot: Option<&Spot>| spot.and_then(|spot| spot.margin(search.signal));
         let [a, b] = ends.map(|(size, spot)| (size, margin(spot)));
         match (a.1, b.1) {
             (Some(m), _) if m.0 >= 0.0 => Some(a.0),
             (Some(m), Some(n)) if n.0 >= 0.0 => {
-                Some(self.close_in(search, low, (a.0, m), (b.0, n), ends[0].1?))
+                Some(self.close_in(search, way, (a.0, m), (b.0, n)))
             }
             (Some(m), Some(n)) => {
                 let peak = peak((a.0, m), (b.0, n))?;
-                let sized = self.sized(search.worst, peak, Some(low));
-                let spot = self.spot(&sized, search.point, &ends[0].1?.state).ok()?;
+                let sized = self.sized(search.worst, peak, way);
+                let spot = self.spot(&sized, search.point, way).ok()?;
                 let top = spot.margin(search.signal).filter(|top| top.0 >= 0.0)?;
-                Some(self.close_in(search, low, (a.0, m), (peak, top), ends[0].1?))
+                Some(self.close_in(search, way, (a.0, m), (peak, top)))
             }
             // Comes up with the reading or watchdog itself.
             (None, Some(n)) if n.0 >= 0.0 => Some(b.0),
@@ -298,18 +321,13 @@ impl Watch {
     }
 
     /// The root between `a`, where the margin is negative, and `b`, where it is not.
-    fn close_in(&self, search: Search, low: &Sized, a: End, b: End, near: &Spot) -> f64 {
+    fn close_in(&self, search: Search, way: &RefCell<Ray>, a: End, b: End) -> f64 {
         let secant = a.0 - a.1.0 * (b.0 - a.0) / (b.1.0 - a.1.0);
-        let mut guess = near.state;
         newton_inside((a.0, b.0), secant, CLOSE, MOST_STEPS, |x| {
-            let sized = self.sized(search.worst, x, Some(low));
-            let spot = self.spot(&sized, search.point, &guess).ok();
-            let margin = spot.as_ref().and_then(|spot| spot.margin(search.signal));
-            let (value, slope) = margin.unwrap_or((f64::INFINITY, f64::INFINITY));
-            if value < 0.0 {
-                guess = spot.map_or(guess, |spot| spot.state);
-            }
-            (value, slope)
+            let sized = self.sized(search.worst, x, way);
+            let spot = self.spot(&sized, search.point, way).ok();
+            let margin = spot.and_then(|spot| spot.margin(search.signal));
+            margin.unwrap_or((f64::INFINITY, f64::INFINITY))
         })
     }
 }

@@ -3,10 +3,14 @@
 pub mod condition;
 pub mod dangers;
 pub mod explain;
+mod happening;
+pub mod history;
+pub mod learnt;
 pub mod live;
 pub mod on_the_bus;
 pub mod openings;
 pub mod reasons;
+pub mod side;
 pub mod simulate;
 pub mod tank;
 pub mod trace;

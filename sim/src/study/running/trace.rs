@@ -3,12 +3,14 @@
 use crate::control::{Code, Command, Memory};
 use crate::network::layout::{STATES, VOLUMES, ledger, state};
 use crate::network::{Network, Readings};
-use crate::scenario::{Mistake, Pieces};
+use crate::scenario::{Event, Mistake, Pieces};
 use crate::solve::implicit::{Cost, Step, Tolerance};
 use crate::solve::steady::steady;
 use crate::solve::{Book, Failure, State};
 use crate::study::running::dangers::{Aims, Danger};
+use crate::study::running::happening::Happening;
 use crate::study::running::live::Live;
+use crate::study::running::simulate::Comparison;
 
 /// One moment of a trace.
 #[derive(Clone, Copy, Debug)]
@@ -101,19 +103,76 @@ pub fn drive(
     interval: f64,
     tolerance: Tolerance,
 ) -> Result<Trace, Failure> {
-    let Some(first) = plan.first().and_then(|(_, runs)| runs.first()) else {
-        return Err(Failure::StepTooSmall { time: 0.0 });
-    };
-    let learning = network.command.learning;
-    let mut network = network.with(Command {
-        memory: Some(memory),
-        learning,
-        ..first.1
-    });
-    // As at an operating point: the leak opens on an engine that runs.
-    let rest = State::from(network.start());
-    let sound = steady(&network.healthy(), &rest).map_or(rest, |found| found.state);
-    let start = steady(&network, &sound)?.state;
+    let mut car = network.clone();
+    car.command.memory = Some(memory);
+    let first = first_of(&car, plan)?;
+    // The leak opens on an engine that runs.
+    let rest = State::from(first.start());
+    let sound = steady(&first.healthy(), &rest).map_or(rest, |found| found.state);
+    let start = steady(&first, &sound)?.state;
+    Ok(driven(network, (plan, &[]), start, (interval, tolerance)))
+}
+
+impl Comparison {
+    /// Runs a drive of either car from the steady point of its first command, as that has come
+    /// about; what happens on the way happens to the faulty one, whose computer has learnt before
+    /// it. A sample every `interval` seconds.
+    ///
+    /// # Errors
+    /// There is no steady point to start from.
+    pub fn drive(
+        &self,
+        faulty: bool,
+        (plan, events): (&[(String, Vec<Run>)], &[Event]),
+        pace: (f64, Tolerance),
+    ) -> Result<Trace, Failure> {
+        let whole = if faulty {
+            self.network.clone()
+        } else {
+            self.network.healthy()
+        };
+        let mut happening = Happening::new(&whole, events);
+        let before = match faulty && happening.is_still() {
+            true => self.clone(),
+            false => self.instead(&happening.car(&whole, 0.0)),
+        };
+        let sick = !before.network.is_healthy();
+        let mut car = before.network.healthy();
+        car.command.memory = Some(before.memory(false));
+        let sound = first_of(&car, plan)?;
+        let foot = steady(&sound, &State::from(sound.start()));
+        let start = match sick {
+            true => before
+                .spot(sound.command, foot.ok().map(|found| found.state))
+                .state()?,
+            false => foot?.state,
+        };
+        Ok(driven(&whole, (plan, events), start, pace))
+    }
+}
+
+/// The car at the first command of a drive.
+fn first_of(car: &Network<f64>, plan: &[(String, Vec<Run>)]) -> Result<Network<f64>, Failure> {
+    let first = plan.first().and_then(|(_, runs)| runs.first());
+    let (_, command) = first.ok_or(Failure::StepTooSmall { time: 0.0 })?;
+    Ok(car.with(Command {
+        memory: car.command.memory,
+        learning: car.command.learning,
+        ..*command
+    }))
+}
+
+/// Runs a drive from a state.
+fn driven(
+    whole: &Network<f64>,
+    (plan, events): (&[(String, Vec<Run>)], &[Event]),
+    start: State,
+    (interval, tolerance): (f64, Tolerance),
+) -> Trace {
+    let learning = whole.command.learning;
+    let mut happening = Happening::new(whole, events);
+    let mut network = happening.car(whole, 0.0);
+    network.command.reduced = false;
     let mut run = Live::new(start);
     let mut trace = Trace {
         samples: Vec::new(),
@@ -137,23 +196,28 @@ pub fn drive(
             };
             end += duration;
             while run.time < end {
+                if run.time >= happening.next() {
+                    let orders = network.command;
+                    network = happening.car(whole, run.time).with(orders);
+                }
                 let seen = |network: &Network<f64>, step: &Step| {
                     sample_step(&mut trace.samples, network, step, interval);
                 };
-                if let Err(failure) = run.on(&mut network, end, tolerance, seen) {
+                let until = end.min(happening.next());
+                if let Err(failure) = run.on(&mut network, until, tolerance, seen) {
                     trace.failure = Some(failure);
                     break 'drive;
                 }
             }
         }
     }
-    Ok(Trace {
+    Trace {
         codes: run.codes,
         book: run.book,
         end: run.state,
         cost: run.cost,
         ..trace
-    })
+    }
 }
 
 fn sample_step(samples: &mut Vec<Sample>, network: &Network<f64>, step: &Step, interval: f64) {

@@ -93,8 +93,13 @@ impl Axis {
 
     /// Whether it varies leaks and faults, and leaves the healthy car as it is.
     pub fn is_of_fault(&self) -> bool {
-        let starts = ["leak.", "fault.", "trims"];
+        let starts = ["leak.", "fault.", "trims", "history"];
         starts.iter().any(|start| self.key.starts_with(start))
+    }
+
+    /// Whether it varies nothing but what is wrong, and how that came about.
+    pub fn is_of_ray(&self) -> bool {
+        self.is_of_fault() && self.target != Target::Trims
     }
 
     /// Whether neighbouring values are near each other.

@@ -98,6 +98,10 @@ fn choose(axis: &Axis, value: Value, scenario: &mut Scenario, vehicle: &mut Vehi
             scenario.trims = trims;
             true
         }
+        (Target::History, Value::History(history)) => {
+            scenario.history = history;
+            true
+        }
         (Target::Boost, Value::Boost(control)) => {
             scenario.boost_control = Some(control);
             true

@@ -5,7 +5,9 @@ use crate::leak::Shape;
 use crate::medium::FuelKind;
 use crate::network::Reading;
 use crate::params::Amount;
-use crate::scenario::{Around, Faults, Leaks, Pieces, Points, Scenario, Surroundings, TrimAge};
+use crate::scenario::{
+    Around, Events, Faults, History, Leaks, Pieces, Points, Scenario, Surroundings, TrimAge,
+};
 use crate::{tables, words};
 
 words! {
@@ -44,7 +46,7 @@ pub type Axes = Vec<Axis>;
 tables! {
     /// One thing that varies: `values`, or `from` and `to`, or `shapes`.
     pub struct Axis {
-        /// what varies, as a dotted key: a quantity of this file (`leak.0.round_hole.diameter`, `ambient.temperature`, `point.0.speed`) or of the car (`vehicle.turbine.throat_area`); `leak.0.place`, `leak.0.shape`, `trims`, `boost_control`, `vehicle.metering`
+        /// what varies, as a dotted key: a quantity of this file (`leak.0.round_hole.diameter`, `ambient.temperature`, `point.0.speed`) or of the car (`vehicle.turbine.throat_area`); `leak.0.place`, `leak.0.shape`, `trims`, `history`, `boost_control`, `vehicle.metering`
         key: String,
         /// the values, each with its unit (a plain number where the quantity has none), or the words
         values: Levels = Vec::new(),
@@ -90,6 +92,8 @@ tables! {
         tank: FuelKind or None,
         /// what the fuel trims have had time for
         trims: TrimAge = TrimAge::Learned,
+        /// how leaks and faults came about, where the answer depends on it
+        history: History = History::Grown,
         /// the air around the car
         ambient: Around = Surroundings::STANDARD,
         /// what varies; in a grid the last axis is the fastest
@@ -102,6 +106,8 @@ tables! {
         point: Points = Vec::new(),
         /// a drive of each case instead, piece by piece
         drive: Pieces = Vec::new(),
+        /// what happens during the drive
+        event: Events = Vec::new(),
     }
 }
 
@@ -117,10 +123,12 @@ impl Study<f64> {
             fault: self.fault.clone(),
             point: self.point.clone(),
             drive: self.drive.clone(),
+            event: self.event.clone(),
             boost_control: self.boost_control,
             fixed_duty: self.fixed_duty,
             tank: self.tank,
             trims: self.trims,
+            history: self.history,
         }
     }
 }

@@ -4,7 +4,7 @@ use crate::control::{BoostControl, Metering};
 use crate::leak::Shape;
 use crate::network::{Place, Vehicle};
 use crate::params::{Described, Field, Form, TableForm, UnknownWord};
-use crate::scenario::{Scenario, TrimAge};
+use crate::scenario::{History, Scenario, TrimAge};
 use crate::spelling::unknown_listed;
 use std::fmt;
 
@@ -19,6 +19,8 @@ pub enum Target {
     Shape(usize),
     /// What the trims know.
     Trims,
+    /// How leaks and faults came about.
+    History,
     /// The car's boost control.
     Boost,
     /// How the car counts air.
@@ -36,6 +38,8 @@ pub enum Value {
     Shape(Shape<f64>),
     /// What the trims know.
     Trims(TrimAge),
+    /// How leaks and faults came about.
+    History(History),
     /// Boost control.
     Boost(BoostControl),
     /// How air is counted.
@@ -50,6 +54,7 @@ impl Target {
     pub fn of(key: &str) -> Result<Self, KeyError> {
         match key {
             "trims" => return Ok(Target::Trims),
+            "history" => return Ok(Target::History),
             "boost_control" => return Ok(Target::Boost),
             "vehicle.metering" => return Ok(Target::Metering),
             _ => {}
@@ -79,6 +84,7 @@ impl Target {
             Target::Quantity(field) => quantity(field, text).map(Value::Number),
             Target::Place(_) => Ok(Value::Place(text.parse()?)),
             Target::Trims => Ok(Value::Trims(text.parse()?)),
+            Target::History => Ok(Value::History(text.parse()?)),
             Target::Boost => Ok(Value::Boost(text.parse()?)),
             Target::Metering => Ok(Value::Metering(text.parse()?)),
             Target::Shape(_) => Err(KeyError::ListShapes),
@@ -136,7 +142,7 @@ impl fmt::Display for KeyError {
             ),
             KeyError::NoQuantity => f.write_str(
                 "this is not a quantity\nBesides quantities, an axis can be `leak.0.place`, \
-                 `leak.0.shape`, `trims`, `boost_control`, `vehicle.metering`",
+                 `leak.0.shape`, `trims`, `history`, `boost_control`, `vehicle.metering`",
             ),
             KeyError::ListShapes => f.write_str(
                 "the shapes of a leak stand under `shapes`:\n\
@@ -226,6 +232,11 @@ impl Numbers<'_> {
         if self.under("point.") {
             for (i, point) in scenario.point.iter_mut().enumerate() {
                 *point = point.map(&mut |key, own| self.at(&format!("point.{i}.{key}"), own));
+            }
+        }
+        if self.under("event.") {
+            for (i, event) in scenario.event.iter_mut().enumerate() {
+                *event = event.map(&mut |key, own| self.at(&format!("event.{i}.{key}"), own));
             }
         }
         if self.under("drive.") {

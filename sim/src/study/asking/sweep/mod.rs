@@ -1,8 +1,8 @@
 //! Many cases of one scenario: a grid of axes, or a sample of their ranges.
 //!
 //! Cases are numbered once and for all and cut into chunks whose size depends on
-//! their number only. A chunk starts from the healthy car of the study and follows its
-//! cases by continuation, so that its rows are the same whoever computes it and when.
+//! their number only. A chunk starts from the healthy car of the study, so that its rows are
+//! the same whoever computes it and when.
 
 mod axis;
 mod carry;
@@ -169,6 +169,13 @@ impl Plan {
     /// Whether the healthy car too differs from case to case: itself, the air, or the points.
     pub fn car_varies(&self) -> bool {
         !self.axes.iter().all(Axis::is_of_fault)
+    }
+
+    /// The values that say which healthy car a case has, and what its computer may learn.
+    fn of_ray(&self, values: &[Value]) -> Vec<Value> {
+        let axes = self.axes.iter().zip(values);
+        let of_car = axes.filter(|(axis, _)| !axis.is_of_ray());
+        of_car.map(|(_, value)| *value).collect()
     }
 
     /// Where a case lies on each axis of a grid.

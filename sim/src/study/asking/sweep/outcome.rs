@@ -1,12 +1,12 @@
 //! What comes out of a case.
 
 use super::Value;
-use super::walk::Warm;
 use crate::control::Code;
 use crate::network::readings::READINGS;
 use crate::solve::Failure;
 use crate::study::asking::sensitivity::Columns;
 use crate::study::running::dangers::Danger;
+use crate::study::running::history::Branch;
 use crate::study::running::simulate::Side;
 
 /// One line of a study's answer.
@@ -26,8 +26,9 @@ pub struct Row {
 #[derive(Clone, Debug)]
 pub enum Outcome {
     /// The car as it is, at the point, with the derivatives of its readings: one column a
-    /// quantity of the plan, reading unit per SI unit, not-a-number where there is none.
-    Point(Box<Side>, Columns<READINGS>),
+    /// quantity of the plan, reading unit per SI unit, not-a-number where there is none; and
+    /// which of its steady states this is.
+    Point(Box<Side>, Columns<READINGS>, Branch),
     /// The drive.
     Drive(Box<Reduced>),
     /// There is no answer.
@@ -56,13 +57,6 @@ pub struct Reduced {
 
 /// What the numbers of [`Reduced`] are called.
 pub const REDUCED: [&str; 4] = ["min", "max", "mean", "end"];
-
-/// A case that has run: the car as it is, and the healthy one.
-#[derive(Clone, Debug)]
-pub(super) struct Neighbour {
-    pub own: Warm,
-    pub sound: Warm,
-}
 
 /// Why a solver gave none.
 pub(super) fn failed(failure: &Failure) -> Failed {

@@ -1,15 +1,19 @@
-//! Running the cases of a chunk, each from the one before.
+//! Running the cases of a chunk. What a case comes to is its own and its history's: those before
+//! it lend it the way that it has in common with them.
 
-use super::outcome::{Failed, Neighbour, Outcome, Reduced, Row, failed};
-use super::walk::{Warm, learn, remembering};
+use super::outcome::{Failed, Outcome, Reduced, Row, failed};
+use super::walk::Warm;
 use super::{Choice, Plan, Value, slopes};
-use crate::control::{Code, Command, Memory};
+use crate::control::{Code, Command};
 use crate::network::Network;
-use crate::scenario::{Mistake, Scenario};
+use crate::scenario::{History, Mistake, Scenario};
+use crate::solve::Failure;
 use crate::solve::implicit::Tolerance;
-use crate::solve::{Failure, State};
-use crate::study::running::simulate::{Side, side};
-use crate::study::running::trace::{Trace, drive, plan as pieces};
+use crate::study::running::history::{Branch, Ray, opened, opened_at};
+use crate::study::running::learnt::{Learnt, remembering};
+use crate::study::running::side::{Side, side, standing};
+use crate::study::running::simulate::Comparison;
+use crate::study::running::trace::{Trace, plan as pieces};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// A study under way.
@@ -35,14 +39,17 @@ impl<'a> Sweep<'a> {
     /// Runs a chunk, row by row.
     pub fn chunk(&self, chunk: u64, each: &mut dyn FnMut(Row)) {
         // Per axis: the last case at which all faster axes stood at their first value.
-        let mut corners: Vec<Option<Neighbour>> = vec![None; self.plan.axes.len()];
+        let mut corners: Vec<Option<Warm>> = vec![None; self.plan.axes.len()];
+        let mut rays = Rays::default();
         for case in self.plan.chunk(chunk) {
             let moved = self.slowest_moved(case);
             let from = moved.and_then(|axis| Some((axis, corners[axis].take()?)));
             let values = self.plan.values(case);
-            let (now, outcomes) = match guarded(|| self.case(from, &values)) {
+            let (now, outcomes) = match guarded(|| self.case(from, &values, &mut rays)) {
                 Ok((now, outcomes)) => (Some(now), outcomes),
                 Err(defect) => {
+                    // What it left half done is thrown away with it.
+                    rays = Rays::default();
                     let rows = self.plan.rows() as usize;
                     (None, vec![Outcome::None(defect); rows])
                 }
@@ -82,56 +89,42 @@ impl<'a> Sweep<'a> {
         self.plan.axes[moved].is_numeric().then_some(moved)
     }
 
-    /// Runs one case, from its neighbour along an axis or from the healthy car.
+    /// Runs one case. Its neighbour along an axis says where to look for the healthy car, no more.
     fn case(
         &self,
-        from: Option<(usize, Neighbour)>,
+        from: Option<(usize, Warm)>,
         values: &[Value],
-    ) -> (Neighbour, Vec<Outcome>) {
-        // Only what is wrong with the car has changed: it is near where it was.
-        let near = from
-            .as_ref()
-            .map(|(axis, before)| (&self.plan.axes[*axis], before));
-        let near = near
-            .filter(|(axis, _)| axis.is_of_fault())
-            .map(|(_, before)| before);
-        let sound = match (near, &from) {
+        rays: &mut Rays,
+    ) -> (Warm, Vec<Outcome>) {
+        let sound = match from {
             _ if !self.plan.car_varies() => self.sound.clone(),
-            (Some(before), _) => before.sound.clone(),
-            (None, Some((_, before))) => self.plan.sound(values, &before.sound),
-            (None, None) => self.plan.sound(values, &self.sound),
+            // Only what is wrong with the car has changed.
+            Some((axis, before)) if self.plan.axes[axis].is_of_fault() => before,
+            Some((_, before)) => self.plan.sound(values, &before),
+            None => self.plan.sound(values, &self.sound),
         };
-        let start = near.map_or(&sound, |before| &before.own);
         let (scenario, network, commands) = match self.ready(values) {
             Ok(ready) => ready,
             Err(mistake) => {
                 let outcome = Outcome::None(contradiction(&mistake));
-                let own = sound.clone();
-                let outcomes = vec![outcome; self.plan.rows() as usize];
-                return (Neighbour { own, sound }, outcomes);
+                return (sound, vec![outcome; self.plan.rows() as usize]);
             }
         };
-        let learns = network.command.learning || network.is_healthy();
-        let mut own = match learns {
-            true => learn(&network, values, start),
-            // The fault has just happened: what the healthy car had learnt before.
-            false => sound.clone(),
-        };
-        own.points.clear();
         if self.plan.is_drive() {
-            let outcomes = vec![self.driven(&scenario, &network, own.learnt.memory)];
-            return (Neighbour { own, sound }, outcomes);
+            let cars = Comparison::having(&network, scenario.history);
+            return (sound, vec![self.driven(&scenario, &cars)]);
         }
-        let found = commands.iter().enumerate().map(|(i, asked)| {
-            let network = network.with(remembering(*asked, own.learnt.memory, learns));
-            let state = |warm: &Warm| warm.points.get(i).copied().flatten();
-            point(&network, near.and_then(|n| state(&n.own)), state(&sound))
-        });
-        let found: Vec<Result<Side, Failure>> = found.collect();
-        own.points = (found.iter().map(|found| Some(found.as_ref().ok()?.state))).collect();
-        let now = Neighbour { own, sound };
-        let outcomes = slopes::answers(self.plan, &network, &now, &commands, found);
-        (now, outcomes)
+        let (learnt, found) = match network.is_healthy() {
+            true => (sound.learnt, well(&network, &commands, &sound)),
+            false => {
+                let key = self.plan.of_ray(values);
+                let ray = rays.through(key, &network, &commands, &sound);
+                ailing(&network, &commands, &sound, ray, scenario.history)
+            }
+        };
+        let learnt = (sound.learnt, learnt);
+        let outcomes = slopes::answers(self.plan, &network, learnt, &commands, found);
+        (sound, outcomes)
     }
 
     fn ready(&self, values: &[Value]) -> Result<(Scenario, Network<f64>, Vec<Command>), Mistake> {
@@ -141,13 +134,15 @@ impl<'a> Sweep<'a> {
         Ok((scenario, network, commands))
     }
 
-    fn driven(&self, scenario: &Scenario, network: &Network<f64>, memory: Memory) -> Outcome {
+    fn driven(&self, scenario: &Scenario, cars: &Comparison) -> Outcome {
         let runs = match pieces(&scenario.drive) {
             Ok(runs) => runs,
             Err(mistake) => return Outcome::None(contradiction(&mistake)),
         };
         let interval = self.plan.interval;
-        let trace = drive(network, &runs, memory, interval, Tolerance::default());
+        let network = &cars.network;
+        let course = (&runs[..], &scenario.event[..]);
+        let trace = cars.drive(true, course, (interval, Tolerance::default()));
         let failure = match trace {
             Ok(trace) if trace.failure.is_none() => {
                 return Outcome::Drive(Box::new(reduced(network, &trace)));
@@ -161,17 +156,78 @@ impl<'a> Sweep<'a> {
     }
 }
 
-/// From a neighbour; where that does not lead to an answer, as a leak that opens on
-/// the healthy car would.
-fn point(
+/// What comes out at each point.
+type Found = Vec<Result<(Side, Branch), Failure>>;
+
+/// A case in which nothing is wrong.
+fn well(network: &Network<f64>, commands: &[Command], sound: &Warm) -> Found {
+    let points = commands.iter().zip(&sound.points).map(|(asked, state)| {
+        let network = network.with(remembering(*asked, sound.learnt.memory, true));
+        Ok((side(&network, state.as_ref())?, Branch::Followed))
+    });
+    points.collect()
+}
+
+/// A case in which something is, with that history.
+fn ailing(
     network: &Network<f64>,
-    neighbour: Option<State>,
-    sound: Option<State>,
-) -> Result<Side, Failure> {
-    let near = neighbour.map(|guess| side(network, Some(&guess)));
-    match near {
-        Some(found @ (Ok(_) | Err(Failure::Unreachable { .. }))) => found,
-        _ => side(network, sound.as_ref()),
+    commands: &[Command],
+    sound: &Warm,
+    ray: &mut Ray,
+    history: History,
+) -> (Learnt, Found) {
+    let grown = ray.taught(network);
+    let taught = match history {
+        History::Grown => grown.clone(),
+        history => opened(network, &sound.learnt, history),
+    };
+    let points = commands.iter().zip(&sound.points).enumerate();
+    let points = points.map(|(i, (asked, state))| {
+        let learns = network.command.learning;
+        let at = network.with(remembering(*asked, taught.memory, learns));
+        let grown = ray.spot(network, grown.memory, i);
+        let here = match history {
+            History::Grown => grown.state()?,
+            history => opened_at(&at, *state, history).state()?,
+        };
+        Ok((standing(&at, &here)?, Branch::of(&here, &grown)))
+    });
+    let found = points.collect();
+    let learnt = match network.command.learning {
+        true => taught.learnt(),
+        false => sound.learnt,
+    };
+    (learnt, found)
+}
+
+/// Ways from healthy cars to faulty ones that were gone in a chunk.
+#[derive(Default)]
+struct Rays(Vec<(Vec<Value>, Ray)>);
+
+/// Most of them that are kept.
+const KEPT: usize = 64;
+
+impl Rays {
+    /// The way to a faulty car, from the healthy one with the values `key`.
+    fn through(
+        &mut self,
+        key: Vec<Value>,
+        network: &Network<f64>,
+        commands: &[Command],
+        sound: &Warm,
+    ) -> &mut Ray {
+        let known = self.0.iter();
+        let mut known = known.map(|(of, ray)| *of == key && ray.leads_to(network));
+        let at = known.position(|known| known).unwrap_or_else(|| {
+            if self.0.len() == KEPT {
+                self.0.remove(0);
+            }
+            let points = commands.iter().copied().zip(sound.points.iter().copied());
+            let ray = Ray::new(network, &sound.learnt, points);
+            self.0.push((key, ray));
+            self.0.len() - 1
+        });
+        &mut self.0[at].1
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Plan;
 use super::key::Target;
-use super::outcome::{Neighbour, Outcome, failed};
+use super::outcome::{Outcome, failed};
 use crate::control::Command;
 use crate::network::Network;
 use crate::network::readings::READINGS;
@@ -10,7 +10,8 @@ use crate::params::Field;
 use crate::scenario::Mistake;
 use crate::solve::Failure;
 use crate::study::asking::sensitivity::{Columns, Quantity, Sensitivity, quantities};
-use crate::study::running::simulate::{Comparison, Side};
+use crate::study::running::history::Branch;
+use crate::study::running::simulate::{Comparison, Learnt, Side};
 use crate::study::running::warnings::Warning;
 
 /// What derivatives are taken by.
@@ -71,23 +72,22 @@ impl Derivative {
 pub(super) fn answers(
     plan: &Plan,
     network: &Network<f64>,
-    now: &Neighbour,
+    (sound, own): (Learnt, Learnt),
     commands: &[Command],
-    found: Vec<Result<Side, Failure>>,
+    found: Vec<Result<(Side, Branch), Failure>>,
 ) -> Vec<Outcome> {
     let none = Columns::<READINGS>::from_element(plan.derivatives.len(), f64::NAN);
-    let cars = (!none.is_empty())
-        .then(|| Comparison::learnt_before(network, now.sound.learnt, now.own.learnt));
+    let cars = (!none.is_empty()).then(|| Comparison::learnt_before(network, sound, own));
     let by = plan.derivatives.iter().map(|by| by.quantity.clone());
     let sensitivity = (cars.as_ref()).map(|cars| Sensitivity::new(cars, by.collect()));
     let outcomes = found.into_iter().zip(commands).map(|(found, command)| {
-        let mut side = match found {
-            Ok(side) => side,
+        let (mut side, branch) = match found {
+            Ok(found) => found,
             Err(failure) => return Outcome::None(failed(&failure)),
         };
         let linear = sensitivity.as_ref().and_then(|s| s.at(&side, *command));
         let Some((slopes, stops)) = linear else {
-            return Outcome::Point(Box::new(side), none.clone());
+            return Outcome::Point(Box::new(side), none.clone(), branch);
         };
         let mut columns = slopes.readings;
         for (by, mut column) in plan.derivatives.iter().zip(columns.column_iter_mut()) {
@@ -102,7 +102,7 @@ pub(super) fn answers(
             what: stop.what,
         });
         side.warnings.extend(held);
-        Outcome::Point(Box::new(side), columns)
+        Outcome::Point(Box::new(side), columns, branch)
     });
     outcomes.collect()
 }

@@ -4,11 +4,10 @@ use super::carry::carried;
 use super::{Plan, Value};
 use crate::control::{Command, Memory};
 use crate::network::Network;
-use crate::network::layout::state;
 use crate::scenario::Scenario;
 use crate::solve::State;
 use crate::solve::steady::{nearby, steady};
-use crate::study::running::simulate::{Learnt, brisk, cruise};
+use crate::study::running::learnt::{Learnt, brisk, cruise, lessons, remembering, take_lesson};
 
 /// Where an engine ran, and what its computer had learnt.
 #[derive(Clone, Debug)]
@@ -65,38 +64,22 @@ impl Spot {
     }
 }
 
-/// The command with what the computer has learnt.
-pub(super) fn remembering(command: Command, memory: Memory, learning: bool) -> Command {
-    Command {
-        memory: Some(memory),
-        learning,
-        ..command
-    }
-}
-
 /// What a computer learns at idle and at light cruise, as in a comparison, but from
 /// where a neighbour ran; without points.
 pub(super) fn learn(network: &Network<f64>, values: &[Value], from: &Warm) -> Warm {
-    let mut memory = from.learnt.memory;
-    let settle = |asked: Command, memory: Memory, guess: Option<&State>| {
+    let mut memory = Memory::FRESH;
+    let mut states = [None; 3];
+    let guesses = [from.idle, from.cruise, from.brisk];
+    for (i, asked) in lessons(network).into_iter().enumerate() {
+        let Some(asked) = asked else { continue };
         let network = network.with(remembering(asked, memory, true));
         let rest = State::from(network.start());
-        let found = steady(&network, guess.unwrap_or(&rest)).ok();
-        found.map(|found| found.state)
-    };
-    let idle = settle(Command::IDLE, memory, from.idle.as_ref());
-    if let Some(x) = &idle {
-        memory.idle_opening = x[state::IDLE];
-        memory.idle_trim = x[state::IDLE_TRIM];
+        if let Ok(found) = steady(&network, &guesses[i].unwrap_or(rest)) {
+            take_lesson(&mut memory, i, &found.state);
+            states[i] = Some(found.state);
+        }
     }
-    let cruise = settle(cruise(network), memory, from.cruise.as_ref());
-    if let Some(x) = &cruise {
-        memory.part_load_trim = x[state::PART_TRIM];
-    }
-    let brisk = brisk(network).and_then(|asked| settle(asked, memory, from.brisk.as_ref()));
-    if let Some(x) = &brisk {
-        memory.high_load_trim = x[state::HIGH_TRIM];
-    }
+    let [idle, cruise, brisk] = states;
     Warm {
         values: values.to_vec(),
         learnt: Learnt {

@@ -1,0 +1,146 @@
+//! The map for people.
+
+use crate::commands::branches::{AtPoint, BranchesFile, Steady};
+use crate::figure::axis::Axis;
+use crate::figure::chart::{Chart, Rule, Series};
+use crate::figure::ink::Ink;
+use crate::page::{Block, CAUTION, Page, Picture, Section, Table};
+use crate::say::branches as say;
+use crate::text::number::{digits, slug};
+
+/// Lambda, or torque in N m, from which two answers are two for people.
+const APART: (f64, f64) = (0.002, 0.5);
+
+pub(super) fn page(data: &BranchesFile) -> Page {
+    let points = data.points.iter().enumerate();
+    Page {
+        title: say::title(&data.scenario),
+        lead: vec![say::ABOUT.into(), say::sizes_in(&data.size_unit).into()],
+        sections: points.map(|(i, point)| section(data, point, i)).collect(),
+        notes: vec![say::LIMITS.into(), CAUTION.into()],
+    }
+}
+
+fn section(data: &BranchesFile, point: &AtPoint, index: usize) -> Section {
+    let size = |at: f64| format!("{} {}", digits(at, 3), data.size_unit);
+    let said = match doubled(point) {
+        Some((from, to)) => say::several(&point.name, size(from), size(to)),
+        None if differs(point) => say::learnt(&point.name),
+        None => say::one(&point.name),
+    };
+    let by_torque = point.curves.iter().flatten();
+    let by_torque = by_torque
+        .filter_map(|here| here.torque_nm)
+        .any(|t| t.abs() > 1.0);
+    let label = if by_torque { "torque" } else { "lambda" };
+    let json = |what: &str| format!("/points/{index}/{what}");
+    let mut blocks = vec![
+        Block::Says(said),
+        Block::Picture(Picture::new(
+            slug(&format!("branches {}", point.name)),
+            say::over_size(label),
+            chart(data, point, by_torque).scene(640.0, 300.0),
+        )),
+    ];
+    if !point.jumps.is_empty() {
+        let jumps = Table::of(say::JUMPS, &json("jumps"), &point.jumps, &[]);
+        blocks.push(Block::Table(jumps));
+    }
+    let came = Table::of(say::HISTORIES, &json("histories"), &point.histories, &[]);
+    blocks.push(Block::Table(came));
+    for (i, curve) in point.curves.iter().enumerate() {
+        let at = json(&format!("curves/{i}"));
+        blocks.push(Block::Table(Table::of(say::CURVES, &at, curve, &[])).on_page());
+    }
+    Section::new(&point.name, blocks)
+}
+
+/// The value drawn.
+fn value(here: &Steady, by_torque: bool) -> f64 {
+    let value = if by_torque {
+        here.torque_nm
+    } else {
+        here.lambda
+    };
+    value.unwrap_or(f64::NAN)
+}
+
+fn chart(data: &BranchesFile, point: &AtPoint, by_torque: bool) -> Chart {
+    let axis = match by_torque {
+        true => Axis::new("torque", "N m"),
+        false => Axis::new("lambda", ""),
+    };
+    let mut chart = Chart::new(Axis::new("size", &data.size_unit), axis);
+    for curve in &point.curves {
+        let mut from = 0;
+        while from < curve.len() {
+            let stays = curve[from].stays == "yes";
+            let run = curve[from..]
+                .iter()
+                .take_while(|h| (h.stays == "yes") == stays);
+            let to = from + run.count();
+            // One more, so that the line goes on.
+            let line = curve[from..(to + 1).min(curve.len())].iter();
+            let line = line
+                .map(|here| [here.size, value(here, by_torque)])
+                .collect();
+            let (ink, width) = if stays {
+                (Ink::Faulty, 3.0)
+            } else {
+                (Ink::Quiet, 1.0)
+            };
+            chart.series.push(Series::new("", ink, width, line));
+            from = to;
+        }
+    }
+    let jumps = point.jumps.iter();
+    chart.rules.extend(jumps.map(|jump| match jump.way {
+        "growing" => Rule::From(jump.size, say::JUMPS_GROWING.into()),
+        _ => Rule::From(jump.size, say::JUMPS_MENDED.into()),
+    }));
+    chart
+}
+
+/// The sizes between which an engine can stay in more than one state.
+fn doubled(point: &AtPoint) -> Option<(f64, f64)> {
+    let stays = |here: &&Steady| here.stays == "yes";
+    let runs = point.curves.iter().flat_map(|curve| {
+        let pairs = curve
+            .windows(2)
+            .filter(|pair| stays(&&pair[0]) && stays(&&pair[1]));
+        pairs.map(|pair| (&pair[0], &pair[1]))
+    });
+    let runs: Vec<_> = runs.collect();
+    let mut found: Option<(f64, f64)> = None;
+    for here in point.curves.iter().flatten().filter(stays) {
+        let other = runs.iter().any(|(a, b)| {
+            let (low, high) = (a.size.min(b.size), a.size.max(b.size));
+            let within = low < here.size && here.size < high;
+            let apart = |of: fn(&Steady) -> Option<f64>, least: f64| {
+                let [a, b, here] = [a, b, &here].map(|at| of(at).unwrap_or(f64::NAN));
+                here < a.min(b) - least || here > a.max(b) + least
+            };
+            within && (apart(|h| h.lambda, APART.0) || apart(|h| h.torque_nm, APART.1))
+        });
+        if other {
+            let (low, high) = found.unwrap_or((here.size, here.size));
+            found = Some((low.min(here.size), high.max(here.size)));
+        }
+    }
+    found
+}
+
+/// Whether histories differ at one of the sizes.
+fn differs(point: &AtPoint) -> bool {
+    point.histories.chunks(3).any(|of_size| {
+        let first = &of_size[0];
+        of_size.iter().any(|other| {
+            let apart = |a: Option<f64>, b: Option<f64>, least: f64| match (a, b) {
+                (Some(a), Some(b)) => (a - b).abs() > least,
+                (a, b) => a.is_some() != b.is_some(),
+            };
+            apart(first.lambda, other.lambda, APART.0)
+                || apart(first.torque_nm, other.torque_nm, APART.1)
+        })
+    })
+}

@@ -1,0 +1,36 @@
+//! `branches`.
+
+use sim::sentences;
+
+sentences! {
+    /// Title.
+    title(scenario) "All steady answers: {scenario}";
+    /// What is shown.
+    ABOUT "Every steady state found, over the size of what is wrong, before any code reduces the torque. At each \
+        size the computer has learnt what it learns while the fault grows, except in the table of histories.";
+    /// What sizes are told in.
+    sizes_in(unit) "Sizes are in {unit}.";
+    /// There is one answer.
+    one(point) "{point}: one steady answer at every size; how the fault came about makes no difference.";
+    /// There are several.
+    several(point, from, to) "{point}: more than one steady state that the engine stays in, from {from} to {to}.";
+    /// Histories differ though there is one curve.
+    learnt(point) "{point}: the answer depends on how the fault came about, for the computer has learnt otherwise.";
+    /// Over the picture.
+    over_size(reading) "{reading} over the size: thick where the engine stays, thin where it leaves by itself.";
+    /// A jump.
+    JUMPS "Where the engine leaves a state that is there no more.";
+    /// Answers by history.
+    HISTORIES "What a size comes to, by how it came about: `grown` slowly while driven, `sudden` on the running \
+        healthy engine, `restarted` with it there before the start.";
+    /// The curves.
+    CURVES "The steady states, curve by curve.";
+    /// A mark in the picture.
+    JUMPS_GROWING "jumps, growing";
+    /// A mark in the picture.
+    JUMPS_MENDED "jumps back, mended";
+    /// Limits.
+    LIMITS "Curves are followed from the healthy car, from where jumps end and from where a sudden or restarted \
+        fault comes to rest; that there is no other one is not proved. A state that swings away is a steady answer \
+        with a warning elsewhere.";
+}
