@@ -28,18 +28,14 @@ fn section(data: &BranchesFile, point: &AtPoint, index: usize) -> Section {
         None if differs(point) => say::learnt(&point.name),
         None => say::one(&point.name),
     };
-    let by_torque = point.curves.iter().flatten();
-    let by_torque = by_torque
-        .filter_map(|here| here.torque_nm)
-        .any(|t| t.abs() > 1.0);
-    let label = if by_torque { "torque" } else { "lambda" };
+    let drawn = drawn(point);
     let json = |what: &str| format!("/points/{index}/{what}");
     let mut blocks = vec![
         Block::Says(said),
         Block::Picture(Picture::new(
             slug(&format!("branches {}", point.name)),
-            say::over_size(label),
-            chart(data, point, by_torque).scene(640.0, 300.0),
+            say::over_size(drawn.label),
+            chart(data, point, drawn).scene(640.0, 300.0),
         )),
     ];
     if !point.jumps.is_empty() {
@@ -55,21 +51,51 @@ fn section(data: &BranchesFile, point: &AtPoint, index: usize) -> Section {
     Section::new(&point.name, blocks)
 }
 
-/// The value drawn.
-fn value(here: &Steady, by_torque: bool) -> f64 {
-    let value = if by_torque {
-        here.torque_nm
-    } else {
-        here.lambda
-    };
-    value.unwrap_or(f64::NAN)
+/// What the picture shows: name, unit, the value, and how much of it is much.
+#[derive(Clone, Copy)]
+struct Drawn {
+    label: &'static str,
+    unit: &'static str,
+    value: fn(&Steady) -> Option<f64>,
+    much: f64,
 }
 
-fn chart(data: &BranchesFile, point: &AtPoint, by_torque: bool) -> Chart {
-    let axis = match by_torque {
-        true => Axis::new("torque", "N m"),
-        false => Axis::new("lambda", ""),
+const DRAWN: [Drawn; 3] = [
+    Drawn {
+        label: "lambda",
+        unit: "",
+        value: |here| here.lambda,
+        much: 0.01,
+    },
+    Drawn {
+        label: "engine speed",
+        unit: "rpm",
+        value: |here| here.engine_speed_rpm,
+        much: 10.0,
+    },
+    Drawn {
+        label: "torque",
+        unit: "N m",
+        value: |here| here.torque_nm,
+        much: 1.0,
+    },
+];
+
+/// What moves most over the curves of a point.
+fn drawn(point: &AtPoint) -> Drawn {
+    let moves = |drawn: &Drawn| {
+        let values = point.curves.iter().flatten().filter_map(drawn.value);
+        let ends = values.fold((f64::INFINITY, f64::NEG_INFINITY), |ends, value| {
+            (ends.0.min(value), ends.1.max(value))
+        });
+        (ends.1 - ends.0).max(0.0) / drawn.much
     };
+    let most = |a: Drawn, b: Drawn| if moves(&b) > moves(&a) { b } else { a };
+    DRAWN.into_iter().fold(DRAWN[0], most)
+}
+
+fn chart(data: &BranchesFile, point: &AtPoint, drawn: Drawn) -> Chart {
+    let axis = Axis::new(drawn.label, drawn.unit);
     let mut chart = Chart::new(Axis::new("size", &data.size_unit), axis);
     for curve in &point.curves {
         let mut from = 0;
@@ -82,7 +108,7 @@ fn chart(data: &BranchesFile, point: &AtPoint, by_torque: bool) -> Chart {
             // One more, so that the line goes on.
             let line = curve[from..(to + 1).min(curve.len())].iter();
             let line = line
-                .map(|here| [here.size, value(here, by_torque)])
+                .map(|here| [here.size, (drawn.value)(here).unwrap_or(f64::NAN)])
                 .collect();
             let (ink, width) = if stays {
                 (Ink::Faulty, 3.0)
