@@ -85,7 +85,8 @@ pub use network::{AirLedger, Network, Reading, Readings};
 pub use scenario::Surroundings;
 pub use solve::Failure;
 pub use solve::steady::steady;
-pub use study::running::simulate::{Comparison, Side};
+pub use study::running::side::Side;
+pub use study::running::simulate::Comparison;
 pub use study::running::trace::drive;
 // How much of what.
 pub use study::asking::sensitivity::{Sensitivity, quantities};
