@@ -143,3 +143,21 @@ fn the_opening_is_found_from_the_air() {
     assert!((again / air - 1.0).abs() < 1e-4, "{again} {air}");
     assert!(found.demand_doubt > 0.004 && found.command.pedal == 0.0);
 }
+
+/// What cannot be is refused at its key, not taken for something else.
+#[test]
+fn an_overrun_has_no_pedal_and_no_load() {
+    let refused = |more: &str| {
+        let text = format!(
+            "vehicle = \"x\"\n[[condition]]\nname = \"overrun\"\noverrun = true\n{more}\n\
+             [condition.readings]\nmetered_air = \"5 g/s\"\n"
+        );
+        let file: ReadingsFile = Source::from_text(&root().join("readings"), &text)
+            .parse()
+            .unwrap();
+        file.own_conditions(&car()).unwrap_err().key
+    };
+    for more in ["", "speed = \"2500 rpm\"\npedal = \"20 %\"", "idle = true"] {
+        assert_eq!(refused(more), "condition.0.overrun", "{more}");
+    }
+}

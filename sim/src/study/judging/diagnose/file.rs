@@ -271,6 +271,13 @@ impl ReadingsFile<f64> {
 impl Taken<f64> {
     pub(super) fn condition(&self, car: &Network<f64>) -> Result<Condition, Mistake> {
         let moving = self.moving;
+        let otherwise = self.idle || self.pedal.is_some() || self.torque.is_some();
+        if self.overrun && (otherwise || self.speed.is_none()) {
+            return Err(mistake(
+                "overrun",
+                "on the overrun the car drives the engine: give its `speed` and the air read, no `idle`, `pedal` or `torque`",
+            ));
+        }
         if let (false, Some(speed), None, None) = (self.idle, self.speed, self.torque, self.pedal) {
             let cars = Comparison::new(car);
             // A mean pressure of 25 bar at most.
