@@ -70,7 +70,7 @@ impl Confirm {
         if first.posterior.faults.is_empty() {
             return None;
         }
-        let all = candidates(ladders, diagnosis);
+        let all = candidates(ladders, evidence, diagnosis);
         let (this, others) = all.split_first()?;
         let parts = this.faults.iter().map(|fault| {
             let check = Check::of(fault);
@@ -171,7 +171,6 @@ impl Asked<'_> {
         let law = |candidate: &Candidate| {
             let law = forecast(
                 self.ladders,
-                self.evidence,
                 self.diagnosis,
                 candidate,
                 condition,

@@ -72,7 +72,11 @@ impl Normal {
         let apart = DVector::from_fn(count, |i, _| reads[i].value - shown.means[i]);
         let factor: Cholesky<f64, Dyn> = covariance.clone().cholesky()?;
         let half_log_determinant = factor.l_dirty().diagonal().iter().map(|d| d.ln()).sum();
-        let inverse = factor.inverse();
+        // Σ⁻¹ = L⁻ᵀ L⁻¹: the product is what the library does fastest.
+        let lower = factor
+            .l()
+            .solve_lower_triangular(&DMatrix::identity(count, count))?;
+        let inverse = lower.tr_mul(&lower);
         let weighted = &inverse * &apart;
         Some(Self {
             inverse,

@@ -60,6 +60,8 @@ pub(super) struct Candidate {
     pub probability: f64,
     pub faults: Vec<(super::catalogue::Suspect, f64)>,
     pub index: usize,
+    /// The law of what was read, if it holds.
+    law: Option<Normal>,
 }
 
 /// Every test worth doing, the best gain per minute and danger first. While there is a danger none
@@ -85,7 +87,7 @@ pub(super) struct Candidate {
 /// ```
 pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis) -> Vec<NextTest> {
     let outlook = Outlook::new(ladders, diagnosis);
-    let candidates = candidates(ladders, diagnosis);
+    let candidates = candidates(ladders, evidence, diagnosis);
     let car = &ladders.car.network;
     let metering = car.vehicle.metering;
     let of_car = OfCar::new(&car.vehicle);
@@ -125,7 +127,11 @@ pub fn next_tests(ladders: &Ladders, evidence: &Evidence, diagnosis: &Diagnosis)
     tests
 }
 
-pub(super) fn candidates(ladders: &Ladders, diagnosis: &Diagnosis) -> Vec<Candidate> {
+pub(super) fn candidates(
+    ladders: &Ladders,
+    evidence: &Evidence,
+    diagnosis: &Diagnosis,
+) -> Vec<Candidate> {
     let likely = diagnosis.hypotheses.iter().enumerate();
     let likely = likely.filter(|(_, h)| h.probability > CONSIDERED);
     let likely: Vec<Candidate> = likely
@@ -139,6 +145,7 @@ pub(super) fn candidates(ladders: &Ladders, diagnosis: &Diagnosis) -> Vec<Candid
                 })
                 .collect(),
             index,
+            law: Normal::new(&evidence.reads, &h.posterior.shown),
         })
         .collect();
     let total: f64 = likely.iter().map(|c| c.probability).sum();
@@ -287,7 +294,7 @@ fn measurements(
         for (readings, test, what, effort, how) in bundles.chain(extra) {
             let laws: Vec<(usize, f64, Law)> = (candidates.iter().enumerate())
                 .filter_map(|(k, candidate)| {
-                    let law = predicted(ladders, evidence, diagnosis, candidate, c, &readings)?;
+                    let law = predicted(ladders, diagnosis, candidate, c, &readings)?;
                     Some((k, candidate.probability, law))
                 })
                 .collect();
@@ -329,21 +336,18 @@ fn measurements(
 /// What readings a hypothesis, at its best size, predicts beyond those taken.
 fn predicted(
     ladders: &Ladders,
-    evidence: &Evidence,
     diagnosis: &Diagnosis,
     candidate: &Candidate,
     condition: usize,
     readings: &[Reading],
 ) -> Option<Law> {
-    let (mean, covariance) =
-        forecast(ladders, evidence, diagnosis, candidate, condition, readings)?;
+    let (mean, covariance) = forecast(ladders, diagnosis, candidate, condition, readings)?;
     Law::new(mean, covariance)
 }
 
 /// The same as mean and covariance, instruments with it.
 pub(super) fn forecast(
     ladders: &Ladders,
-    evidence: &Evidence,
     diagnosis: &Diagnosis,
     candidate: &Candidate,
     condition: usize,
@@ -359,8 +363,8 @@ pub(super) fn forecast(
         })
         .collect();
     let shown = posterior.shows(ladders, &wanted)?;
-    let normal = Normal::new(&evidence.reads, &posterior.shown)?;
-    let (mean, mut covariance) = normal.given(&posterior.shown, &shown);
+    let law = candidate.law.as_ref()?;
+    let (mean, mut covariance) = law.given(&posterior.shown, &shown);
     for (i, reading) in readings.iter().enumerate() {
         let deviation = instrument(*reading).deviation(mean[i]);
         covariance[(i, i)] += deviation * deviation;

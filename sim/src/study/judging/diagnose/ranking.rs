@@ -191,9 +191,10 @@ impl Diagnosis {
             return Err(NoDiagnosis::NoCar);
         }
         all.sort_by(|a, b| b.log_weight.total_cmp(&a.log_weight));
+        let sound = Posterior::sound(ladders, evidence);
         let hypotheses = all.into_iter().map(|posterior| {
             let probability = (posterior.log_weight - total).exp();
-            Hypothesis::new(ladders, evidence, posterior, probability)
+            Hypothesis::new(ladders, evidence, (posterior, sound.as_ref()), probability)
         });
         let hypotheses: Vec<Hypothesis> = hypotheses.collect();
         let inseparable = groups(ladders, evidence, &hypotheses);
@@ -228,7 +229,12 @@ impl Diagnosis {
 }
 
 impl Hypothesis {
-    fn new(ladders: &Ladders, evidence: &Evidence, posterior: Posterior, probability: f64) -> Self {
+    fn new(
+        ladders: &Ladders,
+        evidence: &Evidence,
+        (posterior, sound): (Posterior, Option<&Posterior>),
+        probability: f64,
+    ) -> Self {
         let sizes = posterior.faults.iter().enumerate().map(|(k, i)| {
             let suspect = &ladders.suspects[*i];
             let (unit, factor) = suspect.unit();
@@ -254,7 +260,7 @@ impl Hypothesis {
             sizes: sizes.collect(),
             probability,
             fit: exceeded(posterior.fit.distance, judged),
-            witnesses: witnesses(ladders, evidence, &posterior),
+            witnesses: witnesses(evidence, &posterior, sound),
             posterior,
         }
     }
@@ -288,12 +294,15 @@ fn exceeded(distance: f64, count: usize) -> f64 {
 }
 
 /// Every reading beside what is shown by the hypothesis and by a healthy car.
-fn witnesses(ladders: &Ladders, evidence: &Evidence, posterior: &Posterior) -> Vec<Witness> {
-    let sound = Posterior::sound(ladders, evidence);
+fn witnesses(
+    evidence: &Evidence,
+    posterior: &Posterior,
+    sound: Option<&Posterior>,
+) -> Vec<Witness> {
     let all = (0..evidence.reads.len()).map(|i| {
         let shown = posterior.shown.means[i];
         let apart = posterior.fit.residuals[i];
-        let (sound, sound_apart) = sound.as_ref().map_or((shown, apart), |sound| {
+        let (sound, sound_apart) = sound.map_or((shown, apart), |sound| {
             (sound.shown.means[i], sound.fit.residuals[i])
         });
         Witness {
@@ -351,12 +360,15 @@ fn verdict(
 
 /// Groups of likely hypotheses that the evidence cannot tell apart.
 fn groups(ladders: &Ladders, evidence: &Evidence, hypotheses: &[Hypothesis]) -> Vec<Vec<usize>> {
-    let likely: Vec<usize> = (0..hypotheses.len())
-        .filter(|i| hypotheses[*i].probability > CONSIDERED)
-        .collect();
+    let likely = hypotheses.iter().map(|h| {
+        let law = || Normal::new(&evidence.reads, &h.posterior.shown);
+        (h.probability > CONSIDERED).then(law).flatten()
+    });
+    let laws: Vec<Option<Normal>> = likely.collect();
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    for i in likely {
-        let alike = |j: &usize| same(ladders, evidence, &hypotheses[i], &hypotheses[*j]);
+    for i in (0..hypotheses.len()).filter(|i| hypotheses[*i].probability > CONSIDERED) {
+        let of = |i: usize| (&hypotheses[i], laws[i].as_ref());
+        let alike = |j: &usize| same(ladders, evidence, of(i), of(*j));
         match groups.iter().position(|group| group.iter().any(alike)) {
             Some(found) => groups[found].push(i),
             None => groups.push(vec![i]),
@@ -367,19 +379,19 @@ fn groups(ladders: &Ladders, evidence: &Evidence, hypotheses: &[Hypothesis]) -> 
 }
 
 /// Whether two hypotheses at their best sizes would show nearly the same.
-fn same(ladders: &Ladders, evidence: &Evidence, a: &Hypothesis, b: &Hypothesis) -> bool {
-    let between = |a: &Hypothesis, b: &Hypothesis| {
-        let mut reads = evidence.reads.clone();
-        for (read, mean) in reads.iter_mut().zip(&b.posterior.shown.means) {
-            read.value = *mean;
-        }
-        Normal::new(&reads, &a.posterior.shown).map_or(f64::INFINITY, |law| law.distance())
-    };
+fn same(
+    ladders: &Ladders,
+    evidence: &Evidence,
+    (a, law_a): (&Hypothesis, Option<&Normal>),
+    (b, law_b): (&Hypothesis, Option<&Normal>),
+) -> bool {
+    let [from, to] = [a, b].map(|h| &h.posterior.shown.means);
+    let between = |law: Option<&Normal>| law.map_or(f64::INFINITY, |law| law.between(from, to));
     let faults = |h: &Hypothesis| {
         let pairs = h.posterior.faults.iter().zip(&h.posterior.best);
         let pairs = pairs.map(|(i, u)| (ladders.suspects[*i], ladders.suspects[*i].size(*u)));
         beside(evidence, &pairs.collect::<Vec<_>>())
     };
     let standing = 2.0 * (faults(a) - faults(b)).abs();
-    between(a, b).max(between(b, a)) + standing < APART
+    between(law_a).max(between(law_b)) + standing < APART
 }
