@@ -15,6 +15,7 @@ use crate::study::running::side::{Side, side, standing};
 use crate::study::running::simulate::Comparison;
 use crate::study::running::trace::{Trace, plan as pieces};
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// A study under way.
 #[derive(Clone, Debug)]
@@ -22,6 +23,9 @@ pub struct Sweep<'a> {
     plan: &'a Plan,
     /// The healthy car of the study's first case.
     sound: Warm,
+    /// The ways from it that some chunk has gone, where every case has the same healthy car: a way has
+    /// the same rungs whoever climbs it.
+    common: Arc<Mutex<Rays>>,
 }
 
 impl<'a> Sweep<'a> {
@@ -33,6 +37,7 @@ impl<'a> Sweep<'a> {
         Self {
             plan,
             sound: sound.unwrap_or(cold),
+            common: Arc::default(),
         }
     }
 
@@ -40,7 +45,7 @@ impl<'a> Sweep<'a> {
     pub fn chunk(&self, chunk: u64, each: &mut dyn FnMut(Row)) {
         // Per axis: the last case at which all faster axes stood at their first value.
         let mut corners: Vec<Option<Warm>> = vec![None; self.plan.axes.len()];
-        let mut rays = Rays::default();
+        let mut rays = self.known();
         for case in self.plan.chunk(chunk) {
             let moved = self.slowest_moved(case);
             let from = moved.and_then(|axis| Some((axis, corners[axis].take()?)));
@@ -72,6 +77,21 @@ impl<'a> Sweep<'a> {
                     }
                 }
             }
+        }
+        if !self.plan.car_varies() {
+            self.common().longer_of(rays);
+        }
+    }
+
+    fn common(&self) -> MutexGuard<'_, Rays> {
+        self.common.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The ways that a chunk may begin with.
+    fn known(&self) -> Rays {
+        match self.plan.car_varies() {
+            true => Rays::default(),
+            false => self.common().clone(),
         }
     }
 
@@ -201,7 +221,7 @@ fn ailing(
 }
 
 /// Ways from healthy cars to faulty ones that were gone in a chunk.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 struct Rays(Vec<(Vec<Value>, Ray)>);
 
 /// Most of them that are kept.
@@ -228,6 +248,18 @@ impl Rays {
             self.0.len() - 1
         });
         &mut self.0[at].1
+    }
+
+    /// With the ways that another chunk has gone, where it went further.
+    fn longer_of(&mut self, others: Rays) {
+        for (key, ray) in others.0 {
+            let same = |(of, known): &(Vec<Value>, Ray)| *of == key && known.is(&ray);
+            match self.0.iter().position(same) {
+                Some(at) => self.0[at].1.longer_of(ray),
+                None if self.0.len() < KEPT => self.0.push((key, ray)),
+                None => {}
+            }
+        }
     }
 }
 

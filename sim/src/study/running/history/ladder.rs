@@ -55,6 +55,13 @@ impl<S: Clone> Ladder<S> {
         here
     }
 
+    /// The same ladder, as far as the one that went further.
+    pub fn longer_of(&mut self, other: Self) {
+        if other.rungs.len() > self.rungs.len() {
+            *self = other;
+        }
+    }
+
     /// The rungs, with their coordinates.
     pub fn rungs(&self) -> &[(f64, S)] {
         &self.rungs

@@ -192,6 +192,20 @@ impl Ray {
         direction(whole).0 == self.teacher.worst
     }
 
+    /// Whether another one is the same, however far either has been climbed.
+    pub fn is(&self, other: &Ray) -> bool {
+        let commands = |ray: &Ray| ray.points.iter().map(|(c, _)| *c).collect::<Vec<_>>();
+        self.teacher.worst == other.teacher.worst && commands(self) == commands(other)
+    }
+
+    /// With the rungs of the same ray, climbed by another, where it went further.
+    pub fn longer_of(&mut self, other: Ray) {
+        self.teacher.ladder.longer_of(other.teacher.ladder);
+        for ((_, mine), (_, theirs)) in self.points.iter_mut().zip(other.points) {
+            mine.longer_of(theirs);
+        }
+    }
+
     /// What the computer of a car on the ray has learnt.
     pub fn taught(&mut self, whole: &Network<f64>) -> Taught {
         self.teacher.taught(direction(whole).1, whole)
