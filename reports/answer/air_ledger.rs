@@ -4,6 +4,8 @@
 use crate::figure::ink::Ink;
 use crate::figure::scene::{Point, Scene, Side as Stands, Words};
 use sim::network::flows::FLOWS;
+use sim::network::layout::Node;
+use sim::network::places::Account;
 use sim::network::readings::Reading as R;
 use sim::study::running::simulate::Side;
 use std::collections::BTreeMap;
@@ -41,6 +43,10 @@ pub struct Picture<'a> {
     pub faulty: Option<&'a Side>,
     /// Where this point stands in the result for programs.
     pub json: &'a str,
+    /// Flow that is drawn as the widest band, g/s: the same in drawings that are compared.
+    pub most: f64,
+    /// Where the compressor bypass valve lets air go.
+    pub valve_outlet: Node,
 }
 
 /// The drawing.
@@ -51,12 +57,7 @@ pub fn ledger(picture: &Picture) -> Scene {
         let at = FLOWS.iter().position(|(name, ..)| *name == key);
         at.map_or(0.0, |at| side.flows[at])
     };
-    let sides = [Some(picture.sound), picture.faulty];
-    let flows = sides.into_iter().flatten().flat_map(|side| {
-        let drawn = path.ways.keys();
-        drawn.map(move |key| flow(side, key).abs())
-    });
-    let most = flows.fold(0.0, f64::max).max(0.1);
+    let most = picture.most.max(0.1);
     let width = |flow: f64| (WIDEST * flow.abs() / most).max(THINNEST);
     for (key, way) in &path.ways {
         scene.line(
@@ -123,7 +124,7 @@ fn machines(scene: &mut Scene, path: &Geometry) {
     }
     for (words, x, y) in path.names.values() {
         let words = Words::new(words, [*x, *y], 14.0, Ink::Text).side(Stands::Middle);
-        scene.words(words);
+        scene.words_on_paper([words]);
     }
 }
 
@@ -148,6 +149,11 @@ fn leaks(scene: &mut Scene, path: &Geometry, picture: &Picture, width: impl Fn(f
         let Some(&[x, y]) = path.places.get(leak.place.word()) else {
             continue;
         };
+        if leak.place.nodes(picture.valve_outlet).2 == Account::Recirculated {
+            let json = format!("{}/faulty/leaks/{i}/flow_g_s", picture.json);
+            around(scene, path, (&json, leak.flow), width(leak.flow));
+            continue;
+        }
         // Several at one place stand beside each other.
         let x = x + 26.0 * i as f64;
         let inward = leak.flow >= 0.0;
@@ -186,6 +192,43 @@ fn leaks(scene: &mut Scene, path: &Geometry, picture: &Picture, width: impl Fn(f
             scene.words_on_paper(words);
         });
     }
+}
+
+/// A leak that loses no air: it goes round the compressor, back to the inlet.
+fn around(scene: &mut Scene, path: &Geometry, (json, flow): (&str, f64), band: f64) {
+    let Some(way) = path.ways.get("recirculation") else {
+        return;
+    };
+    let [.., before, end] = way[..] else { return };
+    let band = band.clamp(2.5, WIDEST);
+    let barb = 6.0 + band / 2.0;
+    let neck = [end[0], end[1] - barb];
+    let mut line = way[..way.len() - 1].to_vec();
+    line.push(neck);
+    let said = format!(
+        "{} g/s back to the inlet",
+        crate::text::number::number(flow.abs(), 2)
+    );
+    let middle = [0.5 * (before[0] + way[0][0]), before[1]];
+    let places = [-18.0, 26.0].map(|dy| [middle[0], middle[1] + dy]);
+    let words = places.map(|at| {
+        Words::new(&said, at, 15.0, Ink::Leak)
+            .side(Stands::Middle)
+            .bold()
+    });
+    scene.number(json, flow, |scene| {
+        scene.line(line, Ink::Leak, band);
+        let [x, y] = end;
+        scene.area(
+            vec![
+                [x, y],
+                [x - barb, y - barb - 3.0],
+                [x + barb, y - barb - 3.0],
+            ],
+            Ink::Leak,
+        );
+        scene.words_on_paper(words);
+    });
 }
 
 /// How wide a band is.

@@ -124,7 +124,30 @@ fn json_and_table_and_csv_tell_the_same() {
     let row = reader.records().map(Result::unwrap).nth(9).unwrap();
     assert_eq!(&row[1], "faulty");
     assert_eq!(row[column].parse::<f64>().unwrap(), torque);
-    assert!(run("split-hose", &[]).contains(&format!("{torque:.1}")));
+    let whole = run("split-hose", &["--full"]);
+    assert!(whole.contains(&format!("{torque:.1}")));
+    // At a glance: on one screen, where it shows most first, and what no healthy car reads marked.
+    let glance = run("split-hose", &[]);
+    assert!(
+        glance.lines().count() < 45 && whole.lines().count() > 250,
+        "{glance}"
+    );
+    assert!(
+        glance.contains("At full load 2500 rpm, where it shows most: "),
+        "{glance}"
+    );
+    let row = glance
+        .lines()
+        .find(|line| line.starts_with("full load 2500 rpm "))
+        .unwrap();
+    let lambda = |side: &str| answer["points"][3][side]["lambda_sensor"].as_f64().unwrap();
+    let change = lambda("faulty") - lambda("healthy");
+    assert!(row.contains(&format!("{change:+.3}!")), "{row}");
+    let [low, high] = [0, 1].map(|end| {
+        let band = &answer["points"][3]["healthy_cars_95_pct"]["lambda_sensor"];
+        band[end].as_f64().unwrap()
+    });
+    assert!(lambda("faulty") < low && (low..=high).contains(&lambda("healthy")));
 }
 
 #[test]

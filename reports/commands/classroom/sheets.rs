@@ -77,10 +77,10 @@ pub(super) fn sheets(
         true => say::NO_CODE.into(),
         false => say::codes(codes.join(", ")),
     };
-    let read = Section {
-        heading: "What was read".into(),
-        blocks: vec![Block::Words(codes), Block::Table(table(&columns))],
-    };
+    let read = Section::new(
+        "What was read",
+        vec![Block::Words(codes), Block::Table(table(&columns))],
+    );
     let page = |title: &str, sections: Vec<Section>| {
         Page {
             title: title.into(),
@@ -94,10 +94,8 @@ pub(super) fn sheets(
     let asked = say::QUESTIONS
         .lines()
         .flat_map(|question| [question, "\u{a0}"]);
-    let asked = Section {
-        heading: "Your answers".into(),
-        blocks: asked.map(|words| Block::Words(words.into())).collect(),
-    };
+    let asked = asked.map(|words| Block::Words(words.into())).collect();
+    let asked = Section::new("Your answers", asked);
     let exercise = vec![read.clone(), asked];
     let answers = vec![answer(&debrief), read];
     Ok([
@@ -152,12 +150,12 @@ fn answer(debrief: &Debrief) -> Section {
             None => say::after_all(share, best),
         }
     });
-    Section {
-        heading: "What is wrong".into(),
-        blocks: vec![
+    Section::new(
+        "What is wrong",
+        vec![
             Block::Says(format!("{}.", truth.join("; "))),
             Block::Words(say::EACH_STEP.into()),
             Block::List(stages.collect()),
         ],
-    }
+    )
 }

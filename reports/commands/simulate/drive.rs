@@ -117,9 +117,9 @@ impl<'a> Answers for Driven<'a> {
         ];
         let tables = tables.into_iter().filter(|table| !table.rows.is_empty());
         blocks.extend(tables.map(Block::Table));
-        let heading = "The drive".into();
+        let heading = "The drive";
         Page {
-            sections: vec![Section { heading, blocks }],
+            sections: vec![Section::new(heading, blocks)],
             ..head::page(self.case)
         }
     }

@@ -1,8 +1,11 @@
 //! `falseair simulate`: reads, asks the physics, hands the answer to a form.
 
+mod answered;
+mod detail;
 mod drive;
 mod drives;
 mod points;
+mod summary;
 mod trace;
 
 use crate::answer::options::{Threads, within};
@@ -10,15 +13,16 @@ use crate::answer::{Answer, Asked, SchemaOf, Trouble, WithCsv, schema};
 use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
 use crate::say::simulate as say;
+use answered::Answered;
 use drive::Driven;
 use drives::{Drives, Piece, sides};
-use points::Answered;
 use points::Points;
 use rayon::prelude::*;
 use sim::network::Reading as R;
 use sim::scenario::History;
 use sim::solve::Failure;
 use sim::solve::implicit::Tolerance;
+use sim::study::asking::seen::Make;
 use sim::study::running::explain::explain;
 use sim::study::running::simulate::{Comparison, PointResult, Side};
 use sim::study::running::trace::plan;
@@ -42,6 +46,9 @@ pub struct Simulate {
     /// Time between two samples of the drive, with its unit.
     #[arg(long, value_name = "TIME", default_value = "0.05 s", value_parser = interval, requires = "time")]
     pub interval: f64,
+    /// Every operating point whole: all readings, the air ledger, leaks and codes.
+    #[arg(long, conflicts_with = "time")]
+    pub full: bool,
     /// Threads.
     #[command(flatten)]
     pub threads: Threads,
@@ -70,7 +77,8 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
         return options.asked.answer(&Driven { case, drives });
     }
     let points = pool.install(|| run_points(case, &source))?;
-    options.asked.answer(&Points { case, points })
+    let full = options.full;
+    options.asked.answer(&Points { case, points, full })
 }
 
 fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
@@ -86,6 +94,7 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
         .into_par_iter()
         .map(|history| (history, cars.otherwise(history)))
         .collect();
+    let make = (!case.network.is_healthy()).then(|| Make::of(&cars));
     let indexed: Vec<_> = case.scenario.point.iter().enumerate().collect();
     let results: Result<Vec<_>, InputError> = indexed
         .par_iter()
@@ -94,6 +103,8 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
                 .command()
                 .map_err(|m| source.error_at(&format!("point.{i}.{}", m.key), m.message))?;
             let result = cars.point(&wanted.name, command);
+            let spread = (make.as_ref().zip(result.healthy.as_ref().ok()))
+                .and_then(|(make, side)| make.spread(side, command));
             let both = (result.healthy.as_ref().ok()).zip(faulty(&result));
             let car = &case.network.vehicle;
             let why = both.map(|(h, f)| explain(h, f, car, &command));
@@ -104,6 +115,7 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
             Ok(Answered {
                 others: others.collect(),
                 result,
+                spread,
                 why,
             })
         })

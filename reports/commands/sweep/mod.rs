@@ -355,10 +355,7 @@ fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
     let blocks = vec![Block::Words(share), Block::List(failures.collect())];
     Page {
         title: manifest.title.clone(),
-        sections: vec![Section {
-            heading: String::new(),
-            blocks,
-        }],
+        sections: vec![Section::new("", blocks)],
         ..Page::default()
     }
 }

@@ -82,10 +82,7 @@ fn section(summary: &Summary, i: usize, point: &Point) -> Section {
         blocks.extend((!pictures.is_empty()).then_some(Block::Row(pictures)));
     }
     blocks.push(Block::Table(table(summary, i, point)));
-    Section {
-        heading: capital(&point.name),
-        blocks,
-    }
+    Section::new(capital(&point.name), blocks)
 }
 
 /// Which readings are drawn: those that vary, the usual ones first where there are many.

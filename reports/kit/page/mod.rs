@@ -84,6 +84,9 @@ pub struct Section {
     pub heading: String,
     /// What is in it.
     pub blocks: Vec<Block>,
+    /// Whether it stands behind a fold: opened by a press on a page, left out on a terminal, whole
+    /// on paper.
+    pub folded: bool,
 }
 
 /// Something in a part.
@@ -121,7 +124,14 @@ impl Section {
         Self {
             heading: heading.into(),
             blocks,
+            folded: false,
         }
+    }
+
+    /// The same, behind a fold if so.
+    #[must_use]
+    pub fn folded(self, folded: bool) -> Self {
+        Self { folded, ..self }
     }
 }
 

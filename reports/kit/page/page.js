@@ -68,6 +68,21 @@
     });
     svg.addEventListener("pointerleave", () => { box.hidden = true; });
   }
+  // On paper everything is open; a link into a part opens it.
+  const folds = [...document.querySelectorAll("details")];
+  window.addEventListener("beforeprint", () => {
+    for (const fold of folds.filter((fold) => !fold.open)) {
+      fold.open = true;
+      window.addEventListener("afterprint", () => { fold.open = false; }, { once: true });
+    }
+  });
+  const follow = () => {
+    const part = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    const fold = part && part.querySelector(":scope > details");
+    if (fold) fold.open = true;
+  };
+  window.addEventListener("hashchange", follow);
+  follow();
   // One box a name in a picture of several lines.
   for (const figure of document.querySelectorAll("figure")) {
     const names = [...new Set([...figure.querySelectorAll("[data-series]")].map((line) => line.dataset.series))]

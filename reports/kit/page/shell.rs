@@ -35,7 +35,7 @@ impl Page {
                         }
                         @for line in &self.lead { p { (labelled(line)) } }
                     }
-                    @if self.sections.len() > 3 { (contents(&self.sections)) }
+                    @if self.sections.iter().filter(|part| !part.folded).count() > 3 { (contents(&self.sections)) }
                     main { @for part in &parts { (part) } }
                     footer {
                         @if !self.notes.is_empty() {
@@ -97,8 +97,15 @@ fn section(section: &Section) -> Result<Markup, String> {
     let blocks = blocks?;
     Ok(html! {
         section id=(slug(&section.heading)) {
-            @if !section.heading.is_empty() { h2 { (section.heading) } }
-            @for block in &blocks { (block) }
+            @if section.folded {
+                details {
+                    summary { h2 { (section.heading) } }
+                    @for block in &blocks { (block) }
+                }
+            } @else {
+                @if !section.heading.is_empty() { h2 { (section.heading) } }
+                @for block in &blocks { (block) }
+            }
         }
     })
 }

@@ -28,7 +28,16 @@ impl Page {
         }
         let sections = self.sections.iter();
         for section in sections.filter(|section| section.speaks(Face::Terminal)) {
-            part(&mut text, section);
+            if !section.folded {
+                part(&mut text, section);
+            }
+        }
+        let folded = self.sections.iter().filter(|section| section.folded);
+        let folded: Vec<&str> = folded.map(|section| section.heading.as_str()).collect();
+        if !folded.is_empty() {
+            text.gap();
+            let words = format!("{}: all of it with --full", folded.join(", "));
+            text.paragraph(Kind::Quiet, "more  ", &words);
         }
         text.gap();
         for note in &self.notes {

@@ -5,6 +5,28 @@ use sim::sentences;
 sentences! {
     /// Under the air ledger's picture.
     where_the_air_goes(point) "Where the air goes at {point}: bands are as wide as the flow, the healthy car is the grey ghost around them, leaks are arrows.";
+    /// The answer: where it shows most, and why.
+    shows_most(point, why) "At {point}, where it shows most: {why}";
+    /// The answer where nothing shows.
+    SHOWS_NOWHERE "No reading that a workshop takes changes at any of these points by more than its instrument is off by.";
+    /// Points at which nothing shows.
+    hidden_at(points) "No reading moves by more than its instrument is off by at: {points}.";
+    /// Whether such a car is told from healthy ones.
+    stands_out(reading, point) "Marked (!): beyond what 19 of 20 healthy cars of the make read, instruments counted. The {reading} at {point} tells most.";
+    /// The same where it is not.
+    STANDS_OUT_NOWHERE "Every reading stays where healthy cars of the make differ from each other: only beside readings of this car while healthy can it be told.";
+    /// A code and where it is set.
+    code_at(code, name, points) "{code} {name}: {points}";
+    /// Before the codes that a healthy car sets.
+    healthy_sets(codes) "the healthy car: {codes}";
+    /// Head of the table of changes.
+    CHANGES "What moves most, faulty less healthy.";
+    /// The same of a car that is compared with nothing.
+    AT_A_GLANCE "The car at a glance.";
+    /// Head of a column: the band of healthy cars.
+    HEALTHY_CARS "95 % of healthy cars";
+    /// A range.
+    from_to(low, high) "{low} to {high}";
     /// Head of the table.
     READINGS "Readings, then the air ledger.";
     /// Head of the page's table of leaks.

@@ -9,16 +9,13 @@ use crate::network::layout::{Node, state};
 use crate::network::readings::READINGS;
 use crate::network::{Network, Reading};
 use crate::solve::Failure;
-use crate::study::asking::sensitivity::{Quantity, Sensitivity, quantities};
-use crate::study::knowing::doubt::CarDoubt;
+use crate::study::asking::seen::Make;
 use crate::study::running::simulate::{CRUISE, Comparison, Side};
 use std::f64::consts::PI;
 
 /// Inlet state to which flow and speed on the map are corrected: K, Pa absolute (own choice;
 /// SAE J1826 leaves it to the stand, from memory).
 pub const REFERENCE: (f64, f64) = (298.15, 100e3);
-/// Standard deviations within which 95 % of healthy cars lie.
-const WITHIN: f64 = 1.96;
 /// Points of a speed line.
 const POINTS: usize = 24;
 
@@ -75,18 +72,15 @@ pub struct Working {
 /// What stays the same across speeds and loads.
 pub struct Across<'a> {
     cars: &'a Comparison,
-    sound: Comparison,
-    doubt: CarDoubt,
+    make: Make,
 }
 
 impl<'a> Across<'a> {
     /// For these cars.
     pub fn new(cars: &'a Comparison) -> Self {
-        let sound = cars.network.healthy();
         Self {
             cars,
-            doubt: CarDoubt::usual(&sound, 1.0),
-            sound: Comparison::learnt_before(&sound, *cars.learnt(false), *cars.learnt(false)),
+            make: Make::of(cars),
         }
     }
 
@@ -94,7 +88,7 @@ impl<'a> Across<'a> {
     pub fn spot(&self, load: Load, speed: f64) -> Spot {
         let command = load.command(&self.cars.network, speed);
         let point = self.cars.point("", command);
-        let spread = (point.healthy.as_ref().ok()).and_then(|side| self.spread(side, command));
+        let spread = (point.healthy.as_ref().ok()).and_then(|side| self.make.spread(side, command));
         let at = |network: &Network<f64>, side: Option<&Side>, faulty| {
             let network = network.with(self.cars.command(command, faulty));
             side.map(|side| working(&network, side))
@@ -103,7 +97,7 @@ impl<'a> Across<'a> {
         Spot {
             speed,
             compressor: [
-                at(&self.sound.network, point.healthy.as_ref().ok(), false),
+                at(&self.make.sound.network, point.healthy.as_ref().ok(), false),
                 at(&self.cars.network, faulty, true),
             ],
             sound: point.healthy,
@@ -112,22 +106,9 @@ impl<'a> Across<'a> {
         }
     }
 
-    /// `1.96 √(diag(J Σ Jᵀ))`, linear in the doubts between cars.
-    fn spread(&self, side: &Side, command: Command) -> Option<[f64; READINGS]> {
-        let known = quantities(&self.sound.network);
-        let keys = self.doubt.keys.iter().map(|key| Quantity {
-            key: key.clone(),
-            value: (known.iter().find(|q| q.key == *key)).map_or(f64::NAN, |q| q.value),
-        });
-        let sensitivity = Sensitivity::new(&self.sound, keys.collect());
-        let (slopes, _) = sensitivity.at(side, command)?;
-        let by_doubt = &slopes.readings * &self.doubt.factor;
-        Some(std::array::from_fn(|i| WITHIN * by_doubt.row(i).norm()))
-    }
-
     /// The map of the healthy car's compressor up to a corrected shaft speed, rad/s.
     pub fn map(&self, fastest: f64) -> Vec<SpeedLine> {
-        let network = &self.sound.network;
+        let network = &self.make.sound.network;
         let moment = network.evaluate(&network.start());
         let air = GasState {
             temperature: REFERENCE.0,

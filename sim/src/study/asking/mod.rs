@@ -4,6 +4,7 @@ pub mod across;
 pub mod atlas;
 pub mod branches;
 pub mod codes;
+pub mod seen;
 pub mod sensitivity;
 pub mod sweep;
 pub mod threshold;
