@@ -7,6 +7,7 @@ pub mod choices;
 pub mod csv;
 pub mod dangers;
 pub mod door;
+pub(crate) mod drive_log;
 #[cfg(feature = "program")]
 pub mod engine;
 pub mod given;
