@@ -81,7 +81,8 @@ fn panels(course: &Course) -> Vec<Vec<(Channel, Vec<[f64; 3]>)>> {
         let found = choices.iter().find_map(|group| {
             let group = group.iter().map(|reading| Channel::Read(*reading));
             let there = group.map(|channel| (channel, course.steps(channel)));
-            let there = there.filter(|(channel, steps)| !steps.is_empty() && !shown.contains(channel));
+            let there =
+                there.filter(|(channel, steps)| !steps.is_empty() && !shown.contains(channel));
             let there: Vec<_> = there.collect();
             (!there.is_empty()).then_some(there)
         });
@@ -131,7 +132,10 @@ fn across(course: &Course, time: f64) -> f64 {
 
 /// Spans of one use as drawn, px: a pixel wide at least, those that touch as one.
 fn merged(course: &Course, name: &str) -> Vec<[f64; 2]> {
-    let own = course.spans().iter().filter(|span| used_for(span.of) == name);
+    let own = course
+        .spans()
+        .iter()
+        .filter(|span| used_for(span.of) == name);
     let own = own.map(|span| [span.start, span.end].map(|time| across(course, time)));
     let mut own: Vec<[f64; 2]> = own.map(|[from, to]| [from, to.max(from + 1.0)]).collect();
     own.sort_by(|a, b| a[0].total_cmp(&b[0]));
@@ -154,7 +158,11 @@ fn marks(scene: &mut Scene, spans: &[Vec<[f64; 2]>; 5]) {
         for [from, to] in spans {
             scene.rectangle([*from, y - 5.0, *to, y + 5.0], *ink);
         }
-        let quiet = if spans.is_empty() { Ink::Quiet } else { Ink::Text };
+        let quiet = if spans.is_empty() {
+            Ink::Quiet
+        } else {
+            Ink::Text
+        };
         scene.words(Words::new(*name, [right + 6.0, y], 10.5, quiet));
     }
 }
@@ -166,7 +174,11 @@ fn chart(course: &Course, panel: &[(Channel, Vec<[f64; 3]>)], last: bool) -> Cha
         _ => say::TRIMS.to_string(),
     };
     let broken = !course.breaks().is_empty();
-    let time = if broken { say::TIME_WITHOUT_BREAKS } else { say::TIME };
+    let time = if broken {
+        say::TIME_WITHOUT_BREAKS
+    } else {
+        say::TIME
+    };
     let time = Axis::new(time, "s").over(0.0, course.seconds());
     let mut chart = Chart::new(time, Axis::new(label, first.unit()));
     chart.margins = Some(MARGINS);

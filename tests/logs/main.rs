@@ -5,6 +5,7 @@
 
 mod clock;
 mod columns;
+mod course;
 mod drive;
 mod files;
 mod hostile;

@@ -1,5 +1,6 @@
 //! `falseair diagnose`: a readings file to the faults that fit.
 
+mod drive;
 mod form;
 mod page;
 mod picture;

@@ -153,4 +153,29 @@ sentences! {
     /// Of every answer.
     WITHIN "A probability counts that cars of one make differ and that one reading may be bad; it holds for \
         the faults in the catalogue only.";
+
+    /// Heading.
+    NOT_TESTED "What this log tested, and what not";
+    /// Head of what is too small to show.
+    MISSED "The largest leak at each place that these readings would have missed (a round sharp-edged hole; a split \
+        as large as it is at 1 bar inside): of larger ones 95 in 100 such logs show it, at one false alarm in 20. \
+        By what the model foresees, not by what was read.";
+    /// The same where space is short.
+    missed(holes) "The largest leaks that these readings would have missed (round sharp-edged hole): {holes}.";
+    /// Where none that is looked for would show.
+    any_size(mm) "any, to {mm}";
+    /// Heading.
+    GAVE_HEAD "What each condition of the log gave";
+    /// Head of the conditions.
+    GAVE "How far the reading that is farthest off lies from a healthy car, and from the most likely fault, in \
+        standard deviations of instrument and car together; below zero where less was read than expected.";
+    /// Over a chart; its y axis is the pressure.
+    OFF_HEALTHY "off a healthy car; upwards: manifold pressure (abs), kPa";
+    /// The same.
+    off_fault(fault) "off {fault}";
+    /// Under the picture.
+    RESIDUALS "Where in speed and load (upwards the pressure behind the throttle, absolute, kPa) readings lie off a \
+        healthy car (left) and off the most likely fault (right): at each condition the reading that is farthest \
+        off, in standard deviations. Disc: more was read than expected; ring: less; small dot: within 1.5. Which \
+        reading it is stands in the table. A fault that explains the log leaves small dots only.";
 }
