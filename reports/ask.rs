@@ -66,11 +66,12 @@ fn asked(question: &str, files: &str) -> Result<Value, Trouble> {
     shelf::hold(files.map(|(path, text)| (path, text.into_bytes())));
     let answer = match question {
         Question::Diagnose { readings, pairs } => diagnose(&Diagnose {
-            readings,
+            readings: Some(readings),
             log: None,
             samples_per_second: None,
             twin: None,
             pairs,
+            task: None,
             asked: Asked::data(),
         })?,
         Question::Log { log: path, mapping } => log(&LogArgs {

@@ -130,13 +130,13 @@ fn answers() -> Vec<SchemaOf> {
         atlas::ANSWER,
         branches::ANSWER,
         codes::ANSWER,
-        diagnose::ANSWER,
         glossary::ANSWER,
         log::ANSWER,
         sensitivity::ANSWER,
         sweep::ANSWER,
         threshold::ANSWER,
     ];
+    all.extend(diagnose::ANSWERS);
     all.extend(simulate::ANSWERS);
     all.extend(vehicle::ANSWERS);
     all.extend(workshop::ANSWERS);

@@ -178,4 +178,21 @@ sentences! {
         healthy car (left) and off the most likely fault (right): at each condition the reading that is farthest \
         off, in standard deviations. Disc: more was read than expected; ring: less; small dot: within 1.5. Which \
         reading it is stands in the table. A fault that explains the log leaves small dots only.";
+
+    /// Title of a plan.
+    PLAN_TITLE "What to drive next";
+    /// Heading.
+    DRIVE_NEXT "Best for its minutes";
+    /// The answer.
+    drive_first(what, minutes, settles) "{what}: {minutes} min, should settle {settles} % of what is open.";
+    /// The same where there is none.
+    NOTHING_TO_DRIVE "Nothing that may be driven now would tell more: see the next tests of the diagnosis.";
+    /// Head of the manoeuvres.
+    DRIVES "What tells most per minute first; minutes of driving count double, those at full load four times. \
+        Boost: the highest that the model foresees with any fault that is still likely.";
+    /// Heading.
+    NOT_TO_DRIVE "Not now";
+    /// Of every plan.
+    PLAN_NOTE "Drive one, take a log, give it with --log, and ask again. A hot restart is not among these: the \
+        model runs a warm engine and knows nothing of what heat does to one that stands.";
 }
