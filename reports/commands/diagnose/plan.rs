@@ -158,7 +158,10 @@ impl Answers for Plan {
             why: one.why.clone(),
         });
         PlanFile {
-            says: words::verdict(&self.found),
+            says: match self.found.evidence.reads.is_empty() && self.found.evidence.codes.is_empty() {
+                true => say::NOTHING_READ.into(),
+                false => words::verdict(&self.found),
+            },
             manoeuvres: self.planned.iter().map(Drive::new).collect(),
             withheld: held.collect(),
         }

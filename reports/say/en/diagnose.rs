@@ -179,6 +179,8 @@ sentences! {
         off, in standard deviations. Disc: more was read than expected; ring: less; small dot: within 1.5. Which \
         reading it is stands in the table. A fault that explains the log leaves small dots only.";
 
+    /// Before anything was read.
+    NOTHING_READ "Nothing was read yet: every fault is open.";
     /// Title of a plan.
     PLAN_TITLE "What to drive next";
     /// Heading.

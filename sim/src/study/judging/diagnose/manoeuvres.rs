@@ -7,7 +7,7 @@
 
 use super::effort::Risk;
 use super::evidence::{Evidence, Read};
-use super::foreseen::{LIKELY, Outlook};
+use super::foreseen::{Foreseen, LIKELY, Outlook};
 use super::gain::{Law, drawn};
 use super::ladders::Ladders;
 use super::likelihood::Normal;
@@ -19,6 +19,7 @@ use crate::network::{Network, Reading};
 use crate::say::manoeuvres as say;
 use crate::study::knowing::doubt::instrument;
 use crate::study::running::condition::Condition;
+use crate::study::running::dangers::Hazard;
 use crate::study::running::simulate::{Comparison, cruise, running};
 use crate::study::workshop::procedures::{OfCar, Procedure, Test};
 use crate::words;
@@ -54,7 +55,7 @@ const GENTLE: f64 = 0.35;
 /// Speeds, rpm, of the steady load, of pulls, and of the overrun (own choice: below any limiter).
 const STEADY: f64 = 2500.0;
 const PULLS: [f64; 3] = [2500.0, 3500.0, 4500.0];
-const OVERRUN: [f64; 2] = [3000.0, 2000.0];
+const OVERRUN: [f64; 2] = [3500.0, 3000.0];
 /// Opening of a shut throttle on the overrun.
 const SHUT: f64 = 0.02;
 /// How far readings that move are from those of a steady point: share (as of logs' own, `taken`).
@@ -320,15 +321,19 @@ fn hindered(
     if of.is_empty() {
         return Some(say::not_running().into());
     }
-    let foreseen = outlook.foreseen.iter().find(|f| of.contains(&f.condition));
+    // On the overrun the fuel is cut: what does not burn there is no fuel.
+    let overrun = manoeuvre == Manoeuvre::Overrun;
+    let unburned = |f: &Foreseen| overrun && f.danger.hazard == Hazard::RawFuel;
+    let mut all = outlook.foreseen.iter();
+    let foreseen = all.find(|f| of.contains(&f.condition) && !unburned(f));
     if let Some(foreseen) = foreseen {
         return Some(say::danger_foreseen(foreseen.danger.short()));
     }
     if loads && beyond {
         return Some(say::beyond_boost().into());
     }
-    let idles = manoeuvre == Manoeuvre::LoadedIdle;
-    let allowed = of.iter().all(|c| outlook.allows(*c)) || idles;
+    let told = overrun || manoeuvre == Manoeuvre::LoadedIdle;
+    let allowed = told || of.iter().all(|c| outlook.allows(*c));
     (!allowed).then(|| say::danger_elsewhere().into())
 }
 
