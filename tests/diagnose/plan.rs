@@ -7,8 +7,18 @@ use std::fmt::Write;
 /// What is planned for a car of which this was read.
 fn planned(name: &str, readings: &str) -> Value {
     let file = readings_file(name, readings);
-    let run = falseair(&["diagnose", "plan", file.to_str().unwrap(), "--format", "json"]);
-    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let run = falseair(&[
+        "diagnose",
+        "plan",
+        file.to_str().unwrap(),
+        "--format",
+        "json",
+    ]);
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
     serde_json::from_slice(&run.stdout).unwrap()
 }
 
@@ -53,16 +63,26 @@ fn what_only_boost_shows_asks_for_a_pull() {
     let cruise = sim::Command::torque(250.0, 40.0);
     let read = healthy(&[
         ("idle", "idle = true", sim::Command::IDLE),
-        ("cruise", "speed = \"2387.3 rpm\"\ntorque = \"40 N m\"", cruise),
+        (
+            "cruise",
+            "speed = \"2387.3 rpm\"\ntorque = \"40 N m\"",
+            cruise,
+        ),
     ]);
     let answer = planned("plan_boost", &read);
     // Idle is not driven again, and a pull tells more than any steady light load.
-    let (pull, light) = (settles(&answer, "gentle_pull"), settles(&answer, "steady_cruise"));
+    let (pull, light) = (
+        settles(&answer, "gentle_pull"),
+        settles(&answer, "steady_cruise"),
+    );
     let pull = pull.max(settles(&answer, "full_pull"));
     assert!(pull > 2.0 * light && pull > 10.0, "{answer:#}");
     assert_eq!(settles(&answer, "warm_idle"), 0.0, "{:?}", names(&answer));
     let first = names(&answer)[0];
-    assert!(["gentle_pull", "full_pull", "steady_load"].contains(&first), "{first}");
+    assert!(
+        ["gentle_pull", "full_pull", "steady_load"].contains(&first),
+        "{first}"
+    );
 }
 
 /// Nothing is known: an idle tells a hole behind the throttle for the least danger and time. And
@@ -97,14 +117,23 @@ fn while_a_danger_is_open_nothing_is_loaded() {
          commanded_lambda = 0.9\n[condition.readings]\nmetered_air = \"95 g/s\"\n\
          lambda = 1.05\nboost_sensor = \"80 kPa gauge\"\n",
     );
-    assert!(!answer["dangers"].as_array().unwrap().is_empty(), "{answer:#}");
+    assert!(
+        !answer["dangers"].as_array().unwrap().is_empty(),
+        "{answer:#}"
+    );
     for one in answer["manoeuvres"].as_array().unwrap() {
         assert_eq!(one["risk"], "idling", "{one:#}");
     }
     let held: Vec<&str> = (answer["withheld"].as_array().unwrap().iter())
         .map(|one| one["manoeuvre"].as_str().unwrap())
         .collect();
-    for loaded in ["gentle_pull", "full_pull", "steady_load", "steady_cruise", "overrun"] {
+    for loaded in [
+        "gentle_pull",
+        "full_pull",
+        "steady_load",
+        "steady_cruise",
+        "overrun",
+    ] {
         assert!(held.contains(&loaded), "{loaded}: {held:?}");
     }
 }

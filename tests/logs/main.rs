@@ -8,6 +8,7 @@ mod columns;
 mod course;
 mod drive;
 mod files;
+mod follow;
 mod hostile;
 mod moving;
 mod properties;

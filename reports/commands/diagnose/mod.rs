@@ -9,6 +9,7 @@ mod twins;
 mod words;
 
 use crate::answer::dangers::Danger;
+use crate::answer::gist::Gist;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::beside::{beside, read_beside};
 use crate::input::case::vehicle;
@@ -27,7 +28,7 @@ use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::manoeuvres;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
-use sim::study::judging::diagnose::ranking::Diagnosis;
+use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
 use sim::study::knowing::doubt::CarDoubt;
 use std::path::{Path, PathBuf};
 
@@ -62,6 +63,11 @@ pub struct Diagnose {
     /// Consider two faults at once even where one explains every reading.
     #[arg(long)]
     pub pairs: bool,
+    /// Read the log again when it has grown, and say what is new, until the answer stands (the
+    /// same verdict and faults three times, over a minute of the log) or Ctrl-C; files are written
+    /// then.
+    #[arg(long, requires = "log")]
+    pub follow: bool,
     /// Form, file, pictures.
     #[command(flatten)]
     pub asked: Asked,
@@ -237,14 +243,32 @@ pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
         return plan::run(plan);
     }
     let missing = || Trouble::Other("a readings file is needed".into());
-    options.asked.answer(&diagnosed(&From {
+    let found = diagnosed(&From {
         readings: options.readings.as_deref().ok_or_else(missing)?,
         log: options.log.as_deref(),
         interval: options.samples_per_second,
         twin: options.twin.as_deref(),
         pairs: options.pairs,
         plan: false,
-    })?)
+    })?;
+    Ok(options.asked.answer(&found)?.coming_to(gist(&found)))
+}
+
+/// What it comes to: verdict, and the faults that it names.
+fn gist(found: &Diagnosed) -> Gist {
+    let diagnosis = &found.diagnosis;
+    let mut names: Vec<String> = (diagnosis.group(0).into_iter())
+        .filter_map(|i| Some(diagnosis.hypotheses.get(i)?.name(&found.ladders)))
+        .collect();
+    names.sort();
+    Gist {
+        words: format!("{}: {}", words::key(diagnosis.verdict), names.join("; ")),
+        seconds: found.log.as_ref().map_or(0.0, |log| log.seconds),
+        decided: matches!(
+            diagnosis.verdict,
+            Verdict::NoFaultShown | Verdict::Fault | Verdict::OneOfSeveral
+        ),
+    }
 }
 
 impl Answers for Diagnosed {

@@ -158,7 +158,8 @@ impl Answers for Plan {
             why: one.why.clone(),
         });
         PlanFile {
-            says: match self.found.evidence.reads.is_empty() && self.found.evidence.codes.is_empty() {
+            says: match self.found.evidence.reads.is_empty() && self.found.evidence.codes.is_empty()
+            {
                 true => say::NOTHING_READ.into(),
                 false => words::verdict(&self.found),
             },
