@@ -70,14 +70,13 @@ fn what_only_boost_shows_asks_for_a_pull() {
         ),
     ]);
     let answer = planned("plan_boost", &read);
-    // Idle is not driven again, and a pull tells more than any steady light load.
+    // A pull tells more than any steady light load, and stands before driving idle again.
     let (pull, light) = (
         settles(&answer, "gentle_pull"),
         settles(&answer, "steady_cruise"),
     );
     let pull = pull.max(settles(&answer, "full_pull"));
     assert!(pull > 2.0 * light && pull > 10.0, "{answer:#}");
-    assert_eq!(settles(&answer, "warm_idle"), 0.0, "{:?}", names(&answer));
     let first = names(&answer)[0];
     assert!(
         ["gentle_pull", "full_pull", "steady_load"].contains(&first),
