@@ -3,8 +3,9 @@
 
 use crate::answer::gist::Gist;
 use crate::answer::{Answer, Trouble};
-use crate::input::shelf;
+use crate::input::{open, shelf};
 use std::fs;
+use std::io::Read;
 use std::path::Path;
 use std::time::Duration;
 
@@ -86,7 +87,11 @@ fn counted(since: &mut Option<(Gist, u32)>, gist: Option<&Gist>) -> bool {
 
 /// Hands over what stands in the file up to its last whole line: the next may be half written.
 fn hold_whole_lines(path: &Path) {
-    if let Ok(mut bytes) = fs::read(path) {
+    // What was handed over before would be read again.
+    shelf::hold([]);
+    let mut bytes = Vec::new();
+    let read = open(path).map(|mut file| file.read_to_end(&mut bytes));
+    if matches!(read, Ok(Ok(_))) {
         let whole = bytes.iter().rposition(|byte| *byte == b'\n');
         bytes.truncate(whole.map_or(0, |at| at + 1));
         shelf::hold([(path.to_path_buf(), bytes)]);

@@ -1,9 +1,5 @@
-//! What to drive next while a log is taken: each manoeuvre as conditions of the model, what it would
-//! tell between what is still open, and whether anyone may be sent to drive it.
-//!
-//! What a manoeuvre tells is the mutual information of hypothesis and readings (`gain`), of all its
-//! conditions together, given what was read. Where a danger stands or is foreseen ([`Outlook`]), or
-//! boost would pass what a loaded test is broken off at, it is not offered.
+//! What to drive next while a log is taken: what each manoeuvre would tell (`gain`) of all its
+//! conditions together, given what was read; none where a danger stands or is foreseen ([`Outlook`]).
 
 use super::effort::Risk;
 use super::evidence::{Evidence, Read};
@@ -109,11 +105,6 @@ impl Planned {
 }
 
 impl Manoeuvre {
-    /// All of them.
-    fn all() -> impl Iterator<Item = Manoeuvre> {
-        Self::WORDS.iter().map(|(_, manoeuvre, _)| *manoeuvre)
-    }
-
     /// What it is, in words.
     pub fn meaning(self) -> &'static str {
         Self::WORDS[self as usize].2.trim()
@@ -208,10 +199,13 @@ impl Manoeuvre {
 /// those of a readings file.
 pub fn conditions(car: &Network<f64>) -> Vec<Condition> {
     let cars = Comparison::new(&car.healthy());
-    let all = Manoeuvre::all().flat_map(|manoeuvre| {
-        let commands = manoeuvre.commands(car).into_iter().enumerate();
-        commands.map(move |(i, command)| (manoeuvre.name(i), command))
-    });
+    let all = Manoeuvre::WORDS
+        .iter()
+        .map(|(_, one, _)| *one)
+        .flat_map(|manoeuvre| {
+            let commands = manoeuvre.commands(car).into_iter().enumerate();
+            commands.map(move |(i, command)| (manoeuvre.name(i), command))
+        });
     let runs = all.filter(|(_, command)| {
         let command = cars.command(*command, false);
         let near = cars.beginning(&command);
@@ -248,7 +242,7 @@ pub fn plan(
     let open = candidates(ladders, diagnosis);
     let car = OfCar::new(&ladders.car.network.vehicle);
     let (mut planned, mut withheld) = (Vec::new(), Vec::new());
-    for manoeuvre in Manoeuvre::all() {
+    for manoeuvre in Manoeuvre::WORDS.iter().map(|(_, one, _)| *one) {
         let of = ladders.conditions.iter().enumerate();
         let of = of.filter(|(_, c)| (0..PULLS.len()).any(|i| c.name == manoeuvre.name(i)));
         let of: Vec<usize> = of.map(|(c, _)| c).collect();
