@@ -66,17 +66,20 @@ fn asked(question: &str, files: &str) -> Result<Value, Trouble> {
     shelf::hold(files.map(|(path, text)| (path, text.into_bytes())));
     let answer = match question {
         Question::Diagnose { readings, pairs } => diagnose(&Diagnose {
-            readings,
+            readings: Some(readings),
             log: None,
             samples_per_second: None,
             twin: None,
             pairs,
+            follow: false,
+            task: None,
             asked: Asked::data(),
         })?,
         Question::Log { log: path, mapping } => log(&LogArgs {
             log: path,
             mapping,
             only: None,
+            follow: false,
             samples_per_second: None,
             asked: Asked::data(),
         })?,

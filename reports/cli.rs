@@ -20,6 +20,7 @@ use crate::commands::threshold::{self, Threshold};
 use crate::commands::vehicle::{self, VehicleArgs};
 use crate::commands::workshop::{self, Workshop};
 use clap::{CommandFactory, Parser, Subcommand};
+use std::path::Path;
 
 /// Leaks in the air path of a turbocharged petrol engine: what each does to
 /// counted and real air, mixture, trims, boost, turbo speed and torque.
@@ -130,13 +131,13 @@ fn answers() -> Vec<SchemaOf> {
         atlas::ANSWER,
         branches::ANSWER,
         codes::ANSWER,
-        diagnose::ANSWER,
         glossary::ANSWER,
         log::ANSWER,
         sensitivity::ANSWER,
         sweep::ANSWER,
         threshold::ANSWER,
     ];
+    all.extend(diagnose::ANSWERS);
     all.extend(simulate::ANSWERS);
     all.extend(vehicle::ANSWERS);
     all.extend(workshop::ANSWERS);
@@ -144,6 +145,15 @@ fn answers() -> Vec<SchemaOf> {
 }
 
 impl Command {
+    /// The log that is to be followed, if one is.
+    pub fn followed(&self) -> Option<&Path> {
+        match self {
+            Command::Log(options) if options.follow => Some(&options.log),
+            Command::Diagnose(options) if options.follow => options.log.as_deref(),
+            _ => None,
+        }
+    }
+
     /// Runs the command.
     ///
     /// # Errors

@@ -2,10 +2,12 @@
 //! none, 2 for input that cannot be used.
 
 use clap::{CommandFactory, FromArgMatches};
-use falseair::answer::Trouble;
+use falseair::answer::follow::{EVERY, STOOD, follow};
 use falseair::answer::write::{named, write_all};
+use falseair::answer::{Answer, Trouble};
 use falseair::cli::Args;
 use falseair::input::colour_on;
+use falseair::text::printed::Text;
 use sim::spelling::visible;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
@@ -19,18 +21,36 @@ fn main() -> ExitCode {
     if let Err(message) = named(&matches) {
         return complain(&message);
     }
-    match command.run() {
+    let answered = match command.followed() {
+        None => command.run(),
+        Some(log) => {
+            let wait = || {
+                std::thread::sleep(EVERY);
+                true
+            };
+            let shown = |answer: &Answer| {
+                if let Some(text) = &answer.terminal {
+                    let _ = print(text);
+                }
+            };
+            // The last was printed when it was new.
+            follow(log, || command.run(), shown, wait).map(|answer| {
+                say(STOOD);
+                // It was printed when it was new.
+                Answer {
+                    terminal: None,
+                    ..answer
+                }
+            })
+        }
+    };
+    match answered {
         Ok(answer) => {
             if let Err(message) = write_all(&answer.files) {
                 return complain(&message);
             }
             if let Some(text) = answer.terminal {
-                let text = match colour_on(&std::io::stdout()) {
-                    true => text.coloured(),
-                    false => text.to_string(),
-                };
-                let mut out = std::io::stdout().lock();
-                match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+                match print(&text) {
                     // The reader has seen enough (`| head`).
                     Err(e) if e.kind() == ErrorKind::BrokenPipe => return ExitCode::SUCCESS,
                     Err(e) => return complain(&format!("cannot write the result: {e}")),
@@ -48,6 +68,16 @@ fn main() -> ExitCode {
         }
         Err(Trouble::Other(message)) => complain(&message),
     }
+}
+
+fn print(text: &Text) -> std::io::Result<()> {
+    let text = match colour_on(&std::io::stdout()) {
+        true => text.coloured(),
+        false => text.to_string(),
+    };
+    let mut out = std::io::stdout().lock();
+    out.write_all(text.as_bytes())?;
+    out.flush()
 }
 
 fn complain(message: &str) -> ExitCode {

@@ -50,6 +50,11 @@ impl How {
         }
     }
 
+    /// Its own dangers.
+    pub fn cautions(&self) -> &[String] {
+        &self.cautions
+    }
+
     /// What people see: the dangers first.
     pub fn blocks(&self) -> Vec<Block> {
         let mut blocks: Vec<Block> = self.cautions.iter().cloned().map(Block::Caution).collect();

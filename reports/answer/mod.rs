@@ -7,8 +7,12 @@ pub mod choices;
 pub mod csv;
 pub mod dangers;
 pub mod door;
+pub(crate) mod drive_log;
 #[cfg(feature = "program")]
 pub mod engine;
+#[cfg(feature = "program")]
+pub mod follow;
+pub mod gist;
 pub mod given;
 pub mod head;
 pub mod how;
@@ -22,6 +26,7 @@ pub use asked::{
 };
 pub use pictures::Pictures;
 
+use crate::answer::gist::Gist;
 use crate::answer::write::{OutFile, Output};
 use crate::input::InputError;
 use crate::text::printed::Text;
@@ -34,6 +39,8 @@ pub struct Answer {
     pub files: Vec<Output>,
     /// Physics without an answer, one line each.
     pub failures: Vec<String>,
+    /// What it comes to, where it may be followed.
+    pub gist: Option<Gist>,
 }
 
 impl Answer {
@@ -48,6 +55,7 @@ impl Answer {
             terminal,
             files,
             failures,
+            gist: None,
         }
     }
 
@@ -57,6 +65,16 @@ impl Answer {
             terminal: None,
             files: Vec::new(),
             failures,
+            gist: None,
+        }
+    }
+
+    /// The same with what it comes to.
+    #[must_use]
+    pub fn coming_to(self, gist: Gist) -> Self {
+        Self {
+            gist: Some(gist),
+            ..self
         }
     }
 

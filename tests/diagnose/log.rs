@@ -39,6 +39,29 @@ fn a_split_hose_is_found_in_the_log_of_a_drive() {
     let size = |key: &str| first["size"][key].as_f64().unwrap();
     assert!(size("low90") <= 5.0 && 5.0 <= size("high90"), "{says}");
     assert_eq!(first["size"]["unit"], "mm");
+    // The page draws the log, and every condition of it stands in the answer with what it gave.
+    let judged = answer["judged"].as_array().unwrap();
+    assert!(
+        judged
+            .iter()
+            .any(|one| one["condition"] == "full load 3500 rpm")
+    );
+    let far = |one: &Value, side: &str| one[side]["deviations"].as_f64().unwrap().abs();
+    let farthest = |side: &str| judged.iter().map(|one| far(one, side)).fold(0.0, f64::max);
+    // The fault that explains the log leaves less unexplained than no fault.
+    assert!(
+        farthest("sound") > 4.0 && farthest("this") < 3.0,
+        "{judged:?}"
+    );
+    let page = scratch("from_log.html");
+    let path = page.to_str().unwrap();
+    let drawn = falseair(&["diagnose", file.to_str().unwrap(), "--report", path]);
+    assert!(drawn.status.success(), "{}", text(&drawn.stderr));
+    let page = std::fs::read_to_string(page).unwrap();
+    for id in ["id=\"log\"", "id=\"residuals\"", "full-load pull"] {
+        assert!(page.contains(id), "{id}");
+    }
+    assert!(page.len() < 3_000_000);
     // The pull ran lean under boost: what its danger asks for comes first, engine not loaded.
     let next = answer["next_tests"][0]["test"].as_str().unwrap();
     assert!(["fuel_pressure", "gas_analyser"].contains(&next), "{next}");
@@ -79,4 +102,35 @@ fn what_the_log_did_not_test_is_said() {
         "{remarks}"
     );
     assert!(remarks.contains("a second person reading"), "{remarks}");
+    // What hardly any air goes through without boost would be missed at sizes that a pull shows.
+    let largest = |answer: &Value, place: &str| {
+        let mut all = answer["missed"].as_array().unwrap().iter();
+        let one = all.find(|one| one["place"] == place);
+        one.unwrap_or_else(|| panic!("{place}"))["hole_mm"]
+            .as_f64()
+            .unwrap()
+    };
+    logged("scenarios/drive-log.toml", "boosted.csv");
+    let file = readings_file(
+        "boosted_read",
+        "[log]\nfile = \"boosted.csv\"\nonly = { column = \"side\", is = \"healthy\" }\n",
+    );
+    let run = falseair(&["diagnose", file.to_str().unwrap(), "--format", "json"]);
+    let boosted: Value = serde_json::from_slice(&run.stdout).unwrap();
+    for place in ["cold_pipe", "hot_pipe", "cooler_tank"] {
+        let [town, boosted] = [&answer, &boosted].map(|answer| largest(answer, place));
+        assert!(
+            boosted < 0.7 * town,
+            "{place}: {boosted} with boost, {town} without"
+        );
+    }
+    // At idle the manifold sucks as well in both.
+    let [town, boosted] = [&answer, &boosted].map(|answer| largest(answer, "manifold_gasket"));
+    assert!(town < 1.5 * boosted + 0.5, "{town} {boosted}");
+    let table = falseair(&["diagnose", file.to_str().unwrap()]);
+    let table = text(&table.stdout);
+    assert!(
+        table.contains("What this log tested, and what not"),
+        "{table}"
+    );
 }

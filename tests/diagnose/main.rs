@@ -16,6 +16,7 @@ mod log;
 mod off_model;
 mod one_condition;
 mod overrun;
+mod plan;
 mod predictions;
 mod program;
 mod raised;

@@ -5,8 +5,10 @@
 
 mod clock;
 mod columns;
+mod course;
 mod drive;
 mod files;
+mod follow;
 mod hostile;
 mod moving;
 mod properties;

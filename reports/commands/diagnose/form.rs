@@ -1,7 +1,8 @@
 //! A diagnosis for programs.
 
 use crate::answer::how::How;
-use crate::commands::diagnose::{Diagnosed, words};
+use crate::commands::diagnose::drive::{Judged, Missed};
+use crate::commands::diagnose::{Diagnosed, drive, words};
 use crate::say::diagnose as say;
 use crate::text::words::capital;
 use schemars::JsonSchema;
@@ -36,6 +37,13 @@ pub(super) struct DiagnosisFile {
     /// What a person should know of how the log was read.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub log_notes: Vec<String>,
+    /// What each condition of a log gave.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub judged: Vec<Judged>,
+    /// The largest leak at each place that the readings of a log would have missed, largest first: 95
+    /// of 100 such logs show a larger one, at one false alarm in 20.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub missed: Vec<Missed>,
 }
 
 /// Records of healthy cars: this one, or sisters of its make.
@@ -211,6 +219,8 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
             used: matched.used(),
             says: words::baseline(found).unwrap_or_default(),
         }),
+        judged: drive::judged(found),
+        missed: drive::unseen(found),
         log_notes: (found.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
     }
 }

@@ -1,12 +1,15 @@
 //! `falseair diagnose`: a readings file to the faults that fit.
 
+mod drive;
 mod form;
 mod page;
 mod picture;
+mod plan;
 mod twins;
 mod words;
 
 use crate::answer::dangers::Danger;
+use crate::answer::gist::Gist;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::beside::{beside, read_beside};
 use crate::input::case::vehicle;
@@ -23,8 +26,9 @@ use sim::study::judging::diagnose::file::ReadingsFile;
 use sim::study::judging::diagnose::foreseen::Outlook;
 use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::ladders::Ladders;
+use sim::study::judging::diagnose::manoeuvres;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
-use sim::study::judging::diagnose::ranking::Diagnosis;
+use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
 use sim::study::knowing::doubt::CarDoubt;
 use std::path::{Path, PathBuf};
 
@@ -36,14 +40,16 @@ Examples:
 `falseair schema readings --format table` lists what a readings file may hold.
 Exit codes: 0 an answer, 2 input that cannot be used.";
 
-/// The schema of its answer.
-pub(crate) const ANSWER: SchemaOf = ("diagnose", schema::<Diagnosed>);
+/// The schemas of its answers.
+pub(crate) const ANSWERS: [SchemaOf; 2] = [("diagnose", schema::<Diagnosed>), plan::ANSWER];
 
 /// Options of `diagnose`.
 #[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
 pub struct Diagnose {
     /// File with the vehicle, how the car was driven, and what was read.
-    pub readings: PathBuf,
+    #[arg(required = true)]
+    pub readings: Option<PathBuf>,
     /// A drive log, instead of the one that the file names, or beside its conditions.
     #[arg(long, value_name = "LOG.csv")]
     pub log: Option<PathBuf>,
@@ -57,9 +63,36 @@ pub struct Diagnose {
     /// Consider two faults at once even where one explains every reading.
     #[arg(long)]
     pub pairs: bool,
+    /// Read the log again when it has grown, and say what is new, until the answer stands (the
+    /// same verdict and faults three times, over a minute of the log) or Ctrl-C; files are written
+    /// then.
+    #[arg(long, requires = "log")]
+    pub follow: bool,
     /// Form, file, pictures.
     #[command(flatten)]
     pub asked: Asked,
+    /// What else it can do.
+    #[command(subcommand)]
+    pub task: Option<Task>,
+}
+
+/// What else `diagnose` can do.
+#[derive(Debug, clap::Subcommand)]
+pub enum Task {
+    /// What to drive next while a log is taken: what tells most per minute, and is safe.
+    #[command(after_help = plan::HELP)]
+    Plan(plan::PlanArgs),
+}
+
+/// What a diagnosis is made from.
+struct From<'a> {
+    readings: &'a Path,
+    log: Option<&'a Path>,
+    interval: Option<f64>,
+    twin: Option<&'a Path>,
+    pairs: bool,
+    /// Whether it is to be planned what to drive: then there need be no reading yet.
+    plan: bool,
 }
 
 /// What was found.
@@ -89,10 +122,10 @@ struct Diagnosed {
 }
 
 /// Reads a readings file and the vehicle it names, and judges.
-fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
-    let source = Source::read(&options.readings)?;
+fn diagnosed(from: &From) -> Result<Diagnosed, Trouble> {
+    let source = Source::read(from.readings)?;
     let mut file: ReadingsFile = source.parse()?;
-    let asked = (options.log.as_deref(), options.samples_per_second);
+    let asked = (from.log, from.interval);
     let log = read_log(&source, file.log.as_ref(), asked)?;
     let (mut watched, mut judged) = (Vec::new(), None);
     if let Some(log) = &log {
@@ -106,7 +139,7 @@ fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
     let car = vehicle(&source, &file.vehicle)?;
     let vehicle: Vehicle = car.parse()?;
     let car = car.path();
-    let twins = twins::read(&source, &mut file, options.twin.as_deref(), &vehicle)?;
+    let twins = twins::read(&source, &mut file, from.twin, &vehicle)?;
     let name = vehicle.name.clone();
     let all = file.condition.len();
     let at = |m: Mistake| Trouble::from(source.error_at(&m.key, m.message));
@@ -132,21 +165,32 @@ fn diagnosed(options: &Diagnose) -> Result<Diagnosed, Trouble> {
         }
         None => Ok(file.doubt(sound)),
     };
+    let more = match from.plan {
+        true => manoeuvres::conditions(&file.network(vehicle.clone()).map_err(at)?),
+        false => Vec::new(),
+    };
     let (ladders, evidence) = file
-        .prepared(
+        .prepared_with(
             vehicle,
             doubt,
             Beside {
                 passed: watched,
                 twins,
             },
+            &more,
         )
         .map_err(at)?;
-    let diagnosis = Diagnosis::considered(&ladders, &evidence, options.pairs);
+    let diagnosis = match from.plan {
+        true => Diagnosis::planned(&ladders, &evidence, from.pairs),
+        false => Diagnosis::considered(&ladders, &evidence, from.pairs),
+    };
     let diagnosis = diagnosis.map_err(|why| Trouble::Other(why.to_string()))?;
-    let next = next_tests(&ladders, &evidence, &diagnosis);
     let outlook = Outlook::new(&ladders, &diagnosis);
-    let confirm = Confirm::new(&ladders, &evidence, &diagnosis, &outlook);
+    let (mut next, mut confirm) = (Vec::new(), None);
+    if !from.plan {
+        next = next_tests(&ladders, &evidence, &diagnosis);
+        confirm = Confirm::new(&ladders, &evidence, &diagnosis, &outlook);
+    }
     Ok(Diagnosed {
         outlook,
         confirm,
@@ -195,8 +239,36 @@ fn read_log(
 /// # Errors
 /// Files that cannot be used; an answer that cannot be written.
 pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
-    let found = diagnosed(options)?;
-    options.asked.answer(&found)
+    if let Some(Task::Plan(plan)) = &options.task {
+        return plan::run(plan);
+    }
+    let missing = || Trouble::Other("a readings file is needed".into());
+    let found = diagnosed(&From {
+        readings: options.readings.as_deref().ok_or_else(missing)?,
+        log: options.log.as_deref(),
+        interval: options.samples_per_second,
+        twin: options.twin.as_deref(),
+        pairs: options.pairs,
+        plan: false,
+    })?;
+    Ok(options.asked.answer(&found)?.coming_to(gist(&found)))
+}
+
+/// What it comes to: verdict, and the faults that it names.
+fn gist(found: &Diagnosed) -> Gist {
+    let diagnosis = &found.diagnosis;
+    let mut names: Vec<String> = (diagnosis.group(0).into_iter())
+        .filter_map(|i| Some(diagnosis.hypotheses.get(i)?.name(&found.ladders)))
+        .collect();
+    names.sort();
+    Gist {
+        words: format!("{}: {}", words::key(diagnosis.verdict), names.join("; ")),
+        seconds: found.log.as_ref().map_or(0.0, |log| log.seconds),
+        decided: matches!(
+            diagnosis.verdict,
+            Verdict::NoFaultShown | Verdict::Fault | Verdict::OneOfSeveral
+        ),
+    }
 }
 
 impl Answers for Diagnosed {

@@ -2,7 +2,7 @@
 
 use crate::commands::diagnose::form::{Confirm, DiagnosisFile, Size, Suspicion, Test, Witness};
 use crate::commands::diagnose::words::{again, foreseen, lead};
-use crate::commands::diagnose::{Diagnosed, form, picture};
+use crate::commands::diagnose::{Diagnosed, drive, form, picture};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::diagnose as say;
 use crate::text::number::number;
@@ -25,12 +25,15 @@ const TESTS: usize = 5;
 pub(super) fn page(found: &Diagnosed) -> Page {
     let file = form::file(found);
     let mut sections = vec![what_fits(found, &file)];
-    if found.diagnosis.verdict == Verdict::NoFaultShown {
+    if found.diagnosis.verdict == Verdict::NoFaultShown && found.judged.is_none() {
         sections.push(unseen(&file));
     }
+    sections.extend(drive::untested(found, &file.missed));
     sections.extend(arguments(found, &file));
     sections.push(next(found, &file));
     sections.extend(file.confirm.as_ref().map(confirm));
+    sections.extend(drive::gave(found, &file.judged));
+    sections.extend(drive::log(found));
     sections.extend(file.hypotheses.first().map(readings));
     Page {
         title: match found.file.title.is_empty() {

@@ -2,9 +2,11 @@
 
 mod show;
 
+use crate::answer::gist::Gist;
 use crate::answer::{Answer, Asked, SchemaOf, Trouble, schema};
 use crate::input::log::{self, Only, mapping, only, rate, read};
 use show::Read;
+use sim::study::knowing::log::Window;
 use std::path::PathBuf;
 
 /// The schema of its answer.
@@ -29,6 +31,10 @@ pub struct LogArgs {
     /// Rows a second, where no column holds the time.
     #[arg(long, value_name = "NUMBER", value_parser = rate)]
     pub samples_per_second: Option<f64>,
+    /// Read it again when it has grown, and say what is new, until the answer stands (the same
+    /// conditions three times, over a minute of the log) or Ctrl-C; files are written then.
+    #[arg(long)]
+    pub follow: bool,
     /// Form, file, pictures.
     #[command(flatten)]
     pub asked: Asked,
@@ -44,8 +50,20 @@ pub fn log(options: &LogArgs) -> Result<Answer, Trouble> {
         interval: options.samples_per_second,
     };
     let mapping = mapping(options.mapping.as_deref(), asked)?;
-    options.asked.answer(&Read {
-        log: read(&options.log, &mapping)?,
+    let log = read(&options.log, &mapping)?;
+    let held = log.windows.iter().map(Window::name);
+    let gist = Gist {
+        words: format!(
+            "{} {}",
+            held.collect::<Vec<_>>().join(", "),
+            log.pulls.len()
+        ),
+        seconds: log.seconds,
+        decided: !log.windows.is_empty(),
+    };
+    let answer = options.asked.answer(&Read {
+        log,
         path: options.log.clone(),
-    })
+    })?;
+    Ok(answer.coming_to(gist))
 }

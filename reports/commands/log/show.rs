@@ -2,14 +2,15 @@
 
 use crate::answer::Answers;
 use crate::answer::dangers::Danger;
-use crate::input::log::{Log, Mapped, Taken, short};
+use crate::answer::drive_log::{columns, course, reading, used_for};
+use crate::input::log::{Log, Mapped};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::log as say;
 use crate::text::words::sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::network::Reading;
-use sim::study::knowing::log::{Average, Channel, Pull, RULE, Window};
+use sim::study::knowing::log::{Average, Channel, Pull, RULE, Span, Window};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -39,6 +40,17 @@ pub(super) struct LogFile {
     /// Time the engine ran warm, s.
     warm_s: f64,
     windows: Vec<Held>,
+    /// What its seconds are used for, by time without breaks of the clock.
+    used: Vec<Used>,
+}
+
+/// Seconds of a log.
+#[derive(Serialize, JsonSchema)]
+struct Used {
+    /// `held`, `moved a little`, `overrun`, `full-load pull` or `cold, left out`.
+    used_for: &'static str,
+    start_s: f64,
+    end_s: f64,
 }
 
 /// A column and what it was taken for.
@@ -88,14 +100,6 @@ struct Trace {
     time_s: Vec<f64>,
 }
 
-fn reading(taken: Taken) -> Option<&'static str> {
-    match taken {
-        Taken::Time => Some("time"),
-        Taken::Reading(channel) => Some(channel.key()),
-        Taken::LeftOut => None,
-    }
-}
-
 impl LogColumn {
     fn new(mapped: &Mapped) -> Self {
         Self {
@@ -103,6 +107,17 @@ impl LogColumn {
             reading: reading(mapped.taken),
             unit: mapped.unit.clone(),
             why: mapped.why.clone(),
+        }
+    }
+}
+
+impl Used {
+    fn new(span: &Span) -> Self {
+        let [start_s, end_s] = [span.start, span.end].map(|time| (1e3 * time).round() / 1e3);
+        Self {
+            used_for: used_for(span.of),
+            start_s,
+            end_s,
         }
     }
 }
@@ -165,6 +180,7 @@ impl Answers for Read {
             seconds: log.seconds,
             warm_s: log.warm,
             windows: log.windows.iter().map(Held::new).collect(),
+            used: log.course.spans().iter().map(Used::new).collect(),
         }
     }
 
@@ -179,7 +195,10 @@ impl Answers for Read {
         let [still, moving] = [&log.windows, &log.moving].map(|windows| seconds(windows));
         let used = say::used(still, moving, log.warm);
         let notes = log.notes.iter().map(|note| Line::new("note", note));
-        let mut sections = vec![Section::new("Columns", vec![columns(&log.mapping)])];
+        let drawn = course(log).map(|picture| vec![Block::Picture(picture)]);
+        let drawn = drawn.map(|drawn| Section::new(say::OVER_TIME, drawn));
+        let mut sections: Vec<Section> = drawn.into_iter().collect();
+        sections.push(Section::new("Columns", vec![columns(&log.mapping)]));
         let windows = log.windows.iter().enumerate();
         sections.extend(windows.map(|(i, window)| held(i, window)));
         if !log.moving.is_empty() {
@@ -197,18 +216,6 @@ impl Answers for Read {
             notes: vec![sentence(RULE), say::OF_THE_MEAN.into(), CAUTION.into()],
         }
     }
-}
-
-fn columns(mapping: &[Mapped]) -> Block {
-    let row = |mapped: &Mapped| {
-        let taken = reading(mapped.taken).unwrap_or("left out");
-        let name = short(&mapped.column);
-        [&name, taken, &mapped.unit, &mapped.why]
-            .map(Cell::words)
-            .into()
-    };
-    let head = ["column", "taken for", "unit", "why"].map(Column::words);
-    Block::table(say::TAKEN_FOR, head, mapping.iter().map(row))
 }
 
 fn held(index: usize, window: &Window) -> Section {

@@ -39,7 +39,7 @@ use reader::Reader;
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::judging::diagnose::from_log::Drive;
-use sim::study::knowing::log::{Channel, Finder, Found, Pace, Pull, Window};
+use sim::study::knowing::log::{Channel, Course, Finder, Found, Pace, Pull, Window};
 use sim::study::running::dangers::{Aims, Danger};
 use std::path::Path;
 use survey::{Survey, rows};
@@ -97,6 +97,8 @@ pub struct Log {
     pub notes: Vec<String>,
     /// Why it is of no engine that the program holds.
     pub unlike: Option<Unlike>,
+    /// The log over time, and what its seconds are used for.
+    pub course: Course,
 }
 
 impl Log {
@@ -222,6 +224,7 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
         moving: found.moving,
         warm: found.warm,
         pulls: found.pulls,
+        course: found.course,
         ambient: ambient * 1e3,
         rows: tally.times.rows,
         seconds: tally.times.seconds,

@@ -153,4 +153,48 @@ sentences! {
     /// Of every answer.
     WITHIN "A probability counts that cars of one make differ and that one reading may be bad; it holds for \
         the faults in the catalogue only.";
+
+    /// Heading.
+    NOT_TESTED "What this log tested, and what not";
+    /// Head of what is too small to show.
+    MISSED "The largest leak at each place that these readings would have missed (a round sharp-edged hole; a split \
+        as large as it is at 1 bar inside): of larger ones 95 in 100 such logs show it, at one false alarm in 20. \
+        By what the model foresees, not by what was read.";
+    /// The same where space is short.
+    missed(holes) "The largest leaks that these readings would have missed (round sharp-edged hole): {holes}.";
+    /// Where none that is looked for would show.
+    any_size(mm) "any, to {mm}";
+    /// Heading.
+    GAVE_HEAD "What each condition of the log gave";
+    /// Head of the conditions.
+    GAVE "How far the reading that is farthest off lies from a healthy car, and from the most likely fault, in \
+        standard deviations of instrument and car together; below zero where less was read than expected.";
+    /// Over a chart; its y axis is the pressure.
+    OFF_HEALTHY "off a healthy car; upwards: manifold pressure (abs), kPa";
+    /// The same.
+    off_fault(fault) "off {fault}";
+    /// Under the picture.
+    RESIDUALS "Where in speed and load (upwards the pressure behind the throttle, absolute, kPa) readings lie off a \
+        healthy car (left) and off the most likely fault (right): at each condition the reading that is farthest \
+        off, in standard deviations. Disc: more was read than expected; ring: less; small dot: within 1.5. Which \
+        reading it is stands in the table. A fault that explains the log leaves small dots only.";
+
+    /// Before anything was read.
+    NOTHING_READ "Nothing was read yet: every fault is open.";
+    /// Title of a plan.
+    PLAN_TITLE "What to drive next";
+    /// Heading.
+    DRIVE_NEXT "Best for its minutes";
+    /// The answer.
+    drive_first(what, minutes, settles) "{what}: {minutes} min, should settle {settles} % of what is open.";
+    /// The same where there is none.
+    NOTHING_TO_DRIVE "Nothing that may be driven now would tell more: see the next tests of the diagnosis.";
+    /// Head of the manoeuvres.
+    DRIVES "What tells most per minute first; minutes of driving count double, those at full load four times. \
+        Boost: the highest that the model foresees with any fault that is still likely.";
+    /// Heading.
+    NOT_TO_DRIVE "Not now";
+    /// Of every plan.
+    PLAN_NOTE "Drive one, take a log, give it with --log, and ask again. A hot restart is not among these: the \
+        model runs a warm engine and knows nothing of what heat does to one that stands.";
 }

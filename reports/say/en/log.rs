@@ -20,4 +20,31 @@ sentences! {
         {seconds:.1} s, {samples} samples";
     /// Of the doubts.
     OF_THE_MEAN "The standard uncertainty is that of the mean: it says nothing of an instrument that reads wrong.";
+    /// A row of marked seconds.
+    HELD "held";
+    /// The same.
+    MOVING "moved a little";
+    /// The same.
+    ON_OVERRUN "overrun";
+    /// The same.
+    PULL "full-load pull";
+    /// The same.
+    COLD "cold, left out";
+    /// Over the rows.
+    USED_FOR "what each second is used for";
+    /// Over a chart with both.
+    TRIMS "fuel trims";
+    /// Along the bottom.
+    TIME "time";
+    /// The same where the clock jumped.
+    TIME_WITHOUT_BREAKS "time, breaks of the log left out (upright lines)";
+    /// Under the picture.
+    COURSE "The log over time. Where it is longer than the drawing is wide, each upright stroke goes from the \
+        least to the most that was read in its step, so no peak is lost. Above: which seconds were held steady, \
+        which moved a little (those held are among them), overrun, and full-load pulls. What is marked nowhere \
+        changed too fast to be judged.";
+    /// The same, where marks were left out.
+    COURSE_CUT "The log is so long that its later seconds are not marked.";
+    /// Heading.
+    OVER_TIME "The log over time";
 }

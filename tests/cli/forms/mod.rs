@@ -34,6 +34,7 @@ pub(crate) fn words(text: &str) -> Vec<String> {
 fn further(command: &str) -> Option<Vec<String>> {
     let asked = match command {
         "schema" => words("schema scenario"),
+        "diagnose plan" => words("diagnose plan scenarios/readings/lean-at-idle.toml"),
         "schema answer" => words("schema answer simulate"),
         "completions" => words("completions bash"),
         "vehicle check" => [words("vehicle check"), vec![CAR.into()]].concat(),

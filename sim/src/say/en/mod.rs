@@ -6,6 +6,7 @@ pub mod driving;
 pub mod explaining;
 pub mod judging;
 pub mod known_hole;
+pub mod manoeuvres;
 pub mod plan;
 pub mod procedures;
 pub mod sealing;

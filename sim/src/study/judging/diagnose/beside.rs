@@ -71,12 +71,28 @@ impl ReadingsFile<f64> {
         doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
         beside: Beside,
     ) -> Result<(Ladders, Evidence), Mistake> {
+        self.prepared_with(vehicle, doubt, beside, &[])
+    }
+
+    /// The same with more conditions to be predicted, last; with some of those there need be nothing
+    /// to judge by yet.
+    ///
+    /// # Errors
+    /// As [`prepared`](Self::prepared).
+    pub fn prepared_with(
+        &self,
+        vehicle: Vehicle<f64>,
+        doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
+        beside: Beside,
+        more: &[Condition],
+    ) -> Result<(Ladders, Evidence), Mistake> {
         let car = self.network(vehicle.clone())?;
-        let conditions = self.conditions(&car)?;
+        let mut conditions = self.conditions(&car)?;
+        conditions.extend(more.iter().cloned());
         let mut evidence = self.evidence()?;
         evidence.passed = beside.passed;
         evidence.estimated = self.known(&car.vehicle) == Known::Estimated;
-        if evidence.reads.is_empty() && evidence.codes.is_empty() {
+        if more.is_empty() && evidence.reads.is_empty() && evidence.codes.is_empty() {
             return Err(mistake(
                 "vehicle",
                 "nothing to judge by: give `[[condition]]` tables with `readings`, or `codes`",

@@ -78,7 +78,10 @@ pub(super) fn drawn(laws: &[(f64, Law)]) -> f64 {
 
 /// A standard normal number, evenly spread over draws: additive recurrence by roots of primes.
 fn quasi_normal(draw: usize, axis: usize) -> f64 {
-    const PRIMES: [f64; 8] = [2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0, 19.0];
+    const PRIMES: [f64; 24] = [
+        2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0, 19.0, 23.0, 29.0, 31.0, 37.0, 41.0, 43.0, 47.0, 53.0,
+        59.0, 61.0, 67.0, 71.0, 73.0, 79.0, 83.0, 89.0,
+    ];
     let step = PRIMES[axis % PRIMES.len()].sqrt();
     let even = ((draw as f64 + 0.5) * step).fract();
     SQRT_2 * erf_inv(2.0 * even.clamp(1e-9, 1.0 - 1e-9) - 1.0)

@@ -21,6 +21,8 @@ pub mod garage;
 pub mod grown;
 pub mod ladders;
 pub mod likelihood;
+pub mod manoeuvres;
+pub mod missed;
 pub mod next;
 pub mod pairs;
 pub mod posterior;

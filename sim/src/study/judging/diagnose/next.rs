@@ -188,7 +188,7 @@ fn checks(
 }
 
 /// What is open between the hypotheses, bits (Shannon 1948).
-fn entropy(candidates: &[Candidate]) -> f64 {
+pub(super) fn entropy(candidates: &[Candidate]) -> f64 {
     let of = |p: f64| if p > 0.0 { -p * p.log2() } else { 0.0 };
     let open: f64 = candidates.iter().map(|c| of(c.probability)).sum();
     // Nothing open: no test settles anything.

@@ -167,6 +167,15 @@ impl Diagnosis {
         if evidence.reads.is_empty() && evidence.codes.is_empty() {
             return Err(NoDiagnosis::Nothing);
         }
+        Self::planned(ladders, evidence, two)
+    }
+
+    /// The same where there may be nothing to judge by yet: then each fault is as likely as it is
+    /// before anything is known.
+    ///
+    /// # Errors
+    /// No hypothesis has a meaning for the readings.
+    pub fn planned(ladders: &Ladders, evidence: &Evidence, two: bool) -> Result<Self, NoDiagnosis> {
         let Dangerous {
             dangers,
             standing,

@@ -2,6 +2,7 @@
 
 use super::average::{Sums, average};
 use super::cluster::Clusters;
+use super::course::{Course, Use};
 use super::moments::{Moment, Moments};
 use super::pull::Pulls;
 use super::{Average, Channel, Kind, Pull, Window};
@@ -41,6 +42,8 @@ pub struct Found {
     pub windows_dropped: f64,
     /// Pulls beyond those kept.
     pub pulls_dropped: u64,
+    /// The log over time, and what its seconds are used for.
+    pub course: Course,
 }
 
 /// Limits on the block means of speed (share, rpm), load (share) and pedal (share of travel).
@@ -93,6 +96,7 @@ pub struct Finder {
     /// Last coolant temperature, °C: it holds over a gap of the log.
     coolant: f64,
     places: Places,
+    course: Course,
 }
 
 /// Where the channels that decide stand.
@@ -135,6 +139,7 @@ impl Finder {
                 ..pace
             },
             places,
+            course: Course::new(channels),
         }
     }
 
@@ -153,6 +158,7 @@ impl Finder {
             self.block_start = time;
         }
         self.time = time;
+        self.course.row(time, self.pace.gap, fresh);
         // A block is over when the first row beyond it comes; it ends where it should.
         // Counted by division, and at most `gap` at a row: a clock cannot make it long.
         let first = self.block_start;
@@ -168,7 +174,8 @@ impl Finder {
             }
         }
         let down = self.pedal_share(self.held_at(self.places.pedal)) >= Kind::DOWN;
-        self.pulls.row(&self.channels, time, &self.held, down);
+        let pull = self.pulls.row(&self.channels, time, &self.held, down);
+        self.mark_pull(pull);
     }
 
     /// All that was found.
@@ -185,6 +192,7 @@ impl Finder {
             cold: self.cold,
             warm: self.warm,
             pulls_dropped,
+            course: self.course,
         }
     }
 
@@ -194,7 +202,14 @@ impl Finder {
         }
         self.close_run(false);
         self.moments.interrupt();
-        self.pulls.close(&self.channels);
+        let pull = self.pulls.close(&self.channels);
+        self.mark_pull(pull);
+    }
+
+    fn mark_pull(&mut self, pull: Option<[f64; 2]>) {
+        if let Some([start, end]) = pull {
+            self.course.mark(Use::Pull, start, end - start);
+        }
     }
 
     fn held_at(&self, place: Option<usize>) -> f64 {
@@ -215,6 +230,7 @@ impl Finder {
         }
         if self.coolant < WARM {
             self.cold += self.pace.block;
+            (self.course).mark(Use::Cold, self.block_start, self.pace.block);
             self.moments.interrupt();
             self.close_run(false);
             return;
@@ -281,8 +297,11 @@ impl Finder {
                     place: [speed, load],
                     means: block.to_vec(),
                 };
-                self.moments
-                    .add(&self.channels, moment, pedal, self.pace.block);
+                let block = self.pace.block;
+                let gathered = self.moments.add(&self.channels, moment, pedal, block);
+                if let Some((kind, start)) = gathered {
+                    self.course.mark(Use::Moved(kind), start, block);
+                }
             }
             None => self.moments.interrupt(),
         }
@@ -385,6 +404,7 @@ impl Finder {
             pedal: (self.places.pedal.is_some()).then_some(mean[2]),
             averages: averages.iter().flatten().copied().collect(),
         };
+        self.course.mark(Use::Held(kind), window.start, seconds);
         self.clusters.add(window, &averages);
     }
 }

@@ -12,6 +12,7 @@
 mod average;
 mod channel;
 mod cluster;
+mod course;
 mod finder;
 mod mapping;
 mod moments;
@@ -20,6 +21,7 @@ mod pull;
 
 pub use average::Average;
 pub use channel::Channel;
+pub use course::{Break, Course, Span, Use};
 pub use finder::{Finder, Found, LONGEST_HELD, Pace};
 pub use mapping::{Mapping, Only, Said};
 pub use pull::{Pull, Sample};

@@ -62,8 +62,15 @@ impl Moments {
         self.recent.clear();
     }
 
-    /// The next piece; `pedal` its share of travel.
-    pub fn add(&mut self, channels: &[Channel], moment: Moment, pedal: f64, block: f64) {
+    /// The next piece; `pedal` its share of travel. What becomes part of a condition: how it was
+    /// driven, and from when on.
+    pub fn add(
+        &mut self,
+        channels: &[Channel],
+        moment: Moment,
+        pedal: f64,
+        block: f64,
+    ) -> Option<(Kind, f64)> {
         if self
             .recent
             .last()
@@ -73,15 +80,17 @@ impl Moments {
         }
         self.recent.push(moment);
         let [before, now, after] = &self.recent[..] else {
-            return;
+            return None;
         };
         let rate = |i: usize| (after.place[i] / before.place[i]).ln() / (2.0 * block);
         let rates = [rate(0), rate(1)];
-        if now.kind != Kind::FullLoad && (0..2).all(|i| rates[i].abs() <= RATES[i]) {
-            let now = now.clone();
-            self.gather(channels, &now, rates, (pedal, block));
+        let slow = now.kind != Kind::FullLoad && (0..2).all(|i| rates[i].abs() <= RATES[i]);
+        let now = slow.then(|| now.clone());
+        if let Some(now) = &now {
+            self.gather(channels, now, rates, (pedal, block));
         }
         self.recent.remove(0);
+        now.map(|now| (now.kind, now.start))
     }
 
     fn gather(

@@ -209,11 +209,17 @@ pub(super) struct Pulls {
 
 impl Pulls {
     /// The next row: `held` are the last values, `down` whether the pedal is.
-    pub fn row(&mut self, channels: &[Channel], time: f64, held: &[f64], down: bool) {
+    /// A pull that ends with it: from when until when.
+    pub fn row(
+        &mut self,
+        channels: &[Channel],
+        time: f64,
+        held: &[f64],
+        down: bool,
+    ) -> Option<[f64; 2]> {
         let first = self.running.first().map_or(time, |sample| sample.time);
         if !down || time - first > LONGEST {
-            self.close(channels);
-            return;
+            return self.close(channels);
         }
         let last = self
             .running
@@ -223,10 +229,11 @@ impl Pulls {
             let values = held.to_vec();
             self.running.push(Sample { time, values });
         }
+        None
     }
 
-    /// Ends the pull that runs.
-    pub fn close(&mut self, channels: &[Channel]) {
+    /// Ends the pull that runs, and says from when until when it was, if it is one.
+    pub fn close(&mut self, channels: &[Channel]) -> Option<[f64; 2]> {
         let samples = std::mem::take(&mut self.running);
         let mut pull = Pull {
             channels: channels.to_vec(),
@@ -239,8 +246,10 @@ impl Pulls {
             high - low
         };
         if pull.seconds() < LEAST.0 || rise(&pull) < LEAST.1 {
-            return;
+            return None;
         }
+        let ends = pull.samples.first().zip(pull.samples.last());
+        let ends = ends.map(|(first, last)| [first.time, last.time]);
         self.kept.push(pull);
         if self.kept.len() > MOST {
             self.dropped += 1;
@@ -250,6 +259,7 @@ impl Pulls {
                 self.kept.remove(i);
             }
         }
+        ends
     }
 
     /// Those kept, in time.
