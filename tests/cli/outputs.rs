@@ -26,9 +26,11 @@ const WITHOUT_INPUT: [&str; 7] = [
 ];
 
 /// Options that name a file to read; any other path is a result and says so by its type.
-const INPUTS: [&str; 6] = [
+const INPUTS: [&str; 8] = [
     "log",
     "twin",
+    "twins",
+    "vehicle",
     "mapping",
     "numbers",
     "hide",

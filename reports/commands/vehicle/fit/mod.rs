@@ -5,8 +5,8 @@ mod page;
 
 use crate::answer::options::within;
 use crate::answer::write::{OutFile, Output};
+use crate::answer::written::{Digits, vehicle_file};
 use crate::answer::{Answer, Form, Plain, SchemaOf, Trouble, schema};
-use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::beside::beside;
 use crate::input::log::{self, Log, Mapped, Only, Taken, mapping, only, rate, read};
 use crate::input::read_toml;

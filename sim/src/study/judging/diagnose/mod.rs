@@ -31,3 +31,4 @@ mod stops;
 mod taken;
 pub mod twin;
 pub mod vented;
+pub mod whose;
