@@ -63,8 +63,9 @@ fn every_shipped_file_conforms() {
         let mut files = shipped(folder);
         if kind == FileKind::Readings {
             // Records of healthy cars are readings files, each in a folder of its car.
-            let (kept, wrong) = falseair::input::twins::folder_of(&root().join("scenarios/twins"))
-                .unwrap_or_else(|e| panic!("{}", e.render(false)));
+            let (kept, wrong) =
+                falseair::input::twins::folder_of(&crate::root().join("scenarios/twins"))
+                    .unwrap_or_else(|e| panic!("{}", e.render(false)));
             assert!(wrong.is_empty() && kept.len() > 1);
             files.extend(kept.into_iter().map(|kept| kept.path));
         }
