@@ -1,7 +1,7 @@
 //! A garage of cars that the model did not make: twelve types from another model
 //! (`off_model/engine.rs`), each known by the numbers on its plate only, read at idle, part
 //! load and full load, healthy or with one thing wrong.
-//! Run: `cargo bench --bench off_model [-- CARS]` (200 of each sort unless told); each car by its
+//! Run: `cargo bench --bench off_model [-- CARS [fitted]]` (200 of each sort unless told); each car by its
 //! plate alone, then beside what it showed while healthy, then beside two sisters, then
 //! by the plate fitted to what it showed while healthy.
 
@@ -205,7 +205,7 @@ fn share(part: usize, whole: usize) -> String {
 }
 
 fn main() {
-    let count = std::env::args().filter_map(|a| a.parse().ok()).next_back();
+    let count = std::env::args().find_map(|a| a.parse().ok());
     let count: usize = count.unwrap_or(200);
     let cars: Vec<(usize, Vehicle)> = (0..12)
         .filter_map(|kind| {
@@ -218,7 +218,8 @@ fn main() {
     let healthy = (0..count).map(|i| (None, i));
     let faulty = (0..3 * count).map(|i| (Some(i % WRONGS.len()), i + count));
     let todo: Vec<(Option<usize>, usize)> = healthy.chain(faulty).collect();
-    for (beside, what) in [
+    let only_fitted = std::env::args().any(|a| a == "fitted");
+    let ways = [
         (Beside::Nothing, "its plate alone"),
         (Beside::Itself, "what it showed while healthy"),
         (Beside::Sisters, "what two sisters show"),
@@ -226,7 +227,11 @@ fn main() {
             Beside::Fitted,
             "its plate fitted to what it showed while healthy",
         ),
-    ] {
+    ];
+    let ways = ways
+        .into_iter()
+        .filter(|(way, _)| !only_fitted || *way == Beside::Fitted);
+    for (beside, what) in ways {
         println!("\n== Judged by {what}");
         let outcomes = todo.par_iter().map(|(truth, i)| {
             let (kind, vehicle) = &cars[i % cars.len()];

@@ -37,6 +37,8 @@ const MOST: usize = 25;
 /// The longest step, standard deviations, and that below which it is done.
 const LONGEST: f64 = 2.0;
 const DONE: f64 = 2e-3;
+/// The smallest share of a step that is tried.
+const SHORTEST: f64 = 0.02;
 /// Weight below which a condition counts as set aside.
 const ASIDE: f64 = 0.3;
 /// Standard deviations within which a reading is followed, and conditions up to which none may be
@@ -215,9 +217,12 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
             0..PLAIN => vec![1.0; shown.len()],
             _ => shown.iter().map(weight).collect(),
         };
-        let held = |j: usize| {
+        let ended = |j: usize| at.numbers[j] <= 0.0;
+        let held = |j: usize, pull: f64| {
             let key = model.keys.get(j);
-            steps < AIMS_FIRST && key.is_some_and(|key| !Uncertain::is_aim(key))
+            let waits = steps < AIMS_FIRST && key.is_some_and(|key| !Uncertain::is_aim(key));
+            // At the end of its range a number that would go on stays.
+            waits || key.is_some_and(|key| Uncertain::one_way(key) && ended(j) && pull <= 0.0)
         };
         let (information, pull) = normal(&at.numbers, &shown, &weights, held);
         let unsettled = || Unfit::unsettled(watched, &shown);
@@ -239,21 +244,55 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
         if steps >= MOST || !longest.is_finite() {
             return Err(Unfit::unsettled(watched, &shown));
         }
-        // Shorter where the car does not run so far away.
+        // Shorter where the car does not run so far away, or fits no better there: readings have kinks
+        // where something reaches its stop.
+        let cost = cost(&at.numbers, &shown, &weights);
+        let gain = pull.dot(&step);
         let mut share = (LONGEST / longest).min(1.0);
-        (at, shown) = loop {
-            let trial = at.moved(&step, share);
+        let better = loop {
+            let trial = model.moved(&at, &step, share);
             match model.show(&trial) {
-                Ok(shown) => break (trial, shown),
-                Err(why) if share < 0.05 => return Err(why),
-                Err(_) => share *= 0.5,
+                Ok(shown) if self::cost(&trial.numbers, &shown, &weights) < cost => {
+                    break Some((trial, shown));
+                }
+                Err(why) if share < SHORTEST => return Err(why),
+                Ok(_) if share < SHORTEST => break None,
+                _ => share *= 0.5,
             }
         };
+        let Some(next) = better else {
+            // As near as it comes; with more to gain than a standard deviation it is not settled.
+            if steps > PLAIN && gain > 1.0 {
+                return Err(Unfit::unsettled(watched, &shown));
+            }
+            if steps > PLAIN {
+                let covariance = factor.inverse();
+                return Ok(finish(
+                    car,
+                    &model,
+                    &at.numbers,
+                    (&first, &shown),
+                    &covariance,
+                    &weights,
+                    steps,
+                ));
+            }
+            steps += 1;
+            continue;
+        };
+        (at, shown) = next;
         for (guess, point) in at.guesses.iter_mut().zip(&shown) {
             *guess = point.state;
         }
         steps += 1;
     }
+}
+
+/// What is minimised: squares of what is off and of how far the numbers are from where they stood.
+fn cost(z: &DVector<f64>, shown: &[Point], weights: &[f64]) -> f64 {
+    let off = shown.iter().zip(weights);
+    let off = off.map(|(point, weight)| weight * point.apart.norm_squared());
+    off.sum::<f64>() + z.norm_squared()
 }
 
 fn weight(point: &Point) -> f64 {
@@ -267,7 +306,7 @@ fn normal(
     z: &DVector<f64>,
     shown: &[Point],
     weights: &[f64],
-    held: impl Fn(usize) -> bool,
+    held: impl Fn(usize, f64) -> bool,
 ) -> (DMatrix<f64>, DVector<f64>) {
     let mut information = DMatrix::identity(z.len(), z.len());
     let mut pull = -z.clone();
@@ -275,7 +314,9 @@ fn normal(
         information += point.slopes.tr_mul(&point.slopes) * *weight;
         pull += point.slopes.tr_mul(&point.apart) * *weight;
     }
-    for j in (0..z.len()).filter(|j| held(*j)) {
+    let all = 0..z.len();
+    let still: Vec<usize> = all.filter(|j| held(*j, pull[*j])).collect();
+    for j in still {
         information.row_mut(j).fill(0.0);
         information.column_mut(j).fill(0.0);
         information[(j, j)] = 1.0;

@@ -84,15 +84,6 @@ pub(super) struct Point {
     pub slopes: DMatrix<f64>,
 }
 
-impl At {
-    pub fn moved(&self, step: &DVector<f64>, share: f64) -> Self {
-        Self {
-            numbers: &self.numbers + step * share,
-            ..self.clone()
-        }
-    }
-}
-
 impl<'a> Model<'a> {
     /// None if there is nothing to compare.
     pub fn new(car: &'a Network<f64>, watched: &'a [Watched], doubt: &'a CarDoubt) -> Option<Self> {
@@ -111,14 +102,22 @@ impl<'a> Model<'a> {
     pub fn car(&self, z: &DVector<f64>) -> Network<f64> {
         self.car.map(&mut |key, value| {
             let meant = (0..self.keys.len()).filter(|i| is_meant(&self.keys[*i], key));
-            meant.fold(value, |value, i| {
-                let moved = value + z[i] * self.spreads[i];
-                match Uncertain::one_way(&self.keys[i]) {
-                    true => moved.max(value),
-                    false => moved,
-                }
-            })
+            meant.fold(value, |value, i| value + z[i] * self.spreads[i])
         })
+    }
+
+    /// A share of a step further, no number beyond the end of its range.
+    pub fn moved(&self, at: &At, step: &DVector<f64>, share: f64) -> At {
+        let mut numbers = &at.numbers + step * share;
+        for (number, key) in numbers.iter_mut().zip(self.keys) {
+            if Uncertain::one_way(key) {
+                *number = number.max(0.0);
+            }
+        }
+        At {
+            numbers,
+            ..at.clone()
+        }
     }
 
     /// The car as given, with loads at which it counts the air that was read.
