@@ -105,21 +105,31 @@ pub const AIMS: &[Uncertain] = &[
 /// plate leaves open: filling point by point of its curve, how the wastegate answers its duty, the
 /// meter at high flow.
 pub const OPEN: &[Uncertain] = &[
-    share("filling.0.1", 0.12, "volumetric efficiency, point 1"),
-    share("filling.1.1", 0.12, "volumetric efficiency, point 2"),
-    share("filling.2.1", 0.12, "volumetric efficiency, point 3"),
-    share("filling.3.1", 0.12, "volumetric efficiency, point 4"),
-    share("filling.4.1", 0.12, "volumetric efficiency, point 5"),
-    share("filling.5.1", 0.12, "volumetric efficiency, point 6"),
-    share("filling.6.1", 0.12, "volumetric efficiency, point 7"),
-    share("filling.7.1", 0.12, "volumetric efficiency, point 8"),
-    share("wastegate.bleed_bore", 0.4, "wastegate solenoid, bleed"),
-    share("wastegate.stiffness", 0.4, "wastegate spring rate"),
+    share("filling.0.1", 0.3, "volumetric efficiency, point 1"),
+    share("filling.1.1", 0.3, "volumetric efficiency, point 2"),
+    share("filling.2.1", 0.3, "volumetric efficiency, point 3"),
+    share("filling.3.1", 0.3, "volumetric efficiency, point 4"),
+    share("filling.4.1", 0.3, "volumetric efficiency, point 5"),
+    share("filling.5.1", 0.3, "volumetric efficiency, point 6"),
+    share("filling.6.1", 0.3, "volumetric efficiency, point 7"),
+    share("filling.7.1", 0.3, "volumetric efficiency, point 8"),
+    share("wastegate.bleed_bore", 0.8, "wastegate solenoid, bleed"),
+    share("wastegate.stiffness", 0.8, "wastegate spring rate"),
     share(
         "meter.high_flow_scale",
         0.06,
         "scale of the mass air flow sensor at high flow",
     ),
+];
+
+/// Of the usual numbers those of which a plate tells nothing, with how many times the usual spread a
+/// fit gives them. Own choice: heat (a sensor before the turbo or behind the cooler, a small cooler or
+/// a large one), the load of an idling engine, the wastegate's spring.
+const WIDER: [(&str, f64); 4] = [
+    ("cooler_heat.conductance", 8.0),
+    ("manifold.wall_above_ambient", 6.0),
+    ("cylinders.accessory_torque", 3.0),
+    ("wastegate.preload", 4.0),
 ];
 
 /// How alike two cars of a make are in what their computers aim at. Own choice.
@@ -176,13 +186,20 @@ impl CarDoubt {
     /// only the plate is known [`OPEN`] too.
     pub fn to_fit(car: &Network<f64>, known: Known) -> Self {
         let plate = known == Known::Estimated;
-        let times = if plate { 2.0 } else { 1.0 };
+        let times = |key: &str| {
+            let wider = WIDER.iter().find(|(wider, _)| *wider == key);
+            match plate {
+                true => wider.map_or(2.0, |(_, times)| *times),
+                false => 1.0,
+            }
+        };
         let aims = AIMS.iter().map(|number| (number, 1.0));
         let open = OPEN
             .iter()
             .filter(|number| number_of(car, number.key) != 0.0);
         let open = open.map(|number| (number, 1.0));
-        let usual = UNCERTAIN.iter().map(|number| (number, times)).chain(aims);
+        let usual = UNCERTAIN.iter();
+        let usual = usual.map(|number| (number, times(number.key))).chain(aims);
         match plate {
             true => Self::of(car, usual.chain(open).collect(), Unlike(true)),
             false => Self::of(car, usual.collect(), Unlike(false)),

@@ -32,6 +32,10 @@ pub(super) struct Model<'a> {
     unlike: Vec<Vec<f64>>,
 }
 
+/// Share of what cars of other makes differ by in ways that are no number of the file that is left once
+/// a fit may move what a plate does not tell (own choice, with the types of `benches/off_model` in view).
+const UNLIKE: f64 = 0.5;
+
 /// Readings that show an aim itself, at idle and at full load.
 const AIMED: [&[Reading]; 2] = [
     &[Reading::EngineSpeed],
@@ -57,7 +61,7 @@ fn unlike(watched: &Watched, doubt: &CarDoubt) -> Vec<f64> {
         false => {
             let shifts = doubt.unlike.shifts(*reading, *value, driven);
             let squares = shifts.map(|shift| shift.common.powi(2) + shift.alone.powi(2));
-            squares.sum::<f64>().sqrt()
+            UNLIKE * squares.sum::<f64>().sqrt()
         }
     });
     off.collect()
