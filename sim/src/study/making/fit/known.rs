@@ -6,6 +6,9 @@ use crate::study::knowing::doubt::CarDoubt;
 use nalgebra::DMatrix;
 use std::fmt;
 
+/// Largest doubt, over that of a car of its make.
+const MOST: f64 = 10.0;
+
 /// A number and how well it is known.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KnownNumber {
@@ -98,7 +101,7 @@ impl Known {
             let usual = if *usual > 0.0 { *usual } else { spreads[*i] };
             KnownNumber {
                 key: keys[*i].clone(),
-                doubt: deviation * spreads[*i] / usual,
+                doubt: (deviation * spreads[*i] / usual).min(MOST),
                 with: with.collect(),
             }
         });
@@ -141,7 +144,7 @@ impl Known {
             if number.with.len() != i {
                 return Err(KnownError::Correlations(key.clone(), i));
             }
-            if !(number.doubt > 0.0 && number.doubt <= 10.0) {
+            if !(number.doubt > 0.0 && number.doubt <= MOST) {
                 return Err(KnownError::Doubt(key.clone()));
             }
             places.push(place);

@@ -13,6 +13,7 @@
 //! Limits: the covariance is that of the linearised problem at the end; the load of a
 //! part-load condition is one more unknown, found from what was read there.
 
+mod bounds;
 mod known;
 mod model;
 mod points;
@@ -217,12 +218,14 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
             0..PLAIN => vec![1.0; shown.len()],
             _ => shown.iter().map(weight).collect(),
         };
-        let ended = |j: usize| at.numbers[j] <= 0.0;
         let held = |j: usize, pull: f64| {
-            let key = model.keys.get(j);
-            let waits = steps < AIMS_FIRST && key.is_some_and(|key| !Uncertain::is_aim(key));
+            let Some(key) = model.keys.get(j) else {
+                return false;
+            };
             // At the end of its range a number that would go on stays.
-            waits || key.is_some_and(|key| Uncertain::one_way(key) && ended(j) && pull <= 0.0)
+            let (at, (low, high)) = (at.numbers[j], model.bounds[j]);
+            let ended = (at <= low && pull <= 0.0) || (at >= high && pull >= 0.0);
+            ended || (steps < AIMS_FIRST && !Uncertain::is_aim(key))
         };
         let (information, pull) = normal(&at.numbers, &shown, &weights, held);
         let unsettled = || Unfit::unsettled(watched, &shown);

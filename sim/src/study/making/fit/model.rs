@@ -1,6 +1,7 @@
 //! What the car shows at the conditions watched, with its slopes over the unknowns: the
 //! numbers in doubt, then the load of each part-load condition.
 
+use super::bounds;
 use super::points::Watched;
 use super::{CarDoubt, Unfit};
 use crate::control::{Command, ThrottleMode};
@@ -9,7 +10,6 @@ use crate::network::{Network, Reading};
 use crate::root::border;
 use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Told, is_meant, memory_slopes};
-use crate::study::knowing::doubt::Uncertain;
 use crate::study::knowing::unlike::Driven;
 use crate::study::running::simulate::{Comparison, running};
 use nalgebra::{DMatrix, DVector};
@@ -27,6 +27,8 @@ pub(super) struct Model<'a> {
     pub keys: &'a [String],
     /// Standard deviations of the numbers before, SI.
     pub spreads: Vec<f64>,
+    /// How far each may go, standard deviations.
+    pub bounds: Vec<(f64, f64)>,
     /// Of each condition's readings, what a car of a plate differs by in ways that are no number of
     /// the file, their own units: so no number is bent to hide it.
     unlike: Vec<Vec<f64>>,
@@ -93,11 +95,15 @@ impl<'a> Model<'a> {
     pub fn new(car: &'a Network<f64>, watched: &'a [Watched], doubt: &'a CarDoubt) -> Option<Self> {
         let any = watched.iter().any(|watched| !watched.reads.is_empty());
         let spreads = (0..doubt.count()).map(|i| doubt.factor.row(i).norm());
+        let spreads: Vec<f64> = spreads.collect();
+        let bounds = doubt.keys.iter().zip(&spreads);
+        let bounds = bounds.map(|(key, spread)| bounds::bounds(car, key, *spread));
         any.then(|| Self {
+            bounds: bounds.collect(),
             car,
             watched,
             keys: &doubt.keys,
-            spreads: spreads.collect(),
+            spreads: spreads.clone(),
             unlike: watched.iter().map(|one| unlike(one, doubt)).collect(),
         })
     }
@@ -113,10 +119,8 @@ impl<'a> Model<'a> {
     /// A share of a step further, no number beyond the end of its range.
     pub fn moved(&self, at: &At, step: &DVector<f64>, share: f64) -> At {
         let mut numbers = &at.numbers + step * share;
-        for (number, key) in numbers.iter_mut().zip(self.keys) {
-            if Uncertain::one_way(key) {
-                *number = number.max(0.0);
-            }
+        for (number, (low, high)) in numbers.iter_mut().zip(&self.bounds) {
+            *number = number.clamp(*low, *high);
         }
         At {
             numbers,
