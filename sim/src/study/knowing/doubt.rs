@@ -113,8 +113,7 @@ pub const OPEN: &[Uncertain] = &[
     share("filling.5.1", 0.3, "volumetric efficiency, point 6"),
     share("filling.6.1", 0.3, "volumetric efficiency, point 7"),
     share("filling.7.1", 0.3, "volumetric efficiency, point 8"),
-    share("wastegate.bleed_bore", 0.8, "wastegate solenoid, bleed"),
-    share("wastegate.stiffness", 0.8, "wastegate spring rate"),
+    share("wastegate.bleed_bore", 0.2, "wastegate solenoid, bleed"),
     share(
         "meter.high_flow_scale",
         0.06,

@@ -21,12 +21,14 @@ mod points;
 pub use known::{Known, KnownError, KnownNumber};
 pub use points::{Watched, heard, watched};
 
+use crate::control::ThrottleMode;
 use crate::network::readings::FORMS;
 use crate::network::{Network, Reading};
 use crate::say::judging as say;
 use crate::solve::Failure;
 use crate::study::asking::sensitivity::{is_meant, quantities};
 use crate::study::knowing::doubt::{CarDoubt, Uncertain};
+use crate::study::running::simulate::Comparison;
 use model::{Model, Point};
 use nalgebra::{DMatrix, DVector};
 
@@ -234,15 +236,18 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
         let longest = step.amax();
         if longest < DONE && steps > PLAIN {
             let covariance = factor.inverse();
-            return Ok(finish(
-                car,
-                &model,
-                &at.numbers,
-                (&first, &shown),
-                &covariance,
-                &weights,
-                steps,
-            ));
+            return runs(
+                finish(
+                    car,
+                    &model,
+                    &at.numbers,
+                    (&first, &shown),
+                    &covariance,
+                    &weights,
+                    steps,
+                ),
+                watched,
+            );
         }
         if steps >= MOST || !longest.is_finite() {
             return Err(Unfit::unsettled(watched, &shown));
@@ -270,15 +275,18 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
             }
             if steps > PLAIN {
                 let covariance = factor.inverse();
-                return Ok(finish(
-                    car,
-                    &model,
-                    &at.numbers,
-                    (&first, &shown),
-                    &covariance,
-                    &weights,
-                    steps,
-                ));
+                return runs(
+                    finish(
+                        car,
+                        &model,
+                        &at.numbers,
+                        (&first, &shown),
+                        &covariance,
+                        &weights,
+                        steps,
+                    ),
+                    watched,
+                );
             }
             steps += 1;
             continue;
@@ -289,6 +297,19 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
         }
         steps += 1;
     }
+}
+
+/// A fitted car must run from rest where it was read: a point that is found from a guess nearby may be
+/// one that no engine stays at.
+fn runs(fit: Fit, watched: &[Watched]) -> Result<Fit, Unfit> {
+    let cars = Comparison::new(&fit.car);
+    let told = watched.iter();
+    let told = told.filter(|watched| watched.command.throttle == ThrottleMode::Pedal);
+    for watched in told {
+        let side = cars.point(&watched.name, watched.command).healthy;
+        side.map_err(|why| Unfit::NotRunning(watched.name.clone(), why))?;
+    }
+    Ok(fit)
 }
 
 /// What is minimised: squares of what is off and of how far the numbers are from where they stood.
