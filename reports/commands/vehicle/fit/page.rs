@@ -163,17 +163,11 @@ impl Beside {
         }
     }
 
-    pub(super) fn condition(&self) -> &str {
-        &self.condition
-    }
-
-    /// Read less shown, in standard deviations, before and after.
-    pub(super) fn off(&self) -> [f64; 2] {
-        [self.off_before, self.off_after]
-    }
-
-    pub(super) fn form(&self) -> &'static Form {
-        self.form
+    fn drawn(&self) -> picture::Row {
+        picture::Row {
+            said: format!("{}, {}", self.form.label, self.condition),
+            off: [self.off_before, self.off_after],
+        }
     }
 
     fn row(&self, i: usize) -> Vec<Cell> {
@@ -302,7 +296,8 @@ impl Answers for File {
             0 => say::FOLLOWS.into(),
             _ => say::does_not_follow(self.misfits()),
         })];
-        first.extend(picture::residuals(&self.readings).map(|p| Block::Picture(p).on_page()));
+        let rows: Vec<picture::Row> = self.readings.iter().map(Beside::drawn).collect();
+        first.extend(picture::residuals(&rows).map(|p| Block::Picture(p).on_page()));
         let mut sections = vec![Section::new("what it follows", first), self.told()];
         sections.extend(self.read());
         Page {

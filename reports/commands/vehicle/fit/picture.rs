@@ -1,6 +1,5 @@
 //! How far a car is off its own readings, before and after the fit.
 
-use crate::commands::vehicle::fit::page::Beside;
 use crate::figure::ink::Ink;
 use crate::figure::measure::cut;
 use crate::figure::scene::{Scene, Side, Words};
@@ -15,11 +14,19 @@ const ROW: f64 = 24.0;
 /// Standard deviations drawn at most.
 const REACH: f64 = 12.0;
 
+/// A reading.
+pub(super) struct Row {
+    /// Which, and where it was read.
+    pub said: String,
+    /// Read less shown, in standard deviations, before and after.
+    pub off: [f64; 2],
+}
+
 /// Every reading as its distance from what the car shows; none where nothing is shown.
-pub(super) fn residuals(all: &[Beside]) -> Option<Picture> {
-    let mut drawn: Vec<(usize, &Beside)> = all.iter().enumerate().collect();
-    let far = |one: &Beside| {
-        one.off()
+pub(super) fn residuals(all: &[Row]) -> Option<Picture> {
+    let mut drawn: Vec<(usize, &Row)> = all.iter().enumerate().collect();
+    let far = |one: &Row| {
+        one.off
             .into_iter()
             .fold(0.0, |most: f64, off| most.max(off.abs()))
     };
@@ -37,10 +44,9 @@ pub(super) fn residuals(all: &[Beside]) -> Option<Picture> {
     scene.line(vec![[at(0.0), 8.0], [at(0.0), bottom]], Ink::Quiet, 1.0);
     for (row, (i, one)) in drawn.iter().enumerate() {
         let y = 8.0 + ROW * (row as f64 + 0.5);
-        let said = format!("{}, {}", one.form().label, one.condition());
-        let said = cut(&said, 12.0, false, left - 12.0);
+        let said = cut(&one.said, 12.0, false, left - 12.0);
         scene.words(Words::new(said, [left - 8.0, y], 12.0, Ink::Text).side(Side::Left));
-        let [before, after] = one.off();
+        let [before, after] = one.off;
         scene.line(vec![[at(before), y], [at(after), y]], Ink::Hair, 2.0);
         scene.number(&format!("/readings/{i}/off_before"), before, |scene| {
             scene.ring([at(before), y], 5.0, Ink::Sound, 2.5)
