@@ -1,8 +1,9 @@
 //! A garage of cars that the model did not make: twelve types from another model
 //! (`off_model/engine.rs`), each known by the numbers on its plate only, read at idle, part
 //! load and full load, healthy or with one thing wrong.
-//! Run: `cargo bench --bench off_model [-- CARS]` (200 of each sort unless told); each car by its
-//! plate alone, then beside what it showed while healthy, then beside two sisters.
+//! Run: `cargo bench --bench off_model [-- CARS [fitted]]` (200 of each sort unless told); each car by its
+//! plate alone, then beside what it showed while healthy, then beside two sisters, then
+//! by the plate fitted to what it showed while healthy.
 
 #[path = "off_model/engine.rs"]
 mod engine;
@@ -21,11 +22,13 @@ use engine::{Car, Wrong};
 use falseair::input::Source;
 use plate::plate;
 use rayon::prelude::*;
+use sim::network::{Known, Network};
 use sim::study::judging::diagnose::beside;
 use sim::study::judging::diagnose::file::ReadingsFile;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
-use sim::{Vehicle, size};
+use sim::study::making::fit;
+use sim::{CarDoubt, Vehicle, size};
 use std::collections::BTreeMap;
 use std::path::Path;
 use typed::readings;
@@ -47,6 +50,8 @@ struct Outcome {
     first: String,
     /// Probability of it and of those not told from it.
     sure: f64,
+    /// Readings that a fit to the healthy car does not follow.
+    misfits: usize,
     /// By condition and reading: what was read less what the model's healthy car shows.
     off: Vec<((usize, &'static str), f64)>,
 }
@@ -57,13 +62,14 @@ enum Beside {
     Nothing,
     Itself,
     Sisters,
+    Fitted,
 }
 
 /// Readings of healthy cars, as a readings file would name them.
 fn twins(kind: usize, car: &Car, beside: Beside, seed: u64) -> Option<Vec<(String, String)>> {
     let mut chance = Chance::new(seed + 1_000_000);
     let cars = match beside {
-        Beside::Nothing => Vec::new(),
+        Beside::Nothing | Beside::Fitted => Vec::new(),
         Beside::Itself => vec![("this_car", car.clone())],
         Beside::Sisters => (0..2)
             .map(|_| ("sister", types::drawn(&types::kind(kind), &mut chance)))
@@ -80,6 +86,20 @@ fn twins(kind: usize, car: &Car, beside: Beside, seed: u64) -> Option<Vec<(Strin
 fn parsed(text: &str) -> Result<ReadingsFile, String> {
     let source = Source::from_text(Path::new("readings"), text);
     source.parse().map_err(|e| e.render(false))
+}
+
+/// The car of the plate fitted to what this car showed while healthy, and how many readings it does
+/// not follow.
+fn fitted(vehicle: &Vehicle, car: &Car, seed: u64) -> Result<(Vehicle, fit::Known, usize), String> {
+    let mut chance = Chance::new(seed + 1_000_000);
+    let text = readings(car, Wrong::Nothing, &mut chance).ok_or("the twin does not run")?;
+    let file = parsed(&text)?;
+    let nominal = file.network(vehicle.clone()).map_err(|m| m.message)?;
+    let watched = file.watched(&nominal).map_err(|m| m.message)?;
+    let doubt = CarDoubt::to_fit(&nominal, Known::Estimated);
+    let found = fit::fit(&nominal, &watched, &doubt).map_err(|why| format!("no fit: {why}"))?;
+    let misfits = found.unfollowed().len();
+    Ok((found.car.vehicle, found.known, misfits))
 }
 
 fn one(
@@ -100,11 +120,25 @@ fn one(
         .iter()
         .enumerate()
         .map(|(i, (_, text))| Ok((i, parsed(text)?)));
+    let own = match beside {
+        Beside::Fitted => Some(fitted(vehicle, &car, seed)?),
+        _ => None,
+    };
+    let misfits = own.as_ref().map_or(0, |own| own.2);
     let beside = beside::Beside {
         twins: twins.collect::<Result<_, String>>()?,
         ..beside::Beside::default()
     };
-    let prepared = file.prepared(vehicle.clone(), |car| Ok(file.doubt(car)), beside);
+    let prepared = match own {
+        None => file.prepared(vehicle.clone(), |car| Ok(file.doubt(car)), beside),
+        Some((vehicle, known, _)) => {
+            let doubt = |sound: &Network<f64>| {
+                let known = known.over(sound, &CarDoubt::of_a_plate(sound));
+                Ok(known.expect("numbers of a fit are those of its car"))
+            };
+            file.prepared(vehicle, doubt, beside)
+        }
+    };
     let (ladders, evidence) = prepared.map_err(|m| m.message)?;
     let diagnosis = Diagnosis::new(&ladders, &evidence, false).map_err(|e| e.to_string())?;
     let means = |i: usize| {
@@ -149,6 +183,7 @@ fn one(
         off,
         kind,
         truth,
+        misfits,
         healthy: diagnosis.sound(),
         verdict: diagnosis.verdict,
         right: diagnosis.group(0).iter().any(|g| means(*g)),
@@ -170,7 +205,7 @@ fn share(part: usize, whole: usize) -> String {
 }
 
 fn main() {
-    let count = std::env::args().filter_map(|a| a.parse().ok()).next_back();
+    let count = std::env::args().find_map(|a| a.parse().ok());
     let count: usize = count.unwrap_or(200);
     let cars: Vec<(usize, Vehicle)> = (0..12)
         .filter_map(|kind| {
@@ -183,11 +218,20 @@ fn main() {
     let healthy = (0..count).map(|i| (None, i));
     let faulty = (0..3 * count).map(|i| (Some(i % WRONGS.len()), i + count));
     let todo: Vec<(Option<usize>, usize)> = healthy.chain(faulty).collect();
-    for (beside, what) in [
+    let only_fitted = std::env::args().any(|a| a == "fitted");
+    let ways = [
         (Beside::Nothing, "its plate alone"),
         (Beside::Itself, "what it showed while healthy"),
         (Beside::Sisters, "what two sisters show"),
-    ] {
+        (
+            Beside::Fitted,
+            "its plate fitted to what it showed while healthy",
+        ),
+    ];
+    let ways = ways
+        .into_iter()
+        .filter(|(way, _)| !only_fitted || *way == Beside::Fitted);
+    for (beside, what) in ways {
         println!("\n== Judged by {what}");
         let outcomes = todo.par_iter().map(|(truth, i)| {
             let (kind, vehicle) = &cars[i % cars.len()];
@@ -209,6 +253,11 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
     for (why, count) in whys {
         println!("no answer, {count} times: {why}");
     }
+    let misfits = all.iter().map(|o| o.misfits).sum::<usize>();
+    println!(
+        "readings not followed, a car: {:.2}",
+        misfits as f64 / all.len().max(1) as f64
+    );
     let mut off: BTreeMap<(usize, &str), Vec<f64>> = BTreeMap::new();
     for o in all.iter().filter(|o| o.truth.is_none()) {
         for (at, value) in &o.off {

@@ -70,6 +70,7 @@ fn asked(question: &str, files: &str) -> Result<Value, Trouble> {
             log: None,
             samples_per_second: None,
             twin: None,
+            twins: None,
             pairs,
             follow: false,
             task: None,

@@ -17,6 +17,7 @@ use crate::commands::shell::{self, Completions, Manual};
 use crate::commands::simulate::{self, Simulate};
 use crate::commands::sweep::{self, Sweep};
 use crate::commands::threshold::{self, Threshold};
+use crate::commands::twin::{self, TwinArgs};
 use crate::commands::vehicle::{self, VehicleArgs};
 use crate::commands::workshop::{self, Workshop};
 use clap::{CommandFactory, Parser, Subcommand};
@@ -97,6 +98,8 @@ pub enum Command {
     /// From a car's readings to the faults that fit: ranked, sized, with uncertainty and the next test.
     #[command(after_help = diagnose::HELP)]
     Diagnose(Diagnose),
+    /// Healthy cars that are kept, to judge the same car or its sisters beside.
+    Twin(TwinArgs),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
     Vehicle(VehicleArgs),
     /// What a drive log holds, as the program reads it: columns, what was held, what moved, pulls.
@@ -139,6 +142,7 @@ fn answers() -> Vec<SchemaOf> {
     ];
     all.extend(diagnose::ANSWERS);
     all.extend(simulate::ANSWERS);
+    all.extend(twin::ANSWERS);
     all.extend(vehicle::ANSWERS);
     all.extend(workshop::ANSWERS);
     all
@@ -170,6 +174,7 @@ impl Command {
             Command::Sensitivity(options) => sensitivity::sensitivity(options),
             Command::Threshold(options) => threshold::threshold(options),
             Command::Diagnose(options) => diagnose::diagnose(options),
+            Command::Twin(options) => twin::twin(options),
             Command::Vehicle(options) => vehicle::vehicle(options),
             Command::Log(options) => log::log(options),
             Command::Workshop(command) => workshop::run(command),

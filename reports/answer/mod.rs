@@ -20,6 +20,7 @@ pub(crate) mod options;
 mod pictures;
 pub mod readings;
 pub mod write;
+pub mod written;
 
 pub use asked::{
     Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, json, schema,

@@ -51,6 +51,12 @@ impl OutFolder {
         Output { path, bytes }
     }
 
+    /// A folder in this one.
+    #[must_use]
+    pub fn within(&self, name: impl AsRef<Path>) -> Self {
+        Self(self.0.join(name))
+    }
+
     /// This result in a file of the folder.
     pub fn holding(&self, name: impl AsRef<Path>, bytes: impl Into<Vec<u8>>) -> Output {
         let (path, bytes) = (self.0.join(name), Some(bytes.into()));

@@ -20,5 +20,7 @@ pub mod simulate;
 #[cfg(feature = "program")]
 pub mod sweep;
 pub mod threshold;
+#[cfg(feature = "program")]
+pub mod twin;
 pub mod vehicle;
 pub mod workshop;

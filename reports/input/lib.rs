@@ -11,7 +11,9 @@ pub mod files;
 pub mod gas_stand;
 pub mod log;
 mod place;
+pub mod readings;
 pub mod shelf;
+pub mod twins;
 
 pub use error::{InputError, colour_on};
 pub use file::{open, read_at_most, read_text};

@@ -26,9 +26,12 @@ const WITHOUT_INPUT: [&str; 7] = [
 ];
 
 /// Options that name a file to read; any other path is a result and says so by its type.
-const INPUTS: [&str; 6] = [
+const INPUTS: [&str; 9] = [
     "log",
     "twin",
+    "twins",
+    "vehicle",
+    "readings",
     "mapping",
     "numbers",
     "hide",

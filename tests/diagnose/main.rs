@@ -26,6 +26,7 @@ mod setup;
 mod splits;
 mod stalls;
 mod twin;
+mod twin_folder;
 mod vented;
 
 use setup::{PLUG, car, conditions, root};

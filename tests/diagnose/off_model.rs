@@ -16,13 +16,16 @@ mod wrongs;
 
 use crate::setup::called_faulty;
 use engine::Wrong;
+use falseair::answer::written::{Digits, vehicle_file};
 use falseair::input::Source;
-use sim::network::{Known, Vehicle};
+use sim::network::{Known, Reading, Vehicle};
 use sim::study::judging::diagnose::beside::Beside;
 use sim::study::judging::diagnose::file::ReadingsFile;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
+use sim::study::knowing::doubt::CarDoubt;
+use sim::study::making::fit::fit;
 use std::path::Path;
 
 /// What `vehicle new` makes of a type's plate.
@@ -96,6 +99,61 @@ fn a_plain_fault_of_another_make_is_seen() {
             assert!(
                 found.verdict != Verdict::NoFaultShown && truth > healthy,
                 "type {kind}, {wrong:?}: {truth:.3}, healthy {healthy:.3}, first {said}"
+            );
+        }
+    }
+}
+
+/// The car of a plate fitted to what a car of another model showed while healthy: the fit comes to an
+/// end, what the computer aims at is found, nothing is farther off for it, and what the file cannot
+/// follow (cams, a throttle of another make) is named and not hidden in other numbers.
+#[test]
+fn a_plate_is_fitted_to_a_car_of_another_make() {
+    for kind in [0, 1, 3, 7, 9] {
+        let vehicle = of_plate(kind);
+        let mut chance = Chance::new(17 + kind as u64);
+        let car = types::drawn(&types::kind(kind), &mut chance);
+        let text = typed::readings(&car, Wrong::Nothing, &mut chance).unwrap();
+        let source = Source::from_text(Path::new("typed"), &text);
+        let file: ReadingsFile = source
+            .parse()
+            .unwrap_or_else(|e| panic!("{}", e.render(false)));
+        let nominal = file.network(vehicle).unwrap();
+        let watched = file.watched(&nominal).unwrap();
+        let doubt = CarDoubt::to_fit(&nominal, Known::Estimated);
+        let found = fit(&nominal, &watched, &doubt).unwrap_or_else(|e| panic!("type {kind}: {e}"));
+        let square = |after: bool| -> f64 {
+            let off = found
+                .left
+                .iter()
+                .map(|left| if after { left.off().1 } else { left.off().0 });
+            off.map(|off| off * off).sum()
+        };
+        assert!(
+            square(true) < 0.4 * square(false),
+            "{kind}: {} {}",
+            square(true),
+            square(false)
+        );
+        // What is written can be read, and what stays uncertain is that of its car.
+        let text = vehicle_file(&found.car.vehicle, &[], Digits::All);
+        let back: Result<Vehicle, _> = Source::from_text(Path::new("fitted"), &text).parse();
+        back.unwrap_or_else(|e| panic!("type {kind}: {}", e.render(false)));
+        found.known.doubt(&found.car).unwrap();
+        let unfollowed = found.unfollowed();
+        for left in &found.left {
+            let aim = match left.condition.as_str() {
+                "idle" => left.reading == Reading::EngineSpeed,
+                "full load" => {
+                    [Reading::LambdaSensor, Reading::BoostSensor].contains(&left.reading)
+                }
+                _ => false,
+            };
+            assert!(!aim || left.off().1.abs() < 3.0, "type {kind}: {left:?}");
+            let named = unfollowed.iter().any(|u| *u == left);
+            assert!(
+                named || left.off().1.abs() <= 3.0,
+                "type {kind}: {left:?} is not named"
             );
         }
     }

@@ -235,3 +235,29 @@ fn what_is_left_in_doubt_goes_through_a_file() {
     wrong.numbers[3].key = "turbine.sise".into();
     assert!(wrong.doubt(&found.car).is_err());
 }
+
+/// A window in which the car cannot be run is left out and named; the rest tells what it did.
+#[test]
+fn a_condition_that_cannot_be_run_is_left_out() {
+    let nominal = car("brindle-16");
+    let doubt = CarDoubt::usual(&nominal, 1.0);
+    let watched = read(&nominal, &mut Draw(11), 0.5).unwrap();
+    let good = fit(&nominal, &watched, &doubt).unwrap();
+    let mut more = watched.clone();
+    let stalls = Watched {
+        name: "beyond the limiter".into(),
+        command: Command::full_load(1000.0),
+        reads: vec![(Reading::MeteredAir, 9.0, 0.2)],
+    };
+    more.insert(1, stalls);
+    let found = fit(&nominal, &more, &doubt).unwrap();
+    let out: Vec<&str> = found.out.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(out, ["beyond the limiter"]);
+    for (a, b) in found.numbers.iter().zip(&good.numbers) {
+        assert!(
+            (a.after.0 - b.after.0).abs() <= 1e-6 * b.before.1,
+            "{}",
+            a.key
+        );
+    }
+}

@@ -154,3 +154,107 @@ fn a_healthy_log_tells_the_car() {
         "{text}"
     );
 }
+
+fn healthy(name: &str, changes: &[(&str, &str)]) -> std::path::PathBuf {
+    let mut said =
+        std::fs::read_to_string(root().join("scenarios/readings/healthy-car.toml")).unwrap();
+    for (old, new) in changes {
+        assert!(said.contains(old), "{old}");
+        said = said.replacen(old, new, 1);
+    }
+    let file = scratch(name);
+    std::fs::write(&file, said).unwrap();
+    file
+}
+
+fn fitted_to(readings: &Path, out: &Path) -> (Output, serde_json::Value) {
+    let car = root().join("scenarios/vehicles/brindle-16.toml");
+    let (car, readings) = (car.to_str().unwrap(), readings.to_str().unwrap());
+    let page = scratch("fit.html");
+    let run = falseair(&[
+        "vehicle",
+        "fit",
+        car,
+        "--readings",
+        readings,
+        "--out",
+        out.to_str().unwrap(),
+        "--format",
+        "json",
+        "--report",
+        page.to_str().unwrap(),
+    ]);
+    let answer = serde_json::from_slice(&run.stdout);
+    let answer = answer.unwrap_or_else(|_| panic!("{}", String::from_utf8_lossy(&run.stderr)));
+    assert!(std::fs::read_to_string(page).unwrap().contains("<svg"));
+    (run, answer)
+}
+
+/// Readings typed in will do. What the computer aims at is taken from them: a car that idles 90 rpm
+/// higher and aims leaner is no other engine. All its readings are followed, and the file beside the
+/// fitted one is read again by a diagnosis.
+#[test]
+fn typed_readings_tell_what_the_car_aims_at() {
+    let own = [
+        ("796 rpm", "889 rpm"),
+        ("1.97 g/s", "2.15 g/s"),
+        ("lambda = 0.902", "lambda = 0.941"),
+    ];
+    let (readings, out) = (healthy("typed.toml", &own), scratch("typed-fitted.toml"));
+    let (run, answer) = fitted_to(&readings, &out);
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
+    assert_eq!(answer["not_followed"], serde_json::json!([]));
+    let fitted: sim::network::Vehicle = read_toml(&out).unwrap();
+    let rpm = fitted.drive.idle_speed * 30.0 / std::f64::consts::PI;
+    assert!((rpm - 889.0).abs() < 20.0, "{rpm}");
+    assert!((fitted.fuelling.full_load_lambda - 0.941).abs() < 0.015);
+    for reading in answer["readings"].as_array().unwrap() {
+        assert!(
+            reading["off_after"].as_f64().unwrap().abs() < 3.0,
+            "{reading}"
+        );
+    }
+    let case = healthy("typed-case.toml", &own);
+    let said = std::fs::read_to_string(&case).unwrap();
+    std::fs::write(
+        &case,
+        said.replace("../vehicles/brindle-16.toml", "typed-fitted.toml"),
+    )
+    .unwrap();
+    let run = falseair(&["diagnose", case.to_str().unwrap(), "--format", "json"]);
+    let found: serde_json::Value = serde_json::from_slice(&run.stdout).unwrap();
+    assert_eq!(found["verdict"], "no_fault_shown", "{}", found["says"]);
+}
+
+/// A reading that no car of the file shows is named, with exit code 1, and no aim is bent for it.
+#[test]
+fn what_cannot_be_followed_is_said() {
+    let wrong = [(
+        "wastegate_solenoid_duty = \"43 %\"",
+        "wastegate_solenoid_duty = \"93 %\"",
+    )];
+    let (readings, out) = (healthy("wrong.toml", &wrong), scratch("wrong-fitted.toml"));
+    let (run, answer) = fitted_to(&readings, &out);
+    assert_eq!(run.status.code(), Some(1));
+    assert_eq!(
+        answer["not_followed"][0]["reading"],
+        "wastegate_solenoid_duty_pct"
+    );
+    let said = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert!(
+        said.contains("cannot follow wastegate solenoid duty at full load"),
+        "{said}"
+    );
+    let numbers = answer["numbers"].as_array().unwrap();
+    for number in numbers
+        .iter()
+        .filter(|n| n["key"].as_str().unwrap().starts_with("boost.target"))
+    {
+        let of = |when: &str| number[when]["value"].as_f64().unwrap();
+        assert!((of("after") / of("before") - 1.0).abs() < 0.1, "{number}");
+    }
+}

@@ -2,7 +2,7 @@
 
 use crate::describe::{Everything, LEAST};
 use crate::{leaves, read, vehicles};
-use falseair::commands::vehicle::vehicle_file::{Digits, commented_file, vehicle_file};
+use falseair::answer::written::{Digits, commented_file, vehicle_file};
 use sim::network::Vehicle;
 use sim::params::{Content, Described, Field, Form};
 use std::collections::HashMap;

@@ -62,10 +62,10 @@ fn rounded(value: f64, digits: usize) -> f64 {
 
 /// What each condition of the log gave; empty without a log.
 pub(super) fn judged(found: &Diagnosed) -> Vec<Judged> {
-    let Some(judged) = &found.judged else {
+    let Some(judged) = &found.readings.judged else {
         return Vec::new();
     };
-    let own = found.file.condition.len() - judged.conditions.len();
+    let own = found.readings.file.condition.len() - judged.conditions.len();
     let faulty = found.diagnosis.hypotheses.iter();
     let faulty = faulty.clone().find(|h| !h.posterior.faults.is_empty());
     let any = found.diagnosis.hypotheses.first();
@@ -114,7 +114,7 @@ fn farthest(
 
 /// What the log would have missed, place by place; empty without a log.
 pub(super) fn unseen(found: &Diagnosed) -> Vec<Missed> {
-    if found.judged.is_none() {
+    if found.readings.judged.is_none() {
         return Vec::new();
     }
     let all = missed(&found.ladders, &found.evidence).into_iter();
@@ -129,7 +129,7 @@ pub(super) fn unseen(found: &Diagnosed) -> Vec<Missed> {
 
 /// What the log did not test.
 pub(super) fn untested(found: &Diagnosed, unseen: &[Missed]) -> Option<Section> {
-    found.judged.as_ref()?;
+    found.readings.judged.as_ref()?;
     let said = words::untested(found).into_iter().map(Block::Words);
     let row = |(i, one): (usize, &Missed)| {
         let size = Cell::number(one.hole_mm, 1, format!("/missed/{i}/hole_mm"));
@@ -194,7 +194,7 @@ pub(super) fn gave(found: &Diagnosed, judged: &[Judged]) -> Option<Section> {
 
 /// The log over time, and its columns.
 pub(super) fn log(found: &Diagnosed) -> Option<Section> {
-    let log = found.log.as_ref()?;
+    let log = found.readings.log.as_ref()?;
     let drawn = course(log).map(Block::Picture).into_iter();
     let blocks = drawn.chain([columns(&log.mapping)]).map(Block::on_page);
     Some(Section::new(crate::say::log::OVER_TIME, blocks.collect()))

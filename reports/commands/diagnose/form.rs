@@ -3,6 +3,7 @@
 use crate::answer::how::How;
 use crate::commands::diagnose::drive::{Judged, Missed};
 use crate::commands::diagnose::{Diagnosed, drive, words};
+use crate::input::twins;
 use crate::say::diagnose as say;
 use crate::text::words::capital;
 use schemars::JsonSchema;
@@ -30,7 +31,7 @@ pub(super) struct DiagnosisFile {
     /// Why the first test comes before one that loads the engine; empty where that needs no word.
     pub why_first: String,
     /// How the likeliest fault is confirmed at the part before it is replaced; none for a healthy
-    /// car.
+    /// car, or where nothing fits.
     pub confirm: Option<Confirm>,
     /// What records of healthy cars told; none where there are none.
     pub baseline: Option<Baseline>,
@@ -56,6 +57,19 @@ pub(super) struct Baseline {
     /// Whether they were judged beside; not if they cannot be those of a healthy car.
     pub used: bool,
     pub says: String,
+    /// Those records.
+    pub taken: Vec<TakenRecord>,
+}
+
+/// A record of a healthy car.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct TakenRecord {
+    /// `this_car` or `sister`.
+    pub of: &'static str,
+    pub file: String,
+    /// What the car is called, where the record says.
+    pub name: Option<String>,
+    pub date: Option<String>,
 }
 
 /// A fault, two of them, or none.
@@ -201,6 +215,7 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
     DiagnosisFile {
         remarks: (words::untested(found).into_iter())
             .chain(diagnosis.aimless.then(|| say::AIMLESS.into()))
+            .chain(words::left_aside(found))
             .collect(),
         verdict: words::key(diagnosis.verdict),
         says: words::verdict(found),
@@ -218,10 +233,21 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
             fit: round(matched.fit, 4),
             used: matched.used(),
             says: words::baseline(found).unwrap_or_default(),
+            taken: found.twins.taken.iter().map(taken).collect(),
         }),
         judged: drive::judged(found),
         missed: drive::unseen(found),
-        log_notes: (found.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
+        log_notes: (found.readings.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
+    }
+}
+
+fn taken(taken: &twins::Taken) -> TakenRecord {
+    let said = taken.car.as_ref();
+    TakenRecord {
+        of: taken.of.word(),
+        file: taken.path.display().to_string(),
+        name: said.and_then(|car| car.name.clone()),
+        date: said.and_then(|car| car.date.clone()),
     }
 }
 

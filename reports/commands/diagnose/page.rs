@@ -1,7 +1,7 @@
 //! A diagnosis for people.
 
 use crate::commands::diagnose::form::{Confirm, DiagnosisFile, Size, Suspicion, Test, Witness};
-use crate::commands::diagnose::words::{again, foreseen, lead};
+use crate::commands::diagnose::words::{again, foreseen, in_records, lead};
 use crate::commands::diagnose::{Diagnosed, drive, form, picture};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::diagnose as say;
@@ -25,7 +25,7 @@ const TESTS: usize = 5;
 pub(super) fn page(found: &Diagnosed) -> Page {
     let file = form::file(found);
     let mut sections = vec![what_fits(found, &file)];
-    if found.diagnosis.verdict == Verdict::NoFaultShown && found.judged.is_none() {
+    if found.diagnosis.verdict == Verdict::NoFaultShown && found.readings.judged.is_none() {
         sections.push(unseen(&file));
     }
     sections.extend(drive::untested(found, &file.missed));
@@ -36,9 +36,9 @@ pub(super) fn page(found: &Diagnosed) -> Page {
     sections.extend(drive::log(found));
     sections.extend(file.hypotheses.first().map(readings));
     Page {
-        title: match found.file.title.is_empty() {
+        title: match found.readings.file.title.is_empty() {
             true => say::TITLE.into(),
-            false => found.file.title.clone(),
+            false => found.readings.file.title.clone(),
         },
         lead: lead(found),
         sections,
@@ -47,7 +47,8 @@ pub(super) fn page(found: &Diagnosed) -> Page {
 }
 
 fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
-    let mut blocks = vec![Block::Says(file.says.clone())];
+    let mut blocks: Vec<Block> = in_records(found).into_iter().map(Block::Caution).collect();
+    blocks.push(Block::Says(file.says.clone()));
     blocks.extend(file.remarks.iter().cloned().map(Block::Words));
     let likely = file.hypotheses.iter().take(SHOWN);
     let likely = likely.take_while(|one| one.probability >= LEAST).count();
@@ -248,10 +249,13 @@ fn next(found: &Diagnosed, file: &DiagnosisFile) -> Section {
     if !file.why_first.is_empty() {
         blocks.push(Block::Words(file.why_first.clone()));
     }
-    blocks.push(match picture::tests(&file.next_tests) {
-        Some(picture) => Block::Picture(picture),
-        None => Block::Words(say::NO_TEST.into()),
-    });
+    let none = || {
+        file.why_first
+            .is_empty()
+            .then(|| Block::Words(say::NO_TEST.into()))
+    };
+    let picture = picture::tests(&file.next_tests).map(Block::Picture);
+    blocks.extend(picture.or_else(none));
     let tests = file.next_tests.iter().take(TESTS).enumerate();
     blocks.extend(tests.flat_map(|(i, test)| told(i + 1, test)));
     Section::new("The next test, by what it tells per minute", blocks)

@@ -112,6 +112,7 @@ pub(super) fn run(options: &PlanArgs) -> Result<Answer, Trouble> {
         log: options.log.as_deref(),
         interval: options.samples_per_second,
         twin: None,
+        twins: None,
         pairs: false,
         plan: true,
     })?;
@@ -198,7 +199,7 @@ impl Answers for Plan {
         let held = Block::list(held.map(|one| format!("{}: {}", capital(one.what), one.why)));
         sections.extend(held.map(|held| Section::new(say::NOT_TO_DRIVE, vec![held])));
         let mut lead = vec![Line::new("so far", file.says.clone())];
-        lead.push(Line::new("car", self.found.car.clone()));
+        lead.push(Line::new("car", self.found.readings.vehicle.name.clone()));
         Page {
             title: say::PLAN_TITLE.into(),
             lead,

@@ -2,6 +2,7 @@
 
 use crate::commands::diagnose::Diagnosed;
 use crate::input::log::{Log, Taken, short};
+use crate::input::twins::{self, Aside};
 use crate::page::Line;
 use crate::say::diagnose as say;
 use sim::network::readings::FORMS;
@@ -10,11 +11,16 @@ use sim::study::judging::diagnose::effort::Risk;
 use sim::study::judging::diagnose::evidence::Read;
 use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::next::NextTest;
-use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict};
+use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict, Witness};
+use sim::study::judging::diagnose::twin::Of;
 use sim::units::round;
 
 /// Boost, kPa, below which what only boost opens is not tested (common practice, no source).
 const OPENS: f64 = 20.0;
+
+/// Share of healthy cars that read farther off below which one is called unlike its file (the usual
+/// one in twenty).
+const UNLIKE: f64 = 0.05;
 
 pub(super) fn key(verdict: Verdict) -> &'static str {
     match verdict {
@@ -35,7 +41,7 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
     let (sound, likeliest) = (percent(diagnosis.sound()), percent(first.probability));
     let name = first.name(&found.ladders);
     match diagnosis.verdict {
-        Verdict::NoFaultShown => say::healthy(sound),
+        Verdict::NoFaultShown => say::healthy(sound) + &unlike(first),
         Verdict::Fault => say::most_likely(sized(found, first), likeliest),
         Verdict::OneOfSeveral => {
             let group = diagnosis.group(0);
@@ -55,7 +61,19 @@ pub(super) fn verdict(found: &Diagnosed) -> String {
             let dangers = dangers.collect::<Vec<_>>().join("; ");
             say::endangered(dangers, sound, but(found, first))
         }
+        Verdict::NothingFits if first.posterior.faults.is_empty() => {
+            say::unlike_all(percent(first.fit))
+        }
         Verdict::NothingFits => say::nothing_fits(name, percent(first.fit)),
+    }
+}
+
+/// That a healthy car is unlike its file, where it is.
+fn unlike(first: &Hypothesis) -> String {
+    let healthy = first.posterior.faults.is_empty();
+    match healthy && first.fit < UNLIKE {
+        true => say::unlike_file(percent(first.fit)),
+        false => String::new(),
     }
 }
 
@@ -116,6 +134,9 @@ pub(super) fn foreseen(found: &Diagnosed) -> Vec<String> {
 /// Why the first test comes before the best one that drives the car, where that tells more in the
 /// same time, or no test that loads the engine is listed.
 pub(super) fn why_first(found: &Diagnosed) -> String {
+    if found.diagnosis.verdict == Verdict::NothingFits {
+        return farthest(found);
+    }
     let Some(first) = found.next.first() else {
         return String::new();
     };
@@ -134,6 +155,23 @@ pub(super) fn why_first(found: &Diagnosed) -> String {
         let (other, risk) = (&test.test.replace('_', " "), test.risk.meaning());
         say::why_first(first, calm, other, risk, test.risk.weight())
     })
+}
+
+/// What to do first where nothing fits.
+fn farthest(found: &Diagnosed) -> String {
+    let first = found.diagnosis.hypotheses.first();
+    let all = first.into_iter().flat_map(|first| &first.witnesses);
+    let off = |w: &&Witness| w.apart.abs();
+    let Some(worst) = all.max_by(|a, b| off(a).total_cmp(&off(b))) else {
+        return String::new();
+    };
+    let read = &found.evidence.reads[worst.read];
+    let condition = &found.ladders.conditions[read.condition];
+    let label = FORMS[read.reading as usize].label;
+    match condition.loads() && !found.diagnosis.dangers.is_empty() {
+        true => say::check_first(label, &condition.name),
+        false => say::read_again_first(label, &condition.name),
+    }
 }
 
 /// A probability as people read it.
@@ -165,17 +203,21 @@ pub(super) fn span(size: &Size) -> String {
 
 /// The car, and what was taken from a log.
 pub(super) fn lead(found: &Diagnosed) -> Vec<Line> {
-    let known = match found.file.car.unwrap_or(Known::Measured) {
+    let known = match found.readings.file.car.unwrap_or(Known::Measured) {
         Known::Estimated => say::ESTIMATED,
         Known::Measured => say::MEASURED,
         Known::Fitted => say::FITTED,
     };
-    let mut lead = vec![Line::new("car", format!("{}, {known}", found.car))];
+    let mut lead = vec![Line::new(
+        "car",
+        format!("{}, {known}", found.readings.vehicle.name),
+    )];
     lead.extend(baseline(found).map(|says| Line::new("baseline", says)));
-    if let Some(log) = &found.log {
-        let judged = found.judged.as_ref();
+    lead.extend(beside(found).map(|says| Line::new("beside", says)));
+    if let Some(log) = &found.readings.log {
+        let judged = found.readings.judged.as_ref();
         lead.extend(judged.map(|judged| Line::new("log", logged(found, log, judged))));
-        let out = found.out.iter();
+        let out = found.readings.out.iter();
         lead.extend(out.map(|(name, why)| Line::new("note", say::not_driven(name, why))));
         lead.extend(log.notes.iter().map(|note| Line::new("note", note)));
     }
@@ -197,9 +239,87 @@ pub(super) fn baseline(found: &Diagnosed) -> Option<String> {
     })
 }
 
+/// Whose records it is judged beside.
+fn beside(found: &Diagnosed) -> Option<String> {
+    found
+        .ladders
+        .matched
+        .as_ref()
+        .filter(|matched| matched.used())?;
+    let taken = &found.twins.taken;
+    let of = |of: Of| {
+        let all = taken.iter().filter(move |taken| taken.of == of);
+        all.map(record).collect::<Vec<_>>()
+    };
+    let (own, sisters) = (of(Of::ThisCar), of(Of::Sister));
+    Some(match (own.join("; "), sisters.join("; ")) {
+        (own, sisters) if own.is_empty() && sisters.is_empty() => return None,
+        (own, sisters) if own.is_empty() => say::sisters_only(sisters),
+        (own, sisters) if sisters.is_empty() => say::own_records(own),
+        (own, sisters) => format!("{}; {}", say::own_records(own), say::sisters(sisters)),
+    })
+}
+
+/// `anna, 2026-05-03`, or the file where it does not say whose it is.
+fn record(taken: &twins::Taken) -> String {
+    let said = taken.car.as_ref();
+    let name = said.and_then(|car| car.name.clone());
+    let date = said.and_then(|car| car.date.clone());
+    match name {
+        Some(name) => [Some(name), date]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(", "),
+        None => taken.path.display().to_string(),
+    }
+}
+
+/// Dangers in the records themselves, which come before the answer.
+pub(super) fn in_records(found: &Diagnosed) -> Vec<String> {
+    let all = found.twins.dangers.iter().map(|record| {
+        let path = record.path.display();
+        let dangers: Vec<String> = record.dangers.iter().map(|danger| danger.short()).collect();
+        let dangers = dangers.join("; ");
+        match &record.although {
+            Some(why) => say::record_although(path, dangers, why),
+            None => say::record_danger(path, dangers),
+        }
+    });
+    all.collect()
+}
+
+/// What of the files beside is not taken, and why.
+pub(super) fn left_aside(found: &Diagnosed) -> Vec<String> {
+    let twins = &found.twins;
+    let file = &found.readings.file;
+    let mut all = Vec::new();
+    if let (Some(stands), Some(said)) = (found.readings.not_taken, file.car) {
+        all.push(say::not_taken(stands, format!("car = \"{said}\"")));
+    }
+    if let Some((folder, found_any)) = &twins.folder {
+        let name = file.this_car.as_ref().and_then(|car| car.name.clone());
+        match (&twins.nearest, found_any) {
+            (Some(name), _) => all.push(say::nearly(folder.display(), name)),
+            (None, false) => {
+                let make = file.this_car.as_ref().and_then(|car| car.make.clone());
+                let make = make.unwrap_or_else(|| found.readings.vehicle.name.clone());
+                let car = name.map_or(make.clone(), |name| format!("{name} or the make {make}"));
+                all.push(say::none_kept(folder.display(), car));
+            }
+            (None, true) => {}
+        }
+    }
+    all.extend(twins.aside.iter().map(|aside| match aside {
+        Aside::Unreadable(why) => say::record_aside(why.path().display(), why.message()),
+        Aside::NotDriven(path, why) => say::record_aside(path.display(), why),
+    }));
+    all
+}
+
 /// What was taken from a log, and which of its columns were not.
 fn logged(found: &Diagnosed, log: &Log, judged: &Judged) -> String {
-    let own = found.file.condition.len() - judged.conditions.len();
+    let own = found.readings.file.condition.len() - judged.conditions.len();
     let named = judged.conditions.iter().enumerate();
     let named = named.filter(|(i, _)| !judged.moving.contains(i));
     let named: Vec<&str> = named.map(|(_, c)| c.name.as_str()).collect();
@@ -227,7 +347,7 @@ fn logged(found: &Diagnosed, log: &Log, judged: &Judged) -> String {
 
 /// What the log cannot have shown, and how it could.
 pub(super) fn untested(found: &Diagnosed) -> Option<String> {
-    let judged = found.judged.as_ref()?;
+    let judged = found.readings.judged.as_ref()?;
     if judged.boost >= OPENS {
         return None;
     }

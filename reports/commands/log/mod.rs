@@ -31,8 +31,9 @@ pub struct LogArgs {
     /// Rows a second, where no column holds the time.
     #[arg(long, value_name = "NUMBER", value_parser = rate)]
     pub samples_per_second: Option<f64>,
-    /// Read it again when it has grown, and say what is new, until the answer stands (the same
-    /// conditions three times, over a minute of the log) or Ctrl-C; files are written then.
+    /// Read it again when it has grown, and say what is new, until the answer stands: the same
+    /// conditions three times, over a minute of the log. Only then are files written; Ctrl-C ends it
+    /// without them.
     #[arg(long)]
     pub follow: bool,
     /// Form, file, pictures.

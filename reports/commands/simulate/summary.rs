@@ -98,10 +98,12 @@ impl Glance<'_> {
             let hidden = all.iter().zip(&shows).filter(|(_, shows)| !**shows);
             let hidden = hidden.map(|(point, _)| point.result.name.as_str());
             let hidden: Vec<&str> = hidden.collect();
-            if !hidden.is_empty() && shows.contains(&true) {
-                blocks.push(Block::Words(say::hidden_at(hidden.join(", "))));
+            if shows.contains(&true) {
+                if !hidden.is_empty() {
+                    blocks.push(Block::Words(say::hidden_at(hidden.join(", "))));
+                }
+                blocks.push(Block::Words(told_apart(all, self.seen)));
             }
-            blocks.push(Block::Words(told_apart(all, self.seen)));
             let leaks = shown.cars()[1].into_iter().flat_map(|side| &side.leaks);
             let leaks = leaks.map(|leak| leak_words(self.network, leak));
             let leaks = leaks.map(|words| Line::new("leak", format!("{words} ({name})")));

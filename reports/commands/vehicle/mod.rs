@@ -5,7 +5,6 @@ mod card;
 mod fit;
 pub mod gas_stand;
 mod new;
-pub mod vehicle_file;
 
 pub use card::{Check, run as check};
 pub use new::{New, run as new};

@@ -2,8 +2,8 @@
 
 use crate::answer::given::{Given, Names};
 use crate::answer::write::OutFile;
+use crate::answer::written::{Digits, vehicle_file};
 use crate::answer::{Answer, Trouble};
-use crate::commands::vehicle::vehicle_file::{Digits, vehicle_file};
 use crate::input::beside::beside;
 use crate::page::{Block, Cell, Column, Page, Section};
 use crate::say::vehicle as say;

@@ -18,6 +18,24 @@ sentences! {
     not_healthy(reading, condition, deviations) "left aside: these records are not those of healthy cars of \
         this vehicle file. Farthest off is {reading} at {condition}, by {deviations} standard deviations. A \
         fault was there already, a reading is wrong, or it is another car";
+    /// Records of this very car.
+    own_records(records) "this car's own: {records}";
+    /// Records of sisters.
+    sisters(records) "sisters of its make: {records}";
+    /// The same where there is no other.
+    sisters_only(records) "no record of this very car; sisters of its make: {records}";
+    /// A folder without any.
+    none_kept(folder, car) "{folder} holds no record of {car}";
+    /// A name that is nearly one of the folder's.
+    nearly(folder, name) "{folder} holds no record of this car's name; is it {name}?";
+    /// A record that cannot be used.
+    record_aside(path, why) "record left aside: {path}: {why}";
+    /// A record of this or another car that shows a danger.
+    record_danger(path, dangers) "The record {path} itself shows a danger: {dangers}. It is that of no healthy         car and is left aside.";
+    /// The same where somebody has said why it is healthy.
+    record_although(path, dangers, why) "The record {path} itself shows a danger: {dangers}. It is judged         beside all the same, for whoever kept it gave this reason: {why}.";
+    /// What stands beside the vehicle file and is not taken.
+    not_taken(stands, said) "The file beside the vehicle file describes a {stands} car; the readings file says         {said}, so it is left aside.";
     /// What was taken from a log.
     judged_by(conditions) "judged by: {conditions}";
     /// What of it moved.
@@ -63,9 +81,24 @@ sentences! {
     undecided(probability, fault, likeliest) "Not decided: a healthy car is {probability} likely, the \
         likeliest hypothesis is {fault} ({likeliest}).";
     /// Verdict.
-    nothing_fits(fault, probability) "Nothing in the catalogue gives these readings: even {fault} would be \
-        so far off by chance in {probability} of cars. Check the readings, their units and the vehicle \
-        file; or two faults are at work (--pairs).";
+    nothing_fits(fault, probability) "Nothing on the list of faults gives these readings: even {fault} would be \
+        so far off by chance in {probability} of cars. Something is wrong that is not on the list, or two \
+        faults are at work (--pairs); or a reading, its unit or the vehicle file is not right.";
+    /// Verdict.
+    unlike_all(probability) "Nothing on the list gives these readings; nearest is a healthy car, which would be \
+        so far off by chance in {probability} of cars. The car is healthy but unlike its vehicle file, or \
+        something is wrong that is not on the list; or a reading or its unit is not right.";
+    /// Added to a healthy verdict.
+    unlike_file(share) " It is unlike its vehicle file, though: only {share} of healthy cars of this file would \
+        read farther off.";
+    /// What comes first where nothing fits.
+    read_again_first(reading, condition) "Nothing fits yet, so no test on the list can be trusted to tell faults \
+        apart. First read again what is farthest off: {reading} at {condition}. Check its unit and the vehicle \
+        file, and compare with the same car, or another of its make, while healthy.";
+    /// The same under a danger, where the reading was taken with the engine loaded.
+    check_first(reading, condition) "Nothing fits yet, so no test on the list can be trusted to tell faults \
+        apart. Farthest off is {reading} at {condition}: read it again only once the danger is past. Check its \
+        unit and the vehicle file before.";
     /// Why a car is not called healthy.
     stands(condition) "the engine does not run at {condition}";
     /// Why a car is not called healthy.

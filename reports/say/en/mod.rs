@@ -16,6 +16,7 @@ pub mod sensitivity;
 pub mod simulate;
 pub mod sweep;
 pub mod threshold;
+pub mod twin;
 pub mod vehicle;
 pub mod vehicle_fit;
 pub mod vehicle_gas_stand;

@@ -14,6 +14,7 @@ pub struct Case {
 
 pub const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 const DOUBT: &str = "scenarios/vehicles/brindle-16.doubt.toml";
+const TWIN: &str = "scenarios/twins/brindle-16/anna/2026-05-03.toml";
 const SPLIT: &str = "scenarios/split-hose.toml";
 const NUMBERS: &str = "numbers.toml";
 pub const LOG: &str = "drive.csv";
@@ -64,6 +65,28 @@ pub const CASES: &[Case] = &[
         &["scenarios/readings/drive-log.toml", "--log", LOG],
         &["scenarios/readings/drive-log.toml", LOG],
     ),
+    case(
+        "diagnose",
+        &["scenarios/readings/lean-at-idle-tested.toml"],
+        &[
+            "scenarios/readings/lean-at-idle-tested.toml",
+            CAR,
+            DOUBT,
+            TWIN,
+        ],
+    ),
+    case(
+        "twin add",
+        &[
+            "scenarios/readings/healthy-car.toml",
+            "--name",
+            "anna",
+            "--date",
+            "2026-05-03",
+        ],
+        &["scenarios/readings/healthy-car.toml", CAR, DOUBT],
+    ),
+    case("twin list", &["scenarios/twins"], &[TWIN]),
     case("vehicle new", &["--numbers", NUMBERS], &[NUMBERS]),
     case(
         "vehicle fit",
@@ -159,6 +182,8 @@ pub fn bay(name: &str) -> PathBuf {
         "readings",
         "studies",
         "gas_stand",
+        "twins/brindle-16/anna",
+        "twins/brindle-16/ben",
     ] {
         fs::create_dir_all(folder.join("scenarios").join(part)).unwrap();
         for entry in fs::read_dir(root().join("scenarios").join(part)).unwrap() {

@@ -1,7 +1,7 @@
 //! A fit, for people and for programs.
 
 use crate::answer::Answers;
-use crate::commands::vehicle::fit::{FitArgs, Fitted};
+use crate::commands::vehicle::fit::{FitArgs, Fitted, picture};
 use crate::input::beside::beside;
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::record;
@@ -12,7 +12,7 @@ use sim::units::round;
 
 /// The rules that stand in the fitted vehicle file.
 pub(super) fn notes(options: &FitArgs, fitted: &Fitted) -> Vec<(String, String)> {
-    let log = options.log.file_name().unwrap_or_default();
+    let log = options.read().file_name().unwrap_or_default();
     let head = say::fitted_to(log.to_string_lossy());
     let told = fitted.fit.numbers.iter().filter(|number| number.told());
     let rules = told.map(|number| {
@@ -51,7 +51,8 @@ record! {
         after: Pair;
         /// Without.
         before: Pair;
-        /// Standard deviation over that of a car of its make.
+        /// Standard deviation over that of a car of its make; over that before where a diagnosis
+        /// takes the number for certain.
         doubt: f64;
         /// Where it stands in the vehicle file.
         key: String;
@@ -59,7 +60,7 @@ record! {
         name: &'static str;
         /// Whether the readings tell anything of it.
         told: bool;
-        /// Correlation with each number above.
+        /// Correlation with each number above that a diagnosis takes for uncertain.
         with: Vec<f64>;
     }
 
@@ -71,6 +72,10 @@ record! {
         before: f64;
         /// Where it was read.
         condition: String;
+        /// Read less shown, before, in standard deviations of what was read.
+        off_before: f64;
+        /// The same after.
+        off_after: f64;
         /// In the log.
         read: Pair;
         /// Which.
@@ -79,6 +84,18 @@ record! {
         form: &'static Form;
         /// Of the condition, about 1 where it agrees with the others.
         weight: f64;
+    }
+
+    /// A reading that the fitted car does not follow.
+    pub(super) struct Misfit {
+        /// Where it was read.
+        condition: String;
+        /// Which.
+        reading: &'static str;
+        #[serde(skip)]
+        label: &'static str;
+        /// Read less shown, in standard deviations of what was read.
+        off: f64;
     }
 
     /// A fitted car.
@@ -95,6 +112,8 @@ record! {
         numbers: Vec<Number>;
         /// Before and after.
         readings: Vec<Beside>;
+        /// Readings that the fitted car does not follow, the farthest off first.
+        not_followed: Vec<Misfit>;
         /// Conditions that do not agree with the rest and count for little.
         set_aside: Vec<String>;
         /// The file written.
@@ -115,15 +134,15 @@ impl Pair {
 }
 
 impl Number {
-    fn new((number, known): (&Found, &KnownNumber)) -> Self {
+    fn new(number: &Found, known: Option<&KnownNumber>) -> Self {
         Self {
             after: Pair::new(number.after),
             before: Pair::new(number.before),
-            doubt: known.doubt,
+            doubt: known.map_or(number.after.1 / number.before.1, |known| known.doubt),
             key: number.key.clone(),
             name: number.name,
             told: number.told(),
-            with: known.with.clone(),
+            with: known.map_or(Vec::new(), |known| known.with.clone()),
         }
     }
 }
@@ -135,10 +154,19 @@ impl Beside {
             after: left.shown.1,
             before: left.shown.0,
             condition: left.condition.clone(),
+            off_before: left.off().0,
+            off_after: left.off().1,
             read: Pair::new(left.read),
             reading: form.key,
             form,
             weight: left.weight,
+        }
+    }
+
+    fn drawn(&self) -> picture::Row {
+        picture::Row {
+            said: format!("{}, {}", self.form.label, self.condition),
+            off: [self.off_before, self.off_after],
         }
     }
 
@@ -158,29 +186,58 @@ impl Beside {
     }
 }
 
+impl Misfit {
+    fn new(left: &Left) -> Self {
+        let form = &FORMS[left.reading as usize];
+        Self {
+            condition: left.condition.clone(),
+            reading: form.key,
+            label: form.label,
+            off: left.off().1,
+        }
+    }
+}
+
 impl File {
+    /// What it does not follow, a line each.
+    pub(super) fn unfollowed(&self) -> impl Iterator<Item = String> + '_ {
+        let car = &self.car;
+        let all = self.not_followed.iter();
+        all.map(move |m| say::not_followed(car, m.label, &m.condition, m.off.abs()))
+    }
+
     pub(super) fn new(options: &FitArgs, fitted: &Fitted) -> Self {
-        let (fit, log) = (&fitted.fit, options.log.display());
+        let (fit, log) = (&fitted.fit, options.read().display());
+        let known = |number: &Found| {
+            let mut known = fit.known.numbers.iter();
+            known.find(|known| known.key == number.key)
+        };
         let written = options.out.as_ref().map(|path| {
             let beside = beside(path);
             format!("{} and {}", path.display(), beside.display())
         });
         Self {
             car: fit.car.vehicle.name.clone(),
-            about_log: format!(
-                "{log}: {} rows, {:.0} s",
-                fitted.log.rows, fitted.log.seconds
-            ),
+            about_log: fitted.about.clone(),
             log: log.to_string(),
             notes: fitted.notes.clone(),
-            numbers: (fit.numbers.iter().zip(&fit.known.numbers))
-                .map(Number::new)
+            numbers: (fit.numbers.iter())
+                .map(|number| Number::new(number, known(number)))
                 .collect(),
             readings: fit.left.iter().map(Beside::new).collect(),
+            not_followed: fit.unfollowed().into_iter().map(Misfit::new).collect(),
             set_aside: fit.aside.clone(),
             vehicle: options.out.as_ref().map(|path| path.display().to_string()),
             written,
         }
+    }
+
+    /// Those of the readings that it does not follow, in words.
+    fn misfits(&self) -> String {
+        let all = self.not_followed.iter();
+        let all =
+            all.map(|m| format!("{} at {} (off by {:.1})", m.label, m.condition, m.off.abs()));
+        all.collect::<Vec<_>>().join("; ")
     }
 
     /// What the log tells, and what it does not.
@@ -199,7 +256,7 @@ impl File {
         if !untold.is_empty() {
             blocks.push(Block::Words(say::as_before(untold.join("; "))));
         }
-        Section::new("numbers that the log tells of", blocks)
+        Section::new("numbers that it tells of", blocks)
     }
 
     /// Readings of each condition.
@@ -231,14 +288,20 @@ impl Answers for File {
         let notes = self.notes.iter().cloned().chain(aside);
         let mut lead = vec![
             Line::new("car", &self.car),
-            Line::new("log", &self.about_log),
+            Line::new("fitted to", &self.about_log),
         ];
         lead.extend(notes.map(|note| Line::new("note", note)));
         lead.extend(self.written.iter().map(|both| Line::new("written", both)));
-        let mut sections = vec![self.told()];
+        let mut first = vec![Block::Says(match self.not_followed.len() {
+            0 => say::FOLLOWS.into(),
+            _ => say::does_not_follow(self.misfits()),
+        })];
+        let rows: Vec<picture::Row> = self.readings.iter().map(Beside::drawn).collect();
+        first.extend(picture::residuals(&rows).map(|p| Block::Picture(p).on_page()));
+        let mut sections = vec![Section::new("what it follows", first), self.told()];
         sections.extend(self.read());
         Page {
-            title: "A car fitted to its log".into(),
+            title: "A car fitted to itself while healthy".into(),
             lead,
             sections,
             notes: vec![CAUTION.into()],

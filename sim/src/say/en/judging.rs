@@ -7,7 +7,10 @@ crate::sentences! {
     both(first, second) "{first} and {second}";
     nothing_to_fit() "no condition holds a reading to compare the car with";
     fit_not_running(condition, why) "the car does not run at `{condition}`: {why}";
-    fit_unsettled() "the fit does not settle: the readings may be of another car";
+    fit_unsettled(reading, condition, off)
+        "the fit does not settle: it cannot follow {reading} at {condition}, off by {off:.1} standard \
+         deviations; the readings may be of another car";
+    fit_unsettled_anyhow() "the fit does not settle: the readings may be of another car";
 }
 
 // What to do next.

@@ -17,6 +17,7 @@ mod linear;
 mod seeded;
 
 pub use linear::{Columns, Linear, MEMORY, Slopes, Told, memory_slopes};
+pub(in crate::study) use seeded::is_meant;
 pub use seeded::{Quantity, Seeded, UnknownNumber, named, quantities};
 
 use crate::control::{BoostControl, Command, ThrottleMode, TrimCells, full_load_share, idle_share};

@@ -1,7 +1,7 @@
 //! What is not known: of the car, one table; of an instrument, one table.
 
 use super::unlike::Unlike;
-use crate::network::{Network, Reading};
+use crate::network::{Known, Network, Reading};
 use nalgebra::DMatrix;
 
 /// A number of the vehicle that differs from car to car.
@@ -101,6 +101,36 @@ pub const AIMS: &[Uncertain] = &[
     },
 ];
 
+/// What a fit may move besides in a car of which only the plate is known. Own choice, about what a
+/// plate leaves open: filling point by point of its curve, how the wastegate answers its duty, the
+/// meter at high flow.
+pub const OPEN: &[Uncertain] = &[
+    share("filling.0.1", 0.3, "volumetric efficiency, point 1"),
+    share("filling.1.1", 0.3, "volumetric efficiency, point 2"),
+    share("filling.2.1", 0.3, "volumetric efficiency, point 3"),
+    share("filling.3.1", 0.3, "volumetric efficiency, point 4"),
+    share("filling.4.1", 0.3, "volumetric efficiency, point 5"),
+    share("filling.5.1", 0.3, "volumetric efficiency, point 6"),
+    share("filling.6.1", 0.3, "volumetric efficiency, point 7"),
+    share("filling.7.1", 0.3, "volumetric efficiency, point 8"),
+    share("wastegate.bleed_bore", 0.2, "wastegate solenoid, bleed"),
+    share(
+        "meter.high_flow_scale",
+        0.06,
+        "scale of the mass air flow sensor at high flow",
+    ),
+];
+
+/// Of the usual numbers those of which a plate tells nothing, with how many times the usual spread a
+/// fit gives them. Own choice: heat (a sensor before the turbo or behind the cooler, a small cooler or
+/// a large one), the load of an idling engine, the wastegate's spring.
+const WIDER: [(&str, f64); 4] = [
+    ("cooler_heat.conductance", 8.0),
+    ("manifold.wall_above_ambient", 6.0),
+    ("cylinders.accessory_torque", 3.0),
+    ("wastegate.preload", 4.0),
+];
+
 /// How alike two cars of a make are in what their computers aim at. Own choice.
 const SAME_AIM: f64 = 0.95;
 
@@ -149,6 +179,51 @@ impl CarDoubt {
         let numbers = UNCERTAIN.iter().map(|number| (number, 2.0));
         let aims = AIMS.iter().map(|number| (number, 1.0));
         Self::of(car, numbers.chain(aims).collect(), Unlike(true))
+    }
+
+    /// What a fit to a car's own healthy readings may move: the usual numbers and the aims, and where
+    /// only the plate is known [`OPEN`] too.
+    pub fn to_fit(car: &Network<f64>, known: Known) -> Self {
+        let plate = known == Known::Estimated;
+        let times = |key: &str| {
+            let wider = WIDER.iter().find(|(wider, _)| *wider == key);
+            match plate {
+                true => wider.map_or(2.0, |(_, times)| *times),
+                false => 1.0,
+            }
+        };
+        let aims = AIMS.iter().map(|number| (number, 1.0));
+        let open = OPEN
+            .iter()
+            .filter(|number| number_of(car, number.key) != 0.0);
+        let open = open.map(|number| (number, 1.0));
+        let usual = UNCERTAIN.iter();
+        let usual = usual.map(|number| (number, times(number.key))).chain(aims);
+        match plate {
+            true => Self::of(car, usual.chain(open).collect(), Unlike(true)),
+            false => Self::of(car, usual.collect(), Unlike(false)),
+        }
+    }
+
+    /// The same with aims in doubt as well: those that `named` asks for and that are not yet.
+    #[must_use]
+    pub fn with_aims(&self, car: &Network<f64>, named: impl Fn(&str) -> bool) -> Self {
+        let new = |aim: &&Uncertain| named(aim.key) && !self.keys.iter().any(|key| key == aim.key);
+        let aims = AIMS.iter().filter(new).map(|aim| (aim, 1.0));
+        let more = Self::of(car, aims.collect(), self.unlike);
+        let (own, count) = (self.count(), self.count() + more.count());
+        let mut factor = DMatrix::zeros(count, count);
+        factor.view_mut((0, 0), (own, own)).copy_from(&self.factor);
+        let rest = (more.count(), more.count());
+        factor.view_mut((own, own), rest).copy_from(&more.factor);
+        let joined = |a: &[f64], b: &[f64]| [a, b].concat();
+        Self {
+            keys: [&self.keys[..], &more.keys[..]].concat(),
+            factor,
+            unlike: self.unlike,
+            of_car: joined(&self.of_car, &more.of_car),
+            of_make: joined(&self.of_make, &more.of_make),
+        }
     }
 
     fn of(car: &Network<f64>, numbers: Vec<(&Uncertain, f64)>, unlike: Unlike) -> Self {
@@ -207,6 +282,17 @@ impl Uncertain {
             Within::Share(share) => share * value / WITHIN,
             Within::Absolute(absolute) | Within::Above(absolute) => absolute / WITHIN,
         }
+    }
+
+    /// The number of this key, wherever it stands.
+    pub fn named(key: &str) -> Option<&'static Self> {
+        let mut all = UNCERTAIN.iter().chain(AIMS).chain(OPEN);
+        all.find(|number| number.key == key)
+    }
+
+    /// Whether it is what an engine computer aims at.
+    pub fn is_aim(key: &str) -> bool {
+        AIMS.iter().any(|aim| aim.key == key)
     }
 
     /// Whether cars differ one way only in the number of this key.

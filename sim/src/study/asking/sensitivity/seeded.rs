@@ -176,7 +176,7 @@ impl Seeded<1> {
 }
 
 /// Whether a direction's name means the number of that key.
-fn is_meant(name: &str, key: &str) -> bool {
+pub(in crate::study) fn is_meant(name: &str, key: &str) -> bool {
     match name.split_once('*') {
         None => name == key,
         Some((first, last)) => key

@@ -20,6 +20,8 @@ pub struct Beside {
     /// Readings of healthy cars, each with the number of its entry in
     /// [`ReadingsFile::baseline`].
     pub twins: Vec<(usize, ReadingsFile<f64>)>,
+    /// Records of healthy cars that were made already.
+    pub records: Vec<Record>,
 }
 
 /// A condition at which the healthy car does not run.
@@ -99,7 +101,7 @@ impl ReadingsFile<f64> {
             ));
         }
         let doubt = doubt(&car)?;
-        let mut records = Vec::new();
+        let mut records = beside.records;
         for (number, file) in &beside.twins {
             let told = self.baseline[*number].clone();
             let record = file.record((told.of, told.holds), vehicle.clone(), &doubt);

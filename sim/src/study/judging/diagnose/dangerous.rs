@@ -34,7 +34,7 @@ impl Condition {
         self.command.speed != SpeedMode::Free
     }
 
-    fn driven(&self, index: usize, evidence: &Evidence) -> Driven {
+    pub(super) fn driven(&self, index: usize, evidence: &Evidence) -> Driven {
         let reads = evidence.reads.iter().filter(|read| read.condition == index);
         let reads = reads.map(|read| (read.reading, read.value)).collect();
         let commanded = evidence.commanded.iter().find(|(c, _)| *c == index);

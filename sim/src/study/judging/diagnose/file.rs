@@ -4,6 +4,7 @@ use super::checks::Check;
 use super::evidence::{Evidence, Opening, Read};
 use super::readouts::{Doubts, Readouts};
 use super::twin::Of;
+use super::whose::ThisCar;
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
 use crate::medium::FuelKind;
 use crate::network::{Known, Network, Place, Reading, Vehicle};
@@ -115,6 +116,10 @@ tables! {
         vehicle: String,
         /// how well it describes this car; left out: as the vehicle file says
         car: Known or None,
+        /// which car this is, so that its own healthy record, or its sisters', can be found
+        this_car: ThisCar<P> or None,
+        /// folder of healthy cars (`falseair twin`), from this file
+        twins: String or None,
         /// the air around the car
         ambient: Around = Surroundings::STANDARD,
         /// boost control instead of the vehicle's own

@@ -239,7 +239,7 @@ pub fn plan(
     diagnosis: &Diagnosis,
 ) -> (Vec<Planned>, Vec<Withheld>) {
     let outlook = Outlook::new(ladders, diagnosis);
-    let open = candidates(ladders, diagnosis);
+    let open = candidates(ladders, evidence, diagnosis);
     let car = OfCar::new(&ladders.car.network.vehicle);
     let (mut planned, mut withheld) = (Vec::new(), Vec::new());
     for manoeuvre in Manoeuvre::WORDS.iter().map(|(_, one, _)| *one) {

@@ -6,6 +6,9 @@ use crate::study::knowing::doubt::CarDoubt;
 use nalgebra::DMatrix;
 use std::fmt;
 
+/// Largest doubt, over that of a car of its make.
+const MOST: f64 = 10.0;
+
 /// A number and how well it is known.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KnownNumber {
@@ -66,6 +69,12 @@ impl fmt::Display for KnownError {
 
 impl std::error::Error for KnownError {}
 
+/// What a diagnosis can take for uncertain, as wide as in cars of a make; aims as wide as between
+/// makes.
+fn carried(car: &Network<f64>) -> CarDoubt {
+    CarDoubt::usual(car, 1.0).with_aims(car, |_| true)
+}
+
 impl Known {
     /// From the covariance in standard deviations of the prior (`spreads`, SI), of which
     /// the first rows are those of `keys`.
@@ -75,19 +84,24 @@ impl Known {
         spreads: &[f64],
         covariance: &DMatrix<f64>,
     ) -> Self {
-        let usual = CarDoubt::usual(car, 1.0);
+        let usual = carried(car);
         let of = |key: &str| {
             let place = usual.keys.iter().position(|own| own == key);
-            place
-                .map(|i| usual.factor.row(i).norm())
-                .filter(|usual| *usual > 0.0)
+            place.map(|i| usual.factor.row(i).norm())
         };
-        let numbers = keys.iter().enumerate().map(|(i, key)| {
-            let deviation = covariance[(i, i)].sqrt();
-            let with = (0..i).map(|j| covariance[(i, j)] / (deviation * covariance[(j, j)].sqrt()));
+        // What no diagnosis takes for uncertain is set, and no more.
+        let kept = keys.iter().enumerate();
+        let kept = kept.filter_map(|(i, key)| Some((i, of(key)?)));
+        let kept: Vec<(usize, f64)> = kept.collect();
+        let numbers = kept.iter().enumerate().map(|(n, (i, usual))| {
+            let deviation = covariance[(*i, *i)].sqrt();
+            let with = kept[..n].iter();
+            let with =
+                with.map(|(j, _)| covariance[(*i, *j)] / (deviation * covariance[(*j, *j)].sqrt()));
+            let usual = if *usual > 0.0 { *usual } else { spreads[*i] };
             KnownNumber {
-                key: key.clone(),
-                doubt: deviation * spreads[i] / of(key).unwrap_or(spreads[i]),
+                key: keys[*i].clone(),
+                doubt: (deviation * spreads[*i] / usual).min(MOST),
                 with: with.collect(),
             }
         });
@@ -110,14 +124,16 @@ impl Known {
     /// A key that is in no doubt, a list of correlations of the wrong length, and
     /// correlations that no numbers can have.
     pub fn over(&self, car: &Network<f64>, other: &CarDoubt) -> Result<CarDoubt, KnownError> {
-        // Both begin with the same numbers.
-        let usual = CarDoubt::usual(car, 1.0);
+        let usual = carried(car);
+        let is_given = |key: &str| self.numbers.iter().any(|number| number.key == key);
+        let other = &other.with_aims(car, is_given);
+        let row = |key: &str, of: &CarDoubt| of.keys.iter().position(|own| own == key);
         let count = other.count();
         let mut covariance = &other.factor * other.factor.transpose();
         let mut places = Vec::new();
         for (i, number) in self.numbers.iter().enumerate() {
             let key = &number.key;
-            let place = usual.keys.iter().position(|own| own == key);
+            let place = row(key, &usual).and_then(|_| row(key, other));
             let place = place.ok_or_else(|| KnownError::Unknown {
                 key: key.clone(),
                 known: usual.keys.clone(),
@@ -128,13 +144,15 @@ impl Known {
             if number.with.len() != i {
                 return Err(KnownError::Correlations(key.clone(), i));
             }
-            if !(number.doubt > 0.0 && number.doubt <= 10.0) {
+            if !(number.doubt > 0.0 && number.doubt <= MOST) {
                 return Err(KnownError::Doubt(key.clone()));
             }
             places.push(place);
         }
-        let deviation: Vec<f64> = (self.numbers.iter().zip(&places))
-            .map(|(number, place)| number.doubt * usual.factor.row(*place).norm())
+        let norm = |key: &str| row(key, &usual).map_or(0.0, |i| usual.factor.row(i).norm());
+        let deviation = self.numbers.iter();
+        let deviation: Vec<f64> = deviation
+            .map(|number| number.doubt * norm(&number.key))
             .collect();
         for (i, number) in self.numbers.iter().enumerate() {
             covariance[(places[i], places[i])] = deviation[i] * deviation[i];

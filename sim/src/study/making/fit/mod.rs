@@ -13,6 +13,7 @@
 //! Limits: the covariance is that of the linearised problem at the end; the load of a
 //! part-load condition is one more unknown, found from what was read there.
 
+mod bounds;
 mod known;
 mod model;
 mod points;
@@ -20,11 +21,14 @@ mod points;
 pub use known::{Known, KnownError, KnownNumber};
 pub use points::{Watched, heard, watched};
 
+use crate::control::ThrottleMode;
+use crate::network::readings::FORMS;
 use crate::network::{Network, Reading};
 use crate::say::judging as say;
 use crate::solve::Failure;
-use crate::study::asking::sensitivity::quantities;
-use crate::study::knowing::doubt::{CarDoubt, UNCERTAIN};
+use crate::study::asking::sensitivity::{is_meant, quantities};
+use crate::study::knowing::doubt::{CarDoubt, Uncertain};
+use crate::study::running::simulate::Comparison;
 use model::{Model, Point};
 use nalgebra::{DMatrix, DVector};
 
@@ -36,8 +40,16 @@ const MOST: usize = 25;
 /// The longest step, standard deviations, and that below which it is done.
 const LONGEST: f64 = 2.0;
 const DONE: f64 = 2e-3;
+/// The smallest share of a step that is tried.
+const SHORTEST: f64 = 0.02;
 /// Weight below which a condition counts as set aside.
 const ASIDE: f64 = 0.3;
+/// Standard deviations within which a reading is followed, and conditions up to which none may be
+/// set aside unsaid.
+const FOLLOWED: f64 = 3.0;
+const FEW: usize = 3;
+/// First steps, in which nothing but the aims moves: what the car shows of them needs no other number.
+const AIMS_FIRST: usize = 2;
 
 /// A number of the car after the fit, SI.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,8 +99,37 @@ pub struct Fit {
     pub left: Vec<Left>,
     /// Conditions that do not agree with the rest and count for little.
     pub aside: Vec<String>,
+    /// Conditions at which the car does not run, and why: they are left out.
+    pub out: Vec<(String, Failure)>,
     /// Gauss-Newton steps.
     pub steps: usize,
+}
+
+impl Fit {
+    /// Readings that the fitted car does not follow, the farthest off first: off by more than three
+    /// standard deviations. Those of one condition that is set aside among many are not asked.
+    pub fn unfollowed(&self) -> Vec<&Left> {
+        let mut conditions: Vec<&str> = self.left.iter().map(|l| l.condition.as_str()).collect();
+        conditions.dedup();
+        let few = conditions.len() <= FEW;
+        let asked = |left: &&Left| few || !self.aside.contains(&left.condition);
+        let off = |left: &&Left| left.off().1.abs() > FOLLOWED;
+        let mut all: Vec<&Left> = self.left.iter().filter(asked).filter(off).collect();
+        all.sort_by(|a, b| b.off().1.abs().total_cmp(&a.off().1.abs()));
+        all
+    }
+}
+
+impl Left {
+    /// What was read less what the car shows, before and after, in standard deviations of what was
+    /// read; 0 where it has no meaning in the car.
+    pub fn off(&self) -> (f64, f64) {
+        let off = |shown: f64| match shown.is_finite() {
+            true => (self.read.0 - shown) / self.read.1,
+            false => 0.0,
+        };
+        (off(self.shown.0), off(self.shown.1))
+    }
 }
 
 /// Why there is no fit.
@@ -98,8 +139,20 @@ pub enum Unfit {
     Nothing,
     /// The car does not run at a condition.
     NotRunning(String, Failure),
-    /// The steps do not come to an end.
-    Unsettled,
+    /// The steps do not come to an end; which reading stays farthest off, where, and by how many
+    /// standard deviations.
+    Unsettled(Option<(Reading, String, f64)>),
+}
+
+impl Unfit {
+    fn unsettled(watched: &[Watched], shown: &[Point]) -> Self {
+        let all = watched.iter().zip(shown);
+        let all = all.flat_map(|(watched, point)| {
+            let reads = watched.reads.iter().zip(point.apart.iter());
+            reads.map(|((reading, ..), off)| (*reading, watched.name.clone(), *off))
+        });
+        Self::Unsettled(all.max_by(|a, b| a.2.abs().total_cmp(&b.2.abs())))
+    }
 }
 
 impl std::fmt::Display for Unfit {
@@ -107,7 +160,10 @@ impl std::fmt::Display for Unfit {
         let said = match self {
             Unfit::Nothing => say::nothing_to_fit().into(),
             Unfit::NotRunning(name, why) => say::fit_not_running(name, why),
-            Unfit::Unsettled => say::fit_unsettled().into(),
+            Unfit::Unsettled(Some((reading, name, off))) => {
+                say::fit_unsettled(FORMS[*reading as usize].label, name, off.abs())
+            }
+            Unfit::Unsettled(None) => say::fit_unsettled_anyhow().into(),
         };
         f.write_str(&said)
     }
@@ -139,49 +195,128 @@ impl std::fmt::Display for Unfit {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn fit(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<Fit, Unfit> {
+    let mut watched = watched.to_vec();
+    let mut out = Vec::new();
+    loop {
+        match settled(car, &watched, doubt) {
+            // A condition that cannot be run is left out and named; of one alone nothing is left.
+            Err(Unfit::NotRunning(name, why)) if watched.len() > 1 => {
+                watched.retain(|watched| watched.name != name);
+                out.push((name, why));
+            }
+            Ok(fit) => return Ok(Fit { out, ..fit }),
+            Err(why) => return Err(why),
+        }
+    }
+}
+
+fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<Fit, Unfit> {
     let model = Model::new(car, watched, doubt).ok_or(Unfit::Nothing)?;
     let start = model.start()?;
     let first = model.show(&start)?;
-    let (mut at, mut shown, mut steps) = (start, first.clone(), 0);
+    let (mut at, mut shown, mut steps) = (start, first.clone(), 0_usize);
     loop {
         let weights = match steps {
             0..PLAIN => vec![1.0; shown.len()],
             _ => shown.iter().map(weight).collect(),
         };
-        let (information, pull) = normal(&at.numbers, &shown, &weights);
-        let factor = information.cholesky().ok_or(Unfit::Unsettled)?;
+        let held = |j: usize, pull: f64| {
+            let Some(key) = model.keys.get(j) else {
+                return false;
+            };
+            // At the end of its range a number that would go on stays.
+            let (at, (low, high)) = (at.numbers[j], model.bounds[j]);
+            let ended = (at <= low && pull <= 0.0) || (at >= high && pull >= 0.0);
+            ended || (steps < AIMS_FIRST && !Uncertain::is_aim(key))
+        };
+        let (information, pull) = normal(&at.numbers, &shown, &weights, held);
+        let unsettled = || Unfit::unsettled(watched, &shown);
+        let factor = information.cholesky().ok_or_else(unsettled)?;
         let step = factor.solve(&pull);
         let longest = step.amax();
         if longest < DONE && steps > PLAIN {
             let covariance = factor.inverse();
-            return Ok(finish(
-                car,
-                &model,
-                &at.numbers,
-                (&first, &shown),
-                &covariance,
-                &weights,
-                steps,
-            ));
+            return runs(
+                finish(
+                    car,
+                    &model,
+                    &at.numbers,
+                    (&first, &shown),
+                    &covariance,
+                    &weights,
+                    steps,
+                ),
+                watched,
+            );
         }
         if steps >= MOST || !longest.is_finite() {
-            return Err(Unfit::Unsettled);
+            return Err(Unfit::unsettled(watched, &shown));
         }
-        // Shorter where the car does not run so far away.
+        // Shorter where the car does not run so far away, or fits no better there: readings have kinks
+        // where something reaches its stop.
+        let cost = cost(&at.numbers, &shown, &weights);
+        let gain = pull.dot(&step);
         let mut share = (LONGEST / longest).min(1.0);
-        (at, shown) = loop {
-            let trial = at.moved(&step, share);
+        let better = loop {
+            let trial = model.moved(&at, &step, share);
             match model.show(&trial) {
-                Ok(shown) => break (trial, shown),
-                Err(why) if share < 0.05 => return Err(why),
-                Err(_) => share *= 0.5,
+                Ok(shown) if self::cost(&trial.numbers, &shown, &weights) < cost => {
+                    break Some((trial, shown));
+                }
+                Err(why) if share < SHORTEST => return Err(why),
+                Ok(_) if share < SHORTEST => break None,
+                _ => share *= 0.5,
             }
         };
+        let Some(next) = better else {
+            // As near as it comes; with more to gain than a standard deviation it is not settled.
+            if steps > PLAIN && gain > 1.0 {
+                return Err(Unfit::unsettled(watched, &shown));
+            }
+            if steps > PLAIN {
+                let covariance = factor.inverse();
+                return runs(
+                    finish(
+                        car,
+                        &model,
+                        &at.numbers,
+                        (&first, &shown),
+                        &covariance,
+                        &weights,
+                        steps,
+                    ),
+                    watched,
+                );
+            }
+            steps += 1;
+            continue;
+        };
+        (at, shown) = next;
         for (guess, point) in at.guesses.iter_mut().zip(&shown) {
             *guess = point.state;
         }
         steps += 1;
     }
+}
+
+/// A fitted car must run from rest where it was read: a point that is found from a guess nearby may be
+/// one that no engine stays at.
+fn runs(fit: Fit, watched: &[Watched]) -> Result<Fit, Unfit> {
+    let cars = Comparison::new(&fit.car);
+    let told = watched.iter();
+    let told = told.filter(|watched| watched.command.throttle == ThrottleMode::Pedal);
+    for watched in told {
+        let side = cars.point(&watched.name, watched.command).healthy;
+        side.map_err(|why| Unfit::NotRunning(watched.name.clone(), why))?;
+    }
+    Ok(fit)
+}
+
+/// What is minimised: squares of what is off and of how far the numbers are from where they stood.
+fn cost(z: &DVector<f64>, shown: &[Point], weights: &[f64]) -> f64 {
+    let off = shown.iter().zip(weights);
+    let off = off.map(|(point, weight)| weight * point.apart.norm_squared());
+    off.sum::<f64>() + z.norm_squared()
 }
 
 fn weight(point: &Point) -> f64 {
@@ -190,12 +325,26 @@ fn weight(point: &Point) -> f64 {
 }
 
 /// `Σ w JᵀJ + I` and `Σ w Jᵀr − z`: unknowns count in standard deviations of their prior.
-fn normal(z: &DVector<f64>, shown: &[Point], weights: &[f64]) -> (DMatrix<f64>, DVector<f64>) {
+/// Numbers that are `held` do not move.
+fn normal(
+    z: &DVector<f64>,
+    shown: &[Point],
+    weights: &[f64],
+    held: impl Fn(usize, f64) -> bool,
+) -> (DMatrix<f64>, DVector<f64>) {
     let mut information = DMatrix::identity(z.len(), z.len());
     let mut pull = -z.clone();
     for (point, weight) in shown.iter().zip(weights) {
         information += point.slopes.tr_mul(&point.slopes) * *weight;
         pull += point.slopes.tr_mul(&point.apart) * *weight;
+    }
+    let all = 0..z.len();
+    let still: Vec<usize> = all.filter(|j| held(*j, pull[*j])).collect();
+    for j in still {
+        information.row_mut(j).fill(0.0);
+        information.column_mut(j).fill(0.0);
+        information[(j, j)] = 1.0;
+        pull[j] = 0.0;
     }
     (information, pull)
 }
@@ -214,13 +363,10 @@ fn finish(
     let value = |key: &str| {
         before
             .iter()
-            .find(|q| q.key == key)
+            .find(|q| is_meant(key, &q.key))
             .map_or(0.0, |q| q.value)
     };
-    let name = |key: &str| {
-        let known = UNCERTAIN.iter().find(|number| number.key == key);
-        known.map_or("", |number| number.name)
-    };
+    let name = |key: &str| Uncertain::named(key).map_or("", |number| number.name);
     let numbers = model
         .keys
         .iter()
@@ -258,6 +404,7 @@ fn finish(
         car: fitted,
         numbers,
         left,
+        out: Vec::new(),
         steps,
     }
 }

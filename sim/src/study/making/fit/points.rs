@@ -40,6 +40,7 @@ impl Watched {
 /// Readings that a car is fitted to. Left out are what only a model knows, what repeats
 /// another, and pedal and throttle, whose zero and scale are each maker's own.
 const HEARD: &[Reading] = &[
+    Reading::EngineSpeed,
     Reading::MeteredAir,
     Reading::Manifold,
     Reading::Boost,
@@ -93,7 +94,12 @@ pub fn watched(windows: &[Window], pulls: &[Pull], air: bool) -> Vec<Watched> {
 
 fn of_window(window: &Window, air: bool) -> Watched {
     let speed = window.speed * PI / 30.0;
-    let known = |reading: &Reading| air || *reading != Reading::IntakeTemperature;
+    // A speed that is held is no reading of how the car answers.
+    let known = |reading: &Reading| match reading {
+        Reading::IntakeTemperature => air,
+        Reading::EngineSpeed => window.kind == Kind::Idle,
+        _ => true,
+    };
     let reads = HEARD.iter().copied().filter(known);
     Watched {
         name: window.name(),

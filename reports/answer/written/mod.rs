@@ -1,10 +1,14 @@
-//! Writing a vehicle file: every key, with its unit, meaning and range.
+//! Writing a file that people read: every key of a vehicle, with its unit, meaning and range; or only
+//! what is said ([`short_file`]).
 //!
 //! The file is complete: a key that equals its default is written too, and one
 //! that is left out stands there as a comment. Reading it back gives every
 //! number to 1e-13 of its size.
 
+mod short;
 mod text;
+
+pub use short::short_file;
 
 use crate::text::wrap::wrap;
 use sim::network::Vehicle;
