@@ -150,7 +150,7 @@ fn a_plate_is_fitted_to_a_car_of_another_make() {
                 _ => false,
             };
             assert!(!aim || left.off().1.abs() < 3.0, "type {kind}: {left:?}");
-            let named = unfollowed.iter().any(|u| *u == left);
+            let named = unfollowed.contains(&left);
             assert!(
                 named || left.off().1.abs() <= 3.0,
                 "type {kind}: {left:?} is not named"

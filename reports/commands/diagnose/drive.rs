@@ -211,7 +211,8 @@ fn residuals(found: &Diagnosed, judged: &[Judged]) -> Option<Picture> {
     let suspect = found.diagnosis.hypotheses.iter();
     let suspect = suspect.clone().find(|h| !h.posterior.faults.is_empty());
     let suspect = suspect.map(|h| h.name(&found.ladders));
-    let sides: [(String, fn(&Judged) -> &Option<Off>, &str); 2] = [
+    type Side = (String, fn(&Judged) -> &Option<Off>, &'static str);
+    let sides: [Side; 2] = [
         (say::OFF_HEALTHY.into(), |one| &one.sound, "sound"),
         (say::off_fault(suspect?), |one| &one.this, "this"),
     ];

@@ -34,7 +34,7 @@ pub enum Task {
     Check(card::Check),
     /// Fit a car's numbers to a log of it while it is healthy.
     #[command(after_help = fit::HELP)]
-    Fit(fit::FitArgs),
+    Fit(Box<fit::FitArgs>),
     /// Compressor or turbine from a gas-stand table (corrected flow and speed).
     #[command(after_long_help = gas_stand::HELP)]
     GasStand(gas_stand::GasStand),

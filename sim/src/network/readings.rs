@@ -120,11 +120,20 @@ readings! {
     /// Gas behind the catalyst, in which what the cylinders left unburned has burned; what little
     /// a healthy engine leaves is not counted.
     CatalystOut: "catalyst_out_temp_c" "gas behind the catalyst" "°C" 0,
-    /// Share of the working cycles with fuel that do not burn.
+    /// Share of the working cycles that get fuel and do not burn it.
     Misfire: "misfire_pct" "misfires" "%" 1,
 }
 
 impl Reading {
+    /// A value, in this reading's own unit, in words: `metered air 2.01 g/s`. Zero has no sign.
+    pub fn said(self, value: f64) -> String {
+        let form = &FORMS[self as usize];
+        let fine = 10f64.powi(form.decimals as i32);
+        let value = (self.within(value) * fine).round() / fine + 0.0;
+        let said = format!("{} {value:.*} {}", form.label, form.decimals, form.unit);
+        said.trim_end().into()
+    }
+
     /// A value that was extrapolated, within what the reading can be: a share that is opened or
     /// driven is never below 0.
     pub fn within(self, value: f64) -> f64 {
@@ -292,7 +301,8 @@ impl<P: Scalar> Network<P> {
             R::CatalystOut,
             self.behind_catalyst(cycle, gas(Node::Downpipe)) - ICE,
         );
-        set(R::Misfire, (-cycle.burned + 1.0) * 100.0);
+        // A cycle whose fuel is cut misses nothing.
+        set(R::Misfire, (-cycle.burned + 1.0) * cycle.fired * 100.0);
         Readings { values }
     }
 

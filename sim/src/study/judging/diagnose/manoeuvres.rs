@@ -3,7 +3,7 @@
 
 use super::effort::Risk;
 use super::evidence::{Evidence, Read};
-use super::foreseen::{Foreseen, LIKELY, Outlook};
+use super::foreseen::{LIKELY, Outlook};
 use super::gain::{Law, drawn};
 use super::ladders::Ladders;
 use super::likelihood::Normal;
@@ -15,7 +15,6 @@ use crate::network::{Network, Reading};
 use crate::say::manoeuvres as say;
 use crate::study::knowing::doubt::instrument;
 use crate::study::running::condition::Condition;
-use crate::study::running::dangers::Hazard;
 use crate::study::running::simulate::{Comparison, cruise, running};
 use crate::study::workshop::procedures::{OfCar, Procedure, Test};
 use crate::words;
@@ -315,18 +314,15 @@ fn hindered(
     if of.is_empty() {
         return Some(say::not_running().into());
     }
-    // On the overrun the fuel is cut: what does not burn there is no fuel.
-    let overrun = manoeuvre == Manoeuvre::Overrun;
-    let unburned = |f: &Foreseen| overrun && f.danger.hazard == Hazard::RawFuel;
     let mut all = outlook.foreseen.iter();
-    let foreseen = all.find(|f| of.contains(&f.condition) && !unburned(f));
+    let foreseen = all.find(|f| of.contains(&f.condition));
     if let Some(foreseen) = foreseen {
         return Some(say::danger_foreseen(foreseen.danger.short()));
     }
     if loads && beyond {
         return Some(say::beyond_boost().into());
     }
-    let told = overrun || manoeuvre == Manoeuvre::LoadedIdle;
+    let told = matches!(manoeuvre, Manoeuvre::Overrun | Manoeuvre::LoadedIdle);
     let allowed = told || of.iter().all(|c| outlook.allows(*c));
     (!allowed).then(|| say::danger_elsewhere().into())
 }
@@ -410,11 +406,6 @@ fn says(name: &str, wanted: &[Read], law: &Law) -> String {
     let there = there
         .filter(|(read, _)| Some(read.condition) == last)
         .take(5);
-    let shown = there.map(|(read, mean)| {
-        let form = &FORMS[read.reading as usize];
-        let value = read.reading.within(*mean);
-        format!("{} {value:.*} {}", form.label, form.decimals, form.unit)
-    });
-    let shown: Vec<String> = shown.map(|one| one.trim_end().to_string()).collect();
+    let shown: Vec<String> = there.map(|(read, mean)| read.reading.said(*mean)).collect();
     crate::say::judging::would_read(name, shown.join(", "))
 }

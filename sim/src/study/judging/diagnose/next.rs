@@ -300,18 +300,8 @@ fn measurements(
                 .collect();
             let meaning = laws.iter().take(3).map(|(k, _, law)| {
                 let shown = readings.iter().zip(law.mean.iter()).take(4);
-                let shown = shown.map(|(reading, mean)| {
-                    let form = &FORMS[*reading as usize];
-                    format!(
-                        "{} {:.*} {}",
-                        form.label,
-                        form.decimals,
-                        reading.within(*mean),
-                        form.unit
-                    )
-                });
-                let shown: Vec<String> = shown.collect();
-                say::would_read(&candidates[*k].name, shown.join(", ").trim_end())
+                let shown: Vec<String> = shown.map(|(of, mean)| of.said(*mean)).collect();
+                say::would_read(&candidates[*k].name, shown.join(", "))
             });
             tests.push(NextTest {
                 test,
