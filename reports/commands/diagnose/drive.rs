@@ -148,7 +148,9 @@ pub(super) fn untested(found: &Diagnosed, unseen: &[Missed]) -> Option<Section> 
     let table = there.then(|| Block::table(say::MISSED, head, rows).on_page());
     let short = unseen.iter().map(|one| {
         let name = one.name.trim_start_matches("leak: ");
-        format!("{name} {} mm", number(one.hole_mm, 1))
+        let size = number(one.hole_mm, 1);
+        let size = if one.any { say::any_size(size) } else { size };
+        format!("{name} {size} mm")
     });
     let short = short.collect::<Vec<_>>().join(", ");
     let short = there.then(|| Block::Words(say::missed(short)).on_terminal());

@@ -76,6 +76,16 @@ pub const CASES: &[Case] = &[
         ],
     ),
     case(
+        "diagnose plan",
+        &["scenarios/readings/lean-at-idle.toml"],
+        &["scenarios/readings/lean-at-idle.toml", CAR, DOUBT],
+    ),
+    case(
+        "diagnose plan",
+        &["scenarios/readings/drive-log.toml", "--log", LOG],
+        &["scenarios/readings/drive-log.toml", LOG],
+    ),
+    case(
         "twin add",
         &[
             "scenarios/readings/healthy-car.toml",

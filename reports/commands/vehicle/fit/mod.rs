@@ -32,7 +32,7 @@ Examples:
 
 The log or the readings are those of the car while nothing is wrong with it:
 idle, some cruises, full load. What the engine computer aims at is taken first,
-then filling, meter, wastegate, heat. Beside FITTED.toml stands
+then volumetric efficiency, meter, wastegate, heat. Beside FITTED.toml stands
 FITTED.doubt.toml: what stays uncertain, for a diagnosis. What the fitted car
 does not follow is named; no number is bent to hide it.
 
@@ -91,8 +91,8 @@ impl FitArgs {
 /// How well a vehicle file is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Known {
-    /// From ten numbers or another car of its make: twice the usual spread, aims, filling and duty
-    /// open, and room for what no number says.
+    /// From ten numbers or another car of its make: twice the usual spread, aims, volumetric
+    /// efficiency and duty open, and room for what no number says.
     Estimated,
     /// Measured numbers: the usual spread between healthy cars, and what the computer aims at.
     Measured,
