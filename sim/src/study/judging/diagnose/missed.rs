@@ -28,7 +28,7 @@ pub struct Missed {
 
 /// What the readings of `evidence` would miss, the largest first.
 ///
-/// A leak shows if its readings lie [`SHOWS`] standard deviations (of instruments and of how cars
+/// A leak shows if its readings lie 2 × 1.645 standard deviations (of instruments and of how cars
 /// differ, together) from a healthy car's. Codes and workshop checks are not counted.
 pub fn missed(ladders: &Ladders, evidence: &Evidence) -> Vec<Missed> {
     let reads = &evidence.reads;
