@@ -234,20 +234,13 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
         let factor = information.cholesky().ok_or_else(unsettled)?;
         let step = factor.solve(&pull);
         let longest = step.amax();
+        let settled = || {
+            let (ends, covariance) = ((&first[..], &shown[..]), factor.inverse());
+            let fitted = finish(car, &model, &at.numbers, ends, &covariance, &weights, steps);
+            runs(fitted, watched)
+        };
         if longest < DONE && steps > PLAIN {
-            let covariance = factor.inverse();
-            return runs(
-                finish(
-                    car,
-                    &model,
-                    &at.numbers,
-                    (&first, &shown),
-                    &covariance,
-                    &weights,
-                    steps,
-                ),
-                watched,
-            );
+            return settled();
         }
         if steps >= MOST || !longest.is_finite() {
             return Err(Unfit::unsettled(watched, &shown));
@@ -274,19 +267,7 @@ fn settled(car: &Network<f64>, watched: &[Watched], doubt: &CarDoubt) -> Result<
                 return Err(Unfit::unsettled(watched, &shown));
             }
             if steps > PLAIN {
-                let covariance = factor.inverse();
-                return runs(
-                    finish(
-                        car,
-                        &model,
-                        &at.numbers,
-                        (&first, &shown),
-                        &covariance,
-                        &weights,
-                        steps,
-                    ),
-                    watched,
-                );
+                return settled();
             }
             steps += 1;
             continue;
