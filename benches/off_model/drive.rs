@@ -2,7 +2,7 @@
 //! released, one pull. Steady points in a grid of speed and load, between them straight lines, pipes
 //! that fill and sensors that follow on top.
 
-use super::engine::{Car, Driven, Point, Wrong};
+use super::engine::{BURNS, Car, Driven, Point, Wrong};
 use sim::study::judging::diagnose::garage::Chance;
 use std::fmt::Write as _;
 
@@ -55,6 +55,9 @@ impl Grid {
             shares.iter().map(at).collect::<Option<Vec<_>>>()
         });
         let idle = car.point(wrong, Driven::Idle)?;
+        if idle.lambda > BURNS[0] {
+            return None;
+        }
         Some(Self {
             points: points.collect::<Option<Vec<_>>>()?,
             full: full.iter().map(signals).collect(),

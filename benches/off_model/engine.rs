@@ -99,6 +99,19 @@ pub struct Point {
     pub charge: f64,
 }
 
+/// So lean an engine does not go on: idling, with much burnt gas in the charge, and under load (Heywood
+/// 1988, from memory).
+pub const BURNS: [f64; 2] = [1.25, 1.4];
+
+/// The engine with its throttle wide open.
+struct Blown {
+    gate: f64,
+    manifold: f64,
+    path: Path,
+    /// Whether the turbo could give more.
+    spare: bool,
+}
+
 impl Car {
     fn aim(&self, boost: f64) -> f64 {
         let (lambda, from) = self.rich;
@@ -150,32 +163,95 @@ impl Car {
     /// A steady point; none where the engine does not give what is asked.
     pub fn point(&self, wrong: Wrong, driven: Driven) -> Option<Point> {
         match driven {
-            Driven::Idle => {
-                let gate = self.rest_gate(wrong);
-                let at = |speed: f64| {
-                    let path = |p: f64| self.free(wrong, speed, p, gate, 1.0, self.idle_spark);
-                    let manifold = rising(12e3, 90e3, |p| path(p).torque - self.idle_load);
-                    (manifold, path(manifold))
-                };
-                // What the shut throttle lets through is the least: a hole that gives more makes
-                // the engine run up.
-                let least = 0.15 * self.displacement;
-                let (speed, (manifold, path)) = match at(self.idle_speed) {
-                    found if found.1.through >= least => (self.idle_speed, found),
-                    _ => {
-                        let up = rising(self.idle_speed, 3000.0, |n| at(n).1.through - least);
-                        (up, at(up))
-                    }
-                };
-                Some(self.read(wrong, speed, manifold, path, gate, 1.0))
-            }
-            Driven::Part(speed, torque) => {
-                let gate = self.rest_gate(wrong);
-                let at = |p: f64| self.free(wrong, speed, p, gate, 1.0, 1.0);
-                let manifold = rising(12e3, 200e3, |p| at(p).torque - torque);
-                Some(self.read(wrong, speed, manifold, at(manifold), gate, 1.0))
-            }
+            Driven::Idle => Some(self.idle(wrong)),
+            Driven::Part(speed, torque) => Some(self.part(wrong, speed, torque)),
             Driven::Full(speed) => self.full(wrong, speed),
+        }
+    }
+
+    /// Idling.
+    fn idle(&self, wrong: Wrong) -> Point {
+        let gate = self.rest_gate(wrong);
+        // What the shut throttle lets through is the least: a hole that gives more makes
+        // the engine run up.
+        let least = 0.15 * self.displacement;
+        let with = |lambda: f64| {
+            let at = |speed: f64| {
+                let path = |p: f64| self.free(wrong, speed, p, gate, lambda, self.idle_spark);
+                let manifold = rising(12e3, 95e3, |p| path(p).torque - self.idle_load);
+                (manifold, path(manifold))
+            };
+            let (speed, (manifold, path)) = match at(self.idle_speed) {
+                found if found.1.through >= least => (self.idle_speed, found),
+                _ => {
+                    let up = rising(self.idle_speed, 3000.0, |n| at(n).1.through - least);
+                    (up, at(up))
+                }
+            };
+            self.read(wrong, speed, manifold, path, gate, 1.0)
+        };
+        // A trim at its stop leaves the mixture lean, and a lean engine takes more air.
+        let left = |lambda: f64| with(lambda).lambda - self.sensor_shift;
+        let lambda = match left(1.0) {
+            lean if lean > 1.0 + 1e-6 => rising(1.0, lean, |lambda| lambda - left(lambda)),
+            right => right,
+        };
+        with(lambda.max(1.0))
+    }
+
+    /// Part load: throttled while that gives the torque, else wide open with the boost that it takes.
+    fn part(&self, wrong: Wrong, speed: f64, torque: f64) -> Point {
+        let gate = self.rest_gate(wrong);
+        let at = |p: f64| self.free(wrong, speed, p, gate, 1.0, 1.0);
+        let manifold = rising(12e3, 200e3, |p| at(p).torque - torque);
+        let path = at(manifold);
+        if manifold < path.boost {
+            return self.read(wrong, speed, manifold, path, gate, 1.0);
+        }
+        let blown = |target: f64| self.blown(wrong, speed, target, |_| 1.0, 1.0);
+        let target = rising(path.boost, AMBIENT.0 + self.boost.0, |target| {
+            blown(target).path.torque - torque
+        });
+        let Blown {
+            gate,
+            manifold,
+            path,
+            ..
+        } = blown(target);
+        self.read(wrong, speed, manifold, path, gate, 1.0)
+    }
+
+    /// Throttle wide open, this pressure before it or as much as the turbo makes; `lambda` over it.
+    fn blown(
+        &self,
+        wrong: Wrong,
+        speed: f64,
+        target: f64,
+        lambda: impl Fn(f64) -> f64,
+        spark: f64,
+    ) -> Blown {
+        let stuck = match wrong {
+            Wrong::GateOpen(open) => open,
+            _ => 0.0,
+        };
+        let behind = |before: f64| before - 1.5e3 * (speed / 4000.0);
+        let at = |before: f64, gate: f64| {
+            let burnt = [lambda(before - AMBIENT.0), spark];
+            self.path(wrong, speed, behind(before), before, gate, burnt)
+        };
+        let spare = at(target, stuck).spare > 0.0;
+        let (gate, before) = match spare {
+            true => (rising(stuck, 1.0, |g| -at(target, g).spare), target),
+            false => {
+                let most = rising(0.95 * AMBIENT.0, 3.4e5, |b| -at(b, stuck).spare);
+                (stuck, most)
+            }
+        };
+        Blown {
+            gate,
+            manifold: behind(before),
+            path: at(before, gate),
+            spare,
         }
     }
 
@@ -184,54 +260,28 @@ impl Car {
         let low = 1.0 - 0.5 * ((from - speed) / 1500.0).clamp(0.0, 1.0);
         let high = 1.0 - fall * ((speed - 4500.0) / 2000.0).clamp(0.0, 1.0);
         let target = AMBIENT.0 + most * low.min(high);
-        let spark = 0.93;
-        let stuck = match wrong {
-            Wrong::GateOpen(open) => open,
-            _ => 0.0,
-        };
-        let lambda = |boost: f64, trim: f64| self.aim(boost) / trim;
         let rich = self.fuelled(wrong, speed);
-        let at = |before: f64, gate: f64| {
-            let manifold = before - 1.5e3 * (speed / 4000.0);
-            self.path(
-                wrong,
-                speed,
-                manifold,
-                before,
-                gate,
-                [lambda(before - AMBIENT.0, rich), spark],
-            )
-        };
-        let shut = at(target, stuck);
-        let (gate, before) = if shut.spare > 0.0 {
-            (rising(stuck, 1.0, |g| -at(target, g).spare), target)
-        } else {
-            (
-                stuck,
-                rising(0.95 * AMBIENT.0, 3.4e5, |b| -at(b, stuck).spare),
-            )
-        };
-        let manifold = before - 1.5e3 * (speed / 4000.0);
-        let path = at(before, gate);
-        let mut point = self.read(
-            wrong,
-            speed,
+        let lambda = |boost: f64| self.aim(boost) / rich;
+        let found = self.blown(wrong, speed, target, lambda, 0.93);
+        let Blown {
+            gate,
             manifold,
             path,
-            gate,
-            lambda(before - AMBIENT.0, rich),
-        );
+            spare,
+        } = found;
+        let aimed = lambda(path.boost - AMBIENT.0);
+        let mut point = self.read(wrong, speed, manifold, path, gate, aimed);
         point.throttle = 1.0;
-        if shut.spare <= 0.0 {
+        point.trim = self.carried(wrong) - 1.0;
+        if !spare {
             point.duty = self.duty_of(0.0, true);
         }
         Some(point)
     }
 
-    /// Fuel a unit of true air over what is aimed at, at full load: open loop, with the trim
-    /// that is carried there.
-    fn fuelled(&self, wrong: Wrong, speed: f64) -> f64 {
-        let carried = match self.cells {
+    /// The trim that is carried to full load, as a factor.
+    fn carried(&self, wrong: Wrong) -> f64 {
+        match self.cells {
             Cells::One => self.learnt(
                 wrong,
                 Driven::Part(2400.0, 0.35 * self.displacement * 1e5 / 4.0),
@@ -241,11 +291,17 @@ impl Car {
                 wrong,
                 Driven::Part(3000.0, 0.9 * self.displacement * 1e5 / 2.0),
             ),
-        };
+        }
+    }
+
+    /// Fuel a unit of true air over what is aimed at, at full load: open loop, with the trim
+    /// that is carried there.
+    fn fuelled(&self, wrong: Wrong, speed: f64) -> f64 {
         // Counted over true air near the target, without the fuel's own part in it.
         let before = AMBIENT.0 + self.boost.0;
         let path = self.path(wrong, speed, before, before, 0.3, [0.9, 0.93]);
-        self.counted(wrong, speed, before, &path) / path.air * self.delivered(wrong) * carried
+        let counted = self.counted(wrong, speed, before, &path) / path.air;
+        counted * self.delivered(wrong) * self.carried(wrong)
     }
 
     fn learnt(&self, wrong: Wrong, driven: Driven) -> f64 {
@@ -315,16 +371,12 @@ impl Car {
             );
         let open = (1.0 - (area / (0.8 * whole)).clamp(0.0, 1.0 - 1e-9)) * shut.to_radians().cos();
         let throttle = ((open.acos().to_degrees() - shut) / (90.0 - shut)).clamp(0.0, 1.0);
-        let learnt = match self.cells {
-            Cells::ByFlow if speed < 1000.0 => trim - 0.02,
-            _ => trim,
-        };
         Point {
             speed,
             torque: path.torque,
             metered: counted,
             lambda: lambda + self.sensor_shift,
-            trim: if closed { trim } else { learnt },
+            trim,
             manifold,
             boost: path.boost - AMBIENT.0 + self.boost_shift,
             duty: self.duty_of(gate, !closed),

@@ -1,6 +1,6 @@
 //! What somebody types in at a car of the other model.
 
-use super::engine::{Car, Driven, Wrong};
+use super::engine::{BURNS, Car, Driven, Wrong};
 use sim::Reading as R;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::knowing::doubt::instrument;
@@ -37,10 +37,7 @@ pub fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> 
     let mut text = format!("vehicle = \"x\"\ncodes = [{codes}]\n");
     for (i, (name, how, driven)) in driven.into_iter().enumerate() {
         let point = car.point(wrong, driven)?;
-        // So lean an engine does not go on: about 1.25 at idle, with much burnt gas in the charge,
-        // 1.4 under load (Heywood 1988, from memory).
-        let limit = if i == 0 { 1.25 } else { 1.4 };
-        if point.lambda > limit {
+        if point.lambda > BURNS[i.min(1)] {
             writeln!(
                 text,
                 "[[condition]]\nname = \"{name}\"\n{how}\nruns = false"

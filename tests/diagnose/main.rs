@@ -6,6 +6,7 @@ mod alarms;
 mod codes;
 mod confirm;
 mod dangers;
+mod driven;
 mod gain;
 mod garage;
 mod grown;

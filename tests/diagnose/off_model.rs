@@ -1,16 +1,18 @@
 //! Cars that the model did not make: `benches/off_model` has another model of other laws. What is
 //! known of them is their plate.
 
+#[path = "../../benches/off_model/drive.rs"]
+pub mod drive;
 #[path = "../../benches/off_model/engine.rs"]
-mod engine;
+pub mod engine;
 #[path = "../../benches/off_model/path.rs"]
-mod path;
+pub mod path;
 #[path = "../../benches/off_model/plate.rs"]
-mod plate;
+pub mod plate;
 #[path = "../../benches/off_model/typed.rs"]
 mod typed;
 #[path = "../../benches/off_model/types.rs"]
-mod types;
+pub mod types;
 #[path = "../../benches/off_model/wrongs.rs"]
 mod wrongs;
 
