@@ -31,7 +31,7 @@ words! {
 words! {
     /// How well a vehicle file describes a car.
     pub enum Known {
-        /// from its plate or from another car of its make: twice the usual spread, what its computer aims at unknown, and room for what no number of the file says
+        /// from its plate or from another car of its make: twice the usual spread but for sensors and injectors, what its computer aims at unknown, and room for what no number of the file says
         Estimated = "estimated",
         /// measured numbers: the usual spread between healthy cars
         Measured = "measured",

@@ -131,6 +131,24 @@ const WIDER: [(&str, f64); 4] = [
     ("wastegate.preload", 4.0),
 ];
 
+/// What sensors and injectors are off by: no plate tells of it, and it is as little in a car of which
+/// nothing else is known.
+const AS_IN_ANY_CAR: [&str; 5] = [
+    "meter.meter_scale",
+    "meter.pressure_offset",
+    "fuelling.delivery",
+    "fuelling.sensor_offset",
+    "boost.sensor_offset",
+];
+
+/// How many times the usual spread a number has in a car of which only the plate is known.
+fn of_a_plate(key: &str) -> f64 {
+    match AS_IN_ANY_CAR.contains(&key) {
+        true => 1.0,
+        false => 2.0,
+    }
+}
+
 /// How alike two cars of a make are in what their computers aim at. Own choice.
 const SAME_AIM: f64 = 0.95;
 
@@ -173,10 +191,12 @@ impl CarDoubt {
         Self::of(car, numbers.collect(), Unlike(false))
     }
 
-    /// That of a car of which only the plate is known: twice the usual, what its computer aims
-    /// at ([`AIMS`]), and what is no number at all ([`Unlike`]).
+    /// That of a car of which only the plate is known: twice the usual but for sensors and
+    /// injectors, what its computer aims at ([`AIMS`]), and what is no number at all ([`Unlike`]).
     pub fn of_a_plate(car: &Network<f64>) -> Self {
-        let numbers = UNCERTAIN.iter().map(|number| (number, 2.0));
+        let numbers = UNCERTAIN
+            .iter()
+            .map(|number| (number, of_a_plate(number.key)));
         let aims = AIMS.iter().map(|number| (number, 1.0));
         Self::of(car, numbers.chain(aims).collect(), Unlike(true))
     }
@@ -188,7 +208,7 @@ impl CarDoubt {
         let times = |key: &str| {
             let wider = WIDER.iter().find(|(wider, _)| *wider == key);
             match plate {
-                true => wider.map_or(2.0, |(_, times)| *times),
+                true => wider.map_or(of_a_plate(key), |(_, times)| *times),
                 false => 1.0,
             }
         };

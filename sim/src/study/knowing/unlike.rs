@@ -175,6 +175,10 @@ const ALTOGETHER: f64 = 0.35;
 const RUNNING_UP: f64 = 0.5;
 const RUN_UP: f64 = 0.1;
 
+/// Standard deviation of the share of a learnt trim that is carried to full load (own choice: from
+/// little to more than all of it).
+const CARRIED: f64 = 0.4;
+
 /// Mean and standard deviation of the size of a standard normal number: √(2/π), √(1 − 2/π).
 const HALF_NORMAL: [f64; 2] = [0.797_884_560_802_865_4, 0.602_810_274_989_087];
 
@@ -223,6 +227,21 @@ impl Unlike {
         match self.0 && follows.contains(&reading) {
             true => HALF_NORMAL.map(|part| part * share.clamp(0.0, 0.3) * value),
             false => [0.0; 2],
+        }
+    }
+
+    /// How a reading that shows `value` at full load, where nothing is regulated, goes with how much
+    /// is carried there of what was learnt, a trim of `trim` %: one standard deviation. Makes keep
+    /// their cells by air, by load or in one, and carry the cell's own, the highest or none.
+    pub fn carried(self, reading: R, value: f64, trim: f64) -> f64 {
+        let per_trim = match reading {
+            R::FuelTrim | R::LongTrim => 1.0,
+            R::Lambda | R::LambdaSensor => -value / (100.0 + trim),
+            _ => 0.0,
+        };
+        match self.0 {
+            true => CARRIED * trim * per_trim,
+            false => 0.0,
         }
     }
 

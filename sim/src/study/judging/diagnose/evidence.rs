@@ -184,7 +184,9 @@ impl Shown {
             let driven = Driven::of(&ladders.conditions[read.condition].command);
             let first = ladders.doubt.count() + ladders.conditions.len();
             let unlike = ladders.doubt.unlike;
-            for shift in unlike.shifts(read.reading, mean, driven) {
+            // By as much as in the healthy car: a fault makes no other make of it.
+            let own = shows(read.reading).unwrap_or(mean);
+            for shift in unlike.shifts(read.reading, own, driven) {
                 shown.by_doubt[(i, first + shift.aspect)] = shift.common;
                 for (c, near) in ladders.near.factor.row(read.condition).iter().enumerate() {
                     let column = first + unlike.alone(shift.aspect, c);
@@ -193,13 +195,18 @@ impl Shown {
             }
             if ladders.conditions[read.condition].moving {
                 let off = ladders.off_rest(read.condition);
-                shown.by_doubt[(i, off)] = spot.off_rest(ladders, row).unwrap_or(0.0);
+                let rest = sound.and_then(|sound| spot.off_rest(ladders, row, sound));
+                shown.by_doubt[(i, off)] = rest.unwrap_or(0.0);
             }
             let throttles = [Some(spot), sound].map(|spot| spot?.readings.get(Reading::Throttle));
             if let ([Some(now), Some(was)], Driven::Idle) = (throttles, driven) {
                 let [up, doubt] = unlike.run_up(read.reading, mean, 1.0 - now / was);
                 shown.means[i] += up;
                 shown.by_doubt[(i, ladders.run_up())] = doubt;
+            }
+            if let (Some(trim), Driven::Full) = (spot.readings.get(Reading::FuelTrim), driven) {
+                let carried = unlike.carried(read.reading, mean, trim);
+                shown.by_doubt[(i, ladders.carried())] = carried;
             }
             if guessed.is_some() {
                 shown.guessed[i] = GUESSED * shown.by_doubt.row(i).norm();

@@ -39,11 +39,12 @@ const OFF_REST: (f64, f64) = (0.7, 3.0);
 const BY_TURBO: &str = "turbine.peak_efficiency";
 
 impl Spot {
-    /// Standard deviation of a reading (by its row) for a turbo that is not at rest.
-    pub(super) fn off_rest(&self, ladders: &Ladders, row: usize) -> Option<f64> {
+    /// Standard deviation of a reading (by its row) for a turbo that is not at rest, by as much as
+    /// that of the healthy car.
+    pub(super) fn off_rest(&self, ladders: &Ladders, row: usize, sound: &Self) -> Option<f64> {
         let column = ladders.doubt.keys.iter().position(|key| key == BY_TURBO)?;
         let slope = |row: usize| self.slopes.readings[(row, column)];
-        let boost = self.readings.get(Reading::Boost)?;
+        let boost = sound.readings.get(Reading::Boost)?;
         let by_turbo = slope(Reading::Boost as usize).abs();
         let off = OFF_REST.1.hypot(OFF_REST.0 * boost);
         (by_turbo > 0.0).then(|| slope(row) * off / by_turbo)
@@ -87,8 +88,7 @@ impl Ladders {
     /// Independent doubts: those of the car, the demand of each condition, and what differs and
     /// is no number of the car.
     pub fn doubts(&self) -> usize {
-        let conditions = self.conditions.len();
-        self.run_up() + 1 + conditions
+        self.carried() + 1
     }
 
     /// Number of the doubt how far an idle runs up that a fault holds open.
@@ -100,6 +100,11 @@ impl Ladders {
     /// Number of the doubt how far boost is from rest at a condition.
     pub(super) fn off_rest(&self, condition: usize) -> usize {
         self.run_up() + 1 + condition
+    }
+
+    /// Number of the doubt how much of a learnt trim is carried to where nothing is regulated.
+    pub(super) fn carried(&self) -> usize {
+        self.run_up() + 1 + self.conditions.len()
     }
 
     /// Columns of [`Spot::slopes`]: demand, and `u`.

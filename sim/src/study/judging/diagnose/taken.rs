@@ -21,6 +21,9 @@ const MOVING_DOUBT: f64 = 0.01;
 /// The same of a trim, %: fuel on the walls, and cells of a computer's memory that are no plane. On a
 /// measured drive of a healthy car trims over one speed differ by so much between loads 15 kPa apart.
 const MOVING_TRIM: f64 = 3.0;
+/// The same of boost before the throttle, kPa and share: the turbo is seldom where its gas would
+/// bring it (own choice).
+const TURBO_LAGS: (f64, f64) = (2.0, 0.25);
 /// Steps of engine speed, rpm, at which pulls are read.
 const PULLED: f64 = 500.0;
 /// Most points of pulls, spread over the speeds they pass.
@@ -121,6 +124,16 @@ pub(super) fn from_moving(window: &Window) -> Option<Taken> {
     let trims = [R::ShortTrim, R::LongTrim].map(of);
     let air = [R::MeteredAir, R::AbsoluteLoad, R::Manifold].map(of);
     let mut averages: Vec<Average> = air.into_iter().flatten().collect();
+    // What stands before the throttle is what a leak there is driven by, though the turbo lags.
+    let boost = [R::BoostSensor, R::Boost].map(of).into_iter().flatten();
+    averages.extend(boost.take(1).map(|boost| {
+        Average {
+            doubt: boost
+                .doubt
+                .hypot(TURBO_LAGS.0.hypot(TURBO_LAGS.1 * boost.mean)),
+            ..boost
+        }
+    }));
     // Without fuel there is no mixture, and without a load no air that belongs to it.
     if regulated && !taken.overrun {
         // How a correction is shared between the two trims is the computer's own affair.
