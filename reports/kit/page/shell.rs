@@ -141,7 +141,7 @@ fn figure(picture: &Picture) -> Result<Markup, String> {
     let wide = picture.scene.width > 480.0;
     Ok(html! {
         figure.wide[wide].true[picture.scene.true_scale] id=(picture.name) {
-            @if wide {
+            @if wide || picture.scene.true_scale {
                 div.scroll tabindex="0" role="group" aria-label="picture, scrolls sideways" {
                     (PreEscaped(&svg))
                 }
