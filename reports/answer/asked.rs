@@ -219,6 +219,9 @@ pub struct Asked<F: Forms = Plain> {
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<OutFile>,
+    /// All of the answer: nothing is left out or folded away.
+    #[arg(long)]
+    pub full: bool,
     /// Page and pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -232,6 +235,7 @@ impl<F: Forms> Asked<F> {
         Self {
             format: Form::Json,
             out: None,
+            full: false,
             pictures: Pictures::default(),
             forms: PhantomData,
         }
@@ -243,11 +247,24 @@ impl<F: Forms> Asked<F> {
     /// Something cannot be made.
     pub fn answer(&self, answer: &impl Answers) -> Result<Answer, Trouble> {
         let drawn = match cfg!(feature = "program") {
-            true => self.pictures.drawn(|| Ok(answer.said()))?,
+            true => self.pictures.drawn(|| Ok(self.whole(answer.said())))?,
             false => Vec::new(),
         };
-        let text = self.format.of(answer)?;
+        let text = match self.format {
+            Form::Table if cfg!(feature = "program") => self.whole(answer.said()).printed().into(),
+            form => form.of(answer)?,
+        };
         Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
+    }
+}
+
+impl<F: Forms> Asked<F> {
+    /// The page with nothing folded away, if that is asked for.
+    fn whole(&self, mut page: Page) -> Page {
+        for section in page.sections.iter_mut().filter(|_| self.full) {
+            section.folded = false;
+        }
+        page
     }
 }
 

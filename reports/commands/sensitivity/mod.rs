@@ -39,9 +39,6 @@ pub struct Sensitivity {
     /// Only the quantities that move a reading most; 6 in a table or on a page, all elsewhere.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub top: Option<u16>,
-    /// Every reading's table, not only that of the reading that moves most.
-    #[arg(long)]
-    pub full: bool,
     /// Form, file, pictures.
     #[command(flatten)]
     pub asked: Asked<WithCsv>,
@@ -168,7 +165,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
         vehicle: case.network.vehicle.name.clone(),
         head: head::page(&case),
         top: rows,
-        full: options.full,
+        full: options.asked.full,
     })
 }
 

@@ -37,6 +37,8 @@ sentences! {
     /// Under the picture.
     TRUE_HOLE "The sharp round hole that does the same, to true scale: 10 mm on the ruler are 10 mm on \
                paper when printed at 100 %.";
+    /// Of a leak without a trace.
+    NOTHING_IN_CAR "Nothing that one decimal shows changes in fuel trim, boost or torque at any of these points.";
 }
 
 /// Cautions of every test with pressure.

@@ -14,7 +14,7 @@ sentences! {
     /// It goes on.
     gives(gains) " gives {gains}";
     /// It goes on.
-    expected(chance) " (expected, at {chance:.0} % that it is there)";
+    if_there(chance) " (if it is there, which is {chance:.0} % likely)";
     /// It goes on.
     work(hours) " for {hours} h of work";
     /// It goes on.
