@@ -176,6 +176,7 @@ impl Answers for Leaks {
             lead: vec![say::ABOUT.into()],
             sections: [overview(book)].into_iter().chain(leaves).collect(),
             notes: vec![say::shows(SHOWS), CAUTION.into()],
+            ..Page::default()
         }
     }
 }

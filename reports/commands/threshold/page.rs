@@ -57,6 +57,7 @@ pub(super) fn page(all: &Found) -> Page {
             Section::new("By what it shows", each),
         ],
         notes: vec![CAUTION.into()],
+        ..Page::default()
     }
 }
 
@@ -209,6 +210,7 @@ pub(super) fn tolerance(all: &Found, worst: &Defect, leak: &Leak<f64>, found: &T
         lead: vec![say::opening(shape, &place).into()],
         sections: vec![Section::new("Largest gap", blocks)],
         notes: vec![say::REGULAR.into(), CAUTION.into()],
+        ..Page::default()
     }
 }
 

@@ -42,7 +42,7 @@ impl Page {
                             h2 { "Please note" }
                             ul { @for note in &self.notes { li { (note) } } }
                         }
-                        p { "Made by " (MADE_BY) "." }
+                        p { (self.made_by()) }
                     }
                     div #values role="status" hidden {}
                     script { (PreEscaped(SCRIPT)) }

@@ -53,6 +53,36 @@ pub fn openings(samples: &[Sample], valve: &Valve) -> Vec<(f64, Option<f64>)> {
     all
 }
 
+/// Boost, kPa, from which a surge is worth a word: below it the wheel hardly turns (own choice).
+const BOOSTED: f64 = 5.0;
+
+/// Times between which the compressor stands left of its surge line under boost, s; no end if it
+/// still does. Surge is told by the flow over that at the surge line of the same speed, below 1;
+/// for less than a tenth of a second it is not told.
+pub fn surges(samples: &[Sample]) -> Vec<(f64, Option<f64>)> {
+    let left = |sample: &Sample| {
+        let read = |reading| sample.readings.get(reading);
+        let margin = read(Reading::SurgeMargin).is_some_and(|margin| margin < 1.0);
+        margin && read(Reading::Boost).is_some_and(|boost| boost > BOOSTED)
+    };
+    let mut all: Vec<(f64, Option<f64>)> = Vec::new();
+    let mut surging = false;
+    for sample in samples {
+        match (surging, left(sample)) {
+            (false, true) => all.push((sample.time, None)),
+            (true, false) => {
+                if let Some(last) = all.last_mut() {
+                    last.1 = Some(sample.time);
+                }
+            }
+            _ => {}
+        }
+        surging = left(sample);
+    }
+    all.retain(|(from, to)| to.is_none_or(|to| to - from >= 0.1));
+    all
+}
+
 /// The engine over its speed limit, where the engine computer cuts the fuel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OverLimit {
