@@ -266,7 +266,7 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
             let form = &FORMS[*reading as usize];
             Picture::new(
                 format!("{}-{}", leaf.place.word(), form.key).replace('_', "-"),
-                say::against_the_hole(form.label),
+                say::AGAINST_THE_HOLE,
                 chart(book, leaf, *reading).scene(340.0, 210.0),
             )
         });

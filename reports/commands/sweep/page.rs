@@ -127,7 +127,7 @@ fn pictures(summary: &Summary, i: usize, point: &Point, words: bool) -> Vec<Pict
                 "{} {} {}",
                 point.name, reading.named.column, axis.column
             )),
-            caption: say::over(&reading.named.about, short(axis), how),
+            caption: how.into(),
             scene,
         })
     });

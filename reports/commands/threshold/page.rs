@@ -14,6 +14,8 @@ use crate::text::words::sentence;
 use sim::network::{Defect, Leak};
 use sim::study::asking::threshold::{HOLES, Outcome, Symptom, Thresholds};
 
+/// Room for the ruler's name, px.
+const RULER: f64 = 50.0;
 /// Sizes within this ratio are said together.
 const ALIKE: f64 = 1.05;
 
@@ -148,7 +150,7 @@ fn holes(all: &Found) -> Scene {
         }
         top += tall(i);
     }
-    ruler(&mut scene, [middle + 5.0 * MM, top + 14.0]);
+    ruler(&mut scene, [RULER + 10.0 * MM, top + 14.0]);
     scene
 }
 

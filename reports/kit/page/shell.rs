@@ -124,9 +124,17 @@ fn block(block: &Block) -> Result<Markup, String> {
             html! { ul.checks { @for item in items { li { "\u{2610} " (item) } } } }
         }
         Block::Code(lines) => html! { div.scroll { pre { (lines) } } },
-        Block::Picture(picture) => figure(picture)?,
+        Block::Picture(picture) => figure(picture, true)?,
         Block::Row(pictures) => {
-            let all: Result<Vec<_>, _> = pictures.iter().map(figure).collect();
+            // What several pictures say alike is said once, under the last of them.
+            let all = pictures.iter().enumerate().map(|(i, picture)| {
+                let next = pictures.get(i + 1);
+                figure(
+                    picture,
+                    next.is_none_or(|next| next.caption != picture.caption),
+                )
+            });
+            let all: Result<Vec<_>, _> = all.collect();
             let all = all?;
             let broad = pictures.iter().any(|picture| picture.scene.width > 400.0);
             html! { div.row.broad[broad] { @for picture in &all { (picture) } } }
@@ -135,8 +143,9 @@ fn block(block: &Block) -> Result<Markup, String> {
     })
 }
 
-fn figure(picture: &Picture) -> Result<Markup, String> {
-    let svg = picture.scene.svg(&picture.caption)?;
+fn figure(picture: &Picture, captioned: bool) -> Result<Markup, String> {
+    let said = format!("{}: {}", picture.name.replace('-', " "), picture.caption);
+    let svg = picture.scene.svg(&said)?;
     // Wide drawings scroll on a narrow screen instead of becoming unreadable.
     let wide = picture.scene.width > 480.0;
     Ok(html! {
@@ -148,7 +157,7 @@ fn figure(picture: &Picture) -> Result<Markup, String> {
             } @else {
                 (PreEscaped(&svg))
             }
-            figcaption { (picture.caption) }
+            @if captioned { figcaption { (picture.caption) } }
         }
     })
 }

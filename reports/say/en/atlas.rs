@@ -22,7 +22,7 @@ sentences! {
     /// The engine does not run.
     STALLS "stalls";
     /// Under a chart.
-    against_the_hole(reading) "{reading} against the hole.";
+    AGAINST_THE_HOLE "Against the hole's diameter.";
     /// What keeps still.
     not_seen(readings) "Up to 10 mm not to be seen in: {readings}.";
     /// What brings a danger.

@@ -82,7 +82,7 @@ impl InCar {
         let scene = bars_within(&format!("{name}, {unit}"), &all, 340.0, 2.0);
         Some(Picture::new(
             format!("in-car-{}", slug(name)),
-            say::change(name),
+            say::CHANGE,
             scene,
         ))
     }

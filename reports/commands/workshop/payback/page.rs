@@ -101,7 +101,7 @@ impl File {
         }
         let (name, unit) = (figure.label, figure.unit);
         let scene = bars(&format!("{name}, {unit}"), &all, 360.0);
-        Picture::new(format!("payback-{}", slug(name)), say::drawn(name), scene)
+        Picture::new(format!("payback-{}", slug(name)), say::DRAWN, scene)
     }
 
     fn gains(&self) -> Block {
