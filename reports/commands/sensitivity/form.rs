@@ -1,8 +1,7 @@
 //! Sensitivities for programs and spreadsheets.
 
+use crate::answer::Trouble;
 use crate::answer::csv::{number, rows};
-use crate::answer::{Answers, Trouble};
-use crate::commands::sensitivity::page;
 use crate::commands::sensitivity::{Of, Shown};
 use crate::page::Page;
 use crate::record;
@@ -194,26 +193,16 @@ impl Move {
             key: key.clone(),
             name: by.name.clone(),
             now: by.now(),
-            wrong: key.starts_with("leak.") || key.starts_with("fault."),
+            wrong: matches!(key.split('.').next(), Some("leak" | "fault")),
             zero: by.quantity.value == 0.0,
             change,
         }
     }
 }
 
-impl Answers for SensitivityFile {
-    type Data<'a> = &'a Self;
-
-    fn data(&self) -> &Self {
-        self
-    }
-
-    fn page(&self) -> Page {
-        page::page(self)
-    }
-
+impl SensitivityFile {
     /// One row a point, reading and quantity.
-    fn csv(&self) -> Result<String, Trouble> {
+    pub(super) fn rows(&self) -> Result<String, Trouble> {
         const HEADS: [&str; 13] = [
             "point",
             "reading",
@@ -251,11 +240,5 @@ impl Answers for SensitivityFile {
             })
         });
         rows(HEADS, lines)
-    }
-
-    fn failures(&self) -> Vec<String> {
-        let failed = self.points.iter();
-        let failed = failed.filter_map(|p| Some(format!("{}: {}", p.name, p.failure.as_ref()?)));
-        failed.collect()
     }
 }

@@ -1,6 +1,7 @@
 //! Sensitivities for people: what counts most in a sentence, then reading by reading over the
 //! operating points.
 
+use crate::answer::{Answers, Trouble};
 use crate::commands::sensitivity::form::{Explained, Move, SensitivityFile};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
@@ -31,8 +32,31 @@ impl Found<'_> {
     }
 }
 
+impl Answers for SensitivityFile {
+    type Data<'a> = &'a Self;
+
+    fn data(&self) -> &Self {
+        self
+    }
+
+    fn page(&self) -> Page {
+        page(self)
+    }
+
+    /// One row a point, reading and quantity.
+    fn csv(&self) -> Result<String, Trouble> {
+        self.rows()
+    }
+
+    fn failures(&self) -> Vec<String> {
+        let failed = self.points.iter();
+        let failed = failed.filter_map(|p| Some(format!("{}: {}", p.name, p.failure.as_ref()?)));
+        failed.collect()
+    }
+}
+
 /// All of it, in the order in which it is read.
-pub(super) fn page(file: &SensitivityFile) -> Page {
+fn page(file: &SensitivityFile) -> Page {
     // What is zero has no 1 % of its own to be told by.
     let wrong = most(file, |moved| moved.wrong && !moved.zero);
     let wrong = wrong.or(most(file, |moved| moved.wrong));
