@@ -144,7 +144,11 @@ fn block(block: &Block) -> Result<Markup, String> {
 }
 
 fn figure(picture: &Picture, captioned: bool) -> Result<Markup, String> {
-    let said = format!("{}: {}", picture.name.replace('-', " "), picture.caption);
+    // Captions may be alike; what a picture is headed with tells it from its neighbours.
+    let said = match picture.scene.heading() {
+        Some(heading) => format!("{heading}: {}", picture.caption),
+        None => picture.caption.clone(),
+    };
     let svg = picture.scene.svg(&said)?;
     // Wide drawings scroll on a narrow screen instead of becoming unreadable.
     let wide = picture.scene.width > 480.0;
