@@ -7,7 +7,7 @@ use crate::commands::diagnose::{Diagnose, diagnose};
 use crate::commands::log::{LogArgs, log};
 use crate::commands::vehicle::{self, Check, New};
 use crate::commands::workshop::{self, Workshop};
-use crate::input::{Source, invented, shelf};
+use crate::input::{Source, invented, made_from, shelf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 use sim::network::Vehicle;
@@ -63,6 +63,7 @@ fn asked(question: &str, files: &str) -> Result<Value, Trouble> {
     let question: Question = serde_json::from_str(question).map_err(other)?;
     let files: BTreeMap<PathBuf, String> = serde_json::from_str(files).map_err(other)?;
     let files = files.into_iter();
+    made_from::begin();
     shelf::hold(files.map(|(path, text)| (path, text.into_bytes())));
     let answer = match question {
         Question::Diagnose { readings, pairs } => diagnose(&Diagnose {

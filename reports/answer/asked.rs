@@ -3,7 +3,9 @@
 use crate::answer::dangers::{Danger, endangered};
 use crate::answer::write::OutFile;
 use crate::answer::{Answer, Pictures, Trouble};
+use crate::input::made_from::{self, MadeFrom};
 use crate::page::{Page, VERSION};
+use crate::say::made_from as say;
 use crate::text::printed::Text;
 use crate::text::words::is_obeyed;
 use clap::ValueHint;
@@ -40,7 +42,13 @@ pub trait Answers {
 
     /// The page, dangers first.
     fn said(&self) -> Page {
-        endangered(self.page(), &self.dangers())
+        let made_from = made_from::all().into_iter();
+        Page {
+            made_from: (made_from)
+                .map(|made| say::file(&made.file, &made.sha256[..12]))
+                .collect(),
+            ..endangered(self.page(), &self.dangers())
+        }
     }
 
     /// For spreadsheets, where the command has that form.
@@ -66,6 +74,7 @@ pub fn schema<A: Answers + 'static>() -> Schema {
     let generator = settings.into_generator();
     let mut generator = generator;
     let dangers = generator.subschema_for::<Vec<Danger>>();
+    let files = generator.subschema_for::<Vec<File>>();
     let mut schema = generator.into_root_schema_for::<A::Data<'static>>();
     let about = "Version of the program that made this.";
     let beware = "What to beware of.";
@@ -74,6 +83,7 @@ pub fn schema<A: Answers + 'static>() -> Schema {
             "falseair_version",
             json!({ "type": "string", "description": about }),
         ),
+        ("made_from", files.to_value()),
         ("dangers", dangers.to_value()),
         (
             "cautions",
@@ -94,11 +104,31 @@ pub fn schema<A: Answers + 'static>() -> Schema {
     schema
 }
 
+/// A file that an answer is made from.
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "InputFile")]
+struct File {
+    /// Its name, without its folders.
+    file: String,
+    /// SHA-256 of its bytes, hexadecimal.
+    sha256: String,
+}
+
+impl From<MadeFrom> for File {
+    fn from(made: MadeFrom) -> Self {
+        Self {
+            file: made.file,
+            sha256: made.sha256,
+        }
+    }
+}
+
 /// What a program reads, with the version of the program that made it, and with what is
 /// dangerous.
 #[derive(Serialize)]
 struct Stamped<T> {
     falseair_version: &'static str,
+    made_from: Vec<File>,
     dangers: Vec<Danger>,
     #[serde(skip_serializing_if = "Option::is_none")]
     cautions: Option<Vec<String>>,
@@ -113,6 +143,7 @@ struct Stamped<T> {
 pub fn json(answer: &impl Answers) -> Result<String, Trouble> {
     let stamped = Stamped {
         falseair_version: VERSION,
+        made_from: made_from::all().into_iter().map(File::from).collect(),
         dangers: answer.dangers(),
         cautions: answer.cautions(),
         answer: answer.data(),
@@ -219,6 +250,9 @@ pub struct Asked<F: Forms = Plain> {
     /// File for the answer, instead of the terminal.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<OutFile>,
+    /// All of the answer: nothing is left out or folded away.
+    #[arg(long)]
+    pub full: bool,
     /// Page and pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -232,6 +266,7 @@ impl<F: Forms> Asked<F> {
         Self {
             format: Form::Json,
             out: None,
+            full: false,
             pictures: Pictures::default(),
             forms: PhantomData,
         }
@@ -243,11 +278,24 @@ impl<F: Forms> Asked<F> {
     /// Something cannot be made.
     pub fn answer(&self, answer: &impl Answers) -> Result<Answer, Trouble> {
         let drawn = match cfg!(feature = "program") {
-            true => self.pictures.drawn(|| Ok(answer.said()))?,
+            true => self.pictures.drawn(|| Ok(self.whole(answer.said())))?,
             false => Vec::new(),
         };
-        let text = self.format.of(answer)?;
+        let text = match self.format {
+            Form::Table if cfg!(feature = "program") => self.whole(answer.said()).printed().into(),
+            form => form.of(answer)?,
+        };
         Ok(Answer::given(text, self.out.as_ref(), answer.failures()).with(drawn))
+    }
+}
+
+impl<F: Forms> Asked<F> {
+    /// The page with nothing folded away, if that is asked for.
+    fn whole(&self, mut page: Page) -> Page {
+        for section in page.sections.iter_mut().filter(|_| self.full) {
+            section.folded = false;
+        }
+        page
     }
 }
 

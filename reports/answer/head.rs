@@ -24,5 +24,6 @@ pub fn page(case: &Case) -> Page {
         lead,
         sections: Vec::new(),
         notes: vec![CAUTION.into()],
+        ..Page::default()
     }
 }

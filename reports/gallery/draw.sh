@@ -30,9 +30,8 @@ draw "drive" simulate scenarios/split-hose.toml --time
 draw "full-load-lambda-sensor=across-lambda full-load-boost-kpa=across-boost compressor-map" \
   across scenarios/split-hose.toml
 draw "manifold-gasket-fuel-trim-pct=atlas-trim cold-pipe-lambda=atlas-lambda" atlas "$cars/brindle-16.toml"
-draw "threshold-1=threshold" threshold "$cars/brindle-16.toml"
-draw "sensitivity-full-load-3500-rpm-torque-nm=sensitivity" \
-  sensitivity scenarios/split-hose.toml --top 6
+draw "threshold" threshold "$cars/brindle-16.toml"
+draw "sensitivity-full-load-2500-rpm-lambda=sensitivity" sensitivity scenarios/split-hose.toml
 draw "probability sizes readings-1=evidence next-tests" diagnose scenarios/readings/boost-leak.toml
 draw "gauge-trace in-car-fuel-trim=in-car-trim" workshop decay scenarios/workshop/decay.toml
 draw "gland" workshop seal scenarios/workshop/seal.toml

@@ -1,6 +1,7 @@
 //! Getting a file's text, or a plain reason why not.
 
 use crate::InputError;
+use crate::made_from::Noted;
 use crate::{files, shelf};
 use sim::spelling::nearest;
 use std::fs::{self, File};
@@ -16,7 +17,7 @@ const LIMIT: u64 = 4_000_000;
 /// It is missing, a folder, or not to be read.
 pub fn open(path: &Path) -> Result<Box<dyn Read>, InputError> {
     if let Some(bytes) = shelf::held(path) {
-        return Ok(Box::new(Cursor::new(bytes)));
+        return Ok(Box::new(Noted::new(Cursor::new(bytes), path)));
     }
     let error = |message: String| InputError::new(path, message);
     let about = fs::metadata(path).map_err(|e| error(unopened(path, &e)))?;
@@ -25,7 +26,7 @@ pub fn open(path: &Path) -> Result<Box<dyn Read>, InputError> {
     }
     files::reading(path).map_err(error)?;
     match File::open(path) {
-        Ok(file) => Ok(Box::new(file)),
+        Ok(file) => Ok(Box::new(Noted::new(file, path))),
         Err(e) => Err(error(unopened(path, &e))),
     }
 }

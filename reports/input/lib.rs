@@ -10,6 +10,7 @@ mod file;
 pub mod files;
 pub mod gas_stand;
 pub mod log;
+pub mod made_from;
 mod place;
 pub mod readings;
 pub mod shelf;

@@ -167,7 +167,11 @@ fn same_bytes_from_any_number_of_threads() {
 fn a_drive_gives_a_trace_and_a_picture() {
     let folder = scratch("drive");
     let picture = folder.join("drive.svg");
-    let table = run("split-hose", &["--time", "--svg", folder.to_str().unwrap()]);
+    let glance = run("split-hose", &["--time"]);
+    assert!(glance.contains("The faulty car is furthest from the healthy one at "));
+    assert!(glance.contains("No compressor"));
+    let options = ["--time", "--full", "--svg", folder.to_str().unwrap()];
+    let table = run("split-hose", &options);
     for piece in ["cruise", "tip-in", "pull", "lift-off", "idle"] {
         assert!(table.contains(piece));
     }

@@ -149,3 +149,91 @@ fn mistakes_are_answered_with_what_may_be_written() {
         assert!(said.contains(says), "{arguments:?}: {said}");
     }
 }
+
+/// What a reader asks first: what counts, in words, on one screen; all readings with `--full`.
+#[test]
+fn sensitivity_answers_on_one_screen_and_in_words() {
+    let case = "scenarios/split-hose.toml";
+    let (glance, whole) = (
+        text(&["sensitivity", case]),
+        text(&["sensitivity", case, "--full"]),
+    );
+    assert!(glance.lines().count() < 45, "{glance}");
+    assert!(whole.lines().count() > 2 * glance.lines().count());
+    assert!(glance.contains("Of what is wrong, this counts most: cold pipe, split: "));
+    for raw in ["fuel_trim_pct", "closed_opening", "e-"] {
+        assert!(!glance.contains(&format!(" {raw}")), "{raw}: {glance}");
+    }
+    // The sentence's number is that of the result for programs: 1 % of a quantity, by its slope.
+    let json = text(&[
+        "sensitivity",
+        case,
+        "--of",
+        "lambda",
+        "--by",
+        "leak",
+        "--format",
+        "json",
+    ]);
+    let file: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let by = &file["points"][3]["readings"][0]["by"];
+    let one = by.as_array().unwrap().iter();
+    let one = { one }
+        .find(|by| by["value_si"].as_f64() != Some(0.0))
+        .unwrap();
+    let number = |key: &str| one[key].as_f64().unwrap();
+    let slope = number("slope_per_si") * 0.01 * number("value_si");
+    assert!((number("by_1_pct") - slope).abs() < 1e-12 * slope.abs().max(1e-3));
+}
+
+/// A symptom is said as people say it; programs keep what was written.
+#[test]
+fn symptoms_are_said_in_words() {
+    let watched = [
+        "threshold",
+        CAR,
+        "--points",
+        "idle",
+        "--symptom",
+        "fuel_trim_pct off 10",
+    ];
+    let said = text(&watched);
+    assert!(said.contains("From 1.09 mm on a hole shows: "), "{said}");
+    assert!(
+        said.contains("fuel trim off by 10 %") && !said.contains("fuel_trim_pct"),
+        "{said}"
+    );
+    let json = text(&[&watched[..], &["--format", "json"]].concat());
+    let file: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let line = &file["rows"][0]["thresholds"][0];
+    assert_eq!(line["symptom"], "fuel_trim_pct off 10");
+    assert_eq!(line["symptom_in_words"], "fuel trim off by 10 %");
+}
+
+/// Every answer says from which files it was made; the digits are those of `sha256sum` (FIPS 180-4).
+#[test]
+fn answers_say_what_they_are_made_from() {
+    let json = text(&[
+        "threshold",
+        CAR,
+        "--points",
+        "idle",
+        "--symptom",
+        "P0171",
+        "--format",
+        "json",
+    ]);
+    let file: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let made = file["made_from"].as_array().unwrap();
+    assert_eq!(made.len(), 1);
+    assert_eq!(made[0]["file"], "brindle-16.toml");
+    let digits = made[0]["sha256"].as_str().unwrap();
+    let tool = Command::new("sha256sum")
+        .arg(CAR)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output();
+    if let Ok(tool) = tool {
+        assert!(String::from_utf8_lossy(&tool.stdout).starts_with(digits));
+    }
+    assert_eq!(digits.len(), 64);
+}

@@ -186,5 +186,13 @@ fn faults_that_touch_each_other() {
         .iter()
         .find(|row| row["name"] == "valve and breather reseal");
     assert_eq!(reseal.unwrap()["time_h"], 1.0);
+    // One gain has one number: the sentence says what the table says, and how likely the fault is.
+    let says = found["says"].as_str().unwrap();
+    let alone = number(&found, "repairs.0.alone.torque_nm.value");
+    assert!(says.contains(&format!("+{alone:.1} N m")), "{says}");
+    assert!(
+        says.contains("if it is there, which is 70 % likely"),
+        "{says}"
+    );
     assert!(rows.iter().all(|row| row["mended_first"].is_object()));
 }

@@ -26,6 +26,7 @@ pub(super) fn page(found: &Found) -> Page {
         lead: vec![Line::new("car", &found.case.network.vehicle.name)],
         sections: [band].into_iter().chain(lines).chain([map]).collect(),
         notes: vec![CAUTION.into()],
+        ..Page::default()
     }
 }
 

@@ -145,13 +145,24 @@ impl Answers for Leaks {
     fn dangers(&self) -> Vec<Danger> {
         let book = &self.book;
         let all = Hazard::all().filter_map(|hazard| {
-            let by = book.pages.iter().flat_map(|leaf| {
+            // Of each place the smallest hole, places of one size and condition together.
+            let mut by: Vec<(f64, usize, Vec<String>)> = Vec::new();
+            for leaf in &book.pages {
                 let found = leaf.dangers.iter().filter(|(_, d, _)| d.hazard == hazard);
-                found.map(|(c, _, size)| {
-                    say::danger_from(words(leaf), size * 1e3, &book.conditions[*c])
+                let Some((c, _, size)) = found.min_by(|a, b| a.2.total_cmp(&b.2)) else {
+                    continue;
+                };
+                match by.iter_mut().find(|(s, at, _)| (s, at) == (size, c)) {
+                    Some((.., places)) => places.push(words(leaf)),
+                    None => by.push((*size, *c, vec![words(leaf)])),
+                }
+            }
+            by.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+            let by: Vec<String> = (by.into_iter())
+                .map(|(size, c, places)| {
+                    say::danger_from(places.join(", "), size * 1e3, &book.conditions[c])
                 })
-            });
-            let by: Vec<String> = by.collect();
+                .collect();
             (!by.is_empty()).then(|| Danger::brought(hazard, &by))
         });
         all.collect()
@@ -165,6 +176,7 @@ impl Answers for Leaks {
             lead: vec![say::ABOUT.into()],
             sections: [overview(book)].into_iter().chain(leaves).collect(),
             notes: vec![say::shows(SHOWS), CAUTION.into()],
+            ..Page::default()
         }
     }
 }
@@ -173,50 +185,71 @@ fn words(leaf: &Leaf) -> String {
     leaf.place.label()
 }
 
-/// Place by reading and condition: which way a 3 mm hole moves it.
+/// Index of the size that the overview is of.
+fn glanced(book: &Book) -> usize {
+    let sizes = &mut book.sizes.iter();
+    sizes.position(|size| *size >= 3e-3).unwrap_or(0)
+}
+
+/// Readings of the overview.
+const COLUMNS: [Reading; 7] = [
+    Reading::FuelTrim,
+    Reading::Lambda,
+    Reading::MeteredAir,
+    Reading::Boost,
+    Reading::WastegateDuty,
+    Reading::ShaftSpeed,
+    Reading::Torque,
+];
+
+/// What of the overview's readings a hole of that size moves at a condition, each with arrows; none
+/// where the engine stalls.
+fn moved(book: &Book, leaf: &Leaf, c: usize) -> Option<Vec<String>> {
+    let side = leaf.sides[c][glanced(book)].as_ref()?;
+    let moved = COLUMNS.iter().filter_map(|reading| {
+        let off = deviations(*reading, &book.sound[c], side)?;
+        let strength = match off.abs() {
+            size if size < SHOWS => return None,
+            size if size < 3.0 * SHOWS => 1,
+            size if size < 9.0 * SHOWS => 2,
+            _ => 3,
+        };
+        let arrows = (if off > 0.0 { "\u{25b2}" } else { "\u{25bd}" }).repeat(strength);
+        Some(format!("{} {arrows}", FORMS[*reading as usize].label))
+    });
+    Some(moved.collect())
+}
+
+/// Where a hole is seen and where not, and what it moves place by place.
 fn overview(book: &Book) -> Section {
-    let at = book
-        .sizes
-        .iter()
-        .position(|size| *size >= 3e-3)
-        .unwrap_or(0);
-    let arrows = |off: Option<f64>| match off {
-        None => "stalls".to_string(),
-        Some(off) => {
-            let strength = match off.abs() {
-                off if off < SHOWS => return "\u{b7}".into(),
-                off if off < 3.0 * SHOWS => 1,
-                off if off < 9.0 * SHOWS => 2,
-                _ => 3,
-            };
-            (if off > 0.0 { "\u{25b2}" } else { "\u{25bd}" }).repeat(strength)
-        }
+    let mm = book.sizes[glanced(book)] * 1e3;
+    let conditions = || 0..book.conditions.len();
+    let seen = |leaf: &&Leaf| {
+        let mut moved = conditions().map(|c| moved(book, leaf, c));
+        moved.any(|moved| moved.is_none_or(|moved| !moved.is_empty()))
     };
-    const COLUMNS: [Reading; 7] = [
-        Reading::FuelTrim,
-        Reading::Lambda,
-        Reading::MeteredAir,
-        Reading::Boost,
-        Reading::WastegateDuty,
-        Reading::ShaftSpeed,
-        Reading::Torque,
-    ];
-    let mut rows = Vec::new();
-    for leaf in &book.pages {
-        for (c, condition) in book.conditions.iter().enumerate() {
-            let side = leaf.sides[c][at].as_ref();
-            let cells = COLUMNS.map(|reading| {
-                let off = |side| deviations(reading, &book.sound[c], side).unwrap_or(0.0);
-                Cell::words(arrows(side.map(off)))
-            });
-            let names = [words(leaf), condition.clone()].map(Cell::words);
-            rows.push(names.into_iter().chain(cells).collect());
-        }
-    }
-    let mut head = vec![Column::words("place"), Column::words("running")];
-    head.extend(COLUMNS.map(|reading| Column::words(FORMS[reading as usize].label)));
-    let table = Block::table(say::at_a_glance(book.sizes[at] * 1e3), head, rows);
-    Section::new("At a glance", vec![table.on_page()])
+    let hidden: Vec<String> = (book.pages.iter())
+        .filter(|leaf| !seen(leaf))
+        .map(words)
+        .collect();
+    let all = book.pages.len();
+    let mut blocks = vec![Block::Says(match hidden.is_empty() {
+        true => say::seen_everywhere(mm, all),
+        false => say::seen_at(mm, all - hidden.len(), all, hidden.join(", ")),
+    })];
+    let rows = book.pages.iter().map(|leaf| {
+        let cells = conditions().map(|c| match moved(book, leaf, c) {
+            None => say::STALLS.to_string(),
+            Some(moved) if moved.is_empty() => "\u{2013}".into(),
+            Some(moved) => moved.join(", "),
+        });
+        let cells = [words(leaf)].into_iter().chain(cells);
+        cells.map(Cell::words).collect()
+    });
+    let mut head = vec![Column::words("place")];
+    head.extend(book.conditions.iter().map(Column::words));
+    blocks.push(Block::table(say::at_a_glance(mm), head, rows));
+    Section::new("", blocks)
 }
 
 fn section(book: &Book, leaf: &Leaf) -> Section {
@@ -233,7 +266,7 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
             let form = &FORMS[*reading as usize];
             Picture::new(
                 format!("{}-{}", leaf.place.word(), form.key).replace('_', "-"),
-                say::against_the_hole(form.label),
+                say::AGAINST_THE_HOLE,
                 chart(book, leaf, *reading).scene(340.0, 210.0),
             )
         });
@@ -245,7 +278,7 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
     if !still.is_empty() {
         blocks.push(Block::Words(say::not_seen(still.join(", "))).on_page());
     }
-    Section::new(words(leaf), blocks)
+    Section::new(words(leaf), blocks).folded(true)
 }
 
 const INKS: [(Ink, f64); 3] = [(Ink::Sound, 3.0), (Ink::Quiet, 1.75), (Ink::Faulty, 1.75)];

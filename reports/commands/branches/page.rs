@@ -18,6 +18,7 @@ pub(super) fn page(data: &BranchesFile) -> Page {
         lead: vec![say::ABOUT.into(), say::sizes_in(&data.size_unit).into()],
         sections: points.map(|(i, point)| section(data, point, i)).collect(),
         notes: vec![say::LIMITS.into(), CAUTION.into()],
+        ..Page::default()
     }
 }
 

@@ -87,6 +87,7 @@ pub(super) fn sheets(
             lead: vec![say::computed(name).into()],
             sections,
             notes: vec![say::CAUTION.into()],
+            ..Page::default()
         }
         .html()
     };

@@ -139,7 +139,15 @@ impl Answers for Found {
         let meaning = Code::WORDS.iter();
         let meaning = meaning.map(|(word, code, _)| [*word, code.name()].map(Cell::words).into());
         let head = ["code", "meaning (after SAE J2012)"].map(Column::words);
+        let silent = self.rows.iter().filter(|row| row.signs.0.is_empty());
+        let silent: Vec<&str> = silent.map(|row| row.fault.as_str()).collect();
+        let seen = self.rows.len() - silent.len();
+        let says = match silent.is_empty() {
+            true => say::all_set(seen),
+            false => say::some_set(seen, self.rows.len(), silent.join(", ")),
+        };
         let blocks = vec![
+            Block::Says(says),
             Block::Table(Table::of(say::GROWING, "", &self.rows, &[])),
             Block::table(say::MEANING, head, meaning),
         ];
@@ -148,6 +156,7 @@ impl Answers for Found {
             lead: vec![say::about(&self.car, least, most).into()],
             sections: vec![Section::new("", blocks)],
             notes: vec![CAUTION.into()],
+            ..Page::default()
         }
     }
 }

@@ -24,17 +24,34 @@ const TESTS: usize = 5;
 /// The page.
 pub(super) fn page(found: &Diagnosed) -> Page {
     let file = form::file(found);
+    let cleared = found.diagnosis.verdict == Verdict::NoFaultShown;
     let mut sections = vec![what_fits(found, &file)];
     if found.diagnosis.verdict == Verdict::NoFaultShown && found.readings.judged.is_none() {
         sections.push(unseen(&file));
     }
     sections.extend(drive::untested(found, &file.missed));
-    sections.extend(arguments(found, &file));
-    sections.push(next(found, &file));
+    let arguments = arguments(found, &file).into_iter();
+    let (arguments, next) = (
+        arguments.map(|part| part.folded(cleared)),
+        next(found, &file),
+    );
+    if cleared {
+        sections.push(next);
+        sections.push(hidden(&file));
+        sections.extend(arguments);
+    } else {
+        sections.extend(arguments);
+        sections.push(next);
+    }
     sections.extend(file.confirm.as_ref().map(confirm));
     sections.extend(drive::gave(found, &file.judged));
     sections.extend(drive::log(found));
-    sections.extend(file.hypotheses.first().map(readings));
+    sections.extend(
+        file.hypotheses
+            .first()
+            .map(readings)
+            .map(|part| part.folded(true)),
+    );
     Page {
         title: match found.readings.file.title.is_empty() {
             true => say::TITLE.into(),
@@ -43,24 +60,47 @@ pub(super) fn page(found: &Diagnosed) -> Page {
         lead: lead(found),
         sections,
         notes: vec![say::WITHIN.into(), CAUTION.into()],
+        ..Page::default()
     }
+}
+
+/// What is likely to be shown, and as many as are shown.
+fn likely(file: &DiagnosisFile) -> &[Suspicion] {
+    let likely = file.hypotheses.iter().take(SHOWN);
+    let likely = likely.take_while(|one| one.probability >= LEAST).count();
+    &file.hypotheses[..likely]
+}
+
+/// What could still hide in a car that is called healthy.
+fn hidden(file: &DiagnosisFile) -> Section {
+    let shown = likely(file);
+    let pictures = [picture::probabilities(shown)].into_iter();
+    let mut blocks = vec![Block::Row(pictures.chain(picture::sizes(shown)).collect())];
+    blocks.extend(faults(shown));
+    Section::new(say::COULD_HIDE, blocks).folded(true)
 }
 
 fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
     let mut blocks: Vec<Block> = in_records(found).into_iter().map(Block::Caution).collect();
     blocks.push(Block::Says(file.says.clone()));
     blocks.extend(file.remarks.iter().cloned().map(Block::Words));
-    let likely = file.hypotheses.iter().take(SHOWN);
-    let likely = likely.take_while(|one| one.probability >= LEAST).count();
-    let shown = &file.hypotheses[..likely];
+    let shown = likely(file);
     let pictures = [picture::probabilities(shown)].into_iter();
-    blocks.push(Block::Row(pictures.chain(picture::sizes(shown)).collect()));
-    blocks.extend(faults(shown));
+    let cleared = found.diagnosis.verdict == Verdict::NoFaultShown;
+    let (pictures, faults) = match cleared {
+        // A healthy car is not told of a dozen faults before what to do.
+        true => (Vec::new(), Vec::new()),
+        false => (
+            pictures.chain(picture::sizes(shown)).collect(),
+            faults(shown).into(),
+        ),
+    };
+    blocks.extend((!pictures.is_empty()).then_some(Block::Row(pictures)));
+    blocks.extend::<Vec<Block>>(faults);
     let hypotheses = &found.diagnosis.hypotheses;
     let sound = |i: &usize| hypotheses[*i].posterior.faults.is_empty();
     let groups = found.diagnosis.inseparable.iter().zip(&file.inseparable);
     // What a healthy car cannot be told from is said below, with sizes.
-    let cleared = found.diagnosis.verdict == Verdict::NoFaultShown;
     let groups = groups.filter(|(group, _)| !(cleared && group.iter().any(sound)));
     blocks.extend(groups.map(|(_, names)| Block::Words(say::alike(names.join("; ")))));
     Section::new("What fits", blocks)

@@ -14,20 +14,24 @@ const READINGS: usize = 12;
 /// Tests drawn.
 const TESTS: usize = 8;
 
-/// The first bar stands out.
-fn ink(index: usize) -> Ink {
-    if index == 0 { Ink::Faulty } else { Ink::Sound }
+/// What stands first stands out, with all that is shown to be as likely.
+fn ink(one: &str, first: &str) -> Ink {
+    match one == first {
+        true => Ink::Faulty,
+        false => Ink::Sound,
+    }
 }
 
 /// How probable each is.
 pub(super) fn probabilities(shown: &[Suspicion]) -> Picture {
-    let likely = shown.iter().enumerate().map(|(i, one)| Bar {
+    let first = shown.first().map_or("", |first| first.share.as_str());
+    let likely = shown.iter().map(|one| Bar {
         name: one.name.clone(),
         value: 100.0 * one.probability,
         said: one.share.clone(),
         json: String::new(),
         interval: None,
-        ink: ink(i),
+        ink: ink(&one.share, first),
     });
     let likely: Vec<Bar> = likely.collect();
     let mut scene = bars("probability", &likely, 460.0);
@@ -60,7 +64,8 @@ pub(super) fn sizes(shown: &[Suspicion]) -> Option<Picture> {
 
 /// What each test tells; none where there is none.
 pub(super) fn tests(all: &[Test]) -> Option<Picture> {
-    let gain = all.iter().take(TESTS).enumerate().map(|(i, test)| Bar {
+    let gain = all.iter().take(TESTS).enumerate();
+    let gain = gain.map(|(i, test)| Bar {
         // The key keeps its old word for the valve.
         name: (test.test)
             .replace("recirculation_valve", "bypass_valve")
@@ -73,7 +78,7 @@ pub(super) fn tests(all: &[Test]) -> Option<Picture> {
         ),
         json: format!("/next_tests/{i}/settles_pct"),
         interval: None,
-        ink: ink(i),
+        ink: if i == 0 { Ink::Faulty } else { Ink::Sound },
     });
     let gain: Vec<Bar> = gain.collect();
     let scene = || bars("should settle, %", &gain, 460.0);

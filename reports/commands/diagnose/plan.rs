@@ -205,6 +205,7 @@ impl Answers for Plan {
             lead,
             sections,
             notes: vec![say::PLAN_NOTE.into(), say::WITHIN.into(), CAUTION.into()],
+            ..Page::default()
         }
     }
 }

@@ -156,6 +156,7 @@ impl Answers for Glossed {
             lead: vec![say::ABOUT.into(), say::WORDING.into()],
             sections: sections.collect(),
             notes: vec![say::OTHER.into()],
+            ..Page::default()
         }
     }
 }

@@ -214,6 +214,7 @@ impl Answers for Read {
                 .collect(),
             sections,
             notes: vec![sentence(RULE), say::OF_THE_MEAN.into(), CAUTION.into()],
+            ..Page::default()
         }
     }
 }

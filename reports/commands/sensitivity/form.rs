@@ -1,18 +1,15 @@
-//! Sensitivities for programs, spreadsheets and people.
+//! Sensitivities for programs and spreadsheets.
 
+use crate::answer::Trouble;
 use crate::answer::csv::{number, rows};
-use crate::answer::{Answers, Trouble};
 use crate::commands::sensitivity::{Of, Shown};
-use crate::figure::bars::{Bar, bars};
-use crate::figure::ink::Ink;
-use crate::page::{Block, Cell, Column, Page, Picture, Section};
+use crate::page::Page;
 use crate::record;
-use crate::say::sensitivity as say;
-use crate::text::number::slug;
 use sim::network::readings::FORMS;
 use sim::solve::Failure;
 use sim::study::asking::sensitivity::{PointSlopes, Stop};
-use sim::units::{convert, round, si_unit};
+use sim::study::knowing::doubt::instrument;
+use sim::units::{convert, si_unit};
 
 record! {
     /// What moves the readings of a car.
@@ -22,6 +19,12 @@ record! {
         points: Vec<Point>;
         #[serde(skip)]
         head: Page;
+        /// Rows of a table.
+        #[serde(skip)]
+        top: usize;
+        /// Whether nothing is folded away.
+        #[serde(skip)]
+        full: bool;
     }
 
     /// An operating point.
@@ -44,11 +47,23 @@ record! {
         unit: &'static str;
         value: Option<f64>;
         by: Vec<Effect>;
+        #[serde(skip)]
+        label: &'static str;
+        #[serde(skip)]
+        decimals: usize;
+        /// Standard deviation of the instrument that takes it.
+        #[serde(skip)]
+        instrument: f64;
+        /// What each quantity does, most moving first, however many are asked for.
+        #[serde(skip)]
+        moves: Vec<Move>;
     }
 
     /// A quantity and what it does to a reading.
     pub(super) struct Effect {
         quantity: String;
+        /// The same in words.
+        name: String;
         value_si: f64;
         si_unit: String;
         value: f64;
@@ -56,7 +71,26 @@ record! {
         slope_per_si: f64;
         slope_per_unit: f64;
         percent_per_percent: Option<f64>;
+        /// Change of the reading by 1 % of the quantity (of its range, where it is zero).
+        by_1_pct: f64;
     }
+}
+
+/// What 1 % of a quantity does to a reading.
+#[derive(Clone, Debug)]
+pub(super) struct Move {
+    /// Its dotted key.
+    pub key: String,
+    /// In words.
+    pub name: String,
+    /// As it is, with its unit.
+    pub now: String,
+    /// Whether it is a number of what is wrong with the car.
+    pub wrong: bool,
+    /// Whether it is zero, so that 1 % is of its range.
+    pub zero: bool,
+    /// The reading's own unit.
+    pub change: f64,
 }
 
 impl Point {
@@ -95,136 +129,80 @@ impl Explained {
                 ),
                 Of::Level(code) => (point.slopes.levels[(code as usize, j)], None),
             };
-            ((slope * by.step).abs(), by, slope, elasticity)
+            (slope * by.step, by, slope, elasticity)
         });
         // A thousandth of the last digit shown: below it is nothing, or round-off.
         let least = match of {
             Of::Reading(reading) => 1e-3 * 10f64.powi(-(FORMS[reading as usize].decimals as i32)),
             Of::Level(_) => 1e-6,
         };
-        let moving = effects.filter(|(size, ..)| value.is_some() && *size > least);
+        let moving = effects.filter(|(change, ..)| value.is_some() && change.abs() > least);
         let mut ranked: Vec<_> = moving.collect();
-        ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let ranked = ranked.into_iter().take(top);
+        ranked.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
+        let moves = ranked.iter().map(|(change, by, ..)| Move::new(by, *change));
+        let (label, decimals, instrument) = match of {
+            Of::Reading(reading) => {
+                let form = &FORMS[reading as usize];
+                let off = instrument(reading).deviation(value.unwrap_or(0.0));
+                (form.label, form.decimals, off)
+            }
+            // Of a monitor that sets its code at 1.
+            Of::Level(code) => (code.word(), 2, 0.1),
+        };
         Self {
             reading: of.key(),
             unit: of.unit(),
             value,
-            by: ranked
-                .map(|(_, by, slope, elasticity)| Effect::new(by, slope, elasticity))
+            label,
+            decimals,
+            instrument,
+            moves: moves.collect(),
+            by: (ranked.into_iter().take(top))
+                .map(|(change, by, slope, elasticity)| Effect {
+                    by_1_pct: change,
+                    percent_per_percent: elasticity,
+                    ..Effect::new(by, slope)
+                })
                 .collect(),
         }
-    }
-
-    /// `boost_kpa, now 11.81 kPa`, to so many digits.
-    fn now(&self, value: f64, digits: usize) -> String {
-        let value = if value.abs() < 1e-6 { 0.0 } else { value };
-        let value = format!("{} {}", signless(value, digits), self.unit);
-        say::now(self.reading, value.trim_end())
-    }
-
-    fn picture(&self, at: &str, json: &str) -> Option<Picture> {
-        let value = self.value.filter(|_| !self.by.is_empty())?;
-        let bar = |(k, effect): (usize, &Effect)| {
-            let slope = signed(effect.slope_per_unit, 3);
-            // What 1 % of the quantity does (of its range, where it is zero).
-            let percent = effect.percent_per_percent;
-            Bar {
-                name: effect.quantity.clone(),
-                value: percent.unwrap_or(0.0),
-                said: format!("{slope} {} per {}", self.unit, effect.per()),
-                json: percent.map_or(String::new(), |_| {
-                    format!("{json}/by/{k}/percent_per_percent")
-                }),
-                interval: None,
-                ink: if k == 0 { Ink::Faulty } else { Ink::Sound },
-            }
-        };
-        let all: Vec<Bar> = self.by.iter().enumerate().map(bar).collect();
-        let now = self.now(value, 3);
-        let name = format!("sensitivity-{}-{}", slug(at), slug(self.reading));
-        Some(Picture::new(name, say::bars(&now), bars(&now, &all, 460.0)))
-    }
-
-    /// Rows of a table under a heading.
-    fn rows(&self, value: f64) -> Vec<Vec<Cell>> {
-        let now = self.now(value, 4);
-        let heading = match self.by.is_empty() {
-            true => say::nothing_moves(now),
-            false => now,
-        };
-        let row = |effect: &Effect| {
-            let value = format!("{} {}", signless(effect.value, 4), effect.unit);
-            let percent = effect.percent_per_percent;
-            let percent = percent.map_or("\u{2013}".into(), |percent| signed(percent, 3));
-            let slope = signed(effect.slope_per_unit, 4);
-            let cells = [
-                effect.quantity.clone(),
-                format!("{:>10}", value.trim_end()),
-                format!("{slope:>10} per {}", effect.per()),
-                format!("{percent:>8}"),
-            ];
-            cells.map(Cell::words).into()
-        };
-        let rows = self.by.iter().map(row);
-        [vec![Cell::words(heading)]]
-            .into_iter()
-            .chain(rows)
-            .collect()
     }
 }
 
 impl Effect {
-    fn new(by: &Shown, slope: f64, elasticity: Option<f64>) -> Self {
+    fn new(by: &Shown, slope: f64) -> Self {
         let (value, dimension) = (by.quantity.value, by.dimension);
         Self {
             quantity: by.quantity.key.clone(),
+            name: by.name.clone(),
             value_si: value,
             si_unit: si_unit(dimension),
             value: convert(value, &by.unit, dimension).unwrap_or(value),
             unit: by.unit.clone(),
             slope_per_si: slope,
             slope_per_unit: slope * by.one,
-            percent_per_percent: elasticity,
-        }
-    }
-
-    /// The unit without the word that says from where a pressure counts.
-    fn per(&self) -> &str {
-        match self.unit.as_str() {
-            "" => "1",
-            unit => unit.trim_end_matches(" abs").trim_end_matches(" gauge"),
+            percent_per_percent: None,
+            by_1_pct: f64::NAN,
         }
     }
 }
 
-fn signless(value: f64, digits: usize) -> String {
-    round(value, digits).replace('-', "\u{2212}")
+impl Move {
+    fn new(by: &Shown, change: f64) -> Self {
+        let key = &by.quantity.key;
+        Self {
+            key: key.clone(),
+            name: by.name.clone(),
+            now: by.now(),
+            wrong: matches!(key.split('.').next(), Some("leak" | "fault")),
+            zero: by.quantity.value == 0.0,
+            change,
+        }
+    }
 }
 
-fn signed(value: f64, digits: usize) -> String {
-    let plus = if value > 0.0 { "+" } else { "" };
-    plus.to_string() + &signless(value, digits)
-}
-
-impl Answers for SensitivityFile {
-    type Data<'a> = &'a Self;
-
-    fn data(&self) -> &Self {
-        self
-    }
-
-    fn page(&self) -> Page {
-        let mut page = self.head.clone();
-        page.title = say::title(&self.scenario);
-        page.lead.push(say::ABOUT.into());
-        let points = self.points.iter().enumerate();
-        page.sections = points.map(|(i, point)| point.section(i)).collect();
-        page
-    }
-
+impl SensitivityFile {
     /// One row a point, reading and quantity.
-    fn csv(&self) -> Result<String, Trouble> {
+    pub(super) fn rows(&self) -> Result<String, Trouble> {
         const HEADS: [&str; 13] = [
             "point",
             "reading",
@@ -262,43 +240,5 @@ impl Answers for SensitivityFile {
             })
         });
         rows(HEADS, lines)
-    }
-
-    fn failures(&self) -> Vec<String> {
-        let failed = self.points.iter();
-        let failed = failed.filter_map(|p| Some(format!("{}: {}", p.name, p.failure.as_ref()?)));
-        failed.collect()
-    }
-}
-
-impl Point {
-    fn section(&self, index: usize) -> Section {
-        let mut blocks = Vec::new();
-        if let Some(why) = &self.failure {
-            blocks.push(Block::Caution(say::no_answer(why)));
-        } else {
-            let readings = self.readings.iter().enumerate();
-            let pictures = readings.filter_map(|(j, reading)| {
-                reading.picture(&self.name, &format!("/points/{index}/readings/{j}"))
-            });
-            let pictures: Vec<Picture> = pictures.collect();
-            let named = self.readings.iter().filter_map(|r| Some((r, r.value?)));
-            let rows: Vec<Vec<Cell>> = named.flat_map(|(r, value)| r.rows(value)).collect();
-            let heads = ["quantity", "     value", "    change", "     %/%"];
-            let nothing = Block::Words(say::NOTHING_MOVES_THESE.into());
-            if rows.is_empty() {
-                blocks.push(nothing);
-            } else {
-                blocks.push(match pictures.is_empty() {
-                    true => nothing.on_page(),
-                    false => Block::Row(pictures),
-                });
-                blocks.push(Block::table("", heads.map(Column::words), rows).on_terminal());
-            }
-        }
-        let stops = self.one_sided.iter().map(say::one_sided);
-        blocks.extend(stops.map(Block::Caution));
-        blocks.extend(self.reduced.then(|| Block::Caution(say::REDUCED.into())));
-        Section::new(&self.name, blocks)
     }
 }

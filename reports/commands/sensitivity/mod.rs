@@ -1,6 +1,7 @@
 //! `falseair sensitivity`: which number of the car moves which reading, and how far.
 
 mod form;
+mod page;
 
 use crate::answer::{Answer, Asked, Form as Face, SchemaOf, Trouble, WithCsv, head, schema};
 use crate::input::case::read;
@@ -9,13 +10,13 @@ use rayon::prelude::*;
 use sim::control::{Code, Command};
 use sim::leak::Shape;
 use sim::network::readings::{ALL, FORMS};
-use sim::network::{FaultKind, Reading, Vehicle};
+use sim::network::{FaultKind, Network, Reading, Vehicle};
 use sim::params::{Described, Field, Form, nearest, renamed};
 use sim::study::asking::sensitivity::{
     PointSlopes, Quantity, Sensitivity as Study, named, quantities,
 };
 use sim::study::running::simulate::Comparison;
-use sim::units::{Dimension, convert, natural_unit};
+use sim::units::{Dimension, convert, natural_unit, show_to};
 use std::path::PathBuf;
 
 /// The schema of its answer.
@@ -35,7 +36,7 @@ pub struct Sensitivity {
     /// (`compressor`, `leak.0`); may be given again. Without it: all.
     #[arg(long, value_name = "KEY")]
     pub by: Vec<String>,
-    /// Only the quantities that move a reading most; 8 in a table, all elsewhere.
+    /// Only the quantities that move a reading most; 6 in a table or on a page, all elsewhere.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub top: Option<u16>,
     /// Form, file, pictures.
@@ -56,6 +57,8 @@ enum Of {
 struct Shown {
     /// Its key and SI value.
     quantity: Quantity,
+    /// What it is, in words: `turbine: effective throat area`.
+    name: String,
     /// What it measures.
     dimension: Dimension,
     /// Its natural unit; empty for a plain ratio.
@@ -68,7 +71,7 @@ struct Shown {
 }
 
 /// Quantities a reading in a table, where no number is given.
-const TOP: usize = 8;
+const TOP: usize = 6;
 
 /// Readings in a table, where none is named.
 const IN_A_TABLE: [Reading; 5] = [
@@ -78,6 +81,15 @@ const IN_A_TABLE: [Reading; 5] = [
     Reading::ShaftSpeed,
     Reading::Torque,
 ];
+
+impl Shown {
+    /// As it is, without the word that says from where a pressure counts.
+    fn now(&self) -> String {
+        let shown = show_to(self.quantity.value, self.dimension, 3);
+        let pressure = shown.trim_end_matches(" abs").trim_end_matches(" gauge");
+        pressure.replace("mm2", "mm²")
+    }
+}
 
 impl Of {
     /// Its key.
@@ -128,10 +140,12 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
         by = named(&by, &options.by).map_err(|e| Trouble::Other(e.to_string()))?;
     }
     let tabular = options.asked.format == Face::Table;
+    let rows = options.top.map_or(TOP, usize::from);
     let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;
     let cars = Comparison::new(&case.network);
     let study = Study::new(&cars, by);
-    let by: Vec<Shown> = study.quantities.iter().map(shown).collect();
+    let quantities = study.quantities.iter();
+    let by: Vec<Shown> = quantities.map(|by| shown(&case.network, by)).collect();
     let top = match options.top {
         Some(top) => usize::from(top),
         None if tabular => TOP,
@@ -150,6 +164,8 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
         scenario: case.scenario.title.clone(),
         vehicle: case.network.vehicle.name.clone(),
         head: head::page(&case),
+        top: rows,
+        full: options.asked.full,
     })
 }
 
@@ -207,7 +223,49 @@ fn field(key: &str) -> Option<Field> {
     }
 }
 
-fn shown(quantity: &Quantity) -> Shown {
+/// A quantity in words: what it belongs to, and its key: `turbine: throat area`.
+fn name(car: &Network<f64>, key: &str) -> String {
+    let words: Vec<&str> = key.split('.').collect();
+    // `boost.target.2.1`: of the third point of a curve the second number.
+    if let [curve @ .., point, which @ ("0" | "1")] = &words[..]
+        && let Ok(point) = point.parse::<usize>()
+    {
+        let of = if *which == "0" {
+            "place of point"
+        } else {
+            "point"
+        };
+        return format!("{}, {of} {}", name(car, &curve.join(".")), point + 1);
+    }
+    let spaced = |word: &&str| match *word {
+        "filling" | "filling_share" => "volumetric efficiency".into(),
+        "recirculation_valve" => "bypass valve".into(),
+        word => word.replace('_', " "),
+    };
+    let own = |from: usize| {
+        words
+            .iter()
+            .skip(from)
+            .map(spaced)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    match words[0] {
+        "leak" => {
+            let leak = words[1].parse().ok().and_then(|i: usize| car.leaks.get(i));
+            let place = leak.map_or(String::new(), |leak| leak.place.label());
+            format!("{place}, {}: {}", spaced(&words[2]), own(3))
+        }
+        "fault" => own(2),
+        group => match own(1) {
+            own if own.is_empty() => spaced(&group),
+            own if own.starts_with(group) => own,
+            own => format!("{}: {own}", spaced(&group)),
+        },
+    }
+}
+
+fn shown(car: &Network<f64>, quantity: &Quantity) -> Shown {
     let field = field(&quantity.key);
     let dimension = field.map_or(Dimension::Ratio, |field| field.dimension);
     let width = field.map_or(1.0, |field| field.high - field.low);
@@ -221,6 +279,7 @@ fn shown(quantity: &Quantity) -> Shown {
     let number = |value: f64| convert(value, &unit, dimension).unwrap_or(value);
     Shown {
         one: 1.0 / (number(1.0) - number(0.0)),
+        name: name(car, &quantity.key),
         quantity: quantity.clone(),
         dimension,
         unit,

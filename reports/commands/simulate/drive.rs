@@ -8,7 +8,7 @@ use crate::commands::simulate::trace;
 use crate::input::case::Case;
 use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
 use crate::say::simulate as say;
-use crate::text::number::number;
+use crate::text::number::{difference, number};
 use schemars::JsonSchema;
 use serde::Serialize;
 use sim::network::Readings;
@@ -101,9 +101,11 @@ impl<'a> Answers for Driven<'a> {
     fn page(&self) -> Page {
         let drives = &self.drives;
         let failures = drives.failures().into_iter();
-        let mut blocks: Vec<Block> = (failures.map(|why| Block::Caution(say::no_answer(why))))
-            .chain(drives.cuts().iter().map(|cut| self.fuel_cut(cut)))
-            .collect();
+        let mut blocks: Vec<Block> = vec![Block::Says(self.says())];
+        blocks.extend(
+            (failures.map(|why| Block::Caution(say::no_answer(why))))
+                .chain(drives.cuts().iter().map(|cut| self.fuel_cut(cut))),
+        );
         blocks.push(Block::Picture(Picture {
             name: "drive".into(),
             caption: say::DRIVE.into(),
@@ -116,10 +118,12 @@ impl<'a> Answers for Driven<'a> {
             self.moments(),
         ];
         let tables = tables.into_iter().filter(|table| !table.rows.is_empty());
-        blocks.extend(tables.map(Block::Table));
-        let heading = "The drive";
+        let mut tables: Vec<Block> = tables.map(Block::Table).collect();
+        let moments = tables.pop();
+        blocks.extend(tables);
+        let moments = Section::new("Moments of the drive", moments.into_iter().collect());
         Page {
-            sections: vec![Section::new(heading, blocks)],
+            sections: vec![Section::new("", blocks), moments.folded(true)],
             ..head::page(self.case)
         }
     }
@@ -149,6 +153,54 @@ impl<'a> Answers for Driven<'a> {
 }
 
 impl Driven<'_> {
+    /// Where the faulty car is furthest behind, and whether a compressor surges.
+    fn says(&self) -> String {
+        let drives = &self.drives;
+        let surges = drives.surges();
+        let said: Vec<String> = (surges.iter())
+            .map(|open| {
+                let to = open.shut_s.map(say::until);
+                say::surges(open.side, open.open_s, to.unwrap_or(say::THE_END.into()))
+            })
+            .collect();
+        let surges = match said.is_empty() {
+            true => say::NO_SURGE.into(),
+            false => said.join(" "),
+        };
+        format!("{}{surges}", self.furthest().unwrap_or_default())
+    }
+
+    /// Where the faulty car's torque is furthest from the healthy one's.
+    fn furthest(&self) -> Option<String> {
+        let healthy = self.drives.healthy.as_ref().ok()?;
+        let faulty = self.drives.faulty.as_ref()?.as_ref().ok()?;
+        let apart = |reading: R, i: usize| {
+            let read = |trace: &Trace| trace.samples.get(i)?.readings.get(reading);
+            Some(read(faulty)? - read(healthy)?)
+        };
+        let both = healthy.samples.len().min(faulty.samples.len());
+        let torque = |i: &usize| apart(R::Torque, *i).map_or(0.0, f64::abs);
+        let at = (0..both).max_by(|a, b| torque(a).total_cmp(&torque(b)).then(b.cmp(a)))?;
+        let sample = &healthy.samples[at];
+        let said = [R::Torque, R::Boost, R::Lambda]
+            .into_iter()
+            .filter_map(|reading| {
+                let form = &FORMS[reading as usize];
+                let apart = difference(apart(reading, at)?, form.decimals);
+                Some(
+                    format!("{} {apart} {}", form.label, form.unit)
+                        .trim_end()
+                        .to_string(),
+                )
+            });
+        let said: Vec<String> = said.collect();
+        Some(say::furthest(
+            sample.time,
+            self.drives.piece(sample),
+            said.join(", "),
+        ))
+    }
+
     fn fuel_cut(&self, cut: &Cut) -> Block {
         let limit = self.drives.speed_limit;
         let to = cut.to_s.map(|to| format!("{to:.2} s"));

@@ -6,7 +6,7 @@ use crate::record;
 use crate::say::simulate as say;
 use sim::solve::Failure;
 use sim::study::running::dangers;
-use sim::study::running::openings::{VALVES, openings, over_limit};
+use sim::study::running::openings::{VALVES, openings, over_limit, surges};
 use sim::study::running::trace::{Sample, Trace};
 
 /// The two cars of a comparison, by name; the second only if something is wrong.
@@ -139,6 +139,19 @@ impl Drives {
             })
         };
         VALVES.iter().flat_map(of).collect()
+    }
+
+    /// When the compressor of each car is left of its surge line.
+    pub fn surges(&self) -> Vec<Open> {
+        self.each(|side, trace| {
+            let found = surges(&trace.samples).into_iter();
+            found.map(move |(open_s, shut_s)| Open {
+                valve: say::SURGE,
+                side,
+                open_s,
+                shut_s,
+            })
+        })
     }
 
     /// When the engine of each car runs over its speed limit.

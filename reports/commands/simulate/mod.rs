@@ -46,9 +46,6 @@ pub struct Simulate {
     /// Time between two samples of the drive, with its unit.
     #[arg(long, value_name = "TIME", default_value = "0.05 s", value_parser = interval, requires = "time")]
     pub interval: f64,
-    /// Every operating point whole: all readings, the air ledger, leaks and codes.
-    #[arg(long, conflicts_with = "time")]
-    pub full: bool,
     /// Threads.
     #[command(flatten)]
     pub threads: Threads,
@@ -77,7 +74,7 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
         return options.asked.answer(&Driven { case, drives });
     }
     let points = pool.install(|| run_points(case, &source))?;
-    let full = options.full;
+    let full = options.asked.full;
     options.asked.answer(&Points { case, points, full })
 }
 

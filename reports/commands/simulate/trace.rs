@@ -5,6 +5,7 @@ use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::figure::scene::{Point, Scene, Words};
+use crate::say::simulate as say;
 use sim::network::Reading as R;
 use sim::network::readings::FORMS;
 use sim::study::running::openings::VALVES;
@@ -112,10 +113,16 @@ fn chart(&(reading, label, unit): &(R, &str, &str), drives: &Drives, last: bool)
             chart.series.push(series.from_json(at("time_s"), at(key)));
         }
     }
+    if reading == R::Boost {
+        let surges = drives.surges().into_iter();
+        chart.rules.extend(
+            surges.map(|open| Rule::From(open.open_s, format!("{} ({})", say::SURGE, open.side))),
+        );
+    }
     let begins = drives.pieces.iter().skip(1);
-    chart.rules = begins
-        .map(|piece| Rule::From(piece.from_s, String::new()))
-        .collect();
+    chart
+        .rules
+        .extend(begins.map(|piece| Rule::From(piece.from_s, String::new())));
     for set in drives.codes() {
         let said = format!("{} set ({})", set.code, set.side);
         let said = if last { said } else { String::new() };

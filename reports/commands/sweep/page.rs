@@ -12,6 +12,7 @@ use crate::say::{dangers, sweep as say};
 use crate::text::number::{number, slug};
 use crate::text::words::capital;
 use sim::network::Place;
+use sim::network::readings::FORMS;
 use sim::study::running::dangers::Hazard;
 
 /// Readings drawn at a point.
@@ -51,7 +52,7 @@ impl Answers for Summary {
     fn page(&self) -> Page {
         let axes = self.axes.iter().map(|axis| match axis.about.as_str() {
             "axis" | "" => axis.column.clone(),
-            about => format!("{} ({})", axis.column, about.trim_end_matches('.')),
+            about => about.trim_end_matches('.').to_string(),
         });
         let axes: Vec<String> = axes.collect();
         let points = self.points.iter().enumerate();
@@ -63,6 +64,7 @@ impl Answers for Summary {
             ],
             sections: points.map(|(i, point)| section(self, i, point)).collect(),
             notes: vec![say::SHARE.into(), CAUTION.into()],
+            ..Page::default()
         }
     }
 }
@@ -125,7 +127,7 @@ fn pictures(summary: &Summary, i: usize, point: &Point, words: bool) -> Vec<Pict
                 "{} {} {}",
                 point.name, reading.named.column, axis.column
             )),
-            caption: say::over(&reading.named.about, &axis.column, how),
+            caption: how.into(),
             scene,
         })
     });
@@ -145,7 +147,11 @@ fn strongest(reading: &ReadingSummary, words: bool) -> Option<(usize, &Over)> {
 /// The last part of an axis's key.
 fn short(axis: &Named) -> String {
     let key = axis.column.split(" [").next().unwrap_or_default();
-    key.rsplit('.').next().unwrap_or_default().replace('_', " ")
+    let last = key.rsplit('.').next().unwrap_or_default();
+    match last {
+        "filling_share" => "volumetric efficiency".into(),
+        last => last.replace('_', " "),
+    }
 }
 
 fn chart(reading: &ReadingSummary, axis: &Named, over: &Over, at: &str) -> Chart {
@@ -190,8 +196,12 @@ fn named(reading: &ReadingSummary, over: &Over, at: &str) -> Vec<Bar> {
     bars.collect()
 }
 
-/// Decimals that tell a hundredth of the reading's range.
+/// Decimals of a reading as it is declared; of what is none those that tell a hundredth of its range.
 fn decimals(reading: &ReadingSummary) -> usize {
+    let key = reading.named.column.split(" [").next();
+    if let Some(form) = FORMS.iter().find(|form| Some(form.key) == key) {
+        return form.decimals;
+    }
     let range = reading.all.high - reading.all.low;
     let range = if range > 0.0 {
         range

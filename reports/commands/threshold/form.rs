@@ -33,6 +33,8 @@ record! {
     /// A symptom, and whether it shows `from` a size on, `by the healthy car` or `not`.
     pub(super) struct Line {
         symptom: String;
+        /// The same in words.
+        symptom_in_words: String;
         shown: &'static str;
         size_mm: Option<f64>;
         /// Where it shows first.
@@ -61,6 +63,7 @@ impl Row {
             };
             Line {
                 symptom: symptom.text.clone(),
+                symptom_in_words: symptom.words(),
                 shown,
                 size_mm,
                 point: point.cloned(),

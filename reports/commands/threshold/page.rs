@@ -6,16 +6,18 @@ use crate::figure::bars::{Bar, bars};
 use crate::figure::hole::{MM, ruler};
 use crate::figure::ink::Ink;
 use crate::figure::measure::width;
-use crate::figure::scene::{Scene, Side, Words};
+use crate::figure::scene::{Scene, Words};
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section};
 use crate::say::threshold as say;
 use crate::text::number::number;
 use crate::text::words::sentence;
 use sim::network::{Defect, Leak};
-use sim::study::asking::threshold::{HOLES, Outcome, Thresholds};
+use sim::study::asking::threshold::{HOLES, Outcome, Symptom, Thresholds};
 
-/// Largest hole drawn, mm.
-const DRAWN: f64 = 20.0;
+/// Room for the ruler's name, px.
+const RULER: f64 = 50.0;
+/// Sizes within this ratio are said together.
+const ALIKE: f64 = 1.05;
 
 fn name(worst: &Defect) -> String {
     worst.label()
@@ -35,72 +37,120 @@ fn stops(place: &str, found: &Thresholds) -> Vec<String> {
 
 /// Place by symptom.
 pub(super) fn page(all: &Found) -> Page {
-    let pictures = all.symptoms.iter().enumerate().map(|(i, symptom)| {
-        let name = format!("threshold-{}", i + 1);
-        let picture = Picture::new(name, say::TRUE_SCALE, holes(all, i));
-        Section::new(&symptom.text, vec![Block::Picture(picture)])
-    });
-    let mut blocks = table(all).to_vec();
-    let letters = all.points.iter();
-    let letters = letters.map(|point| format!("{} {point}", letter(all, point)));
-    let letters = letters.collect::<Vec<_>>().join(", ");
-    blocks.push(Block::Words(say::first_at(letters)));
-    let mut outcomes = all.rows.iter().flat_map(|(_, found)| &found.outcomes);
-    if outcomes.any(|outcome| matches!(outcome, Outcome::Sound(_))) {
-        blocks.push(Block::Words(say::SOUND_TOO.into()));
-    }
+    let mut blocks = vec![Block::Says(says(all))];
+    let picture = Picture::new("threshold", say::TRUE_SCALE, holes(all));
+    blocks.push(Block::Picture(picture));
     let stopped = all.rows.iter();
     let stopped = stopped.flat_map(|(worst, found)| stops(&name(worst), found));
     blocks.extend(Block::list(stopped));
-    let table = Section::new("All of them", blocks);
+    let mut outcomes = all.rows.iter().flat_map(|(_, found)| &found.outcomes);
+    let sound = outcomes.any(|outcome| matches!(outcome, Outcome::Sound(_)));
+    let letters = all.points.iter();
+    let letters = letters.map(|point| format!("{} {point}", letter(all, point)));
+    let letters = letters.collect::<Vec<_>>().join(", ");
+    let mut each = table(all).to_vec();
+    each.push(Block::Words(say::first_at(letters)));
+    each.extend(sound.then(|| Block::Words(say::SOUND_TOO.into())));
     Page {
         title: say::title(&all.car),
         lead: vec![say::ABOUT.into()],
-        sections: pictures.chain([table]).collect(),
+        sections: vec![
+            Section::new("", blocks),
+            Section::new("By what it shows", each),
+        ],
         notes: vec![CAUTION.into()],
+        ..Page::default()
     }
 }
 
-/// A bar and a true hole for each place.
-fn holes(all: &Found, symptom: usize) -> Scene {
-    const WIDTH: f64 = 640.0;
-    let names = all.rows.iter().map(|(worst, _)| name(worst));
-    let longest = names.map(|name| width(&name, 12.0, false));
-    let left = longest.fold(0.0, f64::max) + 14.0;
-    // Room for a bar's words, and for a hole at the end.
-    let longest_bar = WIDTH - 170.0 - left;
-    let row = |found: &Thresholds| match &found.outcomes[symptom] {
-        Outcome::From { size, .. } => (size * 1e3 * MM + 8.0).max(22.0),
-        _ => 22.0,
+/// Where a place's hole shows first: index of the symptom, size, point.
+fn first(found: &Thresholds) -> Option<(usize, f64, &str)> {
+    let shown = found.outcomes.iter().enumerate();
+    let shown = shown.filter_map(|(i, outcome)| match outcome {
+        Outcome::From { size, point } => Some((i, *size, point.as_str())),
+        _ => None,
+    });
+    shown.min_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)))
+}
+
+/// Rows, the smallest hole first; those that show nothing last.
+fn ranked(all: &Found) -> Vec<usize> {
+    let size = |i: &usize| first(&all.rows[*i].1).map_or(f64::INFINITY, |(_, size, _)| size);
+    let mut rows: Vec<usize> = (0..all.rows.len()).collect();
+    rows.sort_by(|a, b| size(a).total_cmp(&size(b)).then(a.cmp(b)));
+    rows
+}
+
+/// The smallest hole that shows, where and by what; and where none does.
+fn says(all: &Found) -> String {
+    let most = HOLES.1 * 1e3;
+    let rows = ranked(all);
+    let hidden = rows.iter().filter(|i| first(&all.rows[**i].1).is_none());
+    let hidden: Vec<String> = hidden.map(|i| name(&all.rows[*i].0)).collect();
+    let least = rows.first().and_then(|i| first(&all.rows[*i].1));
+    let Some((symptom, size, point)) = least else {
+        return say::shows_nowhere(most);
     };
-    let height: f64 = all.rows.iter().map(|(_, found)| row(found)).sum();
-    let mut scene = Scene::new(WIDTH, height + 34.0);
+    let alike = |i: &&usize| {
+        let found = first(&all.rows[**i].1);
+        found
+            .is_some_and(|(other, next, at)| (other, at) == (symptom, point) && next < ALIKE * size)
+    };
+    let places = rows.iter().filter(alike).map(|i| name(&all.rows[*i].0));
+    let places = places.collect::<Vec<_>>().join(", ");
+    let by = all.symptoms[symptom].words();
+    let said = say::shows_first(mm(size * 1e3), places, by, point);
+    match hidden.is_empty() {
+        true => said,
+        false => format!("{said} {}", say::hidden(most, hidden.join(", "))),
+    }
+}
+
+/// A true hole for each place: the smallest that shows in anything watched.
+fn holes(all: &Found) -> Scene {
+    const LETTERS: f64 = 12.0;
+    const GAP: f64 = 10.0;
+    let rows = ranked(all);
+    let widest = |words: &mut dyn Iterator<Item = String>| {
+        let widths = words.map(|words| width(&words, LETTERS, true));
+        widths.fold(0.0, f64::max)
+    };
+    let said = |i: usize| match first(&all.rows[i].1) {
+        Some((symptom, size, point)) => {
+            let (mm, by) = (mm(size * 1e3), all.symptoms[symptom].words());
+            format!("{mm} mm: {by}, {point}")
+        }
+        None => say::NOT_UP_TO_20.into(),
+    };
+    let across = |i: usize| first(&all.rows[i].1).map_or(0.0, |(_, size, _)| size * 1e3);
+    let largest = rows.iter().map(|i| across(*i)).fold(10.0, f64::max);
+    // Holes, then name over words: as wide as the widest.
+    let middle = 2.0 + largest * MM / 2.0;
+    let left = middle + largest * MM / 2.0 + GAP;
+    let words = widest(&mut rows.iter().flat_map(|i| [said(*i), name(&all.rows[*i].0)]));
+    let tall = |i: usize| (across(i) * MM + 4.0).max(34.0);
+    let height: f64 = rows.iter().map(|i| tall(*i)).sum();
+    let mut scene = Scene::new(left + words + GAP, height + 30.0);
     scene.true_scale = true;
-    let mut top = 6.0;
-    for (i, (worst, found)) in all.rows.iter().enumerate() {
-        let tall = row(found);
-        let y = top + tall / 2.0;
-        let name = name(worst);
-        scene.words(Words::new(name, [left - 10.0, y], 12.0, Ink::Text).side(Side::Left));
-        let quiet = |words: &str| Words::new(words, [left, y], 12.0, Ink::Quiet);
-        match &found.outcomes[symptom] {
-            Outcome::From { size, point } => {
+    let mut top = 4.0;
+    for i in rows {
+        let y = top + tall(i) / 2.0;
+        let line = |text: String, down: f64, ink| Words::new(text, [left, y + down], LETTERS, ink);
+        scene.words(line(name(&all.rows[i].0), -7.5, Ink::Text).bold());
+        match first(&all.rows[i].1) {
+            Some((symptom, size, _)) => {
                 let size = size * 1e3;
                 let json = format!("/rows/{i}/thresholds/{symptom}/size_mm");
-                let long = size / DRAWN * longest_bar;
                 scene.number(&json, size, |scene| {
-                    scene.rectangle([left, y - 5.0, left + long.max(1.0), y + 5.0], Ink::Faulty);
-                    let said = format!("{} mm, {point}", mm(size));
-                    scene.words(Words::new(said, [left + long + 8.0, y], 12.0, Ink::Text));
-                    scene.dot([WIDTH - 50.0, y], size * MM / 2.0, Ink::Leak);
+                    scene.dot([middle, y], size * MM / 2.0, Ink::Leak);
+                    scene.words(line(said(i), 7.5, Ink::Text));
                 });
             }
-            Outcome::Sound(_) => scene.words(quiet(say::SOUND_SHOWS)),
-            Outcome::Never => scene.words(quiet(say::NOT_UP_TO_20)),
+            None => scene.words(line(said(i), 7.5, Ink::Quiet)),
         }
-        top += tall;
+        top += tall(i);
     }
-    ruler(&mut scene, [WIDTH - 50.0 + 5.0 * MM, top + 12.0]);
+    ruler(&mut scene, [RULER + 10.0 * MM, top + 14.0]);
     scene
 }
 
@@ -134,7 +184,7 @@ fn table(all: &Found) -> [Block; 3] {
         let head = [Column::words("place")].into_iter().chain(heads);
         Block::table(say::holes(HOLES.1 * 1e3), head, rows.clone())
     };
-    let symptoms = || all.symptoms.iter().map(|symptom| symptom.text.as_str());
+    let symptoms = || all.symptoms.iter().map(Symptom::words);
     let keys = (1..=all.symptoms.len()).map(|i| format!("({i})"));
     let legend = keys.clone().zip(symptoms());
     let legend = legend.map(|(key, symptom)| format!("{key} {symptom}"));
@@ -162,6 +212,7 @@ pub(super) fn tolerance(all: &Found, worst: &Defect, leak: &Leak<f64>, found: &T
         lead: vec![say::opening(shape, &place).into()],
         sections: vec![Section::new("Largest gap", blocks)],
         notes: vec![say::REGULAR.into(), CAUTION.into()],
+        ..Page::default()
     }
 }
 
@@ -178,7 +229,7 @@ fn gaps(all: &Found, found: &Thresholds) -> Scene {
             Outcome::Never => (0.0, say::NOT_UP_TO_TRIED.into(), String::new()),
         };
         Bar {
-            name: all.symptoms[i].text.clone(),
+            name: all.symptoms[i].words(),
             value,
             said,
             json,
@@ -206,11 +257,11 @@ fn away(all: &Found, worst: &Defect, found: &Thresholds) -> Block {
     let rows = symptoms.map(|(i, (symptom, outcome))| match outcome {
         Outcome::From { size, point } => {
             let json = format!("thresholds/{i}/size_mm");
-            row(&symptom.text, Some(*size), &json, point)
+            row(&symptom.words(), Some(*size), &json, point)
         }
-        Outcome::Sound(point) => row(&symptom.text, None, "", &say::sound_shows_at(point)),
+        Outcome::Sound(point) => row(&symptom.words(), None, "", &say::sound_shows_at(point)),
         Outcome::Never => row(
-            &symptom.text,
+            &symptom.words(),
             Some(tried),
             "largest_tried_mm",
             say::ALL_TRIED,

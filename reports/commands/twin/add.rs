@@ -354,6 +354,7 @@ impl Answers for Added {
             lead,
             sections: vec![Section::new("", blocks)],
             notes: Vec::new(),
+            ..Page::default()
         }
     }
 }

@@ -178,6 +178,7 @@ impl Answers for Listed {
             lead: lead.collect(),
             sections,
             notes: vec![say::use_of(&self.folder)],
+            ..Page::default()
         }
     }
 }

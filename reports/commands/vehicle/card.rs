@@ -155,6 +155,7 @@ impl Answers for File {
             ],
             sections: vec![Section::new("", blocks)],
             notes: Vec::new(),
+            ..Page::default()
         }
     }
 

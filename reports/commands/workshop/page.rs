@@ -40,6 +40,7 @@ impl Sheet<'_> {
             lead: self.car.iter().map(|car| Line::new("car", *car)).collect(),
             sections,
             notes: self.cautions.iter().map(|text| text.to_string()).collect(),
+            ..Page::default()
         }
     }
 }

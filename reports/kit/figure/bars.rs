@@ -23,6 +23,8 @@ pub struct Bar {
 const LETTERS: f64 = 12.0;
 const ROW: f64 = 24.0;
 const HEAD: f64 = 30.0;
+/// Least room for the longest bar, px.
+const LEAST: f64 = 60.0;
 
 /// Bars under a heading, in a picture of this width.
 pub fn bars(heading: &str, all: &[Bar], width: f64) -> Scene {
@@ -40,8 +42,10 @@ pub fn bars_within(heading: &str, all: &[Bar], width: f64, least: f64) -> Scene 
             .map(|bar| measure::width(of(bar), LETTERS, false));
         widths.fold(0.0, f64::max)
     };
-    let names = widest(|bar| &bar.name).min(0.45 * width);
     let said = widest(|bar| &bar.said).min(0.4 * width);
+    // A name is cut only where the longest bar would be next to nothing.
+    let most = (width - said - 24.0 - LEAST).max(0.45 * width);
+    let names = widest(|bar| &bar.name).min(most);
     let (left, right) = (names + 12.0, width - said - 12.0);
     let reach = all.iter().flat_map(|bar| {
         let (low, high) = bar.interval.unwrap_or((bar.value, bar.value));

@@ -189,6 +189,12 @@ impl Scene {
         self.group(attributes, draw);
     }
 
+    /// Its first words in bold, which it is headed with.
+    pub fn heading(&self) -> Option<&str> {
+        let bold = self.texts().find(|words| words.bold);
+        bold.map(|words| words.text.as_str())
+    }
+
     fn texts(&self) -> impl Iterator<Item = &Words> {
         self.shapes.iter().filter_map(|shape| match shape {
             Shape::Words(words) => Some(words),

@@ -1,6 +1,6 @@
 //! A page as Markdown: words and tables.
 
-use crate::page::{Block, Cell, Face, MADE_BY, Page, Table};
+use crate::page::{Block, Cell, Face, Page, Table};
 use std::fmt::Write;
 
 /// What Markdown would take for a sign stands as a letter.
@@ -33,7 +33,7 @@ impl Page {
         for note in &self.notes {
             let _ = writeln!(text, "- {}", plain(note));
         }
-        let _ = writeln!(text, "\nMade by {MADE_BY}.");
+        let _ = writeln!(text, "\n{}", plain(&self.made_by()));
         text
     }
 }

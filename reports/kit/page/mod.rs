@@ -33,6 +33,8 @@ pub struct Page {
     pub sections: Vec<Section>,
     /// Cautions and limits, at the end.
     pub notes: Vec<String>,
+    /// The files it is made from, each with what tells its bytes.
+    pub made_from: Vec<String>,
 }
 
 /// A line of words, with what they are about before them.
@@ -189,6 +191,14 @@ pub struct Picture {
 }
 
 impl Page {
+    /// By which version, and from which files.
+    fn made_by(&self) -> String {
+        match self.made_from.is_empty() {
+            true => format!("Made by {MADE_BY}."),
+            false => format!("Made by {MADE_BY} from {}.", self.made_from.join(", ")),
+        }
+    }
+
     /// All pictures.
     pub fn pictures(&self) -> impl Iterator<Item = &Picture> {
         let blocks = self.sections.iter().flat_map(|section| &section.blocks);

@@ -42,7 +42,7 @@ impl Page {
                             h2 { "Please note" }
                             ul { @for note in &self.notes { li { (note) } } }
                         }
-                        p { "Made by " (MADE_BY) "." }
+                        p { (self.made_by()) }
                     }
                     div #values role="status" hidden {}
                     script { (PreEscaped(SCRIPT)) }
@@ -124,9 +124,17 @@ fn block(block: &Block) -> Result<Markup, String> {
             html! { ul.checks { @for item in items { li { "\u{2610} " (item) } } } }
         }
         Block::Code(lines) => html! { div.scroll { pre { (lines) } } },
-        Block::Picture(picture) => figure(picture)?,
+        Block::Picture(picture) => figure(picture, true)?,
         Block::Row(pictures) => {
-            let all: Result<Vec<_>, _> = pictures.iter().map(figure).collect();
+            // What several pictures say alike is said once, under the last of them.
+            let all = pictures.iter().enumerate().map(|(i, picture)| {
+                let next = pictures.get(i + 1);
+                figure(
+                    picture,
+                    next.is_none_or(|next| next.caption != picture.caption),
+                )
+            });
+            let all: Result<Vec<_>, _> = all.collect();
             let all = all?;
             let broad = pictures.iter().any(|picture| picture.scene.width > 400.0);
             html! { div.row.broad[broad] { @for picture in &all { (picture) } } }
@@ -135,20 +143,25 @@ fn block(block: &Block) -> Result<Markup, String> {
     })
 }
 
-fn figure(picture: &Picture) -> Result<Markup, String> {
-    let svg = picture.scene.svg(&picture.caption)?;
+fn figure(picture: &Picture, captioned: bool) -> Result<Markup, String> {
+    // Captions may be alike; what a picture is headed with tells it from its neighbours.
+    let said = match picture.scene.heading() {
+        Some(heading) => format!("{heading}: {}", picture.caption),
+        None => picture.caption.clone(),
+    };
+    let svg = picture.scene.svg(&said)?;
     // Wide drawings scroll on a narrow screen instead of becoming unreadable.
     let wide = picture.scene.width > 480.0;
     Ok(html! {
         figure.wide[wide].true[picture.scene.true_scale] id=(picture.name) {
-            @if wide {
+            @if wide || picture.scene.true_scale {
                 div.scroll tabindex="0" role="group" aria-label="picture, scrolls sideways" {
                     (PreEscaped(&svg))
                 }
             } @else {
                 (PreEscaped(&svg))
             }
-            figcaption { (picture.caption) }
+            @if captioned { figcaption { (picture.caption) } }
         }
     })
 }

@@ -11,6 +11,8 @@ const GAP: usize = 2;
 const FOLDED: usize = 14;
 /// Least room for names: one that is longer takes a line of its own.
 const NAMES: usize = 28;
+/// Most room for names in a table that is set as several.
+const WHOLE: usize = 36;
 /// Widest head of a column of numbers before it is folded.
 const HEAD: usize = 12;
 
@@ -180,7 +182,8 @@ fn total(columns: &[Set]) -> usize {
 /// Rows and columns; words are folded where the table is too wide, then columns go into a
 /// second table under the first.
 fn grid(text: &mut Printed, table: &Table) {
-    let mut columns: Vec<Set> = (0..table.head.len()).map(|i| Set::new(table, i)).collect();
+    let whole = || -> Vec<Set> { (0..table.head.len()).map(|i| Set::new(table, i)).collect() };
+    let mut columns = whole();
     loop {
         let over = total(&columns).saturating_sub(WIDTH);
         let words = columns.iter_mut().filter(|column| column.folds);
@@ -194,6 +197,13 @@ fn grid(text: &mut Printed, table: &Table) {
         widest.fold((was - over.min(was - FOLDED)).max(FOLDED));
         // A word is never broken.
         widest.folds = FOLDED < widest.width && widest.width < was;
+    }
+    if total(&columns) > WIDTH {
+        // Folding did not help: names stand whole in each of several tables.
+        columns = whole();
+        if let Some(first) = columns.first_mut().filter(|first| first.width > WHOLE) {
+            first.fold(WHOLE);
+        }
     }
     if let Some((first, rest)) = columns.split_first_mut() {
         let room = WIDTH.saturating_sub(GAP + total(rest));

@@ -14,11 +14,17 @@ sentences! {
         sets it.";
     /// Head of the overview.
     at_a_glance(mm) "What a {mm:.1} mm hole moves: \u{25b2} up, \u{25bd} down, more of them the further \
-        beyond the instrument's uncertainty; \u{b7} not to be seen.";
+        beyond the instrument's uncertainty; a dash: nothing to be seen.";
+    /// The answer where a hole is seen at every place.
+    seen_everywhere(mm, all) "A {mm:.1} mm hole is seen by a gauge at all {all} places.";
+    /// The answer where it is hidden at some.
+    seen_at(mm, seen, all, hidden) "A {mm:.1} mm hole is seen by a gauge at {seen} of {all} places. Hidden from every reading: {hidden}.";
+    /// The engine does not run.
+    STALLS "stalls";
     /// Under a chart.
-    against_the_hole(reading) "{reading} against the hole.";
+    AGAINST_THE_HOLE "Against the hole's diameter.";
     /// What keeps still.
     not_seen(readings) "Up to 10 mm not to be seen in: {readings}.";
     /// What brings a danger.
-    danger_from(place, mm, condition) "hole at the {place} from {mm:.1} mm ({condition})";
+    danger_from(places, mm, condition) "hole from {mm:.1} mm ({condition}) at {places}";
 }

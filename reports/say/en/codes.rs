@@ -9,6 +9,10 @@ sentences! {
     about(car, least, most) "{car}: trouble codes set at steady running (idle, light cruise, full load) \
         with trims learnt, and the size from which each comes, grown from nothing while the car is driven. Holes are round and sharp-edged, {least} to \
         {most}. Severities count as in a scenario's [[fault]].";
+    /// The answer where every fault sets a code.
+    all_set(all) "Each of {all} leaks and faults sets a code when it is large enough.";
+    /// The answer where some set none.
+    some_set(seen, all, silent) "{seen} of {all} leaks and faults set a code when they are large enough. Never: {silent}.";
     /// Head of the table.
     GROWING "Each leak and fault by itself, growing.";
     /// Of a fault without a code.

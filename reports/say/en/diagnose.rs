@@ -3,6 +3,8 @@
 use sim::sentences;
 
 sentences! {
+    /// Head of the part behind a healthy verdict.
+    COULD_HIDE "What could still hide";
     /// Title where the file gives none.
     TITLE "What is wrong with this car";
     /// Of a car file that is an estimate.

@@ -11,6 +11,7 @@ pub mod glossary;
 pub mod head;
 pub mod how;
 pub mod log;
+pub mod made_from;
 pub mod schema;
 pub mod sensitivity;
 pub mod simulate;

@@ -6,22 +6,37 @@ sentences! {
     /// Title.
     title(scenario) "What moves the readings: {scenario}";
     /// What is shown.
-    ABOUT "Exact first derivatives of the car as it is. What the computer learns at idle and light cruise \
-        moves with the quantity and is counted in; air, speed, pedal and held torque stay. `%/%` is \
-        the change of the reading in per cent per per cent of the quantity. Ranked by the effect of 1 % of \
-        the quantity (of its range, where it is zero).";
-    /// A reading as it is.
-    now(reading, value) "{reading}, now {value}";
-    /// Of a reading that stands still.
-    nothing_moves(now) "{now}: nothing here moves it";
-    /// Of a point where all stand still.
+    ABOUT "Exact slopes of the car as it is, said as what 1 % does. What the computer learns at idle and light \
+        cruise moves with the quantity and is counted in; air, speed, pedal and held torque stay. \
+        `--format csv` and `json` have every quantity's slope in its own unit.";
+    /// The answer where something is wrong with the car.
+    of_the_fault(name, reading, point, change) "Of what is wrong, this counts most: {name}. 1 % of it moves the {reading} at {point} by {change}.";
+    /// The answer of the whole car.
+    counts_most(name, reading, point, change) "Of the whole car: {name}. 1 % of it moves the {reading} at {point} by {change}.";
+    /// Head of the picture.
+    moves(reading, point) "{reading} at {point}: what 1 % moves it by";
+    /// Under the picture.
+    BARS "Orange: a number of what is wrong. A quantity that is zero moves by 1 % of the range it may have.";
+    /// Head of a table.
+    changes(reading) "{reading}: change by 1 % (*: of its range, as it is zero).";
+    /// Head of the table on a terminal.
+    at_a_glance(reading, name) "{reading}: what moves it most, and by how much 1 % of it does; last, \"{name}\".";
+    /// Head of a column: the operating point.
+    AT "at";
+    /// Head of a column: what moves most.
+    MOST_BY "1 % of this moves it most";
+    /// Head of a column: what the sentence names.
+    BY_THIS "last";
+    /// Head of its first column.
+    MORE_OF "1 % more of";
+    /// First row of a table.
+    READS_NOW "reads now";
+    /// Of readings that all stand still.
     NOTHING_MOVES_THESE "Nothing here moves these readings.";
-    /// Under a picture.
-    bars(now) "{now}: bars are per cent of the reading per per cent of the quantity.";
     /// Of a point that the engine does not reach.
     no_answer(why) "no answer: {why}";
     /// Of a derivative at a stop.
     one_sided(stop) "one-sided: {stop}";
     /// Of a point at which a code reduces the torque.
-    REDUCED "a trouble code has reduced the torque; the derivatives are those of the car so reduced";
+    REDUCED "a trouble code has reduced the torque; the slopes are those of the car so reduced";
 }

@@ -67,6 +67,16 @@ sentences! {
            across all charts is where a piece of the drive begins, or a code is set; bars on top \
            show when a valve stands open (compressor bypass valve from a quarter of its way, wastegate \
            from a fiftieth).";
+    /// The answer of a drive: where the cars are furthest apart.
+    furthest(time, piece, apart) "The faulty car is furthest from the healthy one at {time:.1} s ({piece}): {apart}. ";
+    /// Whether a compressor surges.
+    surges(side, from, to) "The {side} car's compressor surges from {from:.1} s to {to}.";
+    /// It does not.
+    NO_SURGE "No compressor surges under boost.";
+    /// When it ends.
+    until(time) "{time:.1} s";
+    /// What is marked in the picture.
+    SURGE "surge";
     /// Head of the table of codes.
     CODES_SET "Trouble codes set on the way.";
     /// A code that takes torque away.

@@ -31,12 +31,10 @@ sentences! {
     have_none(count, kind) "{count} have none: {kind}.";
     /// Codes at a point, each with its rows.
     codes(list) "Codes set: {list}.";
-    /// Under a picture.
-    over(reading, axis, how) "{reading} over {axis}; {how}.";
     /// How a chart is drawn.
-    LINE "line: mean, band: range";
+    LINE "Over what moves each reading most; line: mean, band: range.";
     /// How bars are drawn.
-    BAR "bar: mean, thin line: range";
+    BAR "Bar: mean, thin line: range.";
     /// Head of the table.
     READINGS "Each reading over all cases, and the share of its variance that each axis accounts \
               for; a dash where nothing varies.";

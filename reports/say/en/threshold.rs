@@ -9,11 +9,17 @@ sentences! {
     tolerance_title(car) "How large a gap may be: {car}";
     /// What is shown.
     ABOUT "Smallest leak that shows, as the diameter in mm of a round sharp-edged hole. The leak grows while the \
-        car is driven: its trims have learnt it. `up`, `down` and `off` count from the healthy car.";
+        car is driven: its trims have learnt it; changes count from the healthy car.";
+    /// The answer: the smallest hole.
+    shows_first(mm, places, by, point) "From {mm} mm on a hole shows: {places} by {by} at {point}.";
+    /// The answer where none shows.
+    shows_nowhere(most) "No hole up to {most} mm shows in any of what is watched.";
+    /// Where none shows.
+    hidden(most, places) "Up to {most} mm none of what is watched shows a hole at: {places}.";
     /// Where the gap is.
     opening(shape, place) "A {shape} at the {place}.";
     /// Under the picture of holes.
-    TRUE_SCALE "The smallest hole that shows it, place by place, to true scale: 10 mm on the ruler are \
+    TRUE_SCALE "The smallest hole that shows at all, place by place, to true scale: 10 mm on the ruler are \
         10 mm on paper when printed at 100 %.";
     /// Head of the table.
     holes(most) "Smallest hole, mm; a dash where none up to {most} mm shows it.";

@@ -33,10 +33,12 @@ sentences! {
     IN_CAR "The leaking car less the healthy one; pressure across the leak is that of the healthy car, \
             lambda that of the leaking one; air into the path counts as positive.";
     /// Under a picture.
-    change(name) "Change of {name} by the leak; thin lines: the smallest and the largest leak that the measurement allows.";
+    CHANGE "Change by the leak; thin lines: the smallest and the largest leak that the measurement allows.";
     /// Under the picture.
     TRUE_HOLE "The sharp round hole that does the same, to true scale: 10 mm on the ruler are 10 mm on \
                paper when printed at 100 %.";
+    /// Of a leak without a trace.
+    NOTHING_IN_CAR "Nothing that one decimal shows changes in fuel trim, boost or torque at any of these points.";
 }
 
 /// Cautions of every test with pressure.

@@ -14,7 +14,7 @@ sentences! {
     /// It goes on.
     gives(gains) " gives {gains}";
     /// It goes on.
-    expected(chance) " (expected, at {chance:.0} % that it is there)";
+    if_there(chance) " (if it is there, which is {chance:.0} % likely)";
     /// It goes on.
     work(hours) " for {hours} h of work";
     /// It goes on.
@@ -52,7 +52,7 @@ sentences! {
     /// Head of the table.
     WORK "What mending takes, and what power is expected per hour of work and parts.";
     /// Under a picture.
-    drawn(name) "Gain of {name} by mending each fault as if it were alone, and by mending all; thin lines: 90 % limits of the faults' sizes.";
+    DRAWN "Gains by mending each fault as if it were alone, and by mending all; thin lines: 90 % limits of the faults' sizes.";
     /// A caution.
     LEAN "Do not run an engine that is lean, over its boost or over the turbo's speed at full load to \
           find out more: it can destroy itself within seconds.";

@@ -212,7 +212,7 @@ impl Run {
             if !whole || page.contains("NaN") {
                 return Err("its page is not whole".into());
             }
-            if !page.contains(&format!("<p>Made by falseair {VERSION}.</p>")) {
+            if !page.contains(&format!("<p>Made by falseair {VERSION}")) {
                 return Err("its page does not say which version made it".into());
             }
         }

@@ -15,6 +15,7 @@ const letters = ["", "-Bold"].map((face) => {
   const weight = face ? "bold" : "normal";
   return `@font-face{font-family:Checked;font-weight:${weight};src:url(data:font/ttf;base64,${file.toString("base64")})}`;
 }).join("") + "*{font-family:Checked!important}";
+const TWO_SHEETS = ["sensitivity", "threshold", "tolerance"]; // at most, when printed
 const LARGEST = 1.5e6; // bytes of a page
 
 const asked = process.argv.slice(2);
@@ -67,6 +68,27 @@ function drawn(printed) {
   return wrong;
 }
 
+/** What a reader asks first, and whether the first screen of 700 px answers it: runs in the page. */
+function answers(height) {
+  const wrong = [];
+  const top = (element) => element.getBoundingClientRect().top + scrollY;
+  const bottom = (element) => element.getBoundingClientRect().bottom + scrollY;
+  const within = (element) => bottom(element) <= height;
+  const dangers = [...document.querySelectorAll("header p.danger")];
+  const says = document.querySelector("p.says");
+  // Is it dangerous? Dangers stand above all else.
+  if (dangers.length && !within(dangers[0])) wrong.push("the first danger is not on the first screen");
+  if (dangers.length && says && top(says) < bottom(dangers.at(-1))) wrong.push("a danger stands below the answer");
+  // What is wrong, how big, how sure: the sentence, with its numbers.
+  const room = dangers.length ? dangers.at(-1).offsetTop + dangers.at(-1).offsetHeight - dangers[0].offsetTop : 0;
+  if (says && bottom(says) - room > height) wrong.push("the answer is not on the first screen");
+  if (says && !/\d/.test(says.textContent)) wrong.push("the answer has no number");
+  // What next: what the answer rests on begins there too.
+  const rests = says && document.querySelector("p.says ~ *, section ~ section");
+  if (rests && top(rests) - room > height) wrong.push("nothing follows the answer on the first screen");
+  return wrong;
+}
+
 async function look(browser, file, { width, height, scheme, media }) {
   const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme });
   const page = await context.newPage();
@@ -90,6 +112,7 @@ async function look(browser, file, { width, height, scheme, media }) {
   await page.emulateMedia({ media, colorScheme: scheme });
   await page.waitForTimeout(50);
   wrong.push(...(await page.evaluate(drawn, media === "print")));
+  if (media === "screen" && width > 1000) wrong.push(...(await page.evaluate(answers, 700)));
   if (media === "screen") {
     await page.evaluate(axe);
     const rules = { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] };
@@ -102,6 +125,11 @@ async function look(browser, file, { width, height, scheme, media }) {
       const box = await svg.boundingBox();
       if (box) await page.mouse.move(box.x + box.width / 2, box.y + Math.min(box.height / 2, 300));
     }
+  }
+  if (media === "print" && TWO_SHEETS.includes(basename(file, ".html"))) {
+    const pdf = (await page.pdf({ format: height > 1000 ? "A4" : "Letter" })).toString("latin1");
+    const sheets = pdf.match(/\/Type\s*\/Page\b/g)?.length ?? 0;
+    if (sheets > 2) wrong.push(`printed on ${sheets} sheets`);
   }
   if (folder) {
     const name = `${basename(file, ".html")}-${width}-${media === "print" ? "print" : scheme}.png`;

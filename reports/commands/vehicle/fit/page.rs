@@ -305,6 +305,7 @@ impl Answers for File {
             lead,
             sections,
             notes: vec![CAUTION.into()],
+            ..Page::default()
         }
     }
 }

@@ -122,6 +122,7 @@ impl Answers for Fitted {
             lead,
             sections,
             notes: Vec::new(),
+            ..Page::default()
         }
     }
 }

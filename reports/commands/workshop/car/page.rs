@@ -11,6 +11,9 @@ use crate::text::number::{difference, slug};
 
 const DRAWN: [&str; 3] = known::<Point, 3>(["trim_pct", "boost_kpa", "torque_pct"]);
 
+/// What is not shown by one decimal.
+const NOTHING: f64 = 0.05;
+
 impl Point {
     /// Limits of a figure that is drawn.
     fn limits(&self, key: &str) -> Option<[f64; 2]> {
@@ -27,11 +30,15 @@ impl InCar {
     pub fn section(&self) -> Section {
         let place = label(self.place);
         let drawn = Point::chosen(&DRAWN).into_iter();
-        let pictures = drawn.map(|figure| self.picture(figure)).collect();
-        let mut blocks = vec![
-            Block::Row(pictures),
-            Block::Table(Table::of(say::IN_CAR, "/in_car/points", &self.points, &[])),
-        ];
+        let pictures = drawn.filter_map(|figure| self.picture(figure)).collect();
+        let pictures: Vec<Picture> = pictures;
+        let shows = !pictures.is_empty();
+        let mut blocks = match shows {
+            true => vec![Block::Row(pictures)],
+            false => vec![Block::Words(say::NOTHING_IN_CAR.into())],
+        };
+        let table = Table::of(say::IN_CAR, "/in_car/points", &self.points, &[]);
+        blocks.push(Block::Table(table));
         let mut said = Vec::new();
         for point in &self.points {
             if !point.codes.is_empty() {
@@ -42,10 +49,13 @@ impl InCar {
             }
         }
         blocks.extend(Block::list(said));
-        Section::new(format!("In the car: {place}"), blocks)
+        // Codes and points without an answer are never folded away.
+        let quiet = !shows && blocks.len() == 2;
+        Section::new(format!("In the car: {place}"), blocks).folded(quiet)
     }
 
-    fn picture(&self, figure: &Figure<Point>) -> Picture {
+    /// None where no bar would have a length.
+    fn picture(&self, figure: &Figure<Point>) -> Option<Picture> {
         let (name, unit, key) = (figure.label, figure.unit, figure.key);
         let all = self.points.iter().enumerate();
         let all = all.filter_map(|(i, point)| {
@@ -60,7 +70,20 @@ impl InCar {
             })
         });
         let all: Vec<Bar> = all.collect();
+        let nothing = |bar: &Bar| {
+            let (low, high) = bar.interval.unwrap_or((bar.value, bar.value));
+            [bar.value, low, high]
+                .iter()
+                .all(|value| value.abs() < NOTHING)
+        };
+        if all.iter().all(nothing) {
+            return None;
+        }
         let scene = bars_within(&format!("{name}, {unit}"), &all, 340.0, 2.0);
-        Picture::new(format!("in-car-{}", slug(name)), say::change(name), scene)
+        Some(Picture::new(
+            format!("in-car-{}", slug(name)),
+            say::CHANGE,
+            scene,
+        ))
     }
 }

@@ -22,7 +22,7 @@ use sim::study::workshop::in_car::FULL_LOAD;
 use sim::study::workshop::payback::{
     Gain, Gains, Job, Menace, Payback as Question, Repair as Named, Risk,
 };
-use sim::units::{round, show};
+use sim::units::{round, show_to};
 use std::cmp::Reverse;
 
 pub(super) const HELP: &str = "\
@@ -258,7 +258,7 @@ fn dangers(one: &Found) -> Vec<Danger> {
 fn row(question: &Question, one: &Found) -> Row {
     let (job, effort) = (&one.job, effort(question, one));
     let hours = one.asked.time / 3600.0;
-    let size = |value: f64| show(value, job.defect.dimension());
+    let size = |value: f64| show_to(value, job.defect.dimension(), 3);
     let expected = |gain: Gain| gain.expected(job.chance);
     let per_hour = |gain: Gain| {
         let gain = expected(gain);

@@ -45,8 +45,9 @@ impl Answers for File {
             blocks.push(Block::List(said.map(|words| format!("{words}.")).collect()));
         }
         let repairs = self.repairs.iter();
-        let repairs =
-            repairs.map(|row| Section::new(row.heading(), vec![Block::List(row.words(self))]));
+        let repairs = repairs.map(|row| {
+            Section::new(row.heading(), vec![Block::List(row.words(self))]).folded(true)
+        });
         let sheet = Sheet {
             title: "Which repair pays",
             car: Some(&self.vehicle),
@@ -99,8 +100,8 @@ impl File {
             all.extend(bar("all together", "/together", &self.together, Ink::Text));
         }
         let (name, unit) = (figure.label, figure.unit);
-        let scene = bars(&format!("{name}, {unit}"), &all, 340.0);
-        Picture::new(format!("payback-{}", slug(name)), say::drawn(name), scene)
+        let scene = bars(&format!("{name}, {unit}"), &all, 360.0);
+        Picture::new(format!("payback-{}", slug(name)), say::DRAWN, scene)
     }
 
     fn gains(&self) -> Block {

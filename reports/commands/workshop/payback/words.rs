@@ -42,12 +42,12 @@ pub(super) fn says(file: &File) -> String {
     {
         said += say::TAKES_AWAY;
     }
-    let expected = &first.expected;
+    let alone = &first.alone;
     let all = [
-        ("N m", expected.torque_nm.value, 1),
-        ("kW", expected.power_kw.value, 1),
-        ("L of fuel a year saved", expected.fuel_l_year.value, 0),
-        ("points of trim margin", expected.trim_margin_pct.value, 1),
+        ("N m", alone.torque_nm.value, 1),
+        ("kW", alone.power_kw.value, 1),
+        ("L of fuel a year saved", alone.fuel_l_year.value, 0),
+        ("points of trim margin", alone.trim_margin_pct.value, 1),
     ];
     let gains = all.iter().filter_map(|(unit, value, decimals)| {
         let text = signed(*value, *decimals);
@@ -59,7 +59,7 @@ pub(super) fn says(file: &File) -> String {
         false => say::gives(gains.join(", ")),
     };
     if first.chance < 1.0 {
-        said += &say::expected(100.0 * first.chance);
+        said += &say::if_there(100.0 * first.chance);
     }
     said += &say::work(round(first.time_h, 2));
     if first.parts > 0.0 {
@@ -115,7 +115,12 @@ impl Row {
     fn fault(&self) -> String {
         let size = match self.size_low == self.size_high {
             true => String::new(),
-            false => format!(" ({} to {})", self.size_low, self.size_high),
+            false => {
+                // One unit for both ends.
+                let unit = self.size_high.split_once(' ').map_or("", |(_, unit)| unit);
+                let low = self.size_low.trim_end_matches(unit).trim_end();
+                format!(" ({low} to {})", self.size_high)
+            }
         };
         let chance = match self.chance < 1.0 {
             true => say::chance(100.0 * self.chance),

@@ -31,7 +31,7 @@ impl Answers for File {
         let side = |heading: &str, json: &str, side: &Side| {
             let table = Table::of(say::READINGS, json, &side.readings, &[]);
             let heading = format!("{heading}: {}", side.size.words);
-            Section::new(heading, vec![Block::Table(table)])
+            Section::new(heading, vec![Block::Table(table)]).folded(true)
         };
         let mut left = vec![
             Block::Words(self.left.clone()),
@@ -46,11 +46,11 @@ impl Answers for File {
             title: "Before and after a repair",
             car: Some(&self.vehicle),
             says: &self.says,
-            blocks: vec![self.head(), Block::Picture(self.picture())],
+            blocks: vec![Block::Picture(self.picture()), self.head()],
             sections: vec![
+                Section::new("What is left", left),
                 side("Before", "/before/readings", &self.before),
                 side("After", "/after/readings", &self.after),
-                Section::new("What is left", left),
             ],
             in_car: self.in_car.as_ref(),
             warnings: Some(&self.warnings),

@@ -53,6 +53,40 @@ pub fn openings(samples: &[Sample], valve: &Valve) -> Vec<(f64, Option<f64>)> {
     all
 }
 
+/// Boost, kPa, from which a surge is worth a word: below it the wheel hardly turns (own choice).
+const BOOSTED: f64 = 5.0;
+/// Time, s, within which surge that returns is the same (own choice).
+const SPELL: f64 = 1.0;
+
+/// Times between which the compressor stands left of its surge line under boost, s; no end if it
+/// still does. Surge is told by the flow over that at the surge line of the same speed, below 1.
+/// It comes and goes with every swing of the flow: what returns within a second is one spell.
+pub fn surges(samples: &[Sample]) -> Vec<(f64, Option<f64>)> {
+    let left = |sample: &Sample| {
+        let read = |reading| sample.readings.get(reading);
+        let margin = read(Reading::SurgeMargin).is_some_and(|margin| margin < 1.0);
+        margin && read(Reading::Boost).is_some_and(|boost| boost > BOOSTED)
+    };
+    let mut all: Vec<(f64, Option<f64>)> = Vec::new();
+    let mut surging = false;
+    for sample in samples {
+        match (surging, left(sample)) {
+            (false, true) => match all.last_mut() {
+                Some(last) if last.1.is_some_and(|to| sample.time - to < SPELL) => last.1 = None,
+                _ => all.push((sample.time, None)),
+            },
+            (true, false) => {
+                if let Some(last) = all.last_mut() {
+                    last.1 = Some(sample.time);
+                }
+            }
+            _ => {}
+        }
+        surging = left(sample);
+    }
+    all
+}
+
 /// The engine over its speed limit, where the engine computer cuts the fuel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OverLimit {

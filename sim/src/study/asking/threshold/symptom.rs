@@ -5,6 +5,7 @@ use crate::control::watchdogs::TRIPS;
 use crate::network::readings::{ALL, FORMS};
 use crate::network::{Network, Reading};
 use crate::params::renamed;
+use crate::say::asking as say;
 use crate::spelling::unknown;
 use crate::study::running::simulate::Side;
 use std::fmt;
@@ -164,6 +165,36 @@ impl Symptom {
             ),
             usual("code", Kind::Code(None)),
         ]
+    }
+
+    /// The same in words: `fuel trim off by 10 %`, `turbo speed over its limit`.
+    pub fn words(&self) -> String {
+        let named = |reading: Reading, amount: f64, percent: bool| {
+            let form = &FORMS[reading as usize];
+            let unit = if percent { "%" } else { form.unit };
+            let amount = format!("{amount} {unit}");
+            (form.label, amount.trim_end().to_string())
+        };
+        match self.kind {
+            Kind::Code(Some(code)) => say::code_set(code.word(), code.name()),
+            Kind::Code(None) => say::ANY_CODE.into(),
+            Kind::Stands(reading, _, None) => say::over_its_limit(FORMS[reading as usize].label),
+            Kind::Stands(reading, way, Some(number)) => {
+                let (label, number) = named(reading, number, false);
+                match way {
+                    Way::Down => say::stands_below(label, number),
+                    _ => say::stands_above(label, number),
+                }
+            }
+            Kind::Moved(reading, way, amount, percent) => {
+                let (label, amount) = named(reading, amount, percent);
+                match way {
+                    Way::Up => say::moved_up(label, amount),
+                    Way::Down => say::moved_down(label, amount),
+                    Way::Either => say::moved_off(label, amount),
+                }
+            }
+        }
     }
 
     /// A code is set.
