@@ -129,7 +129,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     }
     let tabular = options.asked.format == Face::Table;
     let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;
-    let cars = Comparison::new(&case.network);
+    let cars = Comparison::having(&case.network, case.scenario.history);
     let study = Study::new(&cars, by);
     let by: Vec<Shown> = study.quantities.iter().map(shown).collect();
     let top = match options.top {

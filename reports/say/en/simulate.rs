@@ -67,6 +67,10 @@ sentences! {
            across all charts is where a piece of the drive begins, or a code is set; bars on top \
            show when a valve stands open (compressor bypass valve from a quarter of its way, wastegate \
            from a fiftieth).";
+    /// Events of a drive.
+    HAPPENS "What happens on the way.";
+    /// Of a leak or fault that is not there.
+    not_there(what) "{what}: none";
     /// Head of the table of codes.
     CODES_SET "Trouble codes set on the way.";
     /// A code that takes torque away.
