@@ -3,7 +3,7 @@
 
 use crate::cars::{AMBIENT, Random, cars, hole, rpm};
 use rayon::prelude::*;
-use sim::control::{Command, SpeedMode};
+use sim::control::{Command, SpeedMode, ThrottleMode};
 use sim::network::layout::{VOLUMES, state};
 use sim::network::{Defect, Leak, Network, Place};
 use sim::scenario::History;
@@ -120,34 +120,67 @@ fn ends(case: &Case) -> Option<(Network<f64>, Vec<End>)> {
     Some((at, ends))
 }
 
-/// A start drawn over all that may be otherwise in an engine.
+/// A start drawn over all that may be otherwise in an engine: pressures, speeds, flaps, memories.
 fn start(at: &Network<f64>, random: &mut Random) -> State {
     let mut x = State::from(at.start());
-    let pressures = [
+    let idles = at.command.speed == SpeedMode::Free;
+    // Of each volume, over that of a start.
+    let boosted = [
         (0.95, 1.0),
         (0.95, 2.2),
         (0.95, 2.2),
         (0.5, 3.0),
         (1.0, 1.0),
+        (1.0, 2.0),
+        (1.0, 1.2),
     ];
-    let pressures = pressures.into_iter().chain([(1.0, 2.0), (1.0, 1.2)]);
+    let idling = [
+        (0.99, 1.0),
+        (0.97, 1.05),
+        (0.97, 1.05),
+        (0.4, 1.7),
+        (1.0, 1.0),
+        (0.95, 1.1),
+        (0.99, 1.03),
+    ];
+    let pressures = if idles { idling } else { boosted };
     for (v, (low, high)) in (0..VOLUMES).zip(pressures) {
         let by = random.between(low, high);
         (0..3).for_each(|k| x[3 * v + k] *= by);
     }
-    x[state::SHAFT] = 300.0 * 45_f64.powf(random.next());
     x[state::WASTEGATE] = random.next();
-    x[state::THROTTLE] = random.between(0.02, 1.0);
     x[state::DUTY] = random.between(-0.4, 0.6);
     x[state::TRIM] = random.between(-0.25, 0.25);
-    x[state::COMPRESSOR_FLOW] *= random.between(0.6, 2.5);
-    x[state::METER] = x[state::COMPRESSOR_FLOW];
-    if at.command.speed == SpeedMode::Free {
-        x[state::ENGINE] *= random.between(0.5, 1.8);
-        x[state::IDLE] = 0.1 * random.next() * random.next();
+    x[state::COMPRESSOR_FLOW] *= random.between(0.4, 2.5);
+    x[state::SHAFT] = 300.0 * 45_f64.powf(random.next());
+    x[state::THROTTLE] = random.between(0.02, 1.0);
+    if idles {
+        x[state::SHAFT] = 100.0 * 10_f64.powf(random.next());
+        x[state::ENGINE] *= random.between(0.4, 2.0);
+        x[state::IDLE] = 0.15 * random.next() * random.next();
         x[state::THROTTLE] = x[state::IDLE];
+        x[state::OXYGEN] = random.between(0.8, 1.8);
+        x[state::ARRIVED] = x[state::OXYGEN];
     }
+    x[state::METER] = x[state::COMPRESSOR_FLOW];
     x
+}
+
+/// An idling engine from one that a brake holds at about its speed, its throttle at an opening that is
+/// drawn; none where that does not run.
+fn braked(at: &Network<f64>, random: &mut Random) -> Option<State> {
+    let opening = 0.4 * random.next() * random.next();
+    let speed = at.vehicle.drive.idle_speed * random.between(0.9, 1.1);
+    let held = at.with(Command {
+        throttle: ThrottleMode::Opening(opening),
+        memory: at.command.memory,
+        learning: at.command.learning,
+        ..Command::pedal(speed, 0.5)
+    });
+    let mut x = sim::steady(&held, &State::from(held.start())).ok()?.state;
+    x[state::PEDAL] = 0.0;
+    x[state::IDLE] = opening;
+    Some(x)
 }
 
 /// Most starts of a search by Newton's method, and by running the engine.
@@ -159,7 +192,12 @@ fn missed(at: &Network<f64>, ends: &[End], seed: u64) -> (Vec<usize>, bool) {
     let mut random = Random(seed ^ 0x5bd1_e995);
     let (mut open, mut more): (Vec<usize>, _) = ((0..ends.len()).collect(), false);
     for k in 0..STARTS.0 + STARTS.1 {
-        let from = start(at, &mut random);
+        let drawn = start(at, &mut random);
+        let idles = at.command.speed == SpeedMode::Free;
+        let from = match idles && k % 5 == 1 {
+            true => braked(at, &mut random).unwrap_or(drawn),
+            false => drawn,
+        };
         // The engine is run from each fifteenth.
         let found = match k % 15 {
             0 => run_from(at, &from).map_or(End::Not, |found| End::Rests(found.state.into())),
@@ -202,7 +240,9 @@ fn both_answers_are_found_from_many_starts() {
             double += 1;
             rests += usize::from(ends.iter().all(|end| matches!(end, End::Rests(_))));
             third += usize::from(more);
-            println!("{named}: {} ends, missed {open:?}, more {more}", ends.len());
+            let kinds = ends.iter().map(|end| matches!(end, End::Rests(_)));
+            let kinds: Vec<bool> = kinds.collect();
+            println!("{named}: rests {kinds:?}, missed {open:?}, more {more}");
             if !open.is_empty() {
                 lost.push(named);
             }
