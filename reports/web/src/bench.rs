@@ -71,6 +71,9 @@ struct Engine {
     course: Option<Course>,
 }
 
+/// Time before a change, s, that is rounding only.
+const CLOSE: f64 = 1e-9;
+
 /// A car as it would be with all that is wrong with it, and what happens to it from a time on.
 struct Course {
     whole: Network<f64>,
@@ -86,7 +89,7 @@ impl Engine {
         loop {
             let mut until = end;
             if let Some(course) = &mut self.course {
-                let since = self.live.time - course.began;
+                let since = self.live.time - course.began + CLOSE;
                 if since >= course.happening.next() {
                     let orders = self.network.command;
                     self.network = course.happening.car(&course.whole, since).with(orders);
