@@ -335,3 +335,42 @@ fn direction_is_part_of_an_answer() {
         assert!(alike.len() == 1 || places, "{alike:?}");
     }
 }
+
+/// F: a leak that opens and grows while people play ends as the leak given whole, and one that closes
+/// again as none.
+#[test]
+fn a_live_run_follows_events() {
+    use page_engine::bench::{Bench, Load};
+    let car = std::fs::read_to_string(root().join(CAR)).unwrap();
+    let car = serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap();
+    let leak = r#""leak":[{"place":"cold_pipe","round_hole":{"diameter":"5 mm"}}]"#;
+    let forms = sim::network::readings::FORMS;
+    let torque = forms.iter().position(|form| form.key == "torque_nm");
+    let torque = torque.unwrap();
+    let run = |events: &str| {
+        let mut bench = Bench::new(&car).unwrap();
+        bench.drive(Load::Held { speed: 3500.0 }, 1.0);
+        bench.advance(1.0);
+        bench.trouble(&format!("{{{leak}{events}}}")).unwrap();
+        let (mut numbers, mut all) = (Vec::new(), Vec::new());
+        for _ in 0..90 {
+            bench.advance(1.0);
+            bench.numbers(&mut numbers);
+            all.push([numbers[torque], numbers[numbers.len() / 2 + torque]]);
+        }
+        all
+    };
+    let event =
+        |time: u32, to: u32| format!(r#"{{"time":"{time} s","leak":0,"to":{to},"ramp":"10 s"}}"#);
+    let whole = run("");
+    let opened = run(&format!(r#","event":[{}]"#, event(5, 1)));
+    let closed = run(&format!(r#","event":[{},{}]"#, event(5, 1), event(40, 0)));
+    let last = |run: &[[f64; 2]]| run[run.len() - 1];
+    let lost = last(&whole)[0] - last(&whole)[1];
+    assert!(lost > 1.0, "{lost}");
+    // Nothing yet, then growing, then whole.
+    assert!((opened[3][0] - opened[3][1]).abs() < 0.01 * lost);
+    assert!((last(&opened)[1] - last(&whole)[1]).abs() < 0.02 * lost);
+    assert!((closed[38][0] - closed[38][1]) > 0.5 * lost);
+    assert!((last(&closed)[1] - last(&closed)[0]).abs() < 0.02 * lost);
+}

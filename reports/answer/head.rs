@@ -3,6 +3,14 @@
 use crate::input::case::Case;
 use crate::page::{CAUTION, Line, Page};
 use crate::say::head as say;
+use sim::scenario::History;
+
+/// How what is wrong has come about, where that is not as elsewhere.
+pub fn history(case: &Case) -> Option<Line> {
+    let history = case.scenario.history;
+    let other = history != History::Grown && !case.network.is_healthy();
+    other.then(|| Line::new("fault", say::came(history)))
+}
 
 /// A page about a case, without parts yet.
 pub fn page(case: &Case) -> Page {
@@ -16,6 +24,7 @@ pub fn page(case: &Case) -> Page {
     let mut lead: Vec<Line> = about.into_iter().cloned().map(Into::into).collect();
     lead.push(Line::new("car", format!("{}: {}", car.name, car.about)));
     lead.push(Line::new("air", around));
+    lead.extend(history(case));
     if case.invented {
         lead.push(Line::new("note", say::INVENTED));
     }

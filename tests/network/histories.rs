@@ -205,3 +205,107 @@ fn a_hole_that_closes_leaves_no_trace() {
         torque(0)
     );
 }
+
+/// Speeds of an engine that is left alone at idle for two minutes, rpm; none if it stalls.
+fn idles(cars: &Comparison, events: &[Event]) -> Option<(f64, f64)> {
+    let plan = [("idle".to_string(), vec![(600.0, Command::IDLE)])];
+    let pace = (1.0, Tolerance::default());
+    let trace = cars.drive(true, (&plan[..], events), pace).unwrap();
+    let speed = |i: usize| trace.samples[i].readings.get(Reading::EngineSpeed).unwrap();
+    let ends = (481..=600).map(|i| {
+        if i < trace.samples.len() {
+            speed(i)
+        } else {
+            0.0
+        }
+    });
+    let ends = ends.fold((f64::MAX, 0.0_f64), |ends, n| {
+        (ends.0.min(n), ends.1.max(n))
+    });
+    trace.failure.is_none().then_some(ends)
+}
+
+/// C: where the map says that an engine swings away from a steady state, one that is left alone there
+/// does, hunting or stalling; beside it one stays.
+#[test]
+fn an_engine_swings_where_the_map_says() {
+    let cars = Comparison::new(&gasket(9e-3));
+    let idle = map(&cars, "", Command::IDLE).unwrap();
+    let ranges: Vec<_> = idle
+        .curves
+        .iter()
+        .flat_map(|curve| curve.swings())
+        .collect();
+    let mm = |share: f64| 9.0 * share;
+    let [(from, to)] = ranges[..] else {
+        panic!("{ranges:?}")
+    };
+    println!("swings from {:.2} to {:.2} mm", mm(from), mm(to));
+    for (size, stays) in [
+        (from * 9e-3 - 0.2e-3, true),
+        (0.5 * (from + to) * 9e-3, false),
+        (to * 9e-3 + 1e-3, true),
+    ] {
+        let cars = Comparison::new(&gasket(size));
+        // Pushed a little: the last of the hole opens.
+        let push = Event {
+            time: 5.0,
+            leak: Some(0.0),
+            fault: None,
+            from: Some(0.999),
+            to: 1.0,
+            ramp: 0.0,
+        };
+        let speeds = idles(&cars, &[push]);
+        let still = speeds.is_some_and(|(low, high)| high - low < 1.0);
+        assert_eq!(still, stays, "{size} {speeds:?}");
+    }
+    // While the hole grows nothing of the engine is left behind by a jump.
+    assert!(idle.jumps.is_empty());
+}
+
+/// C: the wastegate stands shut from 13.0 mm on, and the boost controller's memory runs to its stop
+/// there, within days: no jump of the engine, on no way.
+#[test]
+fn a_memory_that_nothing_hangs_on_is_no_jump() {
+    let cars = Comparison::new(&gasket(14e-3));
+    let full = map(&cars, "", Command::full_load(rpm(4500.0))).unwrap();
+    let jumps: Vec<f64> = full.jumps.iter().map(|jump| 14.0 * jump.share).collect();
+    assert!(jumps.is_empty(), "{jumps:?}");
+}
+
+/// C: at idle, too, a hole that opens slowly and one that opens at once end where their histories
+/// say: the one on a roughly running engine, the other, where that is so, on one that stalls.
+#[test]
+fn an_idle_ends_where_the_histories_say() {
+    for size in [4e-3, 8e-3] {
+        let mut car = gasket(size);
+        car.command.learning = false;
+        for (ramp, history) in [(450.0, History::Grown), (0.0, History::Sudden)] {
+            let cars = Comparison::having(&car, history);
+            let event = Event {
+                time: 5.0,
+                leak: Some(0.0),
+                fault: None,
+                from: None,
+                to: 1.0,
+                ramp,
+            };
+            let speeds = idles(&cars, &[event]);
+            let wanted = cars.point("", Command::IDLE).faulty.unwrap();
+            match (&wanted, speeds) {
+                (Ok(side), Some((low, high))) => {
+                    let speed = of(side, Reading::EngineSpeed);
+                    let off = (low - speed).abs().max((high - speed).abs());
+                    assert!(off < 0.5, "{size} {history}: {low} to {high}, {speed}");
+                }
+                (Ok(_), None) => panic!("{size} {history}: stalls, and should run"),
+                (Err(_), Some((low, high))) => {
+                    assert!(high - low > 20.0, "{size} {history}: {low} to {high}");
+                }
+                (Err(_), None) => {}
+            }
+            println!("{size} {history}: {:?} {speeds:?}", wanted.is_ok());
+        }
+    }
+}

@@ -20,5 +20,6 @@ mod signs;
 mod steady_points;
 mod strategies;
 mod surroundings;
+mod two_answers;
 mod unknown;
 mod witness;

@@ -58,6 +58,10 @@ done
 run threshold "$cars/brindle-16.toml" --report "$work/pages/threshold.html"
 run threshold "$cars/brindle-16.toml" --report "$work/pages/tolerance.html" --tolerance \
   "place = 'manifold_gasket', slot = { gap = '1 mm', length = '20 mm', depth = '5 mm' }"
+# A hole as large as it may get: curves that swing, jumps, histories that differ.
+sed -e "s|\"vehicles|\"$root/scenarios/vehicles|" -e 's|^slot = .*|round_hole = { diameter = "14 mm" }|' \
+  scenarios/manifold-gasket.toml > "$work/gasket.toml"
+run branches "$work/gasket.toml" --report "$work/pages/branches.html"
 run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"
 
 mkdir "$work/records"

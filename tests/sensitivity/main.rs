@@ -1,5 +1,6 @@
 //! Sensitivities and thresholds.
 
+mod agree;
 mod differences;
 mod program;
 mod speed;

@@ -8,6 +8,7 @@ mod mistakes;
 mod page;
 mod parquet;
 mod resume;
+mod sampled;
 
 use std::fs;
 use std::path::{Path, PathBuf};

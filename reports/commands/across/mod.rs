@@ -85,7 +85,7 @@ pub fn across(options: &Across) -> Result<Answer, Trouble> {
         return Err(Trouble::Other(message.into()));
     }
     let (case, _) = read(&options.scenario)?;
-    let cars = Comparison::new(&case.network);
+    let cars = Comparison::having(&case.network, case.scenario.history);
     let question = Question::new(&cars);
     let step = (options.to - options.from) / f64::from(options.count - 1);
     let speeds = (0..options.count).map(|i| options.from + step * f64::from(i));

@@ -1,5 +1,6 @@
 //! The readings for people: tables, a chart a reading, the compressor map.
 
+use crate::answer::head::history;
 use crate::commands::across::form::{RPM, band, failures, faulty, table, value};
 use crate::commands::across::{Found, name, shown};
 use crate::figure::axis::Axis;
@@ -23,7 +24,10 @@ pub(super) fn page(found: &Found) -> Page {
     let map = Section::new("On the compressor map", vec![Block::Picture(map)]);
     Page {
         title: say::title(&found.case.scenario.title),
-        lead: vec![Line::new("car", &found.case.network.vehicle.name)],
+        lead: vec![Line::new("car", &found.case.network.vehicle.name)]
+            .into_iter()
+            .chain(history(&found.case))
+            .collect(),
         sections: [band].into_iter().chain(lines).chain([map]).collect(),
         notes: vec![CAUTION.into()],
         ..Page::default()

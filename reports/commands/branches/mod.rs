@@ -93,6 +93,8 @@ record! {
         /// Curves of steady states.
         curves: Vec<Vec<Steady>>;
         jumps: Vec<Leap>;
+        /// Sizes between which the engine swings away from a steady state.
+        swings: Vec<Swinging>;
         histories: Vec<Came>;
     }
 
@@ -109,6 +111,12 @@ record! {
         lambda: Option<f64> = "lambda" "" fixed(3);
         boost_kpa: Option<f64> = "boost" "kPa" fixed(1);
         misfire_pct: Option<f64> = "cycles that do not burn" "%" fixed(1);
+    }
+
+    /// Sizes between which a steady state swings.
+    pub(super) struct Swinging {
+        from_size: f64 = "from" "" digits(3);
+        to_size: f64 = "to" "" digits(3);
     }
 
     /// A jump.
@@ -201,6 +209,11 @@ impl AtPoint {
                 otherwise: to.err().map_or(String::new(), ToString::to_string),
             }
         });
+        let swings = map.curves.iter().flat_map(|curve| curve.swings());
+        let swings = swings.map(|(from, to)| Swinging {
+            from_size: size.at(from.min(to)),
+            to_size: size.at(from.max(to)),
+        });
         let came = map.ends.iter().map(|(share, history, side)| {
             let side = side.as_ref();
             let of = |what| side.ok().and_then(|side| reading(side, what));
@@ -217,6 +230,7 @@ impl AtPoint {
             name: map.name.clone(),
             curves: curves.collect(),
             jumps: jumps.collect(),
+            swings: swings.collect(),
             histories: came.collect(),
         }
     }

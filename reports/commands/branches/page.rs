@@ -31,14 +31,16 @@ fn section(data: &BranchesFile, point: &AtPoint, index: usize) -> Section {
     };
     let drawn = drawn(point);
     let json = |what: &str| format!("/points/{index}/{what}");
-    let mut blocks = vec![
-        Block::Says(said),
-        Block::Picture(Picture::new(
-            slug(&format!("branches {}", point.name)),
-            say::over_size(drawn.label),
-            chart(data, point, drawn).scene(640.0, 300.0),
-        )),
-    ];
+    let mut blocks = vec![Block::Says(said)];
+    blocks.extend(point.swings.iter().map(|range| {
+        let ends = [range.from_size, range.to_size].map(size);
+        Block::Caution(say::swings(&point.name, &ends[0], &ends[1]))
+    }));
+    blocks.extend([Block::Picture(Picture::new(
+        slug(&format!("branches {}", point.name)),
+        say::over_size(drawn.label),
+        chart(data, point, drawn).scene(640.0, 300.0),
+    ))]);
     if !point.jumps.is_empty() {
         let jumps = Table::of(say::JUMPS, &json("jumps"), &point.jumps, &[]);
         blocks.push(Block::Table(jumps));

@@ -142,7 +142,7 @@ pub fn sensitivity(options: &Sensitivity) -> Result<Answer, Trouble> {
     let tabular = options.asked.format == Face::Table;
     let rows = options.top.map_or(TOP, usize::from);
     let of = wanted(&options.of, tabular).map_err(Trouble::Other)?;
-    let cars = Comparison::new(&case.network);
+    let cars = Comparison::having(&case.network, case.scenario.history);
     let study = Study::new(&cars, by);
     let quantities = study.quantities.iter();
     let by: Vec<Shown> = quantities.map(|by| shown(&case.network, by)).collect();

@@ -3,7 +3,7 @@
 use crate::answer::dangers::Danger;
 use crate::answer::readings::{ByKey, Keyed};
 use crate::answer::{Answers, Trouble, csv, head};
-use crate::commands::simulate::drives::{CodeSet, Cut, Drives, Open, Piece};
+use crate::commands::simulate::drives::{CodeSet, Cut, Drives, Happened, Open, Piece};
 use crate::commands::simulate::trace;
 use crate::input::case::Case;
 use crate::page::{Block, Cell, Column, Page, Picture, Section, Table};
@@ -45,6 +45,8 @@ pub(crate) struct File<'a> {
     vehicle: &'a str,
     /// Pieces of the drive.
     pieces: &'a [Piece],
+    /// What opens, grows, closes or is mended on the way.
+    events: &'a [Happened],
     /// Without leaks and faults.
     healthy: Option<Vec<Sample<'a>>>,
     /// With them.
@@ -89,6 +91,7 @@ impl<'a> Answers for Driven<'a> {
             scenario: &self.case.scenario.title,
             vehicle: &self.case.network.vehicle.name,
             pieces: &drives.pieces,
+            events: &drives.events,
             healthy: samples(&drives.healthy),
             faulty: drives.faulty.as_ref().and_then(samples),
             codes: drives.codes(),
@@ -113,6 +116,7 @@ impl<'a> Answers for Driven<'a> {
         }));
         let (codes, valves) = (drives.codes(), drives.openings());
         let tables = [
+            Table::of(say::HAPPENS, "/events", &drives.events, &[]),
             Table::of(say::CODES_SET, "/codes", &codes, &[]),
             Table::of(say::VALVES_OPEN, "/valves", &valves, &[]),
             self.moments(),

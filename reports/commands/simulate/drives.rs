@@ -4,8 +4,11 @@ use crate::answer::dangers::Danger;
 use crate::page::record::{WORDS, fixed};
 use crate::record;
 use crate::say::simulate as say;
+use sim::network::{Defect, Network};
+use sim::scenario::Event;
 use sim::solve::Failure;
 use sim::study::running::dangers;
+use sim::study::running::happening::changes;
 use sim::study::running::openings::{VALVES, openings, over_limit, surges};
 use sim::study::running::trace::{Sample, Trace};
 
@@ -34,6 +37,18 @@ record! {
         code: &'static str = "code" "" WORDS;
         #[serde(skip)]
         name: String = "which" "" WORDS;
+    }
+
+    /// Something that opens, grows, closes or is mended on the way.
+    pub struct Happened {
+        /// When it begins.
+        from_s: f64 = "from" "s" fixed(2);
+        /// When it is done; the same where it comes at once.
+        to_s: f64 = "to" "s" fixed(2);
+        /// Leak place or fault, and its size before.
+        before: String = "before" "" WORDS;
+        /// The same after.
+        after: String = "after" "" WORDS;
     }
 
     /// A valve that stands open.
@@ -69,10 +84,31 @@ record! {
     }
 }
 
+/// What a scenario's events do to its car.
+pub fn happened(car: &Network<f64>, events: &[Event]) -> Vec<Happened> {
+    let all = changes(car, events).into_iter();
+    let told = |defect: &Defect, share: f64| match share {
+        0.0 => say::not_there(defect.label()),
+        _ => defect.words(),
+    };
+    let all = all.filter_map(|change| {
+        let [before, after] = change.defects(car)?;
+        Some(Happened {
+            from_s: change.time.0,
+            to_s: change.time.1,
+            before: told(&before, change.share.0),
+            after: told(&after, change.share.1),
+        })
+    });
+    all.collect()
+}
+
 /// A drive, healthy and faulty.
 pub struct Drives {
     /// Its pieces.
     pub pieces: Vec<Piece>,
+    /// What happens on the way.
+    pub events: Vec<Happened>,
     /// Length of the whole drive, s.
     pub duration: f64,
     /// Time between samples, s.

@@ -191,6 +191,7 @@ fn run_drive(case: &Case, source: &Source, interval: f64) -> Result<Drives, Trou
     Ok(Drives {
         dangers,
         pieces,
+        events: drives::happened(&case.network, &case.scenario.event),
         duration,
         interval,
         speed_limit: case.network.vehicle.speed_limit::<f64>() * 30.0 / std::f64::consts::PI,

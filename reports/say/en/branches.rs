@@ -15,7 +15,11 @@ sentences! {
     /// There are several.
     several(point, from, to) "{point}: more than one steady state that the engine stays in, from {from} to {to}.";
     /// Histories differ though there is one curve.
-    learnt(point) "{point}: the answer depends on how the fault came about, for the computer has learnt otherwise.";
+    learnt(point) "{point}: the answer depends on how the fault came about: the computer has learnt otherwise, or the \
+        engine does not get to the steady state by itself.";
+    /// A state that swings.
+    swings(point, from, to) "{point}: from {from} to {to} the engine swings away from the steady state. It hunts, \
+        surges or stalls there, as a drive shows (`simulate --time`), and may not come through while the fault grows.";
     /// Over the picture.
     over_size(reading) "{reading} over the size: thick where the engine stays, thin where it leaves by itself.";
     /// A jump.

@@ -5,4 +5,6 @@ use sim::sentences;
 sentences! {
     /// Of an invented car.
     INVENTED "the car is invented, and so is every number of its file";
+    /// How what is wrong has come about.
+    came(history) "{history}, as the scenario's `history` says; grown leaks and faults may read otherwise";
 }

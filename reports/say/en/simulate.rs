@@ -77,6 +77,10 @@ sentences! {
     until(time) "{time:.1} s";
     /// What is marked in the picture.
     SURGE "surge";
+    /// Events of a drive.
+    HAPPENS "What happens on the way.";
+    /// Of a leak or fault that is not there.
+    not_there(what) "{what}: none";
     /// Head of the table of codes.
     CODES_SET "Trouble codes set on the way.";
     /// A code that takes torque away.

@@ -11,6 +11,7 @@ use sim::solve::implicit::Tolerance;
 use sim::solve::steady::steady;
 use sim::solve::{Failure, State};
 use sim::study::running::explain::explain;
+use sim::study::running::happening::Happening;
 use sim::study::running::live::Live;
 use sim::study::running::simulate::seen;
 
@@ -66,9 +67,44 @@ struct Engine {
     stopped: Option<String>,
     /// Time, s, for which the car is still being brought to roll in its gear.
     start: f64,
+    /// What opens, grows and closes as it runs.
+    course: Option<Course>,
+}
+
+/// Time before a change, s, that is rounding only.
+const CLOSE: f64 = 1e-9;
+
+/// A car as it would be with all that is wrong with it, and what happens to it from a time on.
+struct Course {
+    whole: Network<f64>,
+    happening: Happening,
+    /// s.
+    began: f64,
 }
 
 impl Engine {
+    /// Runs on for `seconds` under `command`, through what happens meanwhile.
+    fn run(&mut self, command: Command, seconds: f64) -> Result<(), Failure> {
+        let end = self.live.time + seconds;
+        loop {
+            let mut until = end;
+            if let Some(course) = &mut self.course {
+                let since = self.live.time - course.began + CLOSE;
+                if since >= course.happening.next() {
+                    let orders = self.network.command;
+                    self.network = course.happening.car(&course.whole, since).with(orders);
+                }
+                until = end.min(course.began + course.happening.next());
+            }
+            let left = until - self.live.time;
+            let (live, network) = (&mut self.live, &mut self.network);
+            live.follow(network, command, left, Tolerance::default())?;
+            if until >= end {
+                return Ok(());
+            }
+        }
+    }
+
     /// What `command` means to a driver who does not stall it: out of gear the car is first
     /// brought to roll, and the clutch opens before the engine labours.
     fn driven(&mut self, command: Command, seconds: f64) -> Command {
@@ -121,6 +157,7 @@ impl Bench {
             live: Live::new(idle),
             stopped: None,
             start: 0.0,
+            course: None,
         };
         Ok(Self {
             engines: [engine(), engine()],
@@ -132,7 +169,8 @@ impl Bench {
     }
 
     /// Leaks and faults of the second engine from now on, as in a scenario file
-    /// (`{"leak": [...], "fault": [...]}`); both engines run on.
+    /// (`{"leak": [...], "fault": [...]}`); both engines run on. With `"event": [...]` they open,
+    /// grow and close as it says, counted from now.
     ///
     /// # Errors
     /// What is wrong with them.
@@ -167,7 +205,19 @@ impl Bench {
         let faulty = faulty.map_err(|m| format!("{}: {}", m.key, m.message))?;
         for (engine, network) in self.engines.iter_mut().zip([faulty.healthy(), faulty]) {
             let command = engine.network.command;
+            engine.course = None;
             engine.network = network.with(command);
+        }
+        if !scenario.event.is_empty() {
+            let engine = &mut self.engines[1];
+            let (whole, began) = (engine.network.clone(), engine.live.time);
+            let mut happening = Happening::new(&whole, &scenario.event);
+            engine.network = happening.car(&whole, 0.0).with(whole.command);
+            engine.course = Some(Course {
+                whole,
+                happening,
+                began,
+            });
         }
         Ok(())
     }
@@ -205,10 +255,7 @@ impl Bench {
         for engine in &mut self.engines {
             if engine.stopped.is_none() && seconds > 0.0 {
                 let command = engine.driven(self.command, seconds);
-                let run =
-                    engine
-                        .live
-                        .follow(&mut engine.network, command, seconds, Tolerance::default());
+                let run = engine.run(command, seconds);
                 engine.stopped = run.err().map(|failure| failure.to_string());
             }
         }
@@ -223,6 +270,9 @@ impl Bench {
         let sound = idle(&self.engines[0].network)?;
         for engine in &mut self.engines {
             engine.network.command = Command::IDLE;
+            if let Some(course) = &mut engine.course {
+                course.began -= engine.live.time;
+            }
             engine.live = Live::new(sound);
             engine.stopped = None;
             engine.start = 0.0;
@@ -296,7 +346,7 @@ pub(crate) fn trouble(json: &str) -> Result<Scenario<f64>, String> {
     let Some(table) = value.as_object_mut() else {
         return Err("leaks and faults stand in an object".into());
     };
-    table.retain(|key, _| key == "leak" || key == "fault");
+    table.retain(|key, _| ["leak", "fault", "event"].contains(&key.as_str()));
     table.insert("title".into(), "page".into());
     table.insert("vehicle".into(), "page".into());
     let idle = serde_json::json!([{ "name": "idle", "idle": true }]);

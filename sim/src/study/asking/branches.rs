@@ -44,6 +44,33 @@ pub struct Curve {
     pub places: Vec<Here>,
 }
 
+impl Curve {
+    /// Between which shares, along the curve, an engine swings away from it.
+    pub fn swings(&self) -> Vec<(f64, f64)> {
+        let away = |here: &Here| !here.stays() && here.swing > 0.0;
+        let mut found = Vec::new();
+        let first = self.places.first().filter(|here| away(here));
+        let mut begun = first.map(|here| here.share);
+        for pair in self.places.windows(2) {
+            let (a, b) = (&pair[0], &pair[1]);
+            // Growth is 0 in between.
+            let between = a.share + (b.share - a.share) * (a.growth / (a.growth - b.growth));
+            match (away(a), away(b)) {
+                (false, true) if a.stays() => begun = Some(between),
+                (false, true) => begun = Some(b.share),
+                (true, false) => {
+                    let end = if b.stays() { between } else { a.share };
+                    found.extend(begun.take().map(|begun| (begun, end)));
+                }
+                _ => {}
+            }
+        }
+        let last = self.places.last().map(|here| here.share);
+        found.extend(begun.zip(last));
+        found
+    }
+}
+
 /// An engine that leaves a steady state which is there no more.
 pub struct Jump {
     /// Share of the whole defects.

@@ -3,7 +3,7 @@
 pub mod condition;
 pub mod dangers;
 pub mod explain;
-mod happening;
+pub mod happening;
 pub mod history;
 pub mod learnt;
 pub mod live;

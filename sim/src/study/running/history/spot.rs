@@ -115,11 +115,14 @@ impl Spot {
     }
 }
 
-/// How far two states are apart to an engine, in scales. The memory of a boost controller whose duty
-/// stands at its end runs to its stop, and nothing else of the engine moves.
+/// How far two states are apart to an engine, in scales. The memory of a boost controller whose
+/// wastegate stands shut anyway runs to its stop, within days and with its signal line only: nothing
+/// else of the engine moves.
 fn felt(a: &State, b: &State) -> f64 {
     let mut b = *b;
-    b[state::DUTY] = a[state::DUTY];
+    for own in [state::DUTY, state::CAPSULE] {
+        b[own] = a[own];
+    }
     apart(a, &b)
 }
 
