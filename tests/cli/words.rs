@@ -162,6 +162,8 @@ fn every_word_is_the_trades() {
     }
     for file in [
         "README.md",
+        "scenarios/README.md",
+        "reports/manual.md",
         "reports/codes.md",
         "reports/gallery.md",
         "reports/commands/bay/words.json",
@@ -182,4 +184,26 @@ fn a_wrong_word_is_found_and_a_key_is_none() {
     assert_eq!(wrong("the ventilation valve").len(), 1);
     let keys = "the crankcase ventilation valve; `doubt`, model_doubt, MINE.doubt.toml, undoubted";
     assert_eq!(wrong(keys), [""; 0]);
+}
+
+/// README is read to its end, and what it and the texts beside it lead to is there.
+#[test]
+fn readme_is_short_and_its_links_lead_somewhere() {
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(readme.lines().count() <= 150);
+    for file in [
+        "README.md",
+        "scenarios/README.md",
+        "reports/manual.md",
+        "reports/gallery.md",
+    ] {
+        let path = root().join(file);
+        let text = fs::read_to_string(&path).unwrap();
+        let links = text
+            .split("](")
+            .skip(1)
+            .filter_map(|rest| rest.split(')').next());
+        let lost = links.filter(|to| !path.with_file_name(to).exists());
+        assert_eq!(lost.collect::<Vec<_>>(), Vec::<&str>::new(), "{file}");
+    }
 }

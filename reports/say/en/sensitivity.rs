@@ -14,7 +14,7 @@ sentences! {
     /// The answer of the whole car.
     counts_most(name, reading, point, change) "Of the whole car: {name}. 1 % of it moves the {reading} at {point} by {change}.";
     /// Head of the picture.
-    moves(reading, point) "{reading} at {point}: what 1 % moves it by";
+    moves(reading, point) "{reading} at {point}, by 1 %";
     /// Under the picture.
     BARS "Orange: a number of what is wrong. A quantity that is zero moves by 1 % of the range it may have.";
     /// Head of a table.
