@@ -124,7 +124,7 @@ fn stops_between_rungs_are_missed_by_little() {
 #[test]
 fn derivatives_over_the_car_are_those_of_cars_solved_anew() {
     let wanted = wanted();
-    let sound = Shown::at(ladders(), &ladders().sound.spots, &wanted).unwrap();
+    let sound = Shown::at(ladders(), &ladders().sound, &wanted).unwrap();
     let doubt = &ladders().doubt;
     let nominal = car();
     for key in [
@@ -176,7 +176,7 @@ fn slopes_over_the_size_are_those_of_solved_cars() {
     let index = suspect("leak: manifold gasket");
     let fault = ladders().suspects[index];
     let rung = &ladders().curves[fault.curve][6];
-    let shown = Shown::at(ladders(), &rung.spots, &wanted).unwrap();
+    let shown = Shown::at(ladders(), rung, &wanted).unwrap();
     let step = 1e-4;
     let up = ladders().solved(&[(fault, rung.u + step)]);
     let down = ladders().solved(&[(fault, rung.u - step)]);

@@ -63,7 +63,7 @@ fn beside(records: &[Record]) -> Ladders {
 
 /// Standard deviation of every reading as it is predicted for the healthy car.
 fn spreads(ladders: &Ladders, reads: &[Read]) -> Vec<f64> {
-    let shown = Shown::at(ladders, &ladders.sound.spots, reads).unwrap();
+    let shown = Shown::at(ladders, &ladders.sound, reads).unwrap();
     (0..reads.len())
         .map(|i| shown.by_doubt.row(i).norm())
         .collect()
@@ -78,7 +78,7 @@ fn a_car_read_before_is_expected_to_show_the_same() {
     let told = record(Of::ThisCar, &car(), &truth, conditions());
     let reads = told.reads.clone();
     let [plate, twin] = [beside(&[]), beside(&[told])].map(|ladders| {
-        let shown = Shown::at(&ladders, &ladders.sound.spots, &reads).unwrap();
+        let shown = Shown::at(&ladders, &ladders.sound, &reads).unwrap();
         let apart = reads.iter().zip(&shown.means);
         let apart = apart.map(|(read, mean)| (read.value - mean) / read.deviation);
         apart.map(|x| x * x).sum::<f64>() / reads.len() as f64
@@ -117,7 +117,7 @@ fn another_day_tells_too() {
     assert!(twin.matched.as_ref().unwrap().used());
     let healthy = evidence(&truth, &[], &conditions(), &PLUG, &mut Chance::new(8));
     let log_density = |ladders: &Ladders| {
-        let shown = Shown::at(ladders, &ladders.sound.spots, &healthy.reads).unwrap();
+        let shown = Shown::at(ladders, &ladders.sound, &healthy.reads).unwrap();
         Normal::new(&healthy.reads, &shown).unwrap().log_density()
     };
     assert!(log_density(&twin) > log_density(&plate) + 1.0);

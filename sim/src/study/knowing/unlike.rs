@@ -169,6 +169,9 @@ const MODEL_DOUBT: f64 = 0.03;
 /// doubt by.
 const RESPONSE: f64 = 0.12;
 const ALTOGETHER: f64 = 0.35;
+/// Of all together where a reading is off by a share: twice as much air that is not counted takes twice
+/// the trim in any make (own choice: for what reckons with it).
+const RECKONED: f64 = 0.1;
 /// What comes to it where the fault changes an idle's speed by [`RUN_UP`] or more: at which hole
 /// an idling engine runs up is settled by what its shut throttle lets through, of which a plate tells
 /// nothing.
@@ -245,9 +248,13 @@ impl Unlike {
         }
     }
 
-    /// The same of all that it changes together.
-    pub fn altogether(self) -> f64 {
-        if self.0 { ALTOGETHER } else { 0.0 }
+    /// The same of all that it changes together; less of a fault whose changes are `reckoned`.
+    pub fn altogether(self, reckoned: bool) -> f64 {
+        match (self.0, reckoned) {
+            (false, _) => 0.0,
+            (true, true) => RECKONED,
+            (true, false) => ALTOGETHER,
+        }
     }
 
     /// How many aspects there are.

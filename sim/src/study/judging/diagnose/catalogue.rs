@@ -114,6 +114,20 @@ impl Suspect {
         self.defect.place()
     }
 
+    /// Whether what it changes follows by reckoning, in any make alike: an instrument that reads by a
+    /// share or an offset more, fuel that comes by a share less.
+    pub fn is_reckoned(&self) -> bool {
+        use FaultKind::{BoostSensor, FuelDelivery, ManifoldSensor, MeterReads, OxygenSensor};
+        let reckoned = [
+            MeterReads,
+            FuelDelivery,
+            OxygenSensor,
+            ManifoldSensor,
+            BoostSensor,
+        ];
+        self.kind().is_some_and(|kind| reckoned.contains(&kind))
+    }
+
     /// Which fault it is; none for a leak.
     pub fn kind(&self) -> Option<FaultKind> {
         self.defect.kind()

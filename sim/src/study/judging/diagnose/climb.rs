@@ -18,7 +18,7 @@ use crate::solve::straight::ahead;
 use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, MEMORY, Seeded, Told, memory_slopes};
 use crate::study::knowing::doubt::CarDoubt;
-use crate::study::knowing::unlike::Near;
+use crate::study::knowing::unlike::{Near, Unlike};
 use crate::study::running::condition::Condition;
 use crate::study::running::simulate::{Comparison, Learnt, Side, running, settled};
 
@@ -44,6 +44,7 @@ struct Climb<'a> {
     seeded: Seeded<WIDTH>,
     doubts: usize,
     sound_memory: Columns<MEMORY>,
+    unlike: Unlike,
 }
 
 impl Ladders {
@@ -180,6 +181,7 @@ impl<'a> Climb<'a> {
             seeded,
             doubts: doubt.count(),
             sound_memory,
+            unlike: doubt.unlike,
         }
     }
 
@@ -199,6 +201,7 @@ impl<'a> Climb<'a> {
             u: 0.0,
             spots: spots.collect::<Result<_, _>>()?,
             learnt: *self.car.learnt(false),
+            altogether: 0.0,
         })
     }
 
@@ -306,6 +309,7 @@ impl<'a> Climb<'a> {
             u,
             spots: spots.collect(),
             learnt: *car.learnt(true),
+            altogether: self.unlike.altogether(suspect.is_reckoned()),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::catalogue::Suspect;
 use super::checks::Check;
-use super::ladders::{Ladders, Spot};
+use super::ladders::{Ladders, Rung, Spot};
 use crate::control::Code;
 use crate::network::{Place, Reading};
 use crate::study::knowing::unlike::Driven;
@@ -125,7 +125,7 @@ impl Shown {
             by_u: DVector::zeros(count),
             by_doubt: DMatrix::zeros(count, ladders.doubts()),
             response: DVector::repeat(count, ladders.doubt.unlike.response(0.0)),
-            altogether: ladders.doubt.unlike.altogether(),
+            altogether: 0.0,
             guessed: DVector::zeros(count),
             raised: Vec::new(),
         }
@@ -157,11 +157,13 @@ impl Shown {
         speeds.collect()
     }
 
-    /// What a rung's `spots` show of `reads`; none where the engine does not run at one of
+    /// What a rung shows of `reads`; none where the engine does not run at one of
     /// their conditions, or a reading has no meaning there. An engine of which only the plate is
     /// known may run where the model's does not: what it shows there is anybody's guess.
-    pub fn at(ladders: &Ladders, spots: &[Option<Spot>], reads: &[Read]) -> Option<Self> {
+    pub fn at(ladders: &Ladders, rung: &Rung, reads: &[Read]) -> Option<Self> {
+        let spots = &rung.spots;
         let mut shown = Self::nothing(ladders, reads.len());
+        shown.altogether = rung.altogether;
         shown.raised = Self::raised(ladders, reads);
         for (i, read) in reads.iter().enumerate() {
             let sound = ladders.sound.spots[read.condition].as_ref();
@@ -226,7 +228,7 @@ impl Shown {
 
     /// What suspects (by index) at their `u` show together; none where the engine does not run.
     pub fn of(ladders: &Ladders, faults: &[(usize, f64)], reads: &[Read]) -> Option<Self> {
-        let sound = Self::at(ladders, &ladders.sound.spots, reads)?;
+        let sound = Self::at(ladders, &ladders.sound, reads)?;
         let mut together = sound.clone();
         for (i, u) in faults {
             let ladder = &ladders.curves[ladders.suspects[*i].curve];
@@ -235,10 +237,7 @@ impl Shown {
             let (a, b) = (&ladder[above.saturating_sub(1)], &ladder[above]);
             let width = b.u - a.u;
             let t = if width > 0.0 { (u - a.u) / width } else { 0.0 };
-            let (a, b) = (
-                Self::at(ladders, &a.spots, reads)?,
-                Self::at(ladders, &b.spots, reads)?,
-            );
+            let (a, b) = (Self::at(ladders, a, reads)?, Self::at(ladders, b, reads)?);
             let alone = Self::between(&a, &b, width, t);
             together = match faults.len() {
                 1 => alone,
@@ -298,7 +297,7 @@ impl Shown {
             by_u: DVector::zeros(a.means.len()),
             by_doubt: &a.by_doubt + &b.by_doubt - &sound.by_doubt,
             response: a.response.sup(&b.response),
-            altogether: a.altogether,
+            altogether: a.altogether.max(b.altogether),
             guessed: a.guessed.sup(&b.guessed),
             raised: sound.raised.clone(),
         }

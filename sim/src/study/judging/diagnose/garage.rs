@@ -164,7 +164,7 @@ pub fn separation(ladders: &Ladders, suspect: usize, u: f64, plug: Plug) -> Opti
         })
     });
     let reads: Vec<Read> = reads.collect();
-    let sound = Shown::at(ladders, &ladders.sound.spots, &reads)?;
+    let sound = Shown::at(ladders, &ladders.sound, &reads)?;
     let faulty = Shown::of(ladders, &[(suspect, u)], &reads)?;
     Some(
         Normal::new(&reads, &sound)?

@@ -59,6 +59,8 @@ pub struct Rung {
     /// The car at every condition; none where it does not run.
     pub spots: Vec<Option<Spot>>,
     pub(super) learnt: Learnt,
+    /// Standard deviation of all that is changed together, as a share of it.
+    pub(super) altogether: f64,
 }
 
 /// Predictions for a car.

@@ -59,7 +59,7 @@ struct Beyond {
 
 /// Every pair that the evidence does not rule out.
 pub fn pairs(ladders: &Ladders, evidence: &Evidence) -> Vec<Posterior> {
-    let sound = Shown::at(ladders, &ladders.sound.spots, &evidence.reads);
+    let sound = Shown::at(ladders, &ladders.sound, &evidence.reads);
     let Some(sound) = sound else {
         return Vec::new();
     };

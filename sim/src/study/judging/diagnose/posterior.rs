@@ -63,7 +63,7 @@ struct SeenRung {
 impl Posterior {
     /// The healthy car; none if readings have no meaning in it.
     pub fn sound(ladders: &Ladders, evidence: &Evidence) -> Option<Self> {
-        let shown = Shown::at(ladders, &ladders.sound.spots, &evidence.reads)?;
+        let shown = Shown::at(ladders, &ladders.sound, &evidence.reads)?;
         let levels = Shown::levels(ladders, &ladders.sound.spots, &evidence.codes);
         let fit = Fit::new(evidence, &shown, &levels)?;
         let runs = |c: usize| ladders.sound.spots[c].is_some();
@@ -128,7 +128,7 @@ impl Posterior {
 impl<'a> Seen<'a> {
     pub fn new(ladders: &Ladders, evidence: &'a Evidence, suspect: Suspect) -> Self {
         let rungs = ladders.curves[suspect.curve].iter().map(|rung| {
-            let shown = Shown::at(ladders, &rung.spots, &evidence.reads);
+            let shown = Shown::at(ladders, rung, &evidence.reads);
             let levels = Shown::levels(ladders, &rung.spots, &evidence.codes);
             SeenRung {
                 u: rung.u,
@@ -267,7 +267,7 @@ impl Focus for Evidence {
     type View = Option<(Shown, Normal)>;
 
     fn view(&self, ladders: &Ladders, rung: &Rung) -> Self::View {
-        let shown = Shown::at(ladders, &rung.spots, &self.reads)?;
+        let shown = Shown::at(ladders, rung, &self.reads)?;
         let law = Normal::new(&self.reads, &shown)?;
         Some((shown, law))
     }

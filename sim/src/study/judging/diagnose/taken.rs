@@ -161,10 +161,11 @@ pub(super) fn from_pulls(pulls: &[Pull]) -> (Vec<Taken>, Vec<Average>) {
     let mut passed = Vec::new();
     let speeds = (2..=16).map(|step| f64::from(step) * PULLED);
     let read_at = speeds.filter_map(|speed| {
-        let passes: Vec<Vec<Average>> = (pulls.iter())
-            .filter(|pull| pull.built(speed))
-            .filter_map(|pull| pull.at(speed))
-            .collect();
+        let built = pulls.iter().filter(|pull| pull.built(speed));
+        let mut passes: Vec<Vec<Average>> = built.filter_map(|pull| pull.at(speed)).collect();
+        if passes.is_empty() {
+            passes = pulls.iter().filter_map(|pull| pull.going(speed)).collect();
+        }
         let averages = pooled(&passes);
         passed.extend(averages.iter().copied());
         let mut taken = nothing(pull_name(speed));

@@ -37,6 +37,19 @@ const LIMITER: (f64, f64) = (5500.0, 1.3);
 const AT_ONCE: (f64, f64) = (0.3, 1.05);
 /// Share of the absolute pressure a second above which boost still builds (own choice).
 const BUILDING: f64 = 0.1;
+/// Up to which share a second it can still be told where boost is going; how many seconds it is behind,
+/// mean and standard deviation (own choice: a turbo of a car takes one to two seconds).
+const TELLING: f64 = 0.4;
+const BEHIND: (f64, f64) = (0.5, 0.4);
+/// What follows the turbo.
+const FOLLOW: [Reading; 6] = [
+    Reading::MeteredAir,
+    Reading::AbsoluteLoad,
+    Reading::Manifold,
+    Reading::Boost,
+    Reading::BoostSensor,
+    Reading::ShaftSpeed,
+];
 /// Pressure around, kPa, for what counts from it.
 const AROUND: f64 = 101.325;
 /// Pulls kept, those that rise most.
@@ -120,22 +133,48 @@ impl Pull {
     /// Whether boost has built as the engine passes `speed` (rpm): while the turbo still runs up no
     /// steady point shows what the pull shows.
     pub fn built(&self, speed: f64) -> bool {
-        let Some(near) = self.near(speed) else {
-            return false;
-        };
+        self.building(speed).is_some_and(|share| share <= BUILDING)
+    }
+
+    /// Where boost was going as the engine passed `speed` (rpm), while it still built: what follows the turbo
+    /// is ahead of what was read by what it rises in the time that a turbo is behind, in doubt by as much again.
+    /// None where it rises too fast to tell.
+    pub fn going(&self, speed: f64) -> Option<Vec<Average>> {
+        if self.building(speed)? > TELLING {
+            return None;
+        }
+        let follows = |channel| FOLLOW.iter().any(|r| channel == Channel::Read(*r));
+        let mut read = self.at(speed)?;
+        for average in read.iter_mut().filter(|a| follows(a.channel)) {
+            let (_, slope) = self.over_time(average.channel, speed)?;
+            average.mean += BEHIND.0 * slope;
+            average.doubt = average.doubt.hypot(BEHIND.1 * slope);
+        }
+        Some(read)
+    }
+
+    /// How fast boost changes as the engine passes `speed`: share of the absolute pressure a second.
+    fn building(&self, speed: f64) -> Option<f64> {
+        self.near(speed)?;
         let pressures = [
             (Reading::Manifold, 0.0),
             (Reading::Boost, AROUND),
             (Reading::BoostSensor, AROUND),
         ];
+        let shares = pressures.into_iter().filter_map(|(reading, outside)| {
+            let (at, slope) = self.over_time(Channel::Read(reading), speed)?;
+            Some(slope.abs() / (at.mean + outside))
+        });
+        Some(shares.fold(0.0, f64::max))
+    }
+
+    /// A channel's line over time as the engine passes `speed`, and its slope a second.
+    fn over_time(&self, channel: Channel, speed: f64) -> Option<(Average, f64)> {
+        let near = self.near(speed)?;
+        let column = self.column(channel)?;
         let first = near[0].time;
-        pressures.into_iter().all(|(reading, outside)| {
-            let channel = Channel::Read(reading);
-            let column = self.column(channel);
-            let over_time = |i: usize| near.iter().map(move |s| (s.time - first, s.values[i]));
-            let found = column.and_then(|i| line(channel, over_time(i)));
-            found.is_none_or(|(at, slope)| slope.abs() <= BUILDING * (at.mean + outside))
-        })
+        let points = near.iter().map(|s| (s.time - first, s.values[column]));
+        line(channel, points)
     }
 
     /// The samples as the engine passes `speed`.
