@@ -24,10 +24,12 @@ pub(super) fn page(data: &BranchesFile) -> Page {
 
 fn section(data: &BranchesFile, point: &AtPoint, index: usize) -> Section {
     let size = |at: f64| format!("{} {}", digits(at, 3), data.size_unit);
+    let sizes = point.curves.iter().flatten().map(|here| here.size);
+    let most = size(sizes.fold(0.0, f64::max));
     let said = match doubled(point) {
         Some((from, to)) => say::several(&point.name, size(from), size(to)),
-        None if differs(point) => say::learnt(&point.name),
-        None => say::one(&point.name),
+        None if differs(point) => say::learnt(&point.name, most),
+        None => say::one(&point.name, most),
     };
     let drawn = drawn(point);
     let json = |what: &str| format!("/points/{index}/{what}");

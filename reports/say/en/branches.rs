@@ -11,11 +11,11 @@ sentences! {
     /// What sizes are told in.
     sizes_in(unit) "Sizes are in {unit}.";
     /// There is one answer.
-    one(point) "{point}: one steady answer at every size; how the fault came about makes no difference.";
+    one(point, most) "{point}: one steady answer at every size up to {most}; how the fault came about makes no difference.";
     /// There are several.
     several(point, from, to) "{point}: more than one steady state that the engine stays in, from {from} to {to}.";
     /// Histories differ though there is one curve.
-    learnt(point) "{point}: the answer depends on how the fault came about: the computer has learnt otherwise, or the \
+    learnt(point, most) "{point}: up to {most} the answer depends on how the fault came about: the computer has learnt otherwise, or the \
         engine does not get to the steady state by itself.";
     /// A state that swings.
     swings(point, from, to) "{point}: from {from} to {to} the engine swings away from the steady state. It hunts, \
