@@ -42,13 +42,23 @@ const BUILDING: f64 = 0.1;
 const TELLING: f64 = 0.4;
 const BEHIND: (f64, f64) = (0.5, 0.4);
 /// What follows the turbo.
-const FOLLOW: [Reading; 6] = [
+const FOLLOW: [Reading; 7] = [
     Reading::MeteredAir,
     Reading::AbsoluteLoad,
     Reading::Manifold,
     Reading::Boost,
     Reading::BoostSensor,
     Reading::ShaftSpeed,
+    Reading::InletDepression,
+];
+/// What says nothing of a steady point while boost builds: the wastegate is still shut, and the mixture is
+/// that of the boost there is.
+const NOT_YET: [Reading; 5] = [
+    Reading::Lambda,
+    Reading::LambdaSensor,
+    Reading::ExhaustPressure,
+    Reading::ExhaustTemperature,
+    Reading::WastegateDuty,
 ];
 /// Pressure around, kPa, for what counts from it.
 const AROUND: f64 = 101.325;
@@ -145,6 +155,7 @@ impl Pull {
         }
         let follows = |channel| FOLLOW.iter().any(|r| channel == Channel::Read(*r));
         let mut read = self.at(speed)?;
+        read.retain(|a| !NOT_YET.iter().any(|r| a.channel == Channel::Read(*r)));
         for average in read.iter_mut().filter(|a| follows(a.channel)) {
             let (_, slope) = self.over_time(average.channel, speed)?;
             average.mean += BEHIND.0 * slope;
