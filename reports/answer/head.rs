@@ -4,12 +4,21 @@ use crate::input::case::Case;
 use crate::page::{CAUTION, Line, Page};
 use crate::say::head as say;
 use sim::scenario::History;
+use sim::study::running::learnt::CRUISE;
+use std::f64::consts::PI;
 
 /// How what is wrong has come about, where that is not as elsewhere.
 pub fn history(case: &Case) -> Option<Line> {
     let history = case.scenario.history;
     let other = history != History::Grown && !case.network.is_healthy();
     other.then(|| Line::new("fault", say::came(history)))
+}
+
+/// Where light cruise lies.
+pub fn cruise() -> Line {
+    let (speed, mean_pressure) = CRUISE;
+    let said = say::cruise(speed * 30.0 / PI, mean_pressure / 1e5);
+    Line::new("light cruise", said)
 }
 
 /// A page about a case, without parts yet.

@@ -145,8 +145,9 @@ fn pulled(boost: impl Fn(f64) -> f64, lambda: impl Fn(f64) -> f64) -> Log {
     bytes("pulled.csv", text.as_bytes()).unwrap()
 }
 
-/// A turbo that still runs up shows at 3000 rpm what no steady engine shows there: pressure is taken where it
-/// was going, half a second ahead, and the mixture of that boost is left out.
+/// A turbo that still runs up shows at 3000 rpm what no steady engine shows there: what was read stands as it
+/// was read (no danger is made of where it might be going), in doubt by what it rises in six tenths of a second,
+/// and the mixture of that boost is left out. Where boost has built nothing is widened.
 #[test]
 fn a_pull_is_judged_with_room_where_boost_still_builds() {
     let log = pulled(|t| 100.0 + 80.0 * (t / 3.0).min(1.0), |_| 0.88);
@@ -155,18 +156,29 @@ fn a_pull_is_judged_with_room_where_boost_still_builds() {
     let at = |rpm: f64| {
         let mut all = judged.conditions.iter();
         let there = |speed: f64| (speed * 30.0 / std::f64::consts::PI - rpm).abs() < 1.0;
-        all.find(|c| c.speed.is_some_and(there)).unwrap()
+        let found = all.find(|c| c.speed.is_some_and(there)).unwrap();
+        let readings = found.readings.given();
+        let mut mixture = readings
+            .iter()
+            .filter(|(_, r, _)| *r == Reading::LambdaSensor);
+        let (_, _, shown) = readings
+            .iter()
+            .find(|(_, r, _)| *r == Reading::Manifold)
+            .unwrap();
+        let doubt = found.doubt.of(Reading::Manifold).unwrap();
+        (*shown, doubt, mixture.next().is_some())
     };
-    let of = |all: Vec<(&'static str, Reading, f64)>, wanted: Reading| {
-        let mut all = all.into_iter();
-        all.find(|(_, reading, _)| *reading == wanted)
-            .map(|(.., value)| value)
-    };
-    let building = at(3000.0);
-    let read = 100.0 + rises * 1000.0 / 600.0;
-    let shown = of(building.readings.given(), Reading::Manifold).unwrap();
-    assert!((shown - read - 0.5 * rises).abs() < 2.0, "{shown}");
-    assert!(of(building.readings.given(), Reading::LambdaSensor).is_none());
+    let (shown, doubt, mixture) = at(3000.0);
+    assert!(
+        (shown - 100.0 - rises * 1000.0 / 600.0).abs() < 0.5,
+        "{shown}"
+    );
+    assert!(doubt > 0.6 * rises && !mixture, "{doubt}");
+    let (shown, doubt, mixture) = at(4500.0);
+    assert!(
+        (shown - 180.0).abs() < 0.5 && doubt < 5.0 && mixture,
+        "{shown} {doubt}"
+    );
 }
 
 /// At the limiter the fuel is cut: lambda 2 there is no lean engine. One that is lean all the way up

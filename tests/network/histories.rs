@@ -15,6 +15,18 @@ fn gasket(diameter: f64) -> Network<f64> {
     network(&car("brindle-16"), leaks, Command::IDLE)
 }
 
+/// The car's leak opens after 5 s, all at once or over `ramp` seconds.
+fn opening(ramp: f64) -> Event {
+    Event {
+        time: 5.0,
+        leak: Some(0.0),
+        fault: None,
+        from: None,
+        to: 1.0,
+        ramp,
+    }
+}
+
 fn of(side: &Side, reading: Reading) -> f64 {
     side.readings.get(reading).unwrap()
 }
@@ -138,14 +150,7 @@ fn drives_end_where_the_histories_say() {
         let plan = [("held".to_string(), vec![(500.0, held)])];
         for (ramp, history) in [(300.0, History::Grown), (0.0, History::Sudden)] {
             let cars = Comparison::having(&car, history);
-            let event = Event {
-                time: 5.0,
-                leak: Some(0.0),
-                fault: None,
-                from: None,
-                to: 1.0,
-                ramp,
-            };
+            let event = opening(ramp);
             let course = (&plan[..], &[event][..]);
             let trace = cars
                 .drive(true, course, (1.0, Tolerance::default()))
@@ -283,14 +288,7 @@ fn an_idle_ends_where_the_histories_say() {
         car.command.learning = false;
         for (ramp, history) in [(450.0, History::Grown), (0.0, History::Sudden)] {
             let cars = Comparison::having(&car, history);
-            let event = Event {
-                time: 5.0,
-                leak: Some(0.0),
-                fault: None,
-                from: None,
-                to: 1.0,
-                ramp,
-            };
+            let event = opening(ramp);
             let speeds = idles(&cars, &[event]);
             let wanted = cars.point("", Command::IDLE).faulty.unwrap();
             match (&wanted, speeds) {

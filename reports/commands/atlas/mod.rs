@@ -1,6 +1,7 @@
 //! `falseair atlas`: what a leak at every place does to one car, in one page.
 
 use crate::answer::dangers::Danger;
+use crate::answer::head;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, Rule, Series};
@@ -173,7 +174,7 @@ impl Answers for Leaks {
         let leaves = book.pages.iter().map(|leaf| section(book, leaf));
         Page {
             title: say::title(&self.vehicle),
-            lead: vec![say::ABOUT.into()],
+            lead: vec![say::ABOUT.into(), head::cruise()],
             sections: [overview(book)].into_iter().chain(leaves).collect(),
             notes: vec![say::shows(SHOWS), CAUTION.into()],
             ..Page::default()

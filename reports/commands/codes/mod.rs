@@ -1,6 +1,7 @@
 //! `falseair codes`: which trouble code each leak and fault sets, from which size on.
 
 use crate::answer::dangers::Danger;
+use crate::answer::head;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, WithMarkdown, schema};
 use crate::input::case::car;
 use crate::page::record::{Value, WORDS};
@@ -153,7 +154,7 @@ impl Answers for Found {
         ];
         Page {
             title: say::TITLE.into(),
-            lead: vec![say::about(&self.car, least, most).into()],
+            lead: vec![say::about(&self.car, least, most).into(), head::cruise()],
             sections: vec![Section::new("", blocks)],
             notes: vec![CAUTION.into()],
             ..Page::default()

@@ -83,11 +83,9 @@ const IN_A_TABLE: [Reading; 5] = [
 ];
 
 impl Shown {
-    /// As it is, without the word that says from where a pressure counts.
+    /// As it is.
     fn now(&self) -> String {
-        let shown = show_to(self.quantity.value, self.dimension, 3);
-        let pressure = shown.trim_end_matches(" abs").trim_end_matches(" gauge");
-        pressure.replace("mm2", "mm²")
+        show_to(self.quantity.value, self.dimension, 3).replace("mm2", "mm²")
     }
 }
 

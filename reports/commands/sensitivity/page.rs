@@ -84,7 +84,7 @@ fn page(file: &SensitivityFile) -> Page {
     let others: Vec<Block> = others.filter_map(|j| table(file, j)).collect();
     let mut sections = vec![Section::new("", blocks)];
     if !others.is_empty() {
-        sections.push(Section::new("The other readings", others).folded(!file.full));
+        sections.push(Section::new(say::OTHERS, others).folded(!file.full));
     }
     let mut page = file.head.clone();
     page.title = say::title(&file.scenario);

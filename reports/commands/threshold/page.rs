@@ -1,5 +1,6 @@
 //! Thresholds for people.
 
+use crate::answer::head;
 use crate::commands::threshold::Found;
 use crate::commands::threshold::form::{down, tolerated, verdict};
 use crate::figure::bars::{Bar, bars};
@@ -53,7 +54,7 @@ pub(super) fn page(all: &Found) -> Page {
     each.extend(sound.then(|| Block::Words(say::SOUND_TOO.into())));
     Page {
         title: say::title(&all.car),
-        lead: vec![say::ABOUT.into()],
+        lead: vec![say::ABOUT.into(), head::cruise()],
         sections: vec![
             Section::new("", blocks),
             Section::new("By what it shows", each),

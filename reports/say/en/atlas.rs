@@ -8,7 +8,7 @@ sentences! {
     /// What is shown.
     ABOUT "Round sharp-edged holes of 0.5 to 10 mm at every place, at idle, light cruise and full load. The leak \
         grows while the car is driven, so its trims have learnt it. Where a code reduces the torque the readings are \
-        those after it. Light cruise is 2387 rpm at 2.5 bar of mean pressure, where the trims are learnt.";
+        those after it.";
     /// From where on something counts.
     shows(deviations) "A reading is named where it is off by more than {deviations} standard deviations of \
         its instrument, for then a gauge shows it; a code stands with the first of the sizes computed that \

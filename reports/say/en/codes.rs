@@ -8,8 +8,7 @@ sentences! {
     /// What the table says.
     about(car, least, most) "{car}: trouble codes set at steady running (idle, light cruise, full load) \
         with trims learnt, and the size from which each comes, grown from nothing while the car is driven, before a \
-        code reduces the torque. Light cruise is 2387 rpm at 2.5 bar of mean pressure, where the trims are learnt. \
-        Holes are round and sharp-edged, {least} to {most}. Severities count as in a scenario's [[fault]].";
+        code reduces the torque. Holes are round and sharp-edged, {least} to {most}. Severities count as in a scenario's [[fault]].";
     /// The answer where every fault sets a code.
     all_set(all) "Each of {all} leaks and faults sets a code when it is large enough.";
     /// The answer where some set none.

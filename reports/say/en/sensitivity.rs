@@ -15,6 +15,8 @@ sentences! {
     counts_most(name, reading, point, change) "Of the whole car: {name}. 1 % of it moves the {reading} at {point} by {change}.";
     /// Head of the picture.
     moves(reading, point) "{reading} at {point}, by 1 %";
+    /// Head of the rest.
+    OTHERS "The other readings";
     /// Under the picture.
     BARS "Orange: a number of what is wrong. A quantity that is zero moves by 1 % of the range it may have.";
     /// Head of a table.

@@ -10,7 +10,7 @@ sentences! {
     /// What is shown.
     ABOUT "Smallest leak that shows, as the diameter in mm of a round sharp-edged hole. The leak grows while the \
         car is driven: its trims have learnt it; changes count from the healthy car, and before a code reduces the \
-        torque. Cruise is 2387 rpm at 2.5 bar of mean pressure, where the trims are learnt.";
+        torque.";
     /// The answer: the smallest hole.
     shows_first(mm, places, by, point) "From {mm} mm on a hole shows: {places} by {by} at {point}.";
     /// The answer where none shows.

@@ -8,7 +8,7 @@ use crate::solve::State;
 
 /// Where part-load trims are learnt: crank speed, rad/s (about 2400 rpm), and mean
 /// effective pressure, Pa (light cruise, common practice).
-pub(in crate::study) const CRUISE: (f64, f64) = (250.0, 2.5e5);
+pub const CRUISE: (f64, f64) = (250.0, 2.5e5);
 
 /// Where the trim of the high-load cell is learnt, the same: about 3000 rpm, brisk but still in
 /// closed loop (own choice).

@@ -22,7 +22,7 @@ const MOVING_DOUBT: f64 = 0.01;
 /// measured drive of a healthy car trims over one speed differ by so much between loads 15 kPa apart.
 const MOVING_TRIM: f64 = 3.0;
 /// The same of boost before the throttle, kPa and share: the turbo is seldom where its gas would
-/// bring it (own choice).
+/// bring it (own choice; what a healthy car showed has no other room for it).
 const TURBO_LAGS: (f64, f64) = (2.0, 0.25);
 /// Steps of engine speed, rpm, at which pulls are read.
 const PULLED: f64 = 500.0;
@@ -127,12 +127,9 @@ pub(super) fn from_moving(window: &Window) -> Option<Taken> {
     // What stands before the throttle is what a leak there is driven by, though the turbo lags.
     let boost = [R::BoostSensor, R::Boost].map(of).into_iter().flatten();
     averages.extend(boost.take(1).map(|boost| {
-        Average {
-            doubt: boost
-                .doubt
-                .hypot(TURBO_LAGS.0.hypot(TURBO_LAGS.1 * boost.mean)),
-            ..boost
-        }
+        let lags = TURBO_LAGS.0.hypot(TURBO_LAGS.1 * boost.mean);
+        let doubt = boost.doubt.hypot(lags);
+        Average { doubt, ..boost }
     }));
     // Without fuel there is no mixture, and without a load no air that belongs to it.
     if regulated && !taken.overrun {
@@ -164,7 +161,10 @@ pub(super) fn from_pulls(pulls: &[Pull]) -> (Vec<Taken>, Vec<Average>) {
         let built = pulls.iter().filter(|pull| pull.built(speed));
         let mut passes: Vec<Vec<Average>> = built.filter_map(|pull| pull.at(speed)).collect();
         if passes.is_empty() {
-            passes = pulls.iter().filter_map(|pull| pull.going(speed)).collect();
+            passes = pulls
+                .iter()
+                .filter_map(|pull| pull.building(speed))
+                .collect();
         }
         let averages = pooled(&passes);
         passed.extend(averages.iter().copied());

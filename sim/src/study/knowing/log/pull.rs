@@ -37,10 +37,11 @@ const LIMITER: (f64, f64) = (5500.0, 1.3);
 const AT_ONCE: (f64, f64) = (0.3, 1.05);
 /// Share of the absolute pressure a second above which boost still builds (own choice).
 const BUILDING: f64 = 0.1;
-/// Up to which share a second it can still be told where boost is going; how many seconds it is behind,
-/// mean and standard deviation (own choice: a turbo of a car takes one to two seconds).
+/// Up to which share a second a pull still tells something of a steady point; how many seconds a turbo is
+/// behind where its gas would bring it, a standard deviation (own choice; from memory a car's turbo builds
+/// in one to two seconds).
 const TELLING: f64 = 0.4;
-const BEHIND: (f64, f64) = (0.5, 0.4);
+const BEHIND: f64 = 0.64;
 /// What follows the turbo.
 const FOLLOW: [Reading; 7] = [
     Reading::MeteredAir,
@@ -143,29 +144,28 @@ impl Pull {
     /// Whether boost has built as the engine passes `speed` (rpm): while the turbo still runs up no
     /// steady point shows what the pull shows.
     pub fn built(&self, speed: f64) -> bool {
-        self.building(speed).is_some_and(|share| share <= BUILDING)
+        self.rise(speed).is_some_and(|share| share <= BUILDING)
     }
 
-    /// Where boost was going as the engine passed `speed` (rpm), while it still built: what follows the turbo
-    /// is ahead of what was read by what it rises in the time that a turbo is behind, in doubt by as much again.
-    /// None where it rises too fast to tell.
-    pub fn going(&self, speed: f64) -> Option<Vec<Average>> {
-        if self.building(speed)? > TELLING {
+    /// What was read as the engine passed `speed` (rpm) while boost still built: what follows the turbo is in
+    /// doubt by what it changes while a turbo is behind. None where boost rises too fast to tell.
+    pub fn building(&self, speed: f64) -> Option<Vec<Average>> {
+        if self.rise(speed)? > TELLING {
             return None;
         }
-        let follows = |channel| FOLLOW.iter().any(|r| channel == Channel::Read(*r));
         let mut read = self.at(speed)?;
         read.retain(|a| !NOT_YET.iter().any(|r| a.channel == Channel::Read(*r)));
-        for average in read.iter_mut().filter(|a| follows(a.channel)) {
-            let (_, slope) = self.over_time(average.channel, speed)?;
-            average.mean += BEHIND.0 * slope;
-            average.doubt = average.doubt.hypot(BEHIND.1 * slope);
+        for average in &mut read {
+            if FOLLOW.iter().any(|r| average.channel == Channel::Read(*r)) {
+                let (_, slope) = self.over_time(average.channel, speed)?;
+                average.doubt = average.doubt.hypot(BEHIND * slope);
+            }
         }
         Some(read)
     }
 
     /// How fast boost changes as the engine passes `speed`: share of the absolute pressure a second.
-    fn building(&self, speed: f64) -> Option<f64> {
+    fn rise(&self, speed: f64) -> Option<f64> {
         self.near(speed)?;
         let pressures = [
             (Reading::Manifold, 0.0),
