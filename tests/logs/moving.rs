@@ -155,7 +155,7 @@ fn a_pull_is_judged_with_room_where_boost_still_builds() {
     let rises = 80.0 / 3.0;
     let at = |rpm: f64| {
         let mut all = judged.conditions.iter();
-        let there = |speed: f64| (speed * 30.0 / std::f64::consts::PI - rpm).abs() < 1.0;
+        let there = |speed: f64| speed * 30.0 / std::f64::consts::PI > rpm - 1.0;
         let found = all.find(|c| c.speed.is_some_and(there)).unwrap();
         let readings = found.readings.given();
         let mut mixture = readings
