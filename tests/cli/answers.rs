@@ -247,6 +247,15 @@ fn every_shipped_drive_runs_to_its_end() {
     }
 }
 
+/// A healthy car lifted off at speed is in no danger: what little gas an engine without fuel pumps leaves as
+/// warm as its walls, not at the 1300 °C that the pumping work alone would make of it.
+#[test]
+fn the_drive_of_a_healthy_car_shows_no_danger() {
+    let answer = run("healthy", &["--time", "--format", "json"]);
+    let answer: serde_json::Value = serde_json::from_str(&answer).unwrap();
+    assert_eq!(answer["dangers"], serde_json::json!([]));
+}
+
 /// Made anew by `falseair codes scenarios/vehicles/brindle-16.toml --format markdown --out reports/codes.md`.
 #[test]
 fn the_table_of_codes_is_up_to_date() {

@@ -78,6 +78,9 @@ quantities! {
 /// Work lost per unit of heat lost to the walls during expansion (about 0.4;
 /// heywood1988 ch. 12, from memory).
 const HEAT_WORK: f64 = 0.4;
+/// Temperature, K, at which gas leaves a cylinder that does not fire: about that of head and exhaust port of
+/// a warm engine (own choice; motored engines' exhaust stands at 100 to 200 °C, from memory).
+const UNFIRED: f64 = 430.0;
 
 /// What the cylinders do at one moment.
 #[derive(Clone, Copy, Debug)]
@@ -263,6 +266,12 @@ impl<P: Scalar> Cylinders<P> {
         // Blow-by leaves with its share of the exhaust energy; what the walls keep of it is coolant heat.
         // What did not burn is still in the gas: it leaves no warmer for it.
         let unburned = releasable - heat_release;
+        // A cycle without fuel is warmed by the pumping work only, and is so little gas for two turns among
+        // hot walls that it leaves as warm as they are.
+        let pumped = manifold.enthalpy + (-manifold.pressure + exhaust) * cycles / (intake + 1e-5);
+        let walls = medium.enthalpy(S::constant(UNFIRED), manifold.fuel_fraction);
+        let cooled = (pumped - walls) * (-orders.fired + 1.0) * intake;
+        let coolant = coolant + cooled;
         let leaving = (supplied - gas_work - coolant - unburned) / total;
         Cycle {
             intake,
