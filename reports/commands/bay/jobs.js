@@ -10,6 +10,10 @@ const JobsScreen = (() => {
     all["page.json"] = JSON.stringify({ made_by: "falseair bay", ...rest, car: job.car && { ...job.car, text: undefined, doubt: undefined } });
     for (const [name, text] of Object.entries(job.part.files ?? {})) all[name] = text;
     if (!job.log) delete all["drive.csv"];
+    for (const name of photos) {
+      const picture = await Big.get(job.id, name);
+      if (picture) all[`${name}.jpg`] = Zip.bytes(picture);
+    }
     return all;
   };
   const stem = (job) => Files.title(job).toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "") || "job";
@@ -45,6 +49,11 @@ const JobsScreen = (() => {
       if (car) {
         const problem = await CarScreen.use(job, all[car], all[car.replace(/\.toml$/i, ".doubt.toml")] ?? all["car.doubt.toml"] ?? null, car);
         if (problem) return trouble(problem);
+      }
+      for (const name of Object.keys(all).filter((one) => from.made_by && Zip.PICTURE.test(one))) {
+        const photo = name.replace(Zip.PICTURE, "");
+        await Big.put(job.id, photo, all[name]);
+        job.photos.push(photo);
       }
       if (all["healthy.toml"]) job.twin = { name: "healthy.toml", text: all["healthy.toml"] };
       if (readings) {

@@ -4,6 +4,7 @@ const App = (() => {
   const STEPS = ["car", "complaint", "readings", "fits", "test", "part", "repairs", "after"];
   let job = null;
   let panel = "jobs";
+  // Kept beside the job, so that a step back is there after a reload too.
   const past = [];
   let typing = null;
   const at = (id) => document.getElementById(id);
@@ -11,7 +12,15 @@ const App = (() => {
   const actions = at("act");
 
   const keep = () => { Jobs.save(job); at("kept").hidden = Jobs.keeps(); };
-  const remember = (before) => { past.push(before); if (past.length > 40) past.shift(); };
+  const keepPast = () => Big.put(job.id, "past", JSON.stringify(past));
+  const remember = (before) => { past.push(before); if (past.length > 40) past.shift(); keepPast(); };
+  const recall = async () => {
+    const { id } = job;
+    const kept = await Big.get(id, "past");
+    if (!kept || job?.id !== id || past.length) return;
+    past.push(...JSON.parse(kept));
+    foot();
+  };
   /** A change that can be undone. */
   const change = (act) => { remember(JSON.stringify(job)); act(job); keep(); draw(); };
   /** What is typed: kept with each digit, undone field by field. */
@@ -21,6 +30,7 @@ const App = (() => {
   const undo = () => {
     if (!past.length) return;
     job = JSON.parse(past.pop());
+    keepPast();
     keep();
     draw();
     tell(say("undone"));
@@ -41,7 +51,7 @@ const App = (() => {
     keep();
     draw(true);
   };
-  const open = (chosen) => { job = chosen; past.length = 0; panel = null; Page.keep("last", job.id); keep(); draw(true); };
+  const open = (chosen) => { job = chosen; past.length = 0; panel = null; Page.keep("last", job.id); keep(); recall(); draw(true); };
   const show = (name) => { panel = name; draw(true); };
 
   const screen = () => {
@@ -109,7 +119,7 @@ const App = (() => {
     for (const kind of ["dragover", "drop"]) addEventListener(kind, (event) => { event.preventDefault(); if (kind === "drop") JobsScreen.dropped([...event.dataTransfer.files]); });
     const last = Page.kept("last");
     const found = Jobs.list().find((one) => one.id === last);
-    if (found && !found.closed) { job = found; panel = null; } else panel = "jobs";
+    if (found && !found.closed) { job = found; panel = null; recall(); } else panel = "jobs";
     draw();
     document.documentElement.dataset.ready = "yes";
     window.falseairReady = performance.now();

@@ -5,13 +5,17 @@ const Zip = (() => {
   const TABLE = Uint32Array.from({ length: 256 }, (_, n) => { let c = n; for (let k = 0; k < 8; k += 1) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1; return c; });
   const check = (bytes) => { let c = 0xffffffff; for (const byte of bytes) c = TABLE[(c ^ byte) & 255] ^ (c >>> 8); return (c ^ 0xffffffff) >>> 0; };
   const head = (length, fill) => { const view = new DataView(new ArrayBuffer(length)); fill(view); return new Uint8Array(view.buffer); };
+  const PICTURE = /\.jpe?g$/i;
+  const picture = (bytes) => `data:image/jpeg;base64,${btoa(Array.from(bytes, (byte) => String.fromCharCode(byte)).join(""))}`;
+  /** What stands in a data address. */
+  const bytes = (address) => Uint8Array.from(atob(address.slice(address.indexOf(",") + 1)), (letter) => letter.charCodeAt(0));
   /** Files by name as one archive; the date is left at the format's zero, so that the same is the same. */
   const pack = (files) => {
     const local = [];
     const central = [];
     let offset = 0;
-    for (const [name, text] of Object.entries(files)) {
-      const [path, bytes] = [new TextEncoder().encode(name), new TextEncoder().encode(text)];
+    for (const [name, content] of Object.entries(files)) {
+      const [path, bytes] = [new TextEncoder().encode(name), content instanceof Uint8Array ? content : new TextEncoder().encode(content)];
       const shared = (view, at) => {
         view.setUint16(at, 20, true); view.setUint16(at + 2, 0x800, true); view.setUint32(at + 6, 0x210000, true);
         view.setUint32(at + 10, check(bytes), true); view.setUint32(at + 14, bytes.length, true); view.setUint32(at + 18, bytes.length, true); view.setUint16(at + 22, path.length, true);
@@ -26,7 +30,7 @@ const Zip = (() => {
     const end = head(22, (view) => { view.setUint32(0, 0x06054b50, true); view.setUint16(8, count, true); view.setUint16(10, count, true); view.setUint32(12, size, true); view.setUint32(16, offset, true); });
     return new Blob([...local, ...central, end], { type: "application/zip" });
   };
-  /** The files of an archive as texts by name. */
+  /** The files of an archive by name: texts, and pictures as data addresses. */
   const unpack = async (buffer) => {
     const view = new DataView(buffer);
     let end = buffer.byteLength - 22;
@@ -40,10 +44,11 @@ const Zip = (() => {
       const start = from + 30 + view.getUint16(from + 26, true) + view.getUint16(from + 28, true);
       const bytes = new Uint8Array(buffer, start, packed);
       const stream = method === 8 ? new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw")) : new Blob([bytes]).stream();
-      files[name.split("/").pop()] = await new Response(stream).text();
+      const file = new Response(stream);
+      files[name.split("/").pop()] = PICTURE.test(name) ? picture(new Uint8Array(await file.arrayBuffer())) : await file.text();
       at += 46 + long + extra + remark;
     }
     return files;
   };
-  return { pack, unpack };
+  return { pack, unpack, bytes, PICTURE };
 })();

@@ -24,6 +24,8 @@ const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 const own = pathToFileURL(resolve(file)).href;
 const LARGEST = 3e6; // bytes of the page
 const TAPS = 45; // from opening to the first suspects, beyond the digits
+// One grey pixel.
+const PHOTO = Buffer.from("iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNoAAAAggCBd81ytgAAAABJRU5ErkJggg==", "base64");
 const VIEWS = [[360, 740, true], [820, 1180, true], [1280, 800, false]];
 
 const wrong = new Map();
@@ -117,6 +119,9 @@ async function job(browser, one, [width, height, touch], scheme) {
   await main();
   for (const word of one.felt) await tap(word);
   if (one.codes) { await tap("add-code"); for (const code of one.codes) { taps += 1; await page.click(`.codes >> text=${code}`); } } else await tap("Read, none is set");
+  const [camera] = await Promise.all([page.waitForEvent("filechooser"), page.click("text=Add a photo")]);
+  await camera.setFiles({ name: "seal.png", mimeType: "image/png", buffer: PHOTO });
+  await page.locator(".photos img").waitFor();
   await look("complaint");
   await main();
   if (one.log) {
@@ -172,6 +177,7 @@ async function job(browser, one, [width, height, touch], scheme) {
     // Left in the middle and come back to: nothing is lost.
     await page.reload();
     await page.waitForFunction(() => document.documentElement.dataset.ready);
+    must(await page.locator('[data-focus="undo"]:enabled').waitFor({ timeout: 5000 }).then(() => true, () => false), "after a reload nothing can be undone");
     must(await page.locator('[role="timer"]').count() === 1 && await page.textContent('[role="timer"]') !== "0:00.0", "the test is not where it was left, or its clock stands");
     for (let i = 0; i < 40 && !await page.locator(".results").count(); i += 1) await main();
     await look("result");
@@ -203,6 +209,7 @@ async function job(browser, one, [width, height, touch], scheme) {
     const unpacked = mkdtempSync(join(tmpdir(), "bay-job-"));
     spawnSync("python3", ["-m", "zipfile", "-e", await saved.path(), unpacked]);
     const command = spawnSync(process.env.FALSEAIR, ["diagnose", "job.toml", "--format", "json"], { cwd: unpacked, encoding: "utf8", maxBuffer: 1e8 });
+    must(spawnSync("sh", ["-c", "head -c 2 photo-1*.jpg | od -An -tx1"], { cwd: unpacked, encoding: "utf8" }).stdout.trim() === "ff d8", "the photo is not in the saved job");
     const told = command.status === 0 ? JSON.parse(command.stdout).says : command.stderr;
     const shown = await page.evaluate("App.job().found.says");
     must(told === shown, `the command says of the saved job "${told}", the page "${shown}"`);
@@ -254,6 +261,9 @@ async function job(browser, one, [width, height, touch], scheme) {
   const path = resolve(await saved.path());
   await chooser.setFiles({ name: "job.zip", mimeType: "application/zip", buffer: readFileSync(path) });
   await there.waitForFunction(() => /Brindle/.test(document.getElementById("foot").textContent));
+  await there.click('[data-focus="where"]');
+  await there.click('[data-focus="path-complaint"]');
+  must(await there.locator(".photos img").waitFor({ timeout: 5000 }).then(() => true, () => false), "the photo does not come with the saved job");
   await there.click('[data-focus="where"]');
   await there.click('[data-focus="path-fits"]');
   await there.locator(".bars").first().waitFor({ timeout: 90000 });
