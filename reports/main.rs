@@ -13,7 +13,15 @@ use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let matches = Args::command().get_matches();
+    let matches = match Args::command().try_get_matches() {
+        Ok(matches) => matches,
+        // Help and version are answers too.
+        Err(told) if !told.use_stderr() => {
+            let printed = told.print().and_then(|()| std::io::stdout().flush());
+            return written(printed).unwrap_or(ExitCode::SUCCESS);
+        }
+        Err(e) => e.exit(),
+    };
     let command = match Args::from_arg_matches(&matches) {
         Ok(arguments) => arguments.command,
         Err(e) => e.exit(),
@@ -50,11 +58,8 @@ fn main() -> ExitCode {
                 return complain(&message);
             }
             if let Some(text) = answer.terminal {
-                match print(&text) {
-                    // The reader has seen enough (`| head`).
-                    Err(e) if e.kind() == ErrorKind::BrokenPipe => return ExitCode::SUCCESS,
-                    Err(e) => return complain(&format!("cannot write the result: {e}")),
-                    Ok(()) => {}
+                if let Some(end) = written(print(&text)) {
+                    return end;
                 }
             }
             for failure in &answer.failures {
@@ -67,6 +72,16 @@ fn main() -> ExitCode {
             ExitCode::from(e.exit_code())
         }
         Err(Trouble::Other(message)) => complain(&message),
+    }
+}
+
+/// With what it ends where the answer could not be printed.
+fn written(printed: std::io::Result<()>) -> Option<ExitCode> {
+    match printed {
+        Ok(()) => None,
+        // The reader has seen enough (`| head`).
+        Err(e) if e.kind() == ErrorKind::BrokenPipe => Some(ExitCode::SUCCESS),
+        Err(e) => Some(complain(&format!("cannot write the result: {e}"))),
     }
 }
 

@@ -50,18 +50,38 @@ impl std::error::Error for WriteError {}
 /// of its folder, the disk is full, or another fault of the file system; the old content, if
 /// any, is untouched.
 pub fn write_beside(path: &Path, bytes: &[u8]) -> Result<(), WriteError> {
-    let written = match fs::metadata(path) {
-        Ok(about) if about.is_dir() => Err(ErrorKind::IsADirectory.into()),
-        Ok(about) if !about.is_file() => {
-            let device = OpenOptions::new().write(true).open(path);
-            device.and_then(|mut device| device.write_all(bytes))
-        }
-        _ => Part::beside(path).and_then(|mut part| {
-            part.write_all(bytes)?;
-            part.place()
-        }),
-    };
-    written.map_err(|why| WriteError::new(path, &why))
+    write_together(&[(path, bytes)])
+}
+
+/// The same for several files: each is written beside its place before the first is put there.
+///
+/// # Errors
+/// As [`write_beside`]; what is found out before the first is put in its place leaves all as they were.
+pub fn write_together(all: &[(&Path, &[u8])]) -> Result<(), WriteError> {
+    let told = |path: &Path, why| WriteError::new(path, &why);
+    let parts = all.iter().map(|(path, bytes)| {
+        let part = match fs::metadata(path) {
+            Ok(about) if about.is_dir() => Err(ErrorKind::IsADirectory.into()),
+            Ok(about) if !about.is_file() => Ok(None),
+            _ => Part::beside(path).and_then(|mut part| {
+                part.write_all(bytes)?;
+                Ok(Some(part))
+            }),
+        };
+        part.map_err(|why| told(path, why))
+    });
+    let parts = parts.collect::<Result<Vec<_>, _>>()?;
+    for ((path, bytes), part) in all.iter().zip(parts) {
+        let placed = match part {
+            Some(part) => part.place(),
+            None => {
+                let device = OpenOptions::new().write(true).open(path);
+                device.and_then(|mut device| device.write_all(bytes))
+            }
+        };
+        placed.map_err(|why| told(path, why))?;
+    }
+    Ok(())
 }
 
 /// A file that is being written beside its place; dropped before it is placed, it is gone.

@@ -154,9 +154,9 @@ pub fn write_all(outputs: &[Output]) -> Result<(), String> {
         door::folder(folder)
             .map_err(|e| format!("cannot make the folder `{}`: {e}", folder.display()))?;
     }
-    for Output { path, bytes } in files {
-        door::write_beside(path, bytes.as_deref().unwrap_or_default())
-            .map_err(|e| e.to_string())?;
-    }
-    Ok(())
+    let files: Vec<(&Path, &[u8])> = files
+        .iter()
+        .map(|output| (output.path(), output.bytes.as_deref().unwrap_or_default()))
+        .collect();
+    door::write_together(&files).map_err(|e| e.to_string())
 }

@@ -98,17 +98,20 @@ fn where_nobody_can_be_told_the_code_still_says_it() {
     };
     assert_eq!(run(&["simulate", "no-such-file.toml"]), Some(2));
     assert_eq!(run(&["no-such-command"]), Some(2));
-    let mut command = Command::new(env!("CARGO_BIN_EXE_falseair"));
-    let out = command
-        .args(["schema", "scenario"])
-        .stdout(full())
-        .output()
-        .unwrap();
-    assert_eq!(out.status.code(), Some(2));
-    assert!(
-        text(&out.stderr).contains("cannot write the result"),
-        "{out:?}"
-    );
+    for answer in [
+        &["schema", "scenario"][..],
+        &["--help"],
+        &["simulate", "--help"],
+        &["--version"],
+    ] {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_falseair"));
+        let out = command.args(answer).stdout(full()).output().unwrap();
+        assert_eq!(out.status.code(), Some(2), "{answer:?}");
+        assert!(
+            text(&out.stderr).contains("cannot write the result"),
+            "{out:?}"
+        );
+    }
 }
 
 /// Ten times the letters may take ten times as long, with room for a busy machine; once it was

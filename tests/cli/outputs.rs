@@ -233,6 +233,8 @@ fn no_result_goes_through_a_link() {
         let done = run(&folder, "workshop decay", &[&decay[..], force].concat());
         assert_eq!(done.status.code(), Some(2), "{}", text(&done.stderr));
         assert_eq!(fs::read(folder.join("mine.txt")).unwrap(), b"mine");
+        // Nor is a part of the rest there.
+        assert_eq!(fs::read_dir(folder.join("pictures")).unwrap().count(), 1);
     }
     // Nor does a sweep's own folder for what is not finished.
     fs::create_dir_all(folder.join("sweep")).unwrap();
