@@ -25,6 +25,8 @@ use table::{Family, Unit, family};
 
 /// One turn a minute, rad/s.
 pub const RPM: f64 = std::f64::consts::TAU / 60.0;
+/// One degree, rad.
+pub const DEGREE: f64 = std::f64::consts::PI / 180.0;
 
 /// What a quantity measures; decides which units are accepted.
 ///

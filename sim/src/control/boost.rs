@@ -5,6 +5,7 @@ use super::full_load_share;
 use crate::curve::Curve;
 use crate::scalar::{Over, Scalar};
 use crate::smooth::{clamp_between, limited_integrator, step};
+use crate::units::RPM;
 use crate::{tables, words};
 
 words! {
@@ -30,9 +31,9 @@ tables! {
         /// bleed duty when it is fixed; in closed loop, the duty to start from
         fixed_duty: Ratio [0.0, 1.0] = 0.3,
         /// boost wanted at full load over engine speed
-        target: AngularSpeed [0.0, 1500.0] -> GaugePressure [0.0, 3e5],
+        target: AngularSpeed [0.0, 15e3 * RPM] -> GaugePressure [0.0, 3e5],
         /// charge wanted at full load over engine speed, for control by counted charge: counted air a cycle over the air that fills the cylinders at 1.184 g/L
-        target_charge: AngularSpeed [0.0, 1500.0] -> Ratio [0.3, 4.0] or None,
+        target_charge: AngularSpeed [0.0, 15e3 * RPM] -> Ratio [0.3, 4.0] or None,
         /// boost sensor reading minus true pressure
         sensor_offset: PressureDifference [-5e4, 5e4] = 0.0,
         /// duty per bar of boost error

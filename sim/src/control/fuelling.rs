@@ -10,6 +10,7 @@ use crate::flow::orifice::{Discharge, orifice};
 use crate::medium::GasState;
 use crate::scalar::{Over, Scalar};
 use crate::smooth::{clamp, limited_integrator, positive_part, step};
+use crate::units::RPM;
 use crate::{quantities, words};
 
 words! {
@@ -70,9 +71,9 @@ quantities! {
         /// fuel vapour that a kilogram of canister air carries, kg: little when it is swept, a tenth and more after refuelling
         purge_vapour: Ratio [0.0, 1.0] = 0.03,
         /// engine speed above which fuel is cut with the pedal released, whatever drives the engine
-        overrun_cut_speed: AngularSpeed [100.0, 500.0] = 165.0,
+        overrun_cut_speed: AngularSpeed [1e3 * RPM, 5e3 * RPM] = 165.0,
         /// engine speed below which it is injected again
-        overrun_resume_speed: AngularSpeed [80.0, 450.0] = 135.0,
+        overrun_resume_speed: AngularSpeed [800.0 * RPM, 4500.0 * RPM] = 135.0,
         /// time constant of the oxygen sensor
         sensor_time_constant: Time [0.01, 1.0] = 0.1,
         /// exhaust gas volume on the way to the oxygen sensor: the delay is its mass over the exhaust flow

@@ -4,12 +4,13 @@ use super::{ThrottleMode, idle_share};
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
 use crate::smooth::{clamp, limited_integrator, positive_part};
+use crate::units::RPM;
 
 quantities! {
     /// Throttle strategy.
     pub struct Drive {
         /// speed the idle governor aims at
-        idle_speed: AngularSpeed [40.0, 200.0],
+        idle_speed: AngularSpeed [400.0 * RPM, 2e3 * RPM],
         /// least throttle opening the idle governor may use
         idle_least: Ratio [0.0, 0.2] = 0.0,
         /// largest throttle opening the idle governor may use

@@ -8,6 +8,7 @@
 
 use super::{BoostControl, Command, SpeedMode};
 use crate::scalar::{Over, Scalar};
+use crate::units::RPM;
 use crate::{quantities, words};
 
 words! {
@@ -100,11 +101,11 @@ quantities! {
         /// time for underboost
         underboost_time: Time [0.1, 60.0] = 2.5,
         /// engine speed from which underboost is watched
-        underboost_from: AngularSpeed [80.0, 600.0] = 235.0,
+        underboost_from: AngularSpeed [800.0 * RPM, 6e3 * RPM] = 235.0,
         /// engine speed up to which underboost is watched
-        underboost_to: AngularSpeed [200.0, 900.0] = 580.0,
+        underboost_to: AngularSpeed [2e3 * RPM, 9e3 * RPM] = 580.0,
         /// P0507: idle speed above its target
-        idle_high: AngularSpeed [3.0, 100.0] = 21.0,
+        idle_high: AngularSpeed [30.0 * RPM, 1e3 * RPM] = 21.0,
         /// time for the idle speed code
         idle_high_time: Time [0.1, 120.0] = 5.0,
         /// P0101: meter over air by manifold pressure, either way from 1, off idle

@@ -29,7 +29,7 @@ quantities! {
         /// Mean pressure in the passage when the loss was stated.
         reference_pressure: AbsolutePressure [2e4, 5e5] = 101_325.0,
         /// Mean temperature in the passage when the loss was stated.
-        reference_temperature: Temperature [200.0, 1400.0] = 293.15,
+        reference_temperature: Temperature [223.15, 1373.15] = 293.15,
         /// Share of the reference flow at which the viscous part of the loss equals the other; small for
         /// a pipe, near 1 for filter paper (workshop rule of thumb, no published source).
         laminar_share: Ratio [1e-3, 1.0] = 0.05,

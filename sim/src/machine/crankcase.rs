@@ -28,7 +28,7 @@ quantities! {
         /// vacuum of the crankcase against the air outside at which its regulator has shut the valve by half: open at half of it, shut at one and a half times it; very large without a regulator
         regulated_vacuum: PressureDifference [5e2, 1e5] = 3e3,
         /// temperature of oil and walls
-        wall_temperature: Temperature [250.0, 450.0] = 365.0,
+        wall_temperature: Temperature [253.15, 453.15] = 365.0,
         /// heat conductance from gas to oil and walls
         wall_conductance: Conductance [0.0, 100.0] = 5.0,
     }

@@ -43,7 +43,7 @@ quantities! {
         /// share of burned gas left in the charge at which misfiring begins at lambda 1
         dilution_limit: Ratio [0.15, 0.35] = 0.25,
         /// crank angle for which intake and exhaust valves are open together, at 0.15 mm lift
-        valve_overlap: Angle [0.0, 1.6] = 0.1745,
+        valve_overlap: Angle [0.0, std::f64::consts::FRAC_PI_2] = 0.1745,
         /// share of the heat released that goes to the coolant at the reference flow
         coolant_share: Ratio [0.1, 0.5],
         /// gas flow at which the coolant share is stated
@@ -71,7 +71,7 @@ quantities! {
         /// blow-by past the rings, equivalent area that stays open to the manifold pressure
         blow_by_area: Area [0.0, 2e-5],
         /// temperature of blow-by gas after the cold walls
-        blow_by_temperature: Temperature [280.0, 500.0] = 380.0,
+        blow_by_temperature: Temperature [283.15, 503.15] = 380.0,
     }
 }
 

@@ -4,6 +4,7 @@
 
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
+use crate::units::RPM;
 
 quantities! {
     /// Rotor and bearings.
@@ -13,11 +14,11 @@ quantities! {
         /// bearing friction power at the reference speed
         bearing_loss: Power [1.0, 5000.0],
         /// speed at which the bearing loss is stated
-        reference_speed: AngularSpeed [3000.0, 40000.0],
+        reference_speed: AngularSpeed [30e3 * RPM, 400e3 * RPM],
         /// highest allowed speed
-        speed_limit: AngularSpeed [5000.0, 40000.0],
+        speed_limit: AngularSpeed [50e3 * RPM, 400e3 * RPM],
         /// highest gas temperature before the turbine that rotor and housing bear (about 1000 °C, typical value)
-        temperature_limit: Temperature [1000.0, 1500.0] = 1273.15,
+        temperature_limit: Temperature [973.15, 1473.15] = 1273.15,
     }
 }
 

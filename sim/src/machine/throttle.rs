@@ -5,6 +5,7 @@
 
 use crate::quantities;
 use crate::scalar::{Over, Scalar};
+use crate::units::DEGREE;
 
 quantities! {
     /// Throttle body.
@@ -12,9 +13,9 @@ quantities! {
         /// bore
         bore: Length [0.015, 0.12],
         /// plate angle when closed
-        closed_angle: Angle [0.0, 0.35],
+        closed_angle: Angle [0.0, 20.0 * DEGREE],
         /// plate angle when wide open
-        open_angle: Angle [0.8, std::f64::consts::FRAC_PI_2],
+        open_angle: Angle [45.0 * DEGREE, std::f64::consts::FRAC_PI_2],
         /// discharge coefficient of the open area
         discharge_coefficient: Ratio [0.4, 1.0],
         /// area that stays open past the closed plate (gap and idle bleed)

@@ -15,6 +15,7 @@ use crate::machine::turbine::Turbine;
 use crate::machine::wastegate::Wastegate;
 use crate::medium::Fuel;
 use crate::scalar::{Over, Scalar};
+use crate::units::RPM;
 use crate::volume::{ExhaustPipe, InletDuct, Pipe};
 use crate::{tables, words};
 
@@ -79,9 +80,9 @@ tables! {
         /// intake manifold
         manifold: Pipe<P>,
         /// volumetric efficiency (filling) over engine speed, exhaust at manifold pressure
-        filling: AngularSpeed [0.0, 1500.0] -> Ratio [0.3, 1.3],
+        filling: AngularSpeed [0.0, 15e3 * RPM] -> Ratio [0.3, 1.3],
         /// engine speed from which the engine computer cuts the fuel, all of it 2 % above; left out: 5 % above the last speed of the table of volumetric efficiency (workshop rule of thumb, no published source)
-        engine_speed_limit: AngularSpeed [200.0, 1500.0] or None,
+        engine_speed_limit: AngularSpeed [2e3 * RPM, 15e3 * RPM] or None,
         /// cylinders, combustion, friction
         cylinders: Cylinders<P>,
         /// crankcase and its ventilation

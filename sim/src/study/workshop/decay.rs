@@ -57,7 +57,7 @@ tables! {
         /// smallest step that can be told on the gauge
         gauge_resolution: PressureDifference [0.0, 2e4] = 1e3,
         /// temperature of the air and the walls
-        temperature: Temperature [250.0, 330.0] = 293.15,
+        temperature: Temperature [253.15, 333.15] = 293.15,
         /// standard uncertainty of how much the air's mean temperature drifted meanwhile
         temperature_drift: TemperatureDifference [0.0, 20.0] = 0.1,
         /// ambient pressure

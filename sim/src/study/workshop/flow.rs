@@ -49,7 +49,7 @@ tables! {
         /// pressure that the meter's volume flow is counted at
         reference_pressure: AbsolutePressure [5e4, 2e5] or None,
         /// temperature that the meter's volume flow is counted at
-        reference_temperature: Temperature [250.0, 330.0] or None,
+        reference_temperature: Temperature [253.15, 333.15] or None,
         /// what the meter still shows with the suspect part mended or shut off
         blanked_flow: Shown or None,
         /// a second reading, at another pressure: measures the critical pressure ratio
@@ -61,7 +61,7 @@ tables! {
         /// smallest step that can be told on the pressure gauge
         gauge_resolution: PressureDifference [0.0, 2e4] = 100.0,
         /// temperature of the air inside
-        temperature: Temperature [250.0, 330.0] = 293.15,
+        temperature: Temperature [253.15, 333.15] = 293.15,
         /// ambient pressure
         ambient_pressure: AbsolutePressure [5e4, 1.1e5] = 101_325.0,
         /// boost at which the flow is wanted; without it the vehicle's highest

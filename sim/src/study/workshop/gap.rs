@@ -24,7 +24,7 @@ tables! {
         /// pressure inside at which they are sized
         pressure: GaugePressure [-9e4, 4e5] = 1e5,
         /// temperature of the air
-        temperature: Temperature [250.0, 330.0] = 293.15,
+        temperature: Temperature [253.15, 333.15] = 293.15,
         /// ambient pressure
         ambient_pressure: AbsolutePressure [5e4, 1.1e5] = 101_325.0,
         /// vehicle file: what the openings do in this car

@@ -70,7 +70,7 @@ const DEGREE: f64 = 180.0 / std::f64::consts::PI;
 
 readouts! {
     /// engine speed
-    engine_speed: AngularSpeed [0.0, 1000.0] doubt AngularSpeed = EngineSpeed (RPM, 0.0),
+    engine_speed: AngularSpeed [0.0, 10e3 / RPM] doubt AngularSpeed = EngineSpeed (RPM, 0.0),
     /// air flow as the engine computer counts it
     metered_air: MassFlow [0.0, 2.0] doubt MassFlow = MeteredAir (1e3, 0.0),
     /// all fuel trim, short- and long-term together
@@ -90,9 +90,9 @@ readouts! {
     /// absolute load
     absolute_load: Ratio [0.0, 5.0] doubt Ratio = AbsoluteLoad (1e2, 0.0),
     /// gas temperature in the manifold
-    intake_temperature: Temperature [220.0, 450.0] doubt TemperatureDifference = IntakeTemperature (1.0, 273.15),
+    intake_temperature: Temperature [223.15, 453.15] doubt TemperatureDifference = IntakeTemperature (1.0, 273.15),
     /// turbocharger speed
-    turbo_speed: AngularSpeed [0.0, 40000.0] doubt AngularSpeed = ShaftSpeed (RPM / 1e3, 0.0),
+    turbo_speed: AngularSpeed [0.0, 400e3 / RPM] doubt AngularSpeed = ShaftSpeed (RPM / 1e3, 0.0),
     /// duty of the wastegate solenoid
     wastegate_solenoid_duty: Ratio [0.0, 1.0] doubt Ratio = WastegateDuty (1e2, 0.0),
     /// wastegate opening
@@ -106,11 +106,11 @@ readouts! {
     /// fuel flow
     fuel: MassFlow [0.0, 0.2] doubt MassFlow = Fuel (1e3, 0.0),
     /// gas temperature before the turbine
-    exhaust_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = ExhaustTemperature (1.0, 273.15),
+    exhaust_temperature: Temperature [253.15, 1623.15] doubt TemperatureDifference = ExhaustTemperature (1.0, 273.15),
     /// gas temperature before the catalyst
-    catalyst_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = CatalystTemperature (1.0, 273.15),
+    catalyst_temperature: Temperature [253.15, 1623.15] doubt TemperatureDifference = CatalystTemperature (1.0, 273.15),
     /// gas temperature behind the catalyst
-    catalyst_out_temperature: Temperature [250.0, 1600.0] doubt TemperatureDifference = CatalystOut (1.0, 273.15),
+    catalyst_out_temperature: Temperature [253.15, 1623.15] doubt TemperatureDifference = CatalystOut (1.0, 273.15),
     /// pressure before the turbine
     exhaust_pressure: GaugePressure [-1e5, 5e5] doubt PressureDifference = ExhaustPressure (1e-3, 0.0),
     /// depression in the inlet duct below ambient
@@ -118,5 +118,5 @@ readouts! {
     /// crankcase pressure
     crankcase_pressure: GaugePressure [-5e4, 5e4] doubt PressureDifference = CrankcasePressure (1e-3, 0.0),
     /// spark retard from best torque timing
-    spark_retard: Angle [0.0, 1.0] doubt Angle = SparkRetard (DEGREE, 0.0),
+    spark_retard: Angle [0.0, 60.0 / DEGREE] doubt Angle = SparkRetard (DEGREE, 0.0),
 }

@@ -6,6 +6,7 @@ use crate::machine::cylinders::torque_of_mean_pressure;
 use crate::medium::FuelKind;
 use crate::network::RecirculationOutlet;
 use crate::tables;
+use crate::units::RPM;
 use std::f64::consts::PI;
 
 tables! {
@@ -30,13 +31,13 @@ tables! {
         /// rated (highest) power
         rated_power: Power [20e3, 800e3],
         /// engine speed of the rated power
-        rated_speed: AngularSpeed [300.0, 800.0],
+        rated_speed: AngularSpeed [2800.0 * RPM, 8e3 * RPM],
         /// highest torque
         peak_torque: Torque [50.0, 1200.0],
         /// lowest engine speed of the highest torque
-        peak_torque_speed: AngularSpeed [120.0, 600.0],
+        peak_torque_speed: AngularSpeed [1e3 * RPM, 6e3 * RPM],
         /// highest engine speed of the highest torque, where the plate gives a range
-        peak_torque_speed_end: AngularSpeed [120.0, 800.0] or None,
+        peak_torque_speed_end: AngularSpeed [1e3 * RPM, 8e3 * RPM] or None,
         /// highest boost; left out, estimated from torque and displacement
         peak_boost: GaugePressure [25e3, 200e3] or None,
         /// boost at the rated speed; left out, what the rated power takes
@@ -44,7 +45,7 @@ tables! {
         /// lambda at full load; left out, 0.90, moved where the exhaust would be too hot or too cold
         full_load_lambda: Ratio [0.75, 1.02] or None,
         /// idle speed, warm; left out, by the number of cylinders
-        idle_speed: AngularSpeed [50.0, 130.0] or None,
+        idle_speed: AngularSpeed [450.0 * RPM, 1300.0 * RPM] or None,
         /// how the engine computer counts the air
         metering: Metering = Metering::AirFlowMeter,
         /// where the compressor bypass valve lets the air go
