@@ -1,9 +1,10 @@
 //! A garage of cars that the model did not make: twelve types from another model
 //! (`off_model/engine.rs`), each known by the numbers on its plate only, read at idle, part
 //! load and full load, healthy or with one thing wrong.
-//! Run: `cargo bench --bench off_model [-- CARS [fitted]]` (200 of each sort unless told); each car by its
-//! plate alone, then beside what it showed while healthy, then beside two sisters, then
-//! by the plate fitted to what it showed while healthy.
+//! Run: `cargo bench --bench off_model [-- CARS [WAY ...]]` (200 of each sort unless told); each car by its
+//! plate alone (`plate`), then beside what it showed while healthy (`itself`), then beside two sisters
+//! (`sisters`), then by the plate fitted to what it showed while healthy (`fitted`); all four unless named.
+//! `elsewhere`: not at the usual points but at each car's own.
 
 #[path = "off_model/engine.rs"]
 mod engine;
@@ -31,7 +32,7 @@ use sim::study::making::fit;
 use sim::{CarDoubt, Vehicle, size};
 use std::collections::BTreeMap;
 use std::path::Path;
-use typed::readings;
+use typed::{Points, readings};
 use wrongs::WRONGS;
 
 /// What came out for a car.
@@ -66,7 +67,13 @@ enum Beside {
 }
 
 /// Readings of healthy cars, as a readings file would name them.
-fn twins(kind: usize, car: &Car, beside: Beside, seed: u64) -> Option<Vec<(String, String)>> {
+fn twins(
+    kind: usize,
+    car: &Car,
+    beside: Beside,
+    at: Points,
+    seed: u64,
+) -> Option<Vec<(String, String)>> {
     let mut chance = Chance::new(seed + 1_000_000);
     let cars = match beside {
         Beside::Nothing | Beside::Fitted => Vec::new(),
@@ -76,11 +83,22 @@ fn twins(kind: usize, car: &Car, beside: Beside, seed: u64) -> Option<Vec<(Strin
             .collect(),
     };
     let texts = cars.into_iter().map(|(of, car)| {
-        let text = readings(&car, Wrong::Nothing, &mut chance)?;
+        let text = readings(&car, Wrong::Nothing, at, &mut chance)?;
         let entry = format!("[[baseline]]\nreadings = \"healthy\"\nof = \"{of}\"\n");
         Some((entry, text))
     });
     texts.collect()
+}
+
+/// Anywhere that a road allows.
+fn elsewhere(seed: u64) -> Points {
+    let mut chance = Chance::new(seed + 7_000_000);
+    let round = |value: f64| (value / 50.0).round() * 50.0;
+    Points {
+        part: round(chance.between(1400.0, 3600.0)),
+        load: chance.between(2.0, 7.0),
+        full: round(chance.between(1800.0, 5500.0)),
+    }
 }
 
 fn parsed(text: &str) -> Result<ReadingsFile, String> {
@@ -90,9 +108,14 @@ fn parsed(text: &str) -> Result<ReadingsFile, String> {
 
 /// The car of the plate fitted to what this car showed while healthy, and how many readings it does
 /// not follow.
-fn fitted(vehicle: &Vehicle, car: &Car, seed: u64) -> Result<(Vehicle, fit::Known, usize), String> {
+fn fitted(
+    vehicle: &Vehicle,
+    car: &Car,
+    at: Points,
+    seed: u64,
+) -> Result<(Vehicle, fit::Known, usize), String> {
     let mut chance = Chance::new(seed + 1_000_000);
-    let text = readings(car, Wrong::Nothing, &mut chance).ok_or("the twin does not run")?;
+    let text = readings(car, Wrong::Nothing, at, &mut chance).ok_or("the twin does not run")?;
     let file = parsed(&text)?;
     let nominal = file.network(vehicle.clone()).map_err(|m| m.message)?;
     let watched = file.watched(&nominal).map_err(|m| m.message)?;
@@ -107,13 +130,14 @@ fn one(
     vehicle: &Vehicle,
     truth: Option<usize>,
     beside: Beside,
+    at: Points,
     seed: u64,
 ) -> Result<Outcome, String> {
     let mut chance = Chance::new(seed);
     let car = types::drawn(&types::kind(kind), &mut chance);
     let wrong = truth.map_or(Wrong::Nothing, |i| WRONGS[i].0);
-    let text = readings(&car, wrong, &mut chance).ok_or("the car does not run")?;
-    let twins = twins(kind, &car, beside, seed).ok_or("the twin does not run")?;
+    let text = readings(&car, wrong, at, &mut chance).ok_or("the car does not run")?;
+    let twins = twins(kind, &car, beside, at, seed).ok_or("the twin does not run")?;
     let entries: String = twins.iter().map(|(entry, _)| entry.as_str()).collect();
     let file = parsed(&(text + &entries))?;
     let twins = twins
@@ -121,7 +145,7 @@ fn one(
         .enumerate()
         .map(|(i, (_, text))| Ok((i, parsed(text)?)));
     let own = match beside {
-        Beside::Fitted => Some(fitted(vehicle, &car, seed)?),
+        Beside::Fitted => Some(fitted(vehicle, &car, at, seed)?),
         _ => None,
     };
     let misfits = own.as_ref().map_or(0, |own| own.2);
@@ -218,24 +242,30 @@ fn main() {
     let healthy = (0..count).map(|i| (None, i));
     let faulty = (0..3 * count).map(|i| (Some(i % WRONGS.len()), i + count));
     let todo: Vec<(Option<usize>, usize)> = healthy.chain(faulty).collect();
-    let only_fitted = std::env::args().any(|a| a == "fitted");
     let ways = [
-        (Beside::Nothing, "its plate alone"),
-        (Beside::Itself, "what it showed while healthy"),
-        (Beside::Sisters, "what two sisters show"),
+        (Beside::Nothing, "plate", "its plate alone"),
+        (Beside::Itself, "itself", "what it showed while healthy"),
+        (Beside::Sisters, "sisters", "what two sisters show"),
         (
             Beside::Fitted,
+            "fitted",
             "its plate fitted to what it showed while healthy",
         ),
     ];
-    let ways = ways
-        .into_iter()
-        .filter(|(way, _)| !only_fitted || *way == Beside::Fitted);
-    for (beside, what) in ways {
+    let named = |name: &str| std::env::args().any(|a| a == name);
+    let not_usual = named("elsewhere");
+    let any = ways.iter().any(|(_, name, _)| named(name));
+    let ways = ways.into_iter().filter(|(_, name, _)| !any || named(name));
+    for (beside, _, what) in ways {
         println!("\n== Judged by {what}");
         let outcomes = todo.par_iter().map(|(truth, i)| {
             let (kind, vehicle) = &cars[i % cars.len()];
-            one(*kind, vehicle, *truth, beside, *i as u64 + 1)
+            let seed = *i as u64 + 1;
+            let at = match not_usual {
+                true => elsewhere(seed),
+                false => Points::USUAL,
+            };
+            one(*kind, vehicle, *truth, beside, at, seed)
         });
         report(outcomes.collect());
     }
@@ -346,8 +376,10 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
             .iter()
             .filter(|o| o.rank.is_some_and(|rank| rank < 3))
             .count();
-        let sizes: Vec<String> = (of.iter().filter_map(|o| o.ratio))
-            .map(|ratio| format!("{ratio:.2}"))
+        // Those that the interval leaves out are marked.
+        let sizes: Vec<String> = (of.iter())
+            .filter_map(|o| Some((o.ratio?, o.covered?)))
+            .map(|(ratio, held)| format!("{ratio:.2}{}", if held { "" } else { "!" }))
             .collect();
         println!(
             "  {wrong:?}: {} cars, {} definite ({right} right), first {first}, in three {three}, \

@@ -55,6 +55,8 @@ pub struct Car {
     /// Whether the temperature sensor sits before the turbo.
     pub outside_sensor: bool,
     pub filter: f64,
+    /// How far pulses swing the pressure before the turbine at idle, Pa.
+    pub swing: f64,
     // What differs from car to car, and what faults change.
     pub meter_scale: f64,
     pub delivery: f64,
@@ -352,7 +354,8 @@ impl Car {
     ) -> Point {
         let counted = self.counted(wrong, speed, manifold, &path);
         let closed = (lambda - 1.0).abs() < 1e-9;
-        let wanted = path.air / (counted * self.delivered(wrong)) - 1.0;
+        let seen = path.air + self.drawn(wrong, &path);
+        let wanted = seen / (counted * self.delivered(wrong)) - 1.0;
         let trim = wanted.clamp(-0.3, 0.3);
         let lambda = if closed {
             (1.0 + wanted) / (1.0 + trim)

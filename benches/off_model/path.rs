@@ -53,6 +53,8 @@ pub struct Path {
     pub boost: f64,
     /// Through the throttle.
     pub through: f64,
+    /// Before the turbine.
+    pub exhaust: f64,
     /// Turbine power less compressor power.
     pub spare: f64,
     pub torque: f64,
@@ -86,6 +88,7 @@ impl Car {
             charge: outside,
             boost: before,
             through: air,
+            exhaust,
             spare: 0.0,
             torque: 0.0,
         };
@@ -153,11 +156,22 @@ impl Car {
                 charge,
                 boost: before,
                 through,
+                exhaust,
                 spare: given - taken,
                 torque: self.torque(speed, air, fuel, manifold, exhaust, spark),
             };
         }
         all
+    }
+
+    /// Air that a hole in the exhaust draws in between pulses, as long as they swing below the outside
+    /// (an exhaust that leaks before the sensor reads lean at idle: common practice, no source).
+    pub fn drawn(&self, wrong: Wrong, path: &Path) -> f64 {
+        let Wrong::Hole(4, d) = wrong else {
+            return 0.0;
+        };
+        let suction = (self.swing - (path.exhaust - AMBIENT.0)).max(0.0);
+        0.3 * hole(d) * (2.0 * 1.2 * suction).sqrt()
     }
 
     fn torque(

@@ -1,25 +1,45 @@
 //! What somebody types in at a car of the other model.
 
-use super::engine::{BURNS, Car, Driven, Wrong};
+use super::engine::{BURNS, Car, Cells, Driven, Point, Wrong};
 use sim::Reading as R;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::knowing::doubt::instrument;
 use std::fmt::Write as _;
 
+/// Where a car is read beside idling.
+#[derive(Clone, Copy, Debug)]
+pub struct Points {
+    /// rpm.
+    pub part: f64,
+    /// Mean pressure, bar.
+    pub load: f64,
+    /// rpm.
+    pub full: f64,
+}
+
+impl Points {
+    pub const USUAL: Self = Self {
+        part: 2300.0,
+        load: 3.5,
+        full: 3500.0,
+    };
+}
+
 /// The readings of a car as they are typed in.
-pub fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> {
-    let torque = 0.28 * car.displacement * 1e3 * 100.0;
+pub fn readings(car: &Car, wrong: Wrong, at: Points, chance: &mut Chance) -> Option<String> {
+    // Torque of a mean pressure: V p / 4π.
+    let torque = at.load * 1e5 * car.displacement / (4.0 * std::f64::consts::PI);
     let driven = [
         ("idle", "idle = true".into(), Driven::Idle),
         (
             "part load",
-            "speed = \"2300 rpm\"".into(),
-            Driven::Part(2300.0, torque),
+            format!("speed = \"{} rpm\"", at.part),
+            Driven::Part(at.part, torque),
         ),
         (
             "full load",
-            "speed = \"3500 rpm\"\npedal = \"100 %\"".to_string(),
-            Driven::Full(3500.0),
+            format!("speed = \"{} rpm\"\npedal = \"100 %\"", at.full),
+            Driven::Full(at.full),
         ),
     ];
     // A computer sets the code of a lean or rich mixture where it has to add or take a quarter
@@ -29,11 +49,16 @@ pub fn readings(car: &Car, wrong: Wrong, chance: &mut Chance) -> Option<String> 
         .map(|(_, _, driven)| car.point(wrong, *driven));
     let trims = trims.map(|point| point.map_or(0.0, |point| point.trim));
     let most = trims.fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
-    let codes = match most {
-        lean if lean > 0.25 => "\"P0171\"",
-        rich if rich < -0.25 => "\"P0172\"",
-        _ => "",
+    let mixture = match most {
+        lean if lean > 0.25 => Some("\"P0171\""),
+        rich if rich < -0.25 => Some("\"P0172\""),
+        _ => None,
     };
+    // Most also set one where an idle stands 200 rpm high (common practice, no source).
+    let high = |idle: Point| idle.speed > car.idle_speed + 200.0 && car.cells != Cells::ByLoad;
+    let high = car.point(wrong, Driven::Idle).filter(|idle| high(*idle));
+    let all = mixture.into_iter().chain(high.map(|_| "\"P0507\""));
+    let codes = all.collect::<Vec<_>>().join(", ");
     let mut text = format!("vehicle = \"x\"\ncodes = [{codes}]\n");
     for (i, (name, how, driven)) in driven.into_iter().enumerate() {
         let point = car.point(wrong, driven)?;

@@ -58,6 +58,7 @@ pub fn kind(number: usize) -> Car {
         delivery: 1.0,
         sensor_shift: 0.0,
         boost_shift: 0.0,
+        swing: chance.between(0.5e3, 3e3),
     }
 }
 

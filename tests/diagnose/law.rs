@@ -27,6 +27,7 @@ fn shown(means: &[f64], doubts: &[f64]) -> Shown {
         altogether: 0.0,
         guessed: DVector::zeros(means.len()),
         raised: Vec::new(),
+        unset: 0.0,
     }
 }
 

@@ -74,6 +74,18 @@ pub const UNCERTAIN: &[Uncertain] = &[
     share("throttle.discharge_coefficient", 0.05, "throttle, flow"),
     share("throttle.closed_area", 0.15, "throttle, shut"),
     share("manifold.wall_above_ambient", 0.25, "heat of the manifold"),
+    // A rule of thumb in every file, from none to twice as much; nothing of a healthy car hangs on it, and
+    // all that a leak before the oxygen sensor draws in does.
+    share(
+        "exhaust_manifold.pulsation",
+        1.0,
+        "pulsation of the exhaust",
+    ),
+    share(
+        "downpipe.pulsation",
+        1.0,
+        "pulsation of the exhaust after the turbine",
+    ),
     offset("fuelling.sensor_offset", 0.006, "oxygen sensor"),
     offset("meter.pressure_offset", 700.0, "manifold pressure sensor"),
     offset("boost.sensor_offset", 1500.0, "boost sensor"),

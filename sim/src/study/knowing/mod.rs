@@ -2,4 +2,5 @@
 
 pub mod doubt;
 pub mod log;
+mod makes;
 pub mod unlike;

@@ -112,6 +112,8 @@ pub struct Shown {
     pub guessed: DVector<f64>,
     /// Idle speeds (by reading), and how all readings go with one that stands higher.
     pub raised: Vec<(usize, DVector<f64>)>,
+    /// Probability that a code is not set though its watch would set it, beside that in any car.
+    pub unset: f64,
 }
 
 /// The idle speed that is aimed at.
@@ -128,6 +130,7 @@ impl Shown {
             altogether: 0.0,
             guessed: DVector::zeros(count),
             raised: Vec::new(),
+            unset: ladders.doubt.unlike.unset(),
         }
     }
 
@@ -183,33 +186,7 @@ impl Shown {
             shown.set(ladders, i, read.condition, mean, |column| {
                 spot.slopes.readings[(row, column)]
             });
-            let driven = Driven::of(&ladders.conditions[read.condition].command);
-            let first = ladders.doubt.count() + ladders.conditions.len();
-            let unlike = ladders.doubt.unlike;
-            // By as much as in the healthy car: a fault makes no other make of it.
-            let own = shows(read.reading).unwrap_or(mean);
-            for shift in unlike.shifts(read.reading, own, driven) {
-                shown.by_doubt[(i, first + shift.aspect)] = shift.common;
-                for (c, near) in ladders.near.factor.row(read.condition).iter().enumerate() {
-                    let column = first + unlike.alone(shift.aspect, c);
-                    shown.by_doubt[(i, column)] = near * shift.alone;
-                }
-            }
-            if ladders.conditions[read.condition].moving {
-                let off = ladders.off_rest(read.condition);
-                let rest = sound.and_then(|sound| spot.off_rest(ladders, row, sound));
-                shown.by_doubt[(i, off)] = rest.unwrap_or(0.0);
-            }
-            let throttles = [Some(spot), sound].map(|spot| spot?.readings.get(Reading::Throttle));
-            if let ([Some(now), Some(was)], Driven::Idle) = (throttles, driven) {
-                let [up, doubt] = unlike.run_up(read.reading, mean, 1.0 - now / was);
-                shown.means[i] += up;
-                shown.by_doubt[(i, ladders.run_up())] = doubt;
-            }
-            if let (Some(trim), Driven::Full) = (spot.readings.get(Reading::FuelTrim), driven) {
-                let carried = unlike.carried(read.reading, mean, trim);
-                shown.by_doubt[(i, ladders.carried())] = carried;
-            }
+            shown.as_makes_differ(ladders, (i, read), spot, sound);
             if guessed.is_some() {
                 shown.guessed[i] = GUESSED * shown.by_doubt.row(i).norm();
             }
@@ -247,13 +224,16 @@ impl Shown {
         Some(together)
     }
 
-    /// The highest level of each of `codes` over all conditions; codes that no condition
-    /// enables show −1.
-    pub fn levels(ladders: &Ladders, spots: &[Option<Spot>], codes: &[(Code, bool)]) -> Self {
+    /// The highest level of each code over all conditions; codes that no condition enables show −1.
+    /// What a condition would set at which the engine did not run need not be set.
+    pub fn levels(ladders: &Ladders, spots: &[Option<Spot>], evidence: &Evidence) -> Self {
+        let codes = &evidence.codes;
         let mut shown = Self::nothing(ladders, codes.len());
-        for (i, (code, _)) in codes.iter().enumerate() {
+        for (i, (code, set)) in codes.iter().enumerate() {
             let enabled = spots.iter().enumerate().filter_map(|(c, spot)| {
-                let spot = spot.as_ref()?;
+                let spot = spot
+                    .as_ref()
+                    .filter(|_| *set || !evidence.not_running.contains(&c))?;
                 Some((c, spot, spot.levels[*code as usize]?))
             });
             let row = *code as usize;
@@ -300,6 +280,7 @@ impl Shown {
             altogether: a.altogether.max(b.altogether),
             guessed: a.guessed.sup(&b.guessed),
             raised: sound.raised.clone(),
+            unset: sound.unset,
         }
     }
 
@@ -318,6 +299,7 @@ impl Shown {
             altogether: a.altogether,
             guessed: &a.guessed * s + &b.guessed * t,
             raised: a.raised.clone(),
+            unset: a.unset,
         }
     }
 

@@ -90,7 +90,7 @@ impl Ladders {
     /// Independent doubts: those of the car, the demand of each condition, and what differs and
     /// is no number of the car.
     pub fn doubts(&self) -> usize {
-        self.carried() + 1
+        self.leaner() + 1
     }
 
     /// Number of the doubt how far an idle runs up that a fault holds open.
@@ -107,6 +107,21 @@ impl Ladders {
     /// Number of the doubt how much of a learnt trim is carried to where nothing is regulated.
     pub(super) fn carried(&self) -> usize {
         self.run_up() + 1 + self.conditions.len()
+    }
+
+    /// Number of the doubt where the computer stops adding or taking fuel.
+    pub(super) fn trim_stop(&self) -> usize {
+        self.carried() + 1
+    }
+
+    /// Number of the doubt at which speed the turbo begins to blow.
+    pub(super) fn builds(&self) -> usize {
+        self.trim_stop() + 1
+    }
+
+    /// Number of the doubt how far enrichment goes with boost.
+    pub(super) fn leaner(&self) -> usize {
+        self.builds() + 1
     }
 
     /// Columns of [`Spot::slopes`]: demand, and `u`.

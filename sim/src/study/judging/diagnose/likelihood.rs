@@ -189,7 +189,8 @@ impl Fit {
             let (mean, variance) = (means[i], covariance[(i, i)].max(0.0));
             let doubt = LEVEL_DOUBT * mean.abs().max(1.0);
             let above = (mean - 1.0) / (variance + doubt * doubt).sqrt();
-            (1.0 - CODE_WRONG) * cumulative(if *set { above } else { -above })
+            let is_set = (1.0 - levels.unset) * cumulative(above);
+            (1.0 - CODE_WRONG) * if *set { is_set } else { 1.0 - is_set }
         });
         let chances: Vec<f64> = chances.collect();
         let astray = 0.5 * CODE_WRONG;

@@ -21,6 +21,7 @@ pub mod garage;
 pub mod grown;
 pub mod ladders;
 pub mod likelihood;
+mod makes;
 pub mod manoeuvres;
 pub mod missed;
 pub mod next;

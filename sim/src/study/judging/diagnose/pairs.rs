@@ -63,7 +63,7 @@ pub fn pairs(ladders: &Ladders, evidence: &Evidence) -> Vec<Posterior> {
     let Some(sound) = sound else {
         return Vec::new();
     };
-    let levels = Shown::levels(ladders, &ladders.sound.spots, &evidence.codes);
+    let levels = Shown::levels(ladders, &ladders.sound.spots, evidence);
     let sound = (sound, levels);
     let seen = ladders.suspects.iter();
     let seen: Vec<Seen> = seen.map(|s| Seen::new(ladders, evidence, *s)).collect();

@@ -64,7 +64,7 @@ impl Posterior {
     /// The healthy car; none if readings have no meaning in it.
     pub fn sound(ladders: &Ladders, evidence: &Evidence) -> Option<Self> {
         let shown = Shown::at(ladders, &ladders.sound, &evidence.reads)?;
-        let levels = Shown::levels(ladders, &ladders.sound.spots, &evidence.codes);
+        let levels = Shown::levels(ladders, &ladders.sound.spots, evidence);
         let fit = Fit::new(evidence, &shown, &levels)?;
         let runs = |c: usize| ladders.sound.spots[c].is_some();
         let other = stands(evidence, runs) + beside(evidence, &[]);
@@ -129,7 +129,7 @@ impl<'a> Seen<'a> {
     pub fn new(ladders: &Ladders, evidence: &'a Evidence, suspect: Suspect) -> Self {
         let rungs = ladders.curves[suspect.curve].iter().map(|rung| {
             let shown = Shown::at(ladders, rung, &evidence.reads);
-            let levels = Shown::levels(ladders, &rung.spots, &evidence.codes);
+            let levels = Shown::levels(ladders, &rung.spots, evidence);
             SeenRung {
                 u: rung.u,
                 shown: shown.map(|shown| (shown, levels)),

@@ -64,6 +64,34 @@ impl Shown {
         both
     }
 
+    /// Reading `i`, with all trims together at `trim` %, where a computer of another make stops them.
+    pub(super) fn stop(&mut self, ladders: &Ladders, (i, reading): (usize, Reading), trim: f64) {
+        let Some(stopped) = ladders.doubt.unlike.stopped(trim) else {
+            return;
+        };
+        let column = ladders.trim_stop();
+        let share = match reading {
+            Reading::FuelTrim | Reading::LongTrim | Reading::ShortTrim => 1.0 / trim,
+            // What is not given is missing in the mixture.
+            Reading::Lambda | Reading::LambdaSensor => {
+                let lean = (100.0 + trim) / (100.0 + stopped.mean);
+                let mean = self.means[i] * lean;
+                self.by_doubt[(i, column)] = -mean / (100.0 + stopped.mean) * stopped.deviation;
+                self.changes[i] += mean - self.means[i];
+                self.means[i] = mean;
+                return;
+            }
+            _ => return,
+        };
+        let mean = self.means[i];
+        let stands = mean * share * stopped.mean;
+        self.by_doubt.row_mut(i).scale_mut(stopped.follows);
+        self.by_u[i] *= stopped.follows;
+        self.by_doubt[(i, column)] = mean * share * stopped.deviation;
+        self.changes[i] += stands - mean;
+        self.means[i] = stands;
+    }
+
     /// The fuel that two faults call for together, laid on `rows` of trims in turn up to their
     /// stops, and the rest seen in the mixture.
     fn trimmed(
