@@ -57,10 +57,8 @@ fn main() -> ExitCode {
             if let Err(message) = write_all(&answer.files) {
                 return complain(&message);
             }
-            if let Some(text) = answer.terminal {
-                if let Some(end) = written(print(&text)) {
-                    return end;
-                }
+            if let Some(end) = answer.terminal.and_then(|text| written(print(&text))) {
+                return end;
             }
             for failure in &answer.failures {
                 say(&format!("falseair: {}", visible(failure)));
