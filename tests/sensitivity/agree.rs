@@ -2,11 +2,13 @@
 //! C: consistency of two ways.
 
 use crate::differences::car;
+use sim::control::{Code, Command};
 use sim::network::readings::FORMS;
-use sim::network::{Defect, Leak, Place, Reading};
+use sim::network::{Defect, Fault, FaultKind, Leak, Place, Reading, Readings};
 use sim::scenario::History;
 use sim::study::asking::across::{Across, Load};
 use sim::study::asking::atlas::Start;
+use sim::study::asking::codes::{First, HOLES, Sign};
 use sim::study::asking::sensitivity::Sensitivity;
 use sim::study::asking::threshold::{Outcome, Symptom, Watch};
 use sim::study::running::condition::standard;
@@ -52,7 +54,7 @@ fn a_threshold_is_where_simulate_shows_it() {
                 }
             };
             let off = (got / wanted - 1.0).abs();
-            assert!(off < 1e-6, "{place} {point} {size}: {got} {wanted}");
+            assert!(off < 1e-8, "{place} {point} {size}: {got} {wanted}");
         }
     }
 }
@@ -105,4 +107,55 @@ fn sensitivity_and_across_stand_on_the_same_answer() {
     }
     // The two differ: 173 and 211 N m.
     assert!(torques[1] - torques[0] > 20.0, "{torques:?}");
+}
+
+/// Where a code comes, `simulate` of that very size sets it and of one just below sets it nowhere;
+/// what comes was judged before a code reduced the torque, which is then reduced indeed.
+#[test]
+fn a_code_comes_where_simulate_sets_it() {
+    let mut codes = Vec::new();
+    for name in ["brindle-16", "tamsel-20"] {
+        let sound = car(name);
+        let (watch, cars) = (Watch::new(&sound), Comparison::new(&sound));
+        let points = Watch::usual_points(&sound);
+        let at = |defect: Defect, command: Command| {
+            let cars = cars.instead(&sound.only([defect]));
+            cars.point("", command).faulty.unwrap().unwrap()
+        };
+        let holes = [Place::RecirculationCover, Place::WastegateSignal];
+        let holes = holes.map(|place| Defect::Leak(Leak::hole(place, HOLES.1)));
+        let meter = [0.5, 1.5].map(|severity| Fault {
+            kind: FaultKind::MeterReads,
+            severity,
+        });
+        for worst in holes.into_iter().chain(meter.map(Defect::Fault)) {
+            for First { sign, point, size } in watch.firsts(worst) {
+                let Sign::Code(code) = sign else { continue };
+                let named = format!("{name} {} {code:?} {size} {point}", worst.label());
+                let less = size - 1e-8 * size.abs() * (size - worst.healthy()).signum();
+                for (_, command) in &points {
+                    let below = at(worst.sized(less), *command);
+                    assert!(!below.codes.contains(&code), "{named}: below");
+                }
+                let command = points.iter().find(|(name, _)| *name == point).unwrap().1;
+                let [below, there] = [less, size].map(|size| at(worst.sized(size), command));
+                assert!(there.codes.contains(&code), "{named}: there");
+                let torque = |readings: &Readings<f64>| readings.get(Reading::Torque).unwrap();
+                let reduced = there.codes.iter().any(|code| code.reduces_torque());
+                let unreduced = there.unreduced.as_ref();
+                assert_eq!(unreduced.is_some(), reduced, "{named}");
+                if code.reduces_torque() {
+                    let was = torque(unreduced.unwrap());
+                    let before = torque(below.unreduced.as_ref().unwrap_or(&below.readings));
+                    assert!((was / before - 1.0).abs() < 1e-6, "{named}: {was} {before}");
+                    assert!(torque(&there.readings) < was - 10.0, "{named}: not reduced");
+                }
+                codes.push(code);
+            }
+        }
+    }
+    println!("{} codes", codes.len());
+    for code in [Code::Underboost, Code::Overboost, Code::Lean, Code::Rich] {
+        assert!(codes.contains(&code), "{code:?} never came");
+    }
 }
