@@ -3,7 +3,7 @@
 
 use crate::cars::{AMBIENT, Random, cars, hole, rpm};
 use rayon::prelude::*;
-use sim::control::{Command, Memory, SpeedMode, ThrottleMode};
+use sim::control::{Command, SpeedMode};
 use sim::network::layout::{VOLUMES, state};
 use sim::network::{Defect, Leak, Network, Place};
 use sim::scenario::History;
@@ -166,45 +166,55 @@ fn start(at: &Network<f64>, random: &mut Random) -> State {
     x
 }
 
-/// An idling engine from one that a brake holds at about its speed, its throttle at an opening that is
-/// drawn, its mixture off by what is drawn; none where that does not run.
+/// An idling engine from one that a brake holds at a speed that is drawn, its throttle as far open as
+/// gives next to no torque: the brake is let go. A rough idle may be far below the speed that the
+/// computer aims at, and with the throttle held such an engine burns all its cycles or none. None
+/// where the held one does not run.
 fn braked(at: &Network<f64>, random: &mut Random) -> Option<State> {
-    let opening = 0.4 * random.next() * random.next();
-    let speed = at.vehicle.drive.idle_speed * random.between(0.9, 1.1);
+    let speed = at.vehicle.drive.idle_speed * random.between(0.4, 1.2);
+    let torque = random.between(0.0, 10.0);
     let held = at.with(Command {
-        throttle: ThrottleMode::Opening(opening),
-        memory: at.command.memory.map(|memory| Memory {
-            part_load_trim: random.between(-0.6, 0.25),
-            ..memory
-        }),
+        memory: at.command.memory,
         learning: at.command.learning,
-        ..Command::pedal(speed, 0.5)
+        ..Command::torque(speed, torque)
     });
     let mut x = sim::steady(&held, &State::from(held.start())).ok()?.state;
     x[state::PEDAL] = 0.0;
-    x[state::IDLE] = opening * random.between(0.5, 1.0);
+    let opening = x[state::THROTTLE] * random.between(0.5, 1.0);
+    x[state::IDLE] = opening.min(at.vehicle.drive.idle_most);
     Some(x)
 }
 
-/// Most starts of a search by Newton's method, and by running the engine.
-const STARTS: (usize, usize) = (750, 50);
+/// A steady state whose boost controller remembers something else. It winds up or down while a start
+/// far from any steady state comes near one, whatever it began with.
+fn unlearnt(mut rest: State, random: &mut Random) -> State {
+    rest[state::DUTY] = random.between(-0.4, 0.6);
+    rest
+}
+
+/// Most starts of a search.
+const STARTS: usize = 800;
 
 /// Which of the ends a search from many starts does not come to; and whether it comes to another
 /// steady state in which an engine stays and that none of them is.
 fn missed(at: &Network<f64>, ends: &[End], seed: u64) -> (Vec<usize>, bool) {
     let mut random = Random(seed ^ 0x5bd1_e995);
     let (mut open, mut more): (Vec<usize>, _) = ((0..ends.len()).collect(), false);
-    for k in 0..STARTS.0 + STARTS.1 {
+    let mut rest = None;
+    for k in 0..STARTS {
         let drawn = start(at, &mut random);
         let idles = at.command.speed == SpeedMode::Free;
-        let from = match idles && k % 3 == 1 {
-            true => braked(at, &mut random).unwrap_or(drawn),
-            false => drawn,
+        let from = match (k % 3 == 1, rest) {
+            (true, _) if idles => braked(at, &mut random).unwrap_or(drawn),
+            (true, Some(x)) => unlearnt(x, &mut random),
+            _ => drawn,
         };
-        // The engine is run from each fifteenth.
-        let found = match k % 15 {
-            0 => run_from(at, &from).map_or(End::Not, |found| End::Rests(found.state.into())),
-            _ => match nearby(at, &from) {
+        // The engine is run from two of fifteen, one of them not just drawn; from all where only what does
+        // not come to rest is left to find, of which Newton's method knows nothing.
+        let restless = open.iter().all(|i| matches!(ends[*i], End::Not));
+        let found = match k % 15 == 0 || k % 15 == 7 || restless {
+            true => run_from(at, &from).map_or(End::Not, |found| End::Rests(found.state.into())),
+            false => match nearby(at, &from) {
                 Some(found) => End::Rests(found.state.into()),
                 None => continue,
             },
@@ -213,6 +223,9 @@ fn missed(at: &Network<f64>, ends: &[End], seed: u64) -> (Vec<usize>, bool) {
             End::Rests(x) => growth(at, x).is_none_or(|at| at.growth <= 1e-5),
             End::Not => true,
         };
+        if let End::Rests(x) = &found {
+            rest = Some(**x);
+        }
         if stays {
             open.retain(|i| !ends[*i].is(&found));
             more |= matches!(found, End::Rests(_)) && !ends.iter().any(|end| end.is(&found));

@@ -37,8 +37,9 @@ pub struct Steady {
 const FINE: f64 = 1e-12;
 /// A correction this small may be the last where rounding lets none be smaller.
 const ENOUGH: f64 = 1e-9;
-/// A correction this small is followed by a smaller one.
-const NEARLY: f64 = 1e-8;
+/// A correction with old factors this small may be followed by one that is smaller by its rate. At a
+/// larger one the rate is that of the way so far, which a bend nearby may end.
+const NEARLY: f64 = 1e-10;
 /// Corrections with the old factors that cost as much as one with new ones.
 const WORTH: i32 = 6;
 const MOST_ITERATIONS: usize = 25;
@@ -336,8 +337,7 @@ fn newton(
         // Further corrections with the same factors, as long as they shrink fast.
         while share == 1.0 && next < 0.5 * length && plausible(&(x + simplified)) {
             x += simplified;
-            // Linear convergence at rate next/length: what is left after this one. Far out the
-            // rate may be luck, so the correction itself must be small too.
+            // Linear convergence at rate next/length: what is left after this one.
             if next < FINE || (next < NEARLY && next * (next / length) < FINE) {
                 let drifts = drifts(network, kept, &x, (&mut at, &mut factors));
                 return accept(x, iterations, *evaluations, drifts);

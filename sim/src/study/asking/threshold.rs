@@ -33,7 +33,10 @@ pub const HOLES: (f64, f64) = (0.5e-3, 20e-3);
 /// Rungs of the ladder between least and worst.
 const RUNGS: usize = 16;
 /// Share of the size to which thresholds are found.
-const CLOSE: f64 = 1e-8;
+const CLOSE: f64 = 1e-10;
+/// Share of the size by which a threshold is said beyond the root, so that the car of that very size
+/// shows the symptom.
+const BEYOND: f64 = 1e-9;
 /// Most steps of one search: a bisection to the last bit needs fewer.
 const MOST_STEPS: usize = 50;
 /// Halvings of a rung in which a car stops running.
@@ -320,15 +323,16 @@ impl Watch {
         }
     }
 
-    /// The root between `a`, where the margin is negative, and `b`, where it is not.
+    /// Where the margin is negative no more, between `a`, where it is, and `b`, where it is not.
     fn close_in(&self, search: Search, way: &RefCell<Ray>, a: End, b: End) -> f64 {
         let secant = a.0 - a.1.0 * (b.0 - a.0) / (b.1.0 - a.1.0);
-        newton_inside((a.0, b.0), secant, CLOSE, MOST_STEPS, |x| {
+        let root = newton_inside((a.0, b.0), secant, CLOSE, MOST_STEPS, |x| {
             let sized = self.sized(search.worst, x, way);
             let spot = self.spot(&sized, search.point, way).ok();
             let margin = spot.and_then(|spot| spot.margin(search.signal));
             margin.unwrap_or((f64::INFINITY, f64::INFINITY))
-        })
+        });
+        root + BEYOND * root.abs() * (b.0 - a.0).signum()
     }
 }
 
