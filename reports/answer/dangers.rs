@@ -77,7 +77,7 @@ impl From<&dangers::Danger> for Danger {
             }),
             unit: danger.unit().0,
             readings: readings.map(|r| FORMS[*r as usize].key).collect(),
-            code: danger.code.map(|code| code.word()),
+            code: danger.code,
             held_back: danger.held_back,
             until: danger.hazard.until(),
             words: danger.words(),
@@ -184,7 +184,7 @@ impl Danger {
 }
 
 /// A page with these dangers before all else.
-pub(super) fn endangered(mut page: Page, dangers: &[Danger]) -> Page {
+pub(crate) fn endangered(mut page: Page, dangers: &[Danger]) -> Page {
     if page.sections.is_empty() && !dangers.is_empty() {
         page.sections.push(Section::default());
     }

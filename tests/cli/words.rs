@@ -25,7 +25,7 @@ const SAID: &[(&str, &str)] = &[
     ("watchdog", "monitor"),
     ("watchdogs", "monitors"),
     ("charge cooler", "charge air cooler"),
-    ("ventilation valve", "crankcase ventilation valve"),
+    ("ventilation valve", "crankcase ventilation (PCV) valve"),
     ("air-flow meter", "mass air flow sensor"),
     ("air flow meter", "mass air flow sensor"),
     ("past the rings, back", "blow-by returned"),
@@ -51,7 +51,7 @@ const SAID: &[(&str, &str)] = &[
 
 /// Where the longer, right word holds the wrong one.
 const RIGHT: &[&str] = &[
-    "crankcase ventilation valve",
+    "crankcase ventilation (pcv) valve",
     "sonic conductance c",
     // First use of either.
     "volumetric efficiency (filling)",
@@ -182,7 +182,8 @@ fn every_word_is_the_trades() {
 fn a_wrong_word_is_found_and_a_key_is_none() {
     assert_eq!(wrong("A Sound\ncar, beyond doubt.").len(), 2);
     assert_eq!(wrong("the ventilation valve").len(), 1);
-    let keys = "the crankcase ventilation valve; `doubt`, model_doubt, MINE.doubt.toml, undoubted";
+    let keys =
+        "the crankcase ventilation (PCV) valve; `doubt`, model_doubt, MINE.doubt.toml, undoubted";
     assert_eq!(wrong(keys), [""; 0]);
 }
 

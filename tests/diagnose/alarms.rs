@@ -4,8 +4,11 @@
 
 use super::*;
 use rayon::prelude::*;
+use sim::control::Command;
 use sim::study::judging::diagnose::garage::another;
+use sim::study::running::condition::Condition;
 use sim::study::running::dangers::{Aims, Danger, Driven, Hazard, LEAN, OVERBOOST};
+use sim::study::running::simulate::Comparison;
 
 fn cars() -> u64 {
     let said = std::env::var("CARS").ok();
@@ -58,6 +61,114 @@ fn drawn_healthy_cars_raise_hardly_any_alarm() {
         .collect();
     println!("{} needless alarms in {} healthy cars", found.len(), cars());
     assert!(found.len() as f64 <= 0.01 * cars() as f64, "{found:#?}");
+}
+
+/// How a driver may say that he drove: a hill by its torque, any pedal, any speed.
+fn driven() -> Vec<Condition> {
+    let all = [
+        ("idle", Command::IDLE),
+        ("cruise", Command::torque(250.0, 42.0)),
+        ("hill", Command::torque(366.5, 160.0)),
+        ("pedal 60 %", Command::pedal(366.5, 0.6)),
+        ("pedal 70 %", Command::pedal(366.5, 0.7)),
+        ("pedal 85 %", Command::pedal(366.5, 0.85)),
+        ("full load 2500", Command::full_load(262.0)),
+        ("full load 5000", Command::full_load(523.0)),
+    ];
+    let all = all.map(|(name, command)| Condition::new(name, command, None));
+    all.into()
+}
+
+/// Cars of both makes, known by a stated file or by their plate, driven in any way, and no boost read:
+/// what the healthy car of the file has there must accuse none of them.
+#[test]
+fn healthy_cars_raise_no_alarm_however_driven_and_known() {
+    let read: [&[R]; 8] = [
+        &[R::LambdaSensor, R::SparkRetard, R::Manifold],
+        &[R::LambdaSensor, R::SparkRetard, R::MeteredAir],
+        &[R::LambdaSensor, R::SparkRetard],
+        &[R::LambdaSensor],
+        &[R::LambdaSensor, R::SparkRetard],
+        &[R::LambdaSensor],
+        &[R::LambdaSensor, R::MeteredAir],
+        &[R::LambdaSensor, R::BoostSensor],
+    ];
+    for (make, estimated) in [
+        ("brindle-16", false),
+        ("brindle-16", true),
+        ("tamsel-20", false),
+        ("tamsel-20", true),
+    ] {
+        let path = root().join(format!("scenarios/vehicles/{make}.toml"));
+        let vehicle = falseair::input::read_toml(&path).unwrap();
+        let make_car = Network::new(vehicle, Vec::new(), car().ambient, Command::IDLE);
+        let known = Comparison::new(&make_car);
+        let expected = driven().into_iter().map(|at| {
+            let side = known.point(&at.name, at.command).healthy.ok();
+            side.map(|side| side.readings)
+        });
+        let expected: Vec<_> = expected.collect();
+        let doubt = match estimated {
+            true => CarDoubt::of_a_plate(&make_car),
+            false => CarDoubt::usual(&make_car, 1.0),
+        };
+        let aims = Aims {
+            vehicle: Some(&make_car.vehicle),
+            ambient: make_car.ambient.pressure,
+            estimated,
+        };
+        let count = cars() / 4;
+        let found: Vec<String> = (1..=count)
+            .into_par_iter()
+            .flat_map_iter(|seed| {
+                let mut chance = Chance::new(50_000 + seed);
+                let one = another(&make_car, &doubt, &mut chance);
+                let found = evidence(&one, &[], &driven(), &read, &mut chance);
+                let all = driven().into_iter().enumerate().flat_map(|(c, at)| {
+                    let reads = found.reads.iter().filter(|read| read.condition == c);
+                    let reads = reads.map(|read| (read.reading, read.value)).collect();
+                    let driven = Driven::by(&at.name, &at.command, reads);
+                    aims.dangers(&driven.expecting(expected[c].as_ref(), aims.ambient))
+                });
+                let all: Vec<String> = all.map(|danger| danger.short()).collect();
+                (!all.is_empty()).then(|| format!("{seed}: {all:?}"))
+            })
+            .collect();
+        println!(
+            "{make}, estimated {estimated}: {} needless alarms in {count} healthy cars",
+            found.len()
+        );
+        assert!(found.len() as f64 <= 0.02 * count as f64, "{found:#?}");
+    }
+}
+
+/// Nor does a healthy car get a verdict that accuses it, or lose its tests for a reading that scatters.
+#[test]
+fn healthy_cars_are_judged_healthy_and_may_be_driven() {
+    let doubt = CarDoubt::usual(&car(), 1.0);
+    let count = cars() / 2;
+    let judged: Vec<(bool, bool)> = (1..=count)
+        .into_par_iter()
+        .map(|seed| {
+            let mut chance = Chance::new(70_000 + seed);
+            let one = another(&car(), &doubt, &mut chance);
+            let found = evidence(&one, &[], &conditions(), &PLUG, &mut chance);
+            let answer = diagnose(&found);
+            assert!(answer.dangers.is_empty(), "{seed}: {:?}", answer.dangers);
+            (called_faulty(&answer), answer.holds.is_some())
+        })
+        .collect();
+    let faulty = judged.iter().filter(|one| one.0).count();
+    let held = judged.iter().filter(|one| one.1).count();
+    println!("{faulty} called faulty, {held} to be read again, of {count} healthy cars");
+    assert!(
+        faulty as f64 <= 0.03 * count as f64,
+        "{faulty} called faulty"
+    );
+    assert!(
+        held as f64 <= 0.03 * count as f64,
+        "{held} to be read again"
+    );
 }
 
 /// Faults that make a car lean or overboosted at full load, with the range they are drawn from.

@@ -6,7 +6,7 @@ use serde_json::Value;
 use sim::control::BoostControl;
 use sim::study::judging::diagnose::evidence::Read;
 use sim::study::judging::diagnose::next::next_tests;
-use sim::study::running::dangers::{Aims, Commanded, Driven, Hazard, LEAN, LEANEST, OVERBOOST};
+use sim::study::running::dangers::{Aims, Driven, Hazard, LEAN, LEANEST, OVERBOOST};
 use sim::study::running::simulate::Comparison;
 
 /// Idle and cruise of a healthy car, and full load with these readings.
@@ -200,6 +200,9 @@ fn where_no_aim_is_known_it_is_said_once() {
         "pedal = \"100 %\"\n",
         "pedal = \"100 %\"\ncommanded_lambda = 0.97\n",
     );
+    // What the car commands is heard; at full load nothing leaner than 1 is allowed all the same.
+    endangered("stated_lean", &stated, "lean_under_boost", &["1.010"]);
+    let stated = stated.replace("lambda = 1.01", "lambda = 1.00");
     let (_, json, _) = answers("stated", &stated);
     assert_eq!(json["dangers"], Value::Array(Vec::new()));
     assert_eq!(json["remarks"], Value::Array(Vec::new()));
@@ -216,7 +219,7 @@ fn judged(estimated: bool, reads: &[(R, f64)], change: impl FnOnce(&mut Driven))
         speed: Some(366.5),
         pedal: Some(1.0),
         reads: reads.to_vec(),
-        commanded: Commanded::default(),
+        ..Driven::default()
     };
     change(&mut driven);
     let aims = Aims {
@@ -274,13 +277,61 @@ fn lean_counts_under_boost_only() {
     // No pedal told, but the boost of full load; and less.
     assert_eq!(at(Some(85.0), 1.02, None), lean);
     assert_eq!(at(Some(40.0), 1.02, None), NONE);
-    // An aim beyond 1 allows no more than 1 does.
-    let asked = |lambda| {
+}
+
+/// What a car commands allows no more than its file states: the command may be what is wrong.
+/// Where nobody has stated it, at full load nothing leaner than 1.
+#[test]
+fn a_command_loosens_no_limit() {
+    let lean = [Hazard::LeanUnderBoost];
+    let asked = |estimated, lambda, commanded| {
         let reads = [(R::LambdaSensor, lambda), (R::BoostSensor, 85.0)];
-        judged(false, &reads, |d| d.commanded.lambda = Some(1.2))
+        judged(estimated, &reads, |d| d.commanded.lambda = Some(commanded))
     };
-    assert_eq!(asked(1.05), NONE);
-    assert_eq!(asked(1.06), lean);
+    assert_eq!(asked(false, 0.95, 1.2), NONE);
+    assert_eq!(asked(false, 0.951, 1.2), lean);
+    assert_eq!(asked(true, 1.0, 1.2), NONE);
+    assert_eq!(asked(true, 1.001, 1.2), lean);
+    // A car that commands less is held to that.
+    assert_eq!(asked(false, 0.86, 0.8), lean);
+    let boost = |boost, commanded| {
+        judged(false, &[(R::BoostSensor, boost)], |d| {
+            d.commanded.boost = Some(commanded);
+        })
+    };
+    assert_eq!(boost(150.0, 145e3), [Hazard::Overboost]);
+    assert_eq!(boost(100.0, 145e3), NONE);
+    assert_eq!(boost(76.0, 60e3), [Hazard::Overboost]);
+}
+
+/// Without a reading of boost: more air than fills the cylinders, or what the healthy car has there.
+#[test]
+fn where_no_boost_was_read_air_and_prediction_tell_it() {
+    let lean = [Hazard::LeanUnderBoost];
+    let at = |more: &[(R, f64)], change: fn(&mut Driven)| {
+        let reads = [&[(R::LambdaSensor, 1.06)], more].concat();
+        judged(false, &reads, |driven| {
+            driven.pedal = None;
+            change(driven);
+        })
+    };
+    assert_eq!(at(&[], |_| ()), NONE);
+    assert_eq!(at(&[(R::AbsoluteLoad, 99.0)], |_| ()), NONE);
+    assert_eq!(at(&[(R::AbsoluteLoad, 101.0)], |_| ()), lean);
+    // 1.6 litres at 3500 rpm hold 55 g/s of the standard's air (F).
+    assert_eq!(at(&[(R::MeteredAir, 54.0)], |_| ()), NONE);
+    assert_eq!(at(&[(R::MeteredAir, 57.0)], |_| ()), lean);
+    assert_eq!(at(&[], |d| d.expected = Some(9.9e3)), NONE);
+    assert_eq!(at(&[], |d| d.expected = Some(10.1e3)), lean);
+    // What was read goes before what was predicted, and what moved is not what was predicted.
+    assert_eq!(
+        at(&[(R::BoostSensor, 5.0)], |d| d.expected = Some(60e3)),
+        NONE
+    );
+    assert_eq!(
+        at(&[], |d| (d.expected, d.moving) = (Some(60e3), true)),
+        NONE
+    );
 }
 
 /// Healthy cars of the shipped makes at full load, however their boost is controlled.
@@ -311,7 +362,7 @@ fn healthy_cars_at_full_load_are_in_no_danger() {
                     speed: Some(speed),
                     pedal: Some(1.0),
                     reads: reads.to_vec(),
-                    commanded: Commanded::default(),
+                    ..Driven::default()
                 });
                 assert!(found.is_empty(), "{make} {control} {rpm}: {found:?}");
             }

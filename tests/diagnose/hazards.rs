@@ -7,9 +7,9 @@ use rayon::prelude::*;
 use serde_json::Value;
 
 /// Readings of a healthy car at idle, cruise and full load; a situation replaces or adds lines.
-const IDLE: &str = "metered_air = \"1.97 g/s\"\nlong_trim = \"-2.1 %\"\n";
-const CRUISE: &str = "metered_air = \"17.1 g/s\"\nlong_trim = \"-1.9 %\"\n";
-const FULL: &str = "metered_air = \"93.5 g/s\"\nlong_trim = \"-1.5 %\"\n";
+pub(super) const IDLE: &str = "metered_air = \"1.97 g/s\"\nlong_trim = \"-2.1 %\"\n";
+pub(super) const CRUISE: &str = "metered_air = \"17.1 g/s\"\nlong_trim = \"-1.9 %\"\n";
+pub(super) const FULL: &str = "metered_air = \"93.5 g/s\"\nlong_trim = \"-1.5 %\"\n";
 
 /// What is read (`idle`, `full`: further lines) and the danger that it is; codes.
 const READ: [(&str, &str, &str, &str, &str); 16] = [
@@ -117,14 +117,14 @@ const MODEL: [(&str, &str); 8] = [
 ];
 
 /// A command's table, JSON and page.
-struct Said {
+pub(super) struct Said {
     what: String,
-    table: String,
-    json: Value,
+    pub(super) table: String,
+    pub(super) json: Value,
     page: Option<String>,
 }
 
-fn asked(what: &str, arguments: &[&str]) -> Said {
+pub(super) fn asked(what: &str, arguments: &[&str]) -> Said {
     let page = scratch(&format!("{}.html", what.replace(' ', "-")));
     let report = [arguments, &["--report", page.to_str().unwrap()]].concat();
     let table = falseair(&report);
@@ -141,7 +141,7 @@ fn asked(what: &str, arguments: &[&str]) -> Said {
 impl Said {
     /// The danger is there, first in every form, and each says the same: people read the worst
     /// of its kind whole, and at which other conditions it is.
-    fn names(&self, kind: &str) {
+    pub(super) fn names(&self, kind: &str) {
         let what = &self.what;
         let dangers = self.json["dangers"].as_array().unwrap();
         assert!(self.json["cautions"].is_array(), "{what}");
@@ -177,7 +177,7 @@ impl Said {
     }
 
     /// No test that is proposed drives the car.
-    fn sends_nobody(&self) {
+    pub(super) fn sends_nobody(&self) {
         let tests = self.json["next_tests"].as_array().unwrap();
         assert!(!tests.is_empty(), "{}: what to do at all?", self.what);
         for test in tests {
@@ -248,6 +248,8 @@ fn dangers_of_the_model_are_named_first() {
         let what = |command: &str| format!("{command} {name} {kind}");
         asked(&what("simulate"), &["simulate", path]).names(kind);
         asked(&what("across"), &["across", path]).names(kind);
+        asked(&what("sensitivity"), &["sensitivity", path]).names(kind);
+        asked(&what("branches"), &["branches", path]).names(kind);
         let car = vehicle();
         let repair = format!(
             "vehicle = {car:?}\n[[repair]]\nname = \"it\"\nstate = \"confirmed\"\ntime = \"1 h\"\n\
@@ -281,9 +283,19 @@ fn sweep(name: &str, fault: &str, kind: &str) {
     let (study, folder) = (study.to_str().unwrap(), out.to_str().unwrap());
     let page = out.with_extension("html");
     let page = page.to_str().unwrap();
+    // Without a page first: people and programs are told all the same.
+    let bare = falseair(&["sweep", study, "--out", folder]);
+    assert!(bare.status.success(), "{name}: {}", text_of(&bare));
+    let said = printed(&bare);
+    assert!(
+        said.starts_with("DANGER") && said.contains("2 of 2 rows"),
+        "{said}"
+    );
+    assert!(out.join("summary.json").exists(), "{name}: no summary");
     let arguments = ["sweep", study, "--out", folder, "--report", page];
     let done = falseair(&arguments);
     assert!(done.status.success(), "{name}: {}", text_of(&done));
+    assert!(printed(&done).starts_with("DANGER"), "{}", printed(&done));
     let summary = std::fs::read_to_string(out.join("summary.json")).unwrap();
     let summary: Value = serde_json::from_str(&summary).unwrap();
     let counted = summary["points"][0]["dangers"][kind].as_u64();
@@ -302,7 +314,11 @@ fn sweep(name: &str, fault: &str, kind: &str) {
     assert!(std::fs::read_to_string(page).unwrap().contains("Danger:"));
 }
 
-fn text_of(done: &Output) -> String {
+fn printed(done: &Output) -> String {
+    text(&done.stdout)
+}
+
+pub(super) fn text_of(done: &Output) -> String {
     text(&done.stderr)
 }
 
@@ -317,6 +333,7 @@ fn codes_and_atlas_name_what_leaks_and_faults_bring() {
     for kind in ["lean_under_boost", "overboost", "turbo_over_speed"] {
         atlas.names(kind);
     }
+    asked("threshold", &["threshold", &car]).names("overboost");
 }
 
 /// A repair after which the car is lean under boost, or its servo without vacuum.
@@ -355,6 +372,25 @@ fn verify_names_what_is_dangerous_after_the_repair() {
         std::fs::write(&file, shipped.replace("[before_decay]", &more)).unwrap();
         let file = file.to_str().unwrap();
         asked(&format!("verify {reading}"), &["workshop", "verify", file]).names(kind);
+        // Whoever drives the car home is told, before anything else.
+        let record = scratch(&format!("record-{reading}.html"));
+        let record = record.to_str().unwrap();
+        let done = falseair(&["workshop", "verify", file, "--record", record]);
+        assert!(done.status.success(), "{}", text_of(&done));
+        let record = std::fs::read_to_string(record).unwrap();
+        let at = |words: &str| {
+            record
+                .find(words)
+                .unwrap_or_else(|| panic!("{words}: {record}"))
+        };
+        let not = match kind {
+            "brake_servo_without_vacuum" => "Do not drive it until",
+            _ => "Do not drive it hard",
+        };
+        assert!(
+            at("Danger. ") < at(not) && at(not) < at("class=\"says\""),
+            "{reading}"
+        );
         // The same before the repair is past.
         std::fs::write(
             file,

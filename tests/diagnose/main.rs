@@ -26,6 +26,7 @@ mod rest;
 mod setup;
 mod splits;
 mod stalls;
+mod stated;
 mod twin;
 mod twin_folder;
 mod vented;

@@ -71,7 +71,7 @@ fn between_rungs_leaks_are_predicted_within_the_instruments() {
         "leak: cold pipe",
         "leak: bypass valve seat",
         "leak: crankcase",
-        "leak: crankcase ventilation valve",
+        "leak: crankcase ventilation (PCV) valve",
         "leak: exhaust manifold",
     ] {
         for size in between_rungs() {

@@ -78,8 +78,8 @@ fn values_out_of_range_or_of_another_kind() {
 
 #[test]
 fn an_unknown_code() {
-    let wrong = format!("codes = [\"P0171\", \"P2178\", \"P0717\"]\n{IDLE}");
-    refused("code", &wrong, &["code.toml:2:", "P0717", "P0171"]);
+    let wrong = format!("codes = [\"P0171\", \"P2178\", \"P017\"]\n{IDLE}");
+    refused("code", &wrong, &["code.toml:2:", "P017", "P0171"]);
 }
 
 #[test]

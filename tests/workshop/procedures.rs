@@ -126,7 +126,12 @@ impl Walked {
         match does {
             Does::Fit(piece) => {
                 assert!(!self.pressed && !self.on.contains(&piece));
-                let clamped = [Piece::ServoClamp, Piece::Clamp, Piece::Probe];
+                let clamped = [
+                    Piece::ServoClamp,
+                    Piece::Clamp,
+                    Piece::Probe,
+                    Piece::Stopper,
+                ];
                 assert!(self.running.is_none() || clamped.contains(&piece));
                 assert!(piece != Piece::FuelGauge || self.fuel_off);
                 self.on.push(piece);
@@ -155,7 +160,10 @@ impl Walked {
                 self.pressed = true;
             }
             Does::LetOff => self.pressed = false,
-            Does::Turn | Does::Crank => assert!(!self.pressed && self.running.is_none()),
+            Does::Turn | Does::Crank => {
+                assert!(!self.pressed && self.running.is_none());
+                assert!(self.on.contains(&Piece::SparkOff), "it could fire");
+            }
             Does::Start(runs) => {
                 assert!(
                     !self.pressed && !self.fuel_open,
@@ -165,6 +173,7 @@ impl Walked {
                     Piece::Union,
                     Piece::Probe,
                     Piece::Hole,
+                    Piece::Stopper,
                     Piece::FuelGauge,
                     Piece::Gauge,
                     Piece::SecondGauge,
@@ -271,6 +280,60 @@ fn a_wrong_procedure_is_found() {
     assert!(fails(|p| p
         .set_up
         .retain(|act: &Act| !act.says.contains("filler cap"))));
+    // A throttle left open races the engine as it starts; a part left sealed, a spark left off.
+    for piece in [Piece::ThrottleHold, Piece::Seal, Piece::SparkOff] {
+        let left = |p: &mut Procedure| {
+            let acts = p.back.iter_mut();
+            acts.for_each(|act| act.does.retain(|d| *d != Does::TakeOff(piece)));
+        };
+        let mut procedure = Test::Manifold.procedure(&of_car);
+        left(&mut procedure);
+        let walked = std::panic::catch_unwind(|| walk(&procedure));
+        assert!(walked.is_err(), "{piece:?}");
+    }
+}
+
+/// What is held, switched off, sealed or stopped on the way is undone and counted at the end.
+#[test]
+fn what_is_held_or_sealed_is_undone() {
+    let of_car = OfCar::new(&car(CARS[0]));
+    for (test, pieces) in [
+        (
+            Test::Manifold,
+            &[Piece::ThrottleHold, Piece::SparkOff, Piece::Seal][..],
+        ),
+        (
+            Test::Inlet,
+            &[Piece::ThrottleHold, Piece::SparkOff, Piece::Seal],
+        ),
+        (Test::Compression, &[Piece::ThrottleHold, Piece::SparkOff]),
+        (Test::Smoke, &[Piece::SparkOff]),
+        (Test::Exhaust, &[Piece::SparkOff]),
+        (Test::KnownHole, &[Piece::Hole, Piece::Stopper]),
+    ] {
+        let procedure = test.procedure(&of_car);
+        for piece in pieces {
+            assert!(procedure.pieces().contains(piece), "{test:?}: {piece:?}");
+        }
+        // Whoever reads that a throttle is held open or a part sealed finds it among what is undone.
+        let said: Vec<&str> = procedure.acts().map(|act| act.says.as_str()).collect();
+        let said = said.join(" ");
+        let held = said.contains("old the throttle open");
+        assert_eq!(
+            held,
+            procedure.pieces().contains(&Piece::ThrottleHold),
+            "{test:?}"
+        );
+    }
+}
+
+/// A vent of the crankcase is looked through, engine standing.
+#[test]
+fn a_blocked_breather_is_looked_for() {
+    let procedure = Test::BreatherFree.procedure(&OfCar::new(&car(CARS[0])));
+    assert!(!procedure.loads() && procedure.limit.is_none());
+    let vents = procedure.vents();
+    assert!(vents.contains(&Vent::Breather) && vents.contains(&Vent::Ventilation));
 }
 
 /// Road tests, fuel, brakes and protections say what the trade expects of them.
@@ -287,6 +350,12 @@ fn dangers_are_said_before_the_steps() {
                 procedure.stop.join(" ").contains("93.5 kPa gauge"),
                 "{:?}",
                 procedure.stop
+            );
+            // And what its file says that engine and turbine bear.
+            let stop = procedure.stop.join(" ");
+            assert!(
+                stop.contains("6800 rpm") && stop.contains("1000 °C"),
+                "{stop}"
             );
         }
         if procedure.limit.is_some() || procedure.loads() || procedure.test == Test::Fuel {
@@ -330,6 +399,11 @@ fn the_plan_says_what_protects_in_each_step() {
             "{protection}"
         );
         assert!(above || protection.contains("relief"), "{protection}");
+        // A hand is no protection.
+        assert!(
+            !protection.contains("hand") || protection.contains("relief"),
+            "{protection}"
+        );
     }
     let table =
         crate::text(&crate::workshop(&["plan", "scenarios/vehicles/brindle-16.toml"]).stdout);

@@ -305,7 +305,7 @@ fn example_of(form: &Form) -> Content {
             Content::Curve(vec![[start, y.middle()], [beyond.middle(), y.middle()]])
         }
         Form::Words(words) => Content::Word(words.first().map_or("", |(word, _)| word)),
-        Form::Text | Form::Amount => Content::Text("...".into()),
+        Form::Text | Form::Shaped(_) | Form::Amount => Content::Text("...".into()),
         Form::Map(_) => Content::Table(Vec::new()),
         Form::Either(forms) => forms
             .first()

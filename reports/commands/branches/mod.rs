@@ -3,17 +3,19 @@
 
 mod page;
 
+use crate::answer::dangers::Danger;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::input::case::{Case, mistake, read};
 use crate::page::Page;
 use crate::page::record::{WORDS, digits, fixed};
 use crate::record;
+use crate::say::branches as say;
 use rayon::prelude::*;
 use sim::network::Reading;
 use sim::solve::Failure;
 use sim::study::asking::branches::{Map, map, with_lesson};
 use sim::study::running::simulate::{Comparison, Side};
-use sim::units::{Dimension, convert, natural_unit};
+use sim::units::{Dimension, convert, natural_unit, round};
 use std::path::PathBuf;
 
 pub(crate) const HELP: &str = "\
@@ -252,6 +254,32 @@ impl Answers for Found {
 
     fn page(&self) -> Page {
         page::page(&self.data())
+    }
+
+    /// The worst of each kind at each point, of all states at which an engine can be: those that it
+    /// stays in, and those that it comes to.
+    fn dangers(&self) -> Vec<Danger> {
+        let maps = self.maps.iter().filter_map(|map| map.as_ref().ok());
+        let all = maps.flat_map(|map| {
+            let states = map.curves.iter().flat_map(|curve| &curve.places);
+            let states = states.filter(|here| here.stays());
+            let states = states.map(|here| (here.share, &here.side));
+            let leapt = map.jumps.iter().map(|jump| (jump.share, jump.to.as_ref()));
+            let came = map
+                .ends
+                .iter()
+                .map(|(share, _, side)| (*share, side.as_ref()));
+            let came = leapt.chain(came);
+            let came = came.filter_map(|(share, side)| Some((share, side.ok()?)));
+            let found = states.chain(came).flat_map(|(share, side)| {
+                let size = round(self.size.at(share), 3);
+                let at = say::at_size(&map.name, size, &self.size.unit);
+                let dangers = side.dangers.iter().cloned();
+                dangers.map(move |danger| danger.at(at.trim_end()))
+            });
+            sim::Danger::worst(found)
+        });
+        all.map(|danger| Danger::from(&danger)).collect()
     }
 
     fn failures(&self) -> Vec<String> {

@@ -216,6 +216,7 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
         remarks: (words::untested(found).into_iter())
             .chain(diagnosis.aimless.then(|| say::AIMLESS.into()))
             .chain(words::left_aside(found))
+            .chain(words::not_judged(found))
             .collect(),
         verdict: words::key(diagnosis.verdict),
         says: words::verdict(found),

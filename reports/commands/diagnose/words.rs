@@ -10,6 +10,7 @@ use sim::network::{Known, Reading};
 use sim::study::judging::diagnose::effort::Risk;
 use sim::study::judging::diagnose::evidence::Read;
 use sim::study::judging::diagnose::from_log::Judged;
+use sim::study::judging::diagnose::holds::Holds;
 use sim::study::judging::diagnose::next::NextTest;
 use sim::study::judging::diagnose::ranking::{Hypothesis, Size, Verdict, Witness};
 use sim::study::judging::diagnose::twin::Of;
@@ -104,6 +105,7 @@ pub(super) fn again(found: &Diagnosed, read: &Read) -> &'static str {
     let loads = found.ladders.conditions[read.condition].loads();
     match loads && !found.diagnosis.dangers.is_empty() {
         true => say::AGAIN_LATER,
+        false if loads && found.diagnosis.holds.is_some() => say::AGAIN_TYPED,
         // A rev counter is seldom wrong: an idle that stands high has a reason.
         false if !loads && read.reading == Reading::EngineSpeed => say::AGAIN_UNLOADED,
         false => say::AGAIN,
@@ -143,6 +145,9 @@ pub(super) fn why_first(found: &Diagnosed) -> String {
     if !found.diagnosis.dangers.is_empty() {
         return say::UNLOADED.into();
     }
+    if let Some(holds) = found.diagnosis.holds {
+        return held(found, holds);
+    }
     if !found.outlook.foreseen.is_empty() {
         return say::NOT_SENT.into();
     }
@@ -155,6 +160,18 @@ pub(super) fn why_first(found: &Diagnosed) -> String {
         let (other, risk) = (&test.test.replace('_', " "), test.risk.meaning());
         say::why_first(first, calm, other, risk, test.risk.weight())
     })
+}
+
+/// Why no test that loads the engine is listed, though no danger was read.
+fn held(found: &Diagnosed, holds: Holds) -> String {
+    let name = |c: usize| &found.ladders.conditions[c].name;
+    match holds {
+        Holds::Stalls(c) => say::not_while_it_stalls(name(c)),
+        Holds::ReadAgain(i) => {
+            let read = &found.evidence.reads[i];
+            say::not_before_read_again(FORMS[read.reading as usize].label, name(read.condition))
+        }
+    }
 }
 
 /// What to do first where nothing fits.
@@ -315,6 +332,17 @@ pub(super) fn left_aside(found: &Diagnosed) -> Vec<String> {
         Aside::NotDriven(path, why) => say::record_aside(path.display(), why),
     }));
     all
+}
+
+/// Codes that are set and say nothing to the program.
+pub(super) fn not_judged(found: &Diagnosed) -> Vec<String> {
+    let set = found.readings.file.codes.iter().flatten();
+    let left = set.filter(|code| code.judged().is_none() && code.tells().is_none());
+    let left = left.map(|code| match code.near() {
+        Some(near) => say::not_judged_but(code, near),
+        None => say::not_judged(code),
+    });
+    left.collect()
 }
 
 /// What was taken from a log, and which of its columns were not.

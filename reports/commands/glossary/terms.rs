@@ -154,7 +154,7 @@ pub(super) const TERMS: &[(&str, &[Entry])] = &[
             both(
                 "crankcase ventilation (PCV) valve",
                 J1930,
-                "positive crankcase ventilation valve",
+                "positive crankcase ventilation (PCV) valve",
                 "Lets crankcase gas into the manifold at idle, and must shut under boost.",
             ),
             both(

@@ -76,6 +76,7 @@ fn of_form(form: &Form) -> Map<String, Value> {
             json!({ "type": "string", "enum": words })
         }
         Form::Text => json!({ "type": "string" }),
+        Form::Shaped(pattern) => json!({ "type": "string", "pattern": pattern }),
         Form::Flag => json!({ "type": "boolean" }),
         Form::Amount => json!({ "type": ["number", "string"], "pattern": "\\S" }),
         Form::Map(each) => json!({ "type": "object", "additionalProperties": of_form(each) }),

@@ -95,7 +95,7 @@ impl Page {
                 );
             }
             Form::Words(_) => self.row(key.name, "word", "see below", &default),
-            Form::Text => self.row(key.name, "text", "", &default),
+            Form::Text | Form::Shaped(_) => self.row(key.name, "text", "", &default),
             Form::Amount => self.row(key.name, "any", "number or text", &default),
             Form::Flag => self.row(key.name, "", "true or false", &default),
             Form::Map(_) | Form::Either(_) => self.row(key.name, "table", "", &default),

@@ -2,6 +2,7 @@
 
 use crate::answer::Trouble;
 use crate::answer::csv::{number, rows};
+use crate::answer::dangers::Danger;
 use crate::commands::sensitivity::{Of, Shown};
 use crate::page::Page;
 use crate::record;
@@ -39,6 +40,8 @@ record! {
         /// Whether a trouble code has reduced the torque.
         reduced: bool;
         readings: Vec<Explained>;
+        #[serde(skip)]
+        dangers: Vec<Danger>;
     }
 
     /// A reading, or the level of a trouble code, and what moves it most.
@@ -102,6 +105,7 @@ impl Point {
             stops: point.stops.iter().map(|stop| stop.what.clone()).collect(),
             reduced: point.side.unreduced.is_some(),
             readings,
+            dangers: Danger::all("", &point.name, &point.side.dangers).collect(),
         }
     }
 
@@ -113,6 +117,7 @@ impl Point {
             stops: Vec::new(),
             reduced: false,
             readings: Vec::new(),
+            dangers: Vec::new(),
         }
     }
 }

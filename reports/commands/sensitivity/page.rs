@@ -1,6 +1,7 @@
 //! Sensitivities for people: what counts most in a sentence, then reading by reading over the
 //! operating points.
 
+use crate::answer::dangers::Danger;
 use crate::answer::{Answers, Trouble};
 use crate::commands::sensitivity::form::{Explained, Move, SensitivityFile};
 use crate::figure::bars::{Bar, bars};
@@ -41,6 +42,11 @@ impl Answers for SensitivityFile {
 
     fn page(&self) -> Page {
         page(self)
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let points = self.points.iter();
+        points.flat_map(|point| point.dangers.clone()).collect()
     }
 
     /// One row a point, reading and quantity.

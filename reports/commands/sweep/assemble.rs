@@ -65,7 +65,12 @@ pub fn assemble(
 
 fn fill(mut files: Files, sources: &[PathBuf], manifest: &mut Manifest) -> Result<(), Trouble> {
     let answer = answer_column(&manifest.columns);
+    let dangers = manifest
+        .columns
+        .iter()
+        .position(|column| column.name == "dangers");
     manifest.failures.clear();
+    manifest.dangers.clear();
     let mut answered = 0;
     for chunk in 0..manifest.chunks {
         let body = found(sources, manifest, chunk)?;
@@ -84,6 +89,9 @@ fn fill(mut files: Files, sources: &[PathBuf], manifest: &mut Manifest) -> Resul
             match &row[answer] {
                 "ok" => answered += 1,
                 kind => *manifest.failures.entry(kind.into()).or_default() += 1,
+            }
+            for kind in dangers.iter().flat_map(|at| row[*at].split_whitespace()) {
+                *manifest.dangers.entry(kind.into()).or_default() += 1;
             }
             if let Some(parquet) = &mut files.parquet {
                 let written = parquet.row(row.iter());

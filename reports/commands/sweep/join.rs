@@ -64,6 +64,7 @@ pub(super) fn joined(options: &Join) -> Result<Page, Trouble> {
         complete: false,
         answered: None,
         failures: BTreeMap::new(),
+        dangers: BTreeMap::new(),
         files: BTreeMap::new(),
         ..share
     };

@@ -46,6 +46,9 @@ pub struct Manifest {
     pub answered: Option<u64>,
     /// Rows without an answer, by kind of reason.
     pub failures: BTreeMap<String, u64>,
+    /// Rows with a danger, by kind; a folder of an older version has none counted.
+    #[serde(default)]
+    pub dangers: BTreeMap<String, u64>,
     /// SHA-256 of each result.
     pub files: BTreeMap<String, String>,
     /// The columns of the results.

@@ -15,6 +15,7 @@ mod parquet;
 mod progress;
 mod summary;
 
+use crate::answer::dangers::{Danger, endangered};
 use crate::answer::door::{self, write_beside};
 use crate::answer::options::Threads;
 use crate::answer::write::OutFolder;
@@ -33,6 +34,7 @@ use progress::Progress;
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use sim::study::asking::sweep::{Plan, Study, Sweep as Cases};
+use sim::study::running::dangers::Hazard;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -127,7 +129,11 @@ pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
         // The command line asks for it.
         _ => return Err(other("a study file is needed".into())),
     };
-    let drawn = pictures.drawn(|| draw(out))?;
+    let summary = summarised(out)?;
+    let drawn = pictures.drawn(|| {
+        let summary = summary.ok_or_else(|| other("the folder has lost its results".into()))?;
+        Ok(summary.said())
+    })?;
     Ok(Answer::given(said.printed(), None, Vec::new()).with(drawn))
 }
 
@@ -164,14 +170,19 @@ fn drawable(formats: &[ResultFormat], part: Option<(u64, u64)>) -> Result<(), Tr
     }
 }
 
-/// The page of a finished sweep; its numbers are left beside the results.
-fn draw(out: &Path) -> Result<Page, Trouble> {
+/// What the rows of a finished sweep come to, left beside the results; none of a share, or where
+/// there are no CSV results to make it from.
+fn summarised(out: &Path) -> Result<Option<Summary>, Trouble> {
     let manifest = Manifest::read(out)?;
     let manifest = manifest.ok_or_else(|| other("the folder has lost its manifest".into()))?;
-    let summary = summary::summary(&out.join(ResultFormat::Csv.file()), &manifest)?;
+    let csv = ResultFormat::Csv.file();
+    if manifest.part != "1/1" || !manifest.files.contains_key(csv) {
+        return Ok(None);
+    }
+    let summary = summary::summary(&out.join(csv), &manifest)?;
     let path = out.join(summary::NAME);
     write_beside(&path, json(&summary)?.as_bytes()).map_err(|e| other(e.to_string()))?;
-    Ok(summary.said())
+    Ok(Some(summary))
 }
 
 /// Reads a study and the car it names; SHA-256 of both files.
@@ -211,6 +222,7 @@ fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<Page, Trouble> 
         complete: false,
         answered: None,
         failures: BTreeMap::new(),
+        dangers: BTreeMap::new(),
         files: BTreeMap::new(),
         columns: table.columns.clone(),
     };
@@ -353,11 +365,22 @@ fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
     let failures = failures.iter();
     let failures = failures.map(|(kind, count)| say::unanswered(count, kind.replace('_', " ")));
     let blocks = vec![Block::Words(share), Block::List(failures.collect())];
-    Page {
+    let page = Page {
         title: manifest.title.clone(),
         sections: vec![Section::new("", blocks)],
         ..Page::default()
-    }
+    };
+    endangered(page, &dangers(manifest))
+}
+
+/// Dangers among the rows, each kind with how many rows have it.
+fn dangers(manifest: &Manifest) -> Vec<Danger> {
+    let all = Hazard::all().filter_map(|hazard| {
+        let rows = manifest.dangers.get(hazard.word())?;
+        let rows = say::of_rows(rows, manifest.rows);
+        Some(Danger::brought(hazard, &[rows]))
+    });
+    all.collect()
 }
 
 fn unusable(path: &Path, why: &std::io::Error) -> Trouble {

@@ -4,15 +4,18 @@
 mod form;
 mod page;
 
+use crate::answer::dangers::Danger;
 use crate::answer::options::engine_speed;
 use crate::answer::{Answer, Answers, Asked, Every, SchemaOf, Trouble, schema};
 use crate::input::case::car;
 use crate::page::Page;
+use crate::say::threshold as say;
 use form::ThresholdFile;
 use rayon::prelude::*;
 use sim::control::Command;
 use sim::network::{Defect, Leak};
 use sim::study::asking::threshold::{HOLES, Symptom, Thresholds, Watch, tolerance};
+use sim::study::running::dangers::Hazard;
 use std::f64::consts::PI;
 use std::path::PathBuf;
 
@@ -135,6 +138,19 @@ impl Answers for Found {
 
     fn data(&self) -> ThresholdFile {
         form::file(self)
+    }
+
+    fn dangers(&self) -> Vec<Danger> {
+        let all = Hazard::all().filter_map(|hazard| {
+            let by = self.rows.iter().flat_map(|(worst, found)| {
+                let mut found = found.dangers.iter();
+                let found = found.find(|(known, ..)| *known == hazard);
+                found.map(|(_, point, size)| say::danger_from(worst.label(), size * 1e3, point))
+            });
+            let by: Vec<String> = by.collect();
+            (!by.is_empty()).then(|| Danger::brought(hazard, &by))
+        });
+        all.collect()
     }
 
     fn page(&self) -> Page {

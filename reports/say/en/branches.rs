@@ -3,6 +3,8 @@
 use sim::sentences;
 
 sentences! {
+    /// Where a danger is.
+    at_size(point, size, unit) "{point}, at {size} {unit}";
     /// Title.
     title(scenario) "All steady answers: {scenario}";
     /// What is shown.

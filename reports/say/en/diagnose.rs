@@ -38,6 +38,12 @@ sentences! {
     record_although(path, dangers, why) "The record {path} itself shows a danger: {dangers}. It is judged         beside all the same, for whoever kept it gave this reason: {why}.";
     /// What stands beside the vehicle file and is not taken.
     not_taken(stands, said) "The file beside the vehicle file describes a {stands} car; the readings file says         {said}, so it is left aside.";
+    /// A code that is not judged.
+    not_judged(code) "Code {code} is set. It is none of those that are judged here (`falseair codes`): look it \
+        up in the maker's list.";
+    /// The same of one that is nearly one that is.
+    not_judged_but(code, near) "Code {code} is set. It is none of those that are judged here (`falseair codes`): \
+        look it up in the maker's list. Was it read right? {near} is judged.";
     /// What was taken from a log.
     judged_by(conditions) "judged by: {conditions}";
     /// What of it moved.
@@ -113,6 +119,8 @@ sentences! {
     AGAIN_UNLOADED "read it again warm, with air conditioning, lights and heaters off";
     /// What to do about a reading while there is a danger.
     AGAIN_LATER "read it again once the danger is past, not before";
+    /// What to do about a reading under load while nothing may load the engine.
+    AGAIN_TYPED "check its unit, its sensor's plug and what was written down, engine standing; then read it again";
     /// What nobody has stated.
     AIMLESS "Nobody has stated what lambda and boost this car aims at: its vehicle file is an estimate. Under \
         boost lambda above 1.00 counts as a danger, and boost more than 30 kPa above the estimate or with \
@@ -165,6 +173,11 @@ sentences! {
     /// Said with the next tests while there is a danger.
     UNLOADED "No test that loads the engine is listed while the danger stands; what the danger asks for comes \
         first.";
+    /// The same while the engine stalls.
+    not_while_it_stalls(condition) "No test that loads the engine is listed while it stalls at {condition}.";
+    /// The same before a reading is taken again that alone speaks against a healthy car.
+    not_before_read_again(reading, condition) "First read {reading} at {condition} again: it alone does not fit a \
+        healthy car. No test that loads the engine is listed before.";
     /// Before the first test's procedure.
     HOW "How the first of them is done, its dangers first; `--format json` has all of them.";
     /// Where none is left.

@@ -17,6 +17,8 @@ sentences! {
     share(part, how, folder) "Share {part} {how}, in {folder}";
     /// Rows without an answer.
     unanswered(count, kind) "{count} rows without an answer: {kind}";
+    /// Rows with a danger.
+    of_rows(count, rows) "{count} of {rows} rows";
     /// How large it is.
     of_cases(cases, rows) "A sweep of {cases} cases, {rows} rows.";
     /// Its axes.

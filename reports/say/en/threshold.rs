@@ -7,6 +7,8 @@ sentences! {
     title(car) "From which size on a leak shows: {car}";
     /// Title where a gap is asked for.
     tolerance_title(car) "How large a gap may be: {car}";
+    /// What brings a danger.
+    danger_from(place, mm, point) "{place} from {mm:.1} mm ({point})";
     /// What is shown.
     ABOUT "Smallest leak that shows, as the diameter in mm of a round sharp-edged hole. The leak grows while the \
         car is driven: its trims have learnt it; changes count from the healthy car, and before a code reduces the \

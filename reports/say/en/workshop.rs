@@ -48,7 +48,7 @@ pub const TEST: [&str; 6] = [
     "Never test above the engine's normal boost; sections with seals not meant for pressure take \
      less.",
     "Never block the crankcase vent while pressure can reach the crankcase (past rings, breather or \
-     crankcase ventilation valve): it blows out shaft seals.",
+     crankcase ventilation (PCV) valve): it blows out shaft seals.",
     "Engine off, key out, all of it cold: fans start by themselves, belts and turbo spin, exhaust \
      is hot.",
     "Do not look for leaks with a flame or a flammable spray.",

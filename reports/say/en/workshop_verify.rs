@@ -3,6 +3,14 @@
 use sim::sentences;
 
 sentences! {
+    /// Before a danger on the customer's record.
+    DANGER_STILL "Danger. ";
+    /// One that forbids to load the engine.
+    not_to_be_loaded(danger, threat) "After this work the car still shows a danger: {danger}. {threat}. Do not drive \
+        it hard: no full throttle, no fast road, no towing, until the workshop has found the cause and says so.";
+    /// One that forbids to drive.
+    not_to_be_driven(danger, threat) "After this work the car still shows a danger: {danger}. {threat}. Do not drive \
+        it until the workshop has found the cause and says so.";
     /// A verdict.
     gone(name, was, worst) "The {name} is gone: {was} before, nothing that the readings can tell after, at most {worst}, with 90 % confidence.";
     /// A verdict.

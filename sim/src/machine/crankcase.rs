@@ -1,4 +1,4 @@
-//! Crankcase: breather to the inlet duct and crankcase ventilation valve to the manifold.
+//! Crankcase: breather to the inlet duct and crankcase ventilation (PCV) valve to the manifold.
 //!
 //! Mean-value; the valve is a spring-loaded plunger that closes down as manifold
 //! vacuum grows and shuts when the manifold is under boost (common practice, no
@@ -21,7 +21,7 @@ quantities! {
         volume: Volume [0.5e-3, 0.03],
         /// bore of the breather to the inlet duct
         breather_bore: Length [2e-3, 0.05],
-        /// flow area of the crankcase ventilation valve at low manifold vacuum
+        /// flow area of the crankcase ventilation (PCV) valve at low manifold vacuum
         valve_area: Area [0.0, 2e-4],
         /// share of that area left at idle vacuum
         valve_idle_share: Ratio [0.0, 1.0] = 0.35,

@@ -73,7 +73,7 @@ impl Place {
             Place::RecirculationSeat => "bypass valve seat".into(),
             Place::RecirculationDiaphragm => "bypass valve diaphragm".into(),
             Place::RecirculationCover => "bypass valve cover".into(),
-            Place::VentilationValve => "crankcase ventilation valve".into(),
+            Place::VentilationValve => "crankcase ventilation (PCV) valve".into(),
             _ => self.word().replace('_', " "),
         }
     }

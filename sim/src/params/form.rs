@@ -37,6 +37,8 @@ pub enum Form {
     Words(Vec<(&'static str, &'static str)>),
     /// Any text.
     Text,
+    /// Text of this shape, a regular expression of the schemas' kind.
+    Shaped(&'static str),
     /// `true` or `false`.
     Flag,
     /// A number, or text that is not empty: a value whose kind another key says.

@@ -1,11 +1,13 @@
 //! The record of a repair: one page, A4 or US Letter, to hand to the customer. Self-contained, black
 //! on white; every text from a file is escaped.
 
+use crate::answer::dangers::Danger;
 use crate::commands::workshop::verify::{File, Line, Side};
 use crate::say::workshop_verify as say;
 use crate::text::number::{digits, number};
 use crate::text::words::{capital, sentence};
 use maud::{DOCTYPE, Markup, html};
+use sim::study::running::dangers::Hazard;
 
 /// Readings up to which the picture has room beside their table.
 const DRAWN: usize = 6;
@@ -38,6 +40,9 @@ pub(super) fn page(file: &File) -> Result<String, String> {
                         dd { (capital(words)) }
                     }
                 }
+                @for danger in &file.dangers {
+                    p.danger { strong { (say::DANGER_STILL) } (handed(danger)) }
+                }
                 p.says { (file.says) }
                 p { (file.left) }
                 h2 { "What was read" }
@@ -68,6 +73,18 @@ pub(super) fn page(file: &File) -> Result<String, String> {
         }
     };
     Ok(page.into_string())
+}
+
+/// A danger to whoever drives the car home.
+fn handed(danger: &Danger) -> String {
+    let hazard = Hazard::all().find(|hazard| hazard.word() == danger.kind);
+    hazard.map_or_else(
+        || danger.words.clone(),
+        |hazard| match hazard.forbids_driving() {
+            true => say::not_to_be_driven(hazard.name(), hazard.threat()),
+            false => say::not_to_be_loaded(hazard.name(), hazard.threat()),
+        },
+    )
 }
 
 fn agreed(when: &str, side: &Side) -> String {

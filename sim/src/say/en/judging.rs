@@ -4,6 +4,13 @@ crate::sentences! {
     nothing_given() "no reading and no code is given: nothing to judge by";
     no_such_car() "no car in the catalogue can have these readings at all";
     no_fault() "no fault";
+    /// Before a refusal.
+    danger_line(words) "DANGER: {words}\n";
+    no_code(found)
+        "{found} is no trouble code: a letter P, C, B or U, a digit 0 to 3, three digits or letters A to F";
+    no_code_but(found, near)
+        "{found} is no trouble code: a letter P, C, B or U, a digit 0 to 3, three digits or letters A to F; \
+         did you mean `{near}`?";
     both(first, second) "{first} and {second}";
     nothing_to_fit() "no condition holds a reading to compare the car with";
     fit_not_running(condition, why) "the car does not run at `{condition}`: {why}";

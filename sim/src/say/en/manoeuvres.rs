@@ -20,6 +20,8 @@ crate::sentences! {
          three times.";
     record_these(readings) "time, engine speed, pedal, {readings}; ten rows a second, or as many as it gives";
     danger_open() "a danger is open: nothing loads the engine until it is past";
+    not_before_it_is_calm()
+        "first read again what fits nothing, or mend what makes it stall: nothing loads the engine before";
     danger_foreseen(danger) "{danger} is possible with a fault that is still likely";
     danger_elsewhere() "a fault that is still likely could be dangerous under load";
     beyond_boost() "boost could pass what a loaded test is broken off at";

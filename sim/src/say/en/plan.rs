@@ -15,7 +15,7 @@ crate::sentences! {
 // Why a step allows no more.
 crate::sentences! {
     smoke_reaches_crankcase()
-        "breather and crankcase ventilation valve carry it into the crankcase, whose shaft seals are made \
+        "breather and crankcase ventilation (PCV) valve carry it into the crankcase, whose shaft seals are made \
          to hold oil, not pressure";
     manifold_limit()
         "air passes open valves and rings into the crankcase: 10 psi at most (workshop \
@@ -105,11 +105,11 @@ crate::sentences! {
          must get out. Never block the crankcase vent.";
     blank_servo_and_purge() "Blank off the ports of brake servo and purge valve at the manifold.";
     ventilation_hose_in_sight()
-        "Put the crankcase ventilation valve's hose in sight: air out of it towards the crankcase means \
-         the valve does not shut.";
+        "Put the crankcase ventilation (PCV) valve's hose in sight: air out of it towards the crankcase \
+         means the valve does not shut.";
     read_again_sealed_off()
-        "Read as before, then again with the suspect part sealed off: the difference is its own \
-         (`workshop decay` with a `reference`).";
+        "Read as before; let the pressure off, seal the suspect part off by tape or clamp, raise it \
+         and read again: the difference is its own (`workshop decay` with a `reference`).";
     plug_behind_meter()
         "Plug the duct behind the meter (the meter itself is not made for pressure); all other \
          hoses back on.";
@@ -119,8 +119,8 @@ crate::sentences! {
     throttle_as_before() "Hold the throttle open by the maker's way; blank off the ports of brake servo and purge \
          valve at the manifold.";
     rings_pass_here_too()
-        "Valves and rings let air out here too: what counts is the fall against that with the \
-         union or duct joint sealed by hand-tight tape or clamp.";
+        "Valves and rings let air out here too: let the pressure off, seal the union or duct joint by \
+         hand-tight tape or clamp, raise it and read again; what counts is the difference.";
     pump_at_boost_pipe()
         "Take the signal hose off the boost pipe and pump there; plug the hose to the wastegate \
          solenoid.";
@@ -132,7 +132,7 @@ crate::sentences! {
         "Let the smoke in through the breather hose, which is the vent: the machine's own \
          relief must open at this pressure, so that nothing is blocked.";
     ventilation_hose_off()
-        "Take the crankcase ventilation valve's hose off the manifold: no smoke may come out of the hose \
+        "Take the crankcase ventilation (PCV) valve's hose off the manifold: no smoke may come out of the hose \
          by itself with the valve shut.";
     look_at_crankcase() "Look at filler cap, dipstick, covers and both ends of the crankshaft.";
     exhaust_cold()

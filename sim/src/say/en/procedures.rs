@@ -9,7 +9,8 @@ crate::sentences! {
          are shut here, nothing else protects the crankcase";
     by_cap_off() "filler cap out: what passes the rings gets out";
     by_vent_open() "breather left open to the air";
-    by_hand_pump(pressure) "the hand on the pump, which stops at {pressure} kPa gauge";
+    by_hand_pump(pressure)
+        "a hand pump with a gauge and a relief valve that opens at {pressure} kPa gauge";
     by_standing() "the engine stands, and nothing is under pressure";
     by_idle() "idle only, car parked";
     by_second_person() "a second person reads, and says stop";
@@ -40,10 +41,11 @@ crate::sentences! {
     stop_at_idle()
         "Stop when the engine races, misfires or nearly stalls, when the lamp of the engine computer \
          flashes, or when fuel is smelled: engine off.";
-    stop_at_load(boost)
-        "Foot off at once when boost passes {boost} kPa gauge, the mixture under boost is leaner \
-         than the engine computer asks for by 0.05 lambda, knock is heard, the coolant passes \
-         110 °C, or any warning lamp comes on.";
+    stop_at_load(boost, rpm, exhaust)
+        "Foot off at once when boost passes {boost} kPa gauge, the engine {rpm:.0} rpm or, where it \
+         is read, the gas before the turbine {exhaust:.0} °C, the mixture under boost is leaner \
+         than the engine computer asks for by 0.05 lambda or leaner than lambda 1 at full load, \
+         knock is heard, the coolant passes 110 °C, or any warning lamp comes on.";
     stop_at_fuel() "Stop when fuel drips or is smelled: ignition off, ventilate, wipe up.";
 }
 
@@ -82,8 +84,9 @@ crate::sentences! {
     raise_to(pressure) "Raise the pressure slowly, to {pressure} kPa gauge at most.";
     pump_to(pressure) "Pump up slowly, to {pressure} kPa gauge at most.";
     turn_by_hand(why)
-        "Let the pressure off, gauge at 0; then turn the engine by hand at the crankshaft, spark \
-         off, gear out, {why}; hands off, and raise the pressure again.";
+        "Let the pressure off, gauge at 0; then turn the engine by hand at the crankshaft, spark and \
+         injection off and a tag on the key that says so, gear out, {why}; hands off, and raise the \
+         pressure again.";
     until_no_way_through() "until no cylinder stands with both valves open";
     to_least() "to the position that lets out least";
     until_smoke_stays() "until no smoke goes through";
@@ -132,12 +135,19 @@ crate::sentences! {
          none along. Look at the blades and for oil.";
     compression_set_up()
         "Battery full, engine warm, oil filler cap off; injection and ignition off by the maker's \
-         way; all spark plugs out and counted; gauge in one cylinder; hold the throttle open by the \
-         maker's way.";
+         way, a tag on the key that says so; all spark plugs out and counted; gauge in one cylinder; \
+         hold the throttle open by the maker's way.";
     compression_read()
         "Crank for six strokes, note the gauge, next cylinder: none more than a quarter below the \
          best.";
-    compression_back() "Spark plugs in, counted, by the maker's torque; injection and ignition on.";
+    compression_back() "Gauge out; spark plugs in, counted, by the maker's torque.";
+    breather_set_up()
+        "Engine off and cold: take off the breather hose, the hose from crankcase to manifold and the \
+         crankcase ventilation (PCV) valve, and open the oil separator where it can be opened.";
+    breather_read()
+        "Look through hoses and separator: no sludge, water, ice or kink. Air from a hand bulb goes \
+         through them freely, and through the valve towards the manifold only. Blocked: clean or \
+         replace it, and read the crankcase's pressure again at idle.";
     gauge_before_catalyst()
         "Engine off and cold: fit a gauge on a metal pipe in the place of a sensor before the \
          catalyst, its hose away from hot parts and out of the wind.";

@@ -17,12 +17,13 @@ mod symptom;
 
 pub use symptom::{NoSymptom, Symptom, SymptomError};
 
-use crate::control::Command;
+use crate::control::{Command, SpeedMode};
 use crate::leak::Shape;
 use crate::network::{Defect, Leak, Network};
 use crate::root::newton_inside;
 use crate::solve::Failure;
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
+use crate::study::running::dangers::{Aims, Hazard};
 use crate::study::running::history::Ray;
 use crate::study::running::simulate::{Comparison, Side, cruise, running};
 use std::cell::RefCell;
@@ -66,6 +67,9 @@ pub struct Thresholds {
     /// Points at which the engine does not run steadily from a size on, SI; larger sizes are
     /// not watched there.
     pub stops: Vec<(String, f64)>,
+    /// Dangers that it brings and a healthy car is not in, each kind from the smallest size looked at
+    /// that has it, SI, at this point. Sizes looked at are 26 % apart for holes.
+    pub dangers: Vec<(Hazard, String, f64)>,
 }
 
 /// The leak whose size is to be held to a tolerance, as large as is tried.
@@ -184,6 +188,7 @@ impl Watch {
         let healthy = worst.healthy();
         let mut outcomes = vec![Outcome::Never; symptoms.len()];
         let mut stops: Vec<(String, f64)> = Vec::new();
+        let mut dangers: Vec<(Hazard, String, f64)> = Vec::new();
         let way = self.way(worst);
         let mut low = self.sized(worst, healthy, &way);
         let mut spots: Vec<Option<Spot>> = (0..self.points.len())
@@ -219,14 +224,33 @@ impl Watch {
                         }
                     }
                 }
+                for hazard in spot.iter().flat_map(|spot| self.brought(spot, p)) {
+                    if !dangers.iter().any(|(known, ..)| *known == hazard) {
+                        dangers.push((hazard, name.clone(), end));
+                    }
+                }
                 spots[p] = spot;
             }
             low = high;
-            if outcomes.iter().all(|outcome| *outcome != Outcome::Never) {
-                break;
-            }
         }
-        Thresholds { outcomes, stops }
+        dangers.sort_by_key(|(hazard, ..)| *hazard);
+        Thresholds {
+            outcomes,
+            stops,
+            dangers,
+        }
+    }
+
+    /// Dangers there that the healthy car is not in.
+    fn brought(&self, spot: &Spot, point: usize) -> Vec<Hazard> {
+        let (_, command, sound) = &self.points[point];
+        let car = &self.car.network;
+        let aims = Aims::of_model(&car.vehicle, car.ambient.pressure);
+        let free = command.speed == SpeedMode::Free;
+        let found = aims.dangers_of(&spot.at.readings, free).into_iter();
+        let found = found.map(|danger| danger.hazard);
+        let has = |hazard: &Hazard| sound.dangers.iter().any(|known| known.hazard == *hazard);
+        found.filter(|hazard| !has(hazard)).collect()
     }
 
     /// The way along which a defect grows.

@@ -6,11 +6,12 @@ use super::ladders::Ladders;
 use super::records::Record;
 use super::twin::Of;
 use crate::network::{Known, Network, Vehicle};
+use crate::say::judging as say;
 use crate::scenario::Mistake;
 use crate::solve::Failure;
 use crate::study::knowing::doubt::CarDoubt;
 use crate::study::running::condition::Condition;
-use crate::study::running::dangers::Driven;
+use crate::study::running::dangers::{Danger, Driven};
 
 /// What stands beside a readings file.
 #[derive(Debug, Default)]
@@ -112,7 +113,27 @@ impl ReadingsFile<f64> {
             records.push(record.map_err(at)?);
         }
         let ladders = Ladders::beside(&car, conditions.clone(), doubt, &records, &evidence);
-        let ladders = ladders.map_err(|why| not_running(&conditions, why))?;
+        let ladders = ladders.map_err(|why| {
+            let refused = not_running(&conditions, why);
+            self.dangers_first(refused, &vehicle, &evidence.passed)
+        })?;
         Ok((ladders, evidence))
+    }
+
+    /// A refusal with the dangers that the file shows before it: what was driven is past, and may
+    /// have done harm, whatever the model makes of it.
+    fn dangers_first(
+        &self,
+        refused: Mistake,
+        vehicle: &Vehicle<f64>,
+        passed: &[Driven],
+    ) -> Mistake {
+        let found = self.endangered(vehicle, passed).unwrap_or_default();
+        let found = Danger::worst(found.into_iter().map(|(_, danger)| danger));
+        let said = found.iter().map(|danger| say::danger_line(danger.words()));
+        Mistake {
+            message: said.collect::<String>() + &refused.message,
+            ..refused
+        }
     }
 }

@@ -68,6 +68,9 @@ words! {
         TurboPlay = "turbocharger_play",
         /// Compression or cylinder leak-down test, oil filler cap off
         Compression = "compression",
+        /// Engine standing: breather hoses, oil separator and crankcase ventilation (PCV) valve off, and
+        /// looked through for sludge, water or ice
+        BreatherFree = "breather_free",
     }
 }
 
@@ -108,6 +111,7 @@ impl Check {
             Check::CoolerPressure => Test::Cooler,
             Check::TurboPlay => Test::TurboPlay,
             Check::Compression => Test::Compression,
+            Check::BreatherFree => Test::BreatherFree,
         }
     }
 
@@ -141,9 +145,9 @@ impl Check {
                 matches!(self, Check::GasAnalyser | Check::FuelPressure)
             }
             Hazard::Knock => matches!(self, Check::FuelPressure | Check::SensorsStanding),
-            Hazard::CrankcasePressure => self == Check::Compression,
+            Hazard::CrankcasePressure => matches!(self, Check::BreatherFree | Check::Compression),
             Hazard::BrakeServo => matches!(self, Check::PinchVacuum | Check::Smoke),
-            Hazard::EngineOverspeed => false,
+            Hazard::EngineOverspeed => self == Check::Compression,
         }
     }
 
@@ -253,6 +257,8 @@ impl Check {
             Check::CoolerPressure => vec![Fault(A::RestrictedCooler, 0.7)],
             Check::TurboPlay => vec![Fault(A::WornTurbo, 0.12)],
             Check::Compression => vec![Fault(A::TiredEngine, 0.06)],
+            // A vent that is blocked is none of the faults on the list.
+            Check::BreatherFree => Vec::new(),
         }
     }
 }

@@ -5,7 +5,7 @@ use super::ladders::Ladders;
 use crate::control::{SpeedMode, ThrottleMode};
 use crate::network::Reading;
 use crate::study::running::condition::Condition;
-use crate::study::running::dangers::{Aims, Danger, Driven};
+use crate::study::running::dangers::{Aims, Danger, Driven, UNDER_BOOST};
 use crate::study::workshop::procedures::Test;
 
 /// What the evidence says of dangers.
@@ -19,13 +19,23 @@ pub(super) struct Dangerous {
     pub aimless: bool,
 }
 
+impl Ladders {
+    /// Whether the healthy car is under boost at a condition, however its load was stated.
+    pub(super) fn boosted(&self, condition: usize) -> bool {
+        let spot = self.sound.spots[condition].as_ref();
+        let ambient = self.car.network.ambient.pressure;
+        let driven = Driven::default().expecting(spot.map(|spot| &spot.readings), ambient);
+        driven.expected.is_some_and(|boost| boost > UNDER_BOOST)
+    }
+}
+
 impl Condition {
-    /// How readings are taken at it.
-    pub(super) fn read(&self) -> Test {
+    /// How readings are taken at it: a pull where it is `boosted`.
+    pub(super) fn read(&self, boosted: bool) -> Test {
         match (self.command.speed, self.command.throttle) {
             (SpeedMode::Free, _) => Test::ReadIdle,
-            (_, ThrottleMode::Torque(_) | ThrottleMode::Opening(_)) => Test::ReadCruise,
-            (_, ThrottleMode::Pedal) => Test::ReadLoad,
+            (_, ThrottleMode::Torque(_) | ThrottleMode::Opening(_)) if !boosted => Test::ReadCruise,
+            _ => Test::ReadLoad,
         }
     }
 
@@ -34,6 +44,7 @@ impl Condition {
         self.command.speed != SpeedMode::Free
     }
 
+    /// What was read there, as the condition of this index.
     pub(super) fn driven(&self, index: usize, evidence: &Evidence) -> Driven {
         let reads = evidence.reads.iter().filter(|read| read.condition == index);
         let reads = reads.map(|read| (read.reading, read.value)).collect();
@@ -54,7 +65,11 @@ impl Dangerous {
             estimated: evidence.estimated,
         };
         let driven = ladders.conditions.iter().enumerate();
-        let driven: Vec<Driven> = driven.map(|(c, at)| at.driven(c, evidence)).collect();
+        let driven = driven.map(|(c, at)| {
+            let sound = ladders.sound.spots[c].as_ref().map(|spot| &spot.readings);
+            at.driven(c, evidence).expecting(sound, aims.ambient)
+        });
+        let driven: Vec<Driven> = driven.collect();
         let mut found = Self::default();
         for (c, driven) in driven.iter().enumerate() {
             for danger in aims.dangers(driven) {
@@ -68,7 +83,8 @@ impl Dangerous {
         }
         found.add_passed(&aims, &evidence.passed);
         let set = |code| evidence.codes.contains(&(code, true));
-        found.dangers = Danger::with_codes(found.dangers, set);
+        let told = evidence.told.iter().copied();
+        found.dangers = Danger::with_codes(Danger::told(found.dangers, told), set);
         let stated = |d: &Driven| d.commanded.lambda.is_some() || d.commanded.boost.is_some();
         let all = || driven.iter().chain(&evidence.passed);
         let seen = |d: &Driven| !d.reads.is_empty() && aims.under_boost(d);

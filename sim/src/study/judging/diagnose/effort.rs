@@ -55,9 +55,13 @@ impl Risk {
         Self::WORDS[self as usize].2.trim()
     }
 
-    /// That of a condition.
-    pub(super) fn at(condition: &Condition) -> Self {
-        match (condition.command.speed, condition.command.pedal > 0.8) {
+    /// That of a condition; `boosted` where the healthy car is under boost there, whatever its load
+    /// is stated by.
+    pub(super) fn at(condition: &Condition, boosted: bool) -> Self {
+        match (
+            condition.command.speed,
+            boosted || condition.command.pedal > 0.8,
+        ) {
             (SpeedMode::Free, false) => Risk::Idling,
             (_, true) => Risk::FullLoad,
             (_, false) => Risk::Driven,
@@ -70,15 +74,15 @@ impl Effort {
         Self { minutes, risk }
     }
 
-    /// Of readings at a condition; `driven` where it was driven before.
-    pub(super) fn of_readings(condition: &Condition, driven: bool) -> Self {
+    /// Of readings at a condition of this danger; `driven` where it was driven before.
+    pub(super) fn of_readings(risk: Risk, driven: bool) -> Self {
         let minutes = if driven { 0.5 * DRIVE } else { DRIVE };
-        Self::new(minutes, Risk::at(condition))
+        Self::new(minutes, risk)
     }
 
     /// The same with an instrument that must be fitted.
-    pub(super) fn of_instrument(condition: &Condition) -> Self {
-        Self::new(FITTED, Risk::at(condition))
+    pub(super) fn of_instrument(risk: Risk) -> Self {
+        Self::new(FITTED, risk)
     }
 
     /// Of a check.
@@ -87,6 +91,7 @@ impl Effort {
         match check {
             Check::SensorsStanding => Self::new(2.0, Standing),
             Check::LookAtFilter => Self::new(5.0, Standing),
+            Check::BreatherFree => Self::new(10.0, Standing),
             Check::PinchVacuum | Check::PinchVentilation => Self::new(5.0, Idling),
             Check::BlankBreather | Check::SwapMeter | Check::KnownHole => Self::new(10.0, Idling),
             Check::WastegatePump | Check::ValvePump => Self::new(15.0, Standing),

@@ -72,6 +72,8 @@ pub struct Evidence {
     pub reads: Vec<Read>,
     /// Trouble codes that were looked for, and whether they were set.
     pub codes: Vec<(Code, bool)>,
+    /// Codes set, beside those, that tell of a danger.
+    pub told: Vec<(&'static str, dangers::Hazard)>,
     /// Conditions at which the engine did not run.
     pub not_running: Vec<usize>,
     /// Workshop tests of sections.

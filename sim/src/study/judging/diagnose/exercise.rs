@@ -157,11 +157,11 @@ impl Exercise {
                     key: format!("readings_{word}"),
                     what: say::plug_readings(&condition.name),
                     minutes: DRIVE,
-                    procedure: condition.read().procedure(&self.of_car()),
+                    procedure: condition.read(false).procedure(&self.of_car()),
                 };
                 let extra = EXTRA.iter().map({
                     let name = condition.name.clone();
-                    let procedure = condition.read().with_gauge(&self.of_car());
+                    let procedure = condition.read(false).with_gauge(&self.of_car());
                     move |(reading, what)| {
                         let action = Action {
                             key: format!("{}_{word}", FORMS[*reading as usize].key),

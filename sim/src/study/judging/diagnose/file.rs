@@ -3,6 +3,7 @@
 use super::checks::Check;
 use super::evidence::{Evidence, Opening, Read};
 use super::readouts::{Doubts, Readouts};
+use super::set_code::SetCode;
 use super::twin::Of;
 use super::whose::ThisCar;
 use crate::control::{BoostControl, Code, Command, SpeedMode, ThrottleMode};
@@ -24,7 +25,7 @@ pub type Found = Readouts<f64>;
 /// Doubts in a file.
 pub type Deviations = Doubts<f64>;
 /// Codes in a file.
-pub type Codes = Vec<Code>;
+pub type Codes = Vec<SetCode>;
 /// Places in a file.
 pub type Places = Vec<Place>;
 
@@ -132,7 +133,8 @@ tables! {
         log: Mapping<P> or None,
         /// readings, one table for each way the car was driven
         condition: Conditions = Vec::new(),
-        /// trouble codes set; an empty list says that they were read and none is set
+        /// trouble codes set, as the scan tool shows them; an empty list says that they were read and none
+        /// is set. A code that is not judged is kept and said to be so
         codes: Codes or None,
         /// workshop tests of sections
         hole: Holes = Vec::new(),
@@ -249,7 +251,9 @@ impl ReadingsFile<f64> {
         }
         if let Some(set) = &self.codes {
             let all = Code::WORDS.iter().map(|(_, code, _)| *code);
-            evidence.codes = all.map(|code| (code, set.contains(&code))).collect();
+            let is = |code: &Code| set.iter().any(|set| set.judged() == Some(*code));
+            evidence.codes = all.map(|code| (code, is(&code))).collect();
+            evidence.told = set.iter().filter_map(SetCode::tells).collect();
         }
         evidence.openings = (self.hole.iter())
             .map(|hole| Opening {

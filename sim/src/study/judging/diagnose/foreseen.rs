@@ -36,17 +36,19 @@ pub struct Outlook {
 }
 
 impl Outlook {
-    /// Of a diagnosis: where a danger stands nothing is loaded, where one is foreseen not that.
+    /// Of a diagnosis: where a danger stands, a reading must be taken again or the engine stalls,
+    /// nothing is loaded; where a danger is foreseen not that.
     pub fn new(ladders: &Ladders, diagnosis: &Diagnosis) -> Self {
         let foreseen = foreseen(ladders, diagnosis);
-        let full = |c: usize| Risk::at(&ladders.conditions[c]) == Risk::FullLoad;
+        let risk = |c: usize| Risk::at(&ladders.conditions[c], ladders.boosted(c));
+        let full = |c: usize| risk(c) == Risk::FullLoad;
         let all = 0..ladders.conditions.len();
         let barred = foreseen.iter().any(|f| full(f.condition));
         // What was not predicted is not known to be safe.
         let predicted = all
             .clone()
             .any(|c| full(c) && ladders.sound.spots[c].is_some());
-        let calm = diagnosis.dangers.is_empty();
+        let calm = diagnosis.dangers.is_empty() && diagnosis.holds.is_none();
         let full_load = calm && predicted && !barred;
         let allowed = all.map(|c| {
             let loads = ladders.conditions[c].loads();

@@ -6,7 +6,7 @@ use super::taken::{
 };
 use crate::network::Reading as R;
 use crate::study::knowing::log::{Average, Channel, Kind, Pull, Window};
-use crate::study::running::dangers::{Commanded, Driven, UNDER_BOOST};
+use crate::study::running::dangers::{Commanded, Driven};
 use std::f64::consts::PI;
 
 /// Most part-load windows taken, the longest first; most full-load windows.
@@ -22,6 +22,9 @@ const TOLD: f64 = 0.08;
 const STANDARD: f64 = 101.325;
 /// Steps of engine speed, rpm, at which a pull is searched for dangers.
 const WATCHED: f64 = 250.0;
+/// Scatter of lambda from which it is not that of one mixture (own choice).
+const ONE: f64 = 0.1;
+
 /// What of a log is judged by.
 #[derive(Clone, Debug)]
 pub struct Judged {
@@ -139,23 +142,24 @@ impl<'a> Drive<'a> {
     /// Every point of a log: all windows, and all pulls from end to end. Too many to be judged by,
     /// but none may hide a danger.
     pub fn passed(&self) -> Vec<Driven> {
+        // Without a pedal a window may hold both fuel and its cut.
+        let one = |w: &Window, a: &Average| w.pedal.is_some() || !lambda(a) || a.scatter < ONE;
         let windows = self.windows.iter().map(|w| {
+            let reads = w.averages.iter().filter(|a| one(w, a)).copied();
+            let reads: Vec<Average> = reads.collect();
             let (speed, pedal) = match w.kind {
                 Kind::Idle => (None, Some(0.0)),
                 Kind::PartLoad => (Some(w.speed), w.pedal),
                 Kind::FullLoad => (Some(w.speed), Some(1.0)),
                 Kind::Overrun => (Some(w.speed), Some(0.0)),
             };
-            driven(w.name(), speed, pedal, &w.averages)
+            driven(w.name(), speed, pedal, &reads)
         });
         let moving = self.moving.iter().filter(|w| w.kind == Kind::PartLoad);
-        let moving = moving.map(|w| {
-            let boosted = w.averages.iter().filter_map(boost);
-            let boosted = boosted.fold(0.0, f64::max) > UNDER_BOOST * 1e-3;
-            let reads = w.averages.iter().copied();
-            // Off boost a lambda that moves while the pedal does harms nothing and proves nothing.
-            let reads: Vec<Average> = reads.filter(|a| boosted || !lambda(a)).collect();
-            driven(moving_name(w), Some(w.speed), w.pedal, &reads)
+        // Off boost a lambda that moves while the pedal does harms nothing and proves nothing.
+        let moving = moving.map(|w| Driven {
+            moving: true,
+            ..driven(moving_name(w), Some(w.speed), w.pedal, &w.averages)
         });
         let pulls = self.pulls.iter().flat_map(|pull| {
             let [low, high] = pull.speeds();
@@ -202,6 +206,7 @@ fn driven(name: String, rpm: Option<f64>, pedal: Option<f64>, averages: &[Averag
             lambda: commanded(averages),
             boost: None,
         },
+        ..Driven::default()
     }
 }
 

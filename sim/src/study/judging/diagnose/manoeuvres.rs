@@ -311,6 +311,9 @@ fn hindered(
     if loads && !diagnosis.dangers.is_empty() {
         return Some(say::danger_open().into());
     }
+    if loads && diagnosis.holds.is_some() {
+        return Some(say::not_before_it_is_calm().into());
+    }
     if of.is_empty() {
         return Some(say::not_running().into());
     }

@@ -272,22 +272,21 @@ fn measurements(
         let driven = evidence.reads.iter().any(|read| read.condition == c);
         let word = condition.name.replace(' ', "_");
         let plug = PLUG.iter().copied().filter(|reading| !taken(*reading));
-        let how = [
-            condition.read().procedure(&of_car),
-            condition.read().with_gauge(&of_car),
-        ];
+        let boosted = ladders.boosted(c);
+        let test = condition.read(boosted);
+        let how = [test.procedure(&of_car), test.with_gauge(&of_car)];
         let bundles = std::iter::once((
             plug.collect::<Vec<_>>(),
             format!("readings_{word}"),
             say::plug_readings(&condition.name),
-            Effort::of_readings(condition, driven),
+            Effort::of_readings(Risk::at(condition, boosted), driven),
             &how[0],
         ));
         let extra = EXTRA.iter().filter(|(reading, _)| !taken(*reading));
         let extra = extra.map(|(reading, what)| {
             let key = FORMS[*reading as usize].key;
             let what = say::reading_at(what, &condition.name);
-            let effort = Effort::of_instrument(condition);
+            let effort = Effort::of_instrument(Risk::at(condition, boosted));
             let key = format!("{key}_{word}");
             (vec![*reading], key, what, effort, &how[1])
         });

@@ -3,6 +3,7 @@
 
 use super::dangerous::Dangerous;
 use super::evidence::Evidence;
+use super::holds::Holds;
 use super::ladders::Ladders;
 use super::likelihood::{Normal, log_add};
 use super::pairs::pairs;
@@ -156,6 +157,8 @@ pub struct Diagnosis {
     /// Whether something was read under boost while nobody has stated what lambda and boost
     /// are aimed at there.
     pub aimless: bool,
+    /// What keeps the engine from being loaded, beside dangers.
+    pub holds: Option<Holds>,
 }
 
 impl Diagnosis {
@@ -207,13 +210,15 @@ impl Diagnosis {
         });
         let hypotheses: Vec<Hypothesis> = hypotheses.collect();
         let inseparable = groups(ladders, evidence, &hypotheses);
+        let holds = Holds::of(ladders, evidence, &hypotheses);
         Ok(Self {
             verdict: verdict(
                 evidence,
                 &hypotheses,
                 &inseparable,
-                (!dangers.is_empty(), ladders.doubt.unlike),
+                (!dangers.is_empty() || holds.is_some(), ladders.doubt.unlike),
             ),
+            holds,
             hypotheses,
             inseparable,
             dangers,
@@ -332,7 +337,7 @@ fn verdict(
     evidence: &Evidence,
     hypotheses: &[Hypothesis],
     groups: &[Vec<usize>],
-    (danger, unlike): (bool, Unlike),
+    (held, unlike): (bool, Unlike),
 ) -> Verdict {
     let sound = hypotheses.iter().find(|h| h.posterior.faults.is_empty());
     let sound = sound.map_or(0.0, |sound| sound.probability);
@@ -344,10 +349,9 @@ fn verdict(
     }
     if sound > CLEARED {
         // An engine that does not run or is in danger is not sound, whatever the rest says; nor
-        // is one whose set code had to be set aside, or a reading while its computer reports a
-        // code.
+        // is one of which a reading had to be set aside, or a set code.
         let stands = !evidence.not_running.is_empty();
-        return match danger || stands || first.doubts_codes(evidence) {
+        return match held || stands || first.doubts_codes(evidence) {
             false => Verdict::NoFaultShown,
             true => Verdict::Undecided,
         };

@@ -4,6 +4,7 @@ use super::file::ReadingsFile;
 use crate::network::{Known, Vehicle};
 use crate::scenario::Mistake;
 use crate::study::running::dangers::{Aims, Danger, Driven};
+use crate::study::running::simulate::{Comparison, running};
 
 impl ReadingsFile<f64> {
     /// Points of the file that are dangers, each with the danger, and those that only a code tells
@@ -27,7 +28,15 @@ impl ReadingsFile<f64> {
             estimated: evidence.estimated,
         };
         let driven = conditions.iter().enumerate();
-        let driven: Vec<Driven> = driven.map(|(c, at)| at.driven(c, &evidence)).collect();
+        let cars = Comparison::new(&car.healthy());
+        let driven = driven.map(|(c, at)| {
+            let command = cars.command(at.command, false);
+            let near = cars.beginning(&command);
+            let sound = running(&cars.network.with(command), near.as_ref()).ok();
+            let sound = sound.as_ref().map(|side| &side.readings);
+            at.driven(c, &evidence).expecting(sound, aims.ambient)
+        });
+        let driven: Vec<Driven> = driven.collect();
         let all = driven.iter().chain(passed);
         let mut found: Vec<(Option<Driven>, Danger)> = all
             .flat_map(|driven| {
@@ -36,7 +45,8 @@ impl ReadingsFile<f64> {
             })
             .collect();
         let set = |code| evidence.codes.contains(&(code, true));
-        let by_code = Danger::with_codes(Vec::new(), set).into_iter();
+        let told = Danger::told(Vec::new(), evidence.told.iter().copied());
+        let by_code = Danger::with_codes(told, set).into_iter();
         found.extend(by_code.map(|danger| (None, danger)));
         Ok(found)
     }

@@ -14,16 +14,18 @@ use std::f64::consts::PI;
 const FULL_BOOST: f64 = 10e3;
 /// Readings that tell boost.
 pub(super) const BOOSTS: [Reading; 3] = [Reading::Boost, Reading::BoostSensor, Reading::Manifold];
-/// Pedal from which an engine that is driven is given fuel (own choice; below it coasts).
-const FUELLED: f64 = 0.02;
-/// Pedal from which the spark's place is that of load, not that of idle.
-const OFF_IDLE: f64 = 0.05;
+/// Air over what fills the cylinders at the standard's density, above which they are boosted: charge
+/// is warmer than the standard's, and no cylinder fills whole (own choice).
+const BOOSTED: f64 = 1.0;
+/// The same from which an engine that is driven burns fuel: one that the car pushes takes in less
+/// (own choice: an idle takes 0.15 to 0.2).
+const BURNS: f64 = 0.3;
 
 /// What is known of a car, to judge what was read by.
 ///
 /// # Examples
 /// ```
-/// use sim::{Aims, Commanded, Driven, Hazard, Reading};
+/// use sim::{Aims, Driven, Hazard, Reading};
 /// # let vehicle = sim::size(&sim::TenNumbers::example())?.vehicle;
 /// let aims = Aims { vehicle: Some(&vehicle), ambient: 101_325.0, estimated: true };
 /// // Lean under boost is a danger, not a bad reading.
@@ -32,7 +34,7 @@ const OFF_IDLE: f64 = 0.05;
 ///     speed: Some(366.5),
 ///     pedal: Some(1.0),
 ///     reads: vec![(Reading::BoostSensor, 70.0), (Reading::LambdaSensor, 1.12)],
-///     commanded: Commanded::default(),
+///     ..Driven::default()
 /// };
 /// let dangers = aims.dangers(&pull);
 /// assert_eq!(dangers[0].hazard, Hazard::LeanUnderBoost);
@@ -96,13 +98,22 @@ impl<'a> Aims<'a> {
         Danger::worst(found)
     }
 
-    /// Whether the engine is under boost there: it was read, or, where it was not, the pedal
-    /// is down.
+    /// Whether the engine is under boost there: it was read, or, where it was not, more air was than
+    /// fills the cylinders, the pedal is down, or the healthy car is by the model.
     pub fn under_boost(&self, driven: &Driven) -> bool {
-        match driven.boost(self.ambient) {
-            Some(boost) => boost > UNDER_BOOST,
-            None => full_load_share(self.pedal(driven)) > 0.5,
+        if let Some(boost) = driven.boost(self.ambient) {
+            return boost > UNDER_BOOST;
         }
+        let expected = driven.expected.is_some_and(|boost| boost > UNDER_BOOST);
+        let held = expected || full_load_share(self.pedal(driven)) > 0.5;
+        self.filled(driven, BOOSTED) || held && !driven.moving
+    }
+
+    /// Whether more air was read than this share of what fills the cylinders.
+    fn filled(&self, driven: &Driven, share: f64) -> bool {
+        let displacement = self.vehicle.map(|car| car.cylinders.displacement);
+        let filling = driven.filling(displacement);
+        filling.is_some_and(|filling| filling > share)
     }
 
     fn beyond(&self, hazard: Hazard, driven: &Driven) -> Option<Beyond> {
@@ -134,8 +145,8 @@ impl<'a> Aims<'a> {
             }
             Hazard::Knock => {
                 // At idle the spark waits, to hold torque back.
-                let loaded =
-                    self.under_boost(driven) || driven.pedal.is_some_and(|pedal| pedal > OFF_IDLE);
+                let loaded = driven.off_idle().unwrap_or(driven.speed.is_some());
+                let loaded = loaded || self.under_boost(driven);
                 most(Reading::SparkRetard, KNOCK).filter(|_| loaded)
             }
             Hazard::RawFuel => self.raw_fuel(driven),
@@ -151,7 +162,8 @@ impl<'a> Aims<'a> {
         let aim = self.lambda(driven);
         let most = match aim.source {
             Source::Estimate => LEANEST,
-            // Nothing is safe under boost for having been asked for.
+            // Nothing is safe under boost for having been asked for, at full load least of all.
+            _ if full_load_share(self.pedal(driven)) > 0.5 => LEANEST.min(aim.value + LEAN),
             _ => aim.value.min(LEANEST) + LEAN,
         };
         beyond(lambdas(driven), Some(aim), Limit::Most(most))
@@ -177,10 +189,16 @@ impl<'a> Aims<'a> {
     /// model knows how many cycles fail; else the mixture tells it, by a sensor only where fuel is
     /// injected.
     fn raw_fuel(&self, driven: &Driven) -> Option<Beyond> {
-        let fuelled = driven.speed.is_none() || driven.pedal.is_some_and(|p| p > FUELLED);
+        // What burns nothing reads plain air; where nothing says that it burns, that may be so.
+        let most = match driven.fuelled() {
+            _ if driven.moving && !self.under_boost(driven) => 0.0,
+            Some(true) => f64::INFINITY,
+            None if self.filled(driven, BURNS) => PLAIN_AIR,
+            _ => 0.0,
+        };
         let read = || {
             let sensed = driven.of(Reading::LambdaSensor);
-            let sensed = sensed.filter(|(_, lambda)| fuelled && *lambda < PLAIN_AIR);
+            let sensed = sensed.filter(|(_, lambda)| *lambda < most);
             driven.of(Reading::Lambda).chain(sensed)
         };
         let lean = self.vehicle.map_or(LEAN_LIMIT, |v| v.cylinders.lean_limit);
@@ -246,8 +264,12 @@ impl<'a> Aims<'a> {
         Some(self.stated(driven.commanded.boost, file, false))
     }
 
+    /// What is aimed at: what a car commands allows no more than what its file states, for the
+    /// command itself may be what is wrong; where nobody has stated it, the car's word stands.
     fn stated(&self, car: Option<f64>, file: f64, certain: bool) -> Aim {
+        let stated = !self.estimated;
         let (value, source) = match car {
+            Some(value) if stated && value > file => (file, Source::Vehicle),
             Some(value) => (value, Source::Car),
             None if self.estimated && !certain => (file, Source::Estimate),
             None => (file, Source::Vehicle),
@@ -255,11 +277,14 @@ impl<'a> Aims<'a> {
         Aim { value, source }
     }
 
-    /// The pedal; where it is not known, down if boost is that of full load.
+    /// The pedal; where it is not known, or moved while no boost was read, down if boost is that of
+    /// full load.
     fn pedal(&self, driven: &Driven) -> f64 {
-        driven.pedal.unwrap_or_else(|| {
+        let boost = driven.boost(self.ambient);
+        let pedal = driven.pedal.filter(|_| !driven.moving || boost.is_some());
+        pedal.unwrap_or_else(|| {
             let full = self.boost(driven).map(|aim| aim.value - FULL_BOOST);
-            let boost = driven.boost(self.ambient).zip(full);
+            let boost = boost.zip(full);
             f64::from(u8::from(boost.is_some_and(|(boost, full)| boost >= full)))
         })
     }

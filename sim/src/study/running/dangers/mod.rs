@@ -185,7 +185,7 @@ pub struct Danger {
     /// What was read; none if only a code tells of it.
     pub beyond: Option<Beyond>,
     /// The code that tells of it.
-    pub code: Option<Code>,
+    pub code: Option<&'static str>,
     /// Whether the engine computer keeps it from lasting, by taking back torque.
     pub held_back: bool,
 }
@@ -230,7 +230,7 @@ impl Danger {
     }
 
     /// One that only a code tells of.
-    pub fn by_code(hazard: Hazard, code: Code, at: Option<String>) -> Self {
+    pub fn by_code(hazard: Hazard, code: &'static str, at: Option<String>) -> Self {
         Self {
             hazard,
             at,
@@ -251,13 +251,22 @@ impl Danger {
 
     /// With the codes that are set: each is added to the first danger that it tells of, or is
     /// one itself.
-    pub fn with_codes(mut found: Vec<Danger>, set: impl Fn(Code) -> bool) -> Vec<Danger> {
-        for hazard in Hazard::all() {
-            let Some(code) = hazard.code().filter(|code| set(*code)) else {
-                continue;
-            };
+    pub fn with_codes(found: Vec<Danger>, set: impl Fn(Code) -> bool) -> Vec<Danger> {
+        let told = Hazard::all().filter_map(|hazard| {
+            let code = hazard.code().filter(|code| set(*code))?;
+            Some((code.word(), hazard))
+        });
+        Danger::told(found, told)
+    }
+
+    /// The same of any codes with what they tell of; the first of a kind counts.
+    pub fn told(
+        mut found: Vec<Danger>,
+        codes: impl IntoIterator<Item = (&'static str, Hazard)>,
+    ) -> Vec<Danger> {
+        for (code, hazard) in codes {
             match found.iter_mut().find(|danger| danger.hazard == hazard) {
-                Some(danger) => danger.code = Some(code),
+                Some(danger) => danger.code = danger.code.or(Some(code)),
                 None => found.push(Danger::by_code(hazard, code, None)),
             }
         }

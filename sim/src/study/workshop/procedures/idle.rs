@@ -70,9 +70,15 @@ pub(super) fn analyser(row: Row) -> Row {
 
 pub(super) fn known_hole(row: Row) -> Row {
     idling(row)
-        .first(say::hole_set_up(), &[Open(Vent::Port), Fit(Piece::Hole)])
+        .first(
+            say::hole_set_up(),
+            &[Open(Vent::Port), Fit(Piece::Hole), Fit(Piece::Stopper)],
+        )
         .first(say::start_idle(), &[IDLE])
-        .read(say::hole_read(), &[])
+        .read(
+            say::hole_read(),
+            &[TakeOff(Piece::Stopper), Fit(Piece::Stopper)],
+        )
         .read(say::hole_meaning(), &[])
 }
 

@@ -50,6 +50,8 @@ words! {
         TurboPlay = "turbocharger_play",
         /// compression
         Compression = "compression",
+        /// breather, oil separator and crankcase ventilation (PCV) valve looked through
+        BreatherFree = "breather_free",
         /// a hole of known size at a vacuum port
         KnownHole = "known_hole",
         /// readings at idle
@@ -85,7 +87,7 @@ words! {
         /// blank of the purge valve's port
         Purge = "purge_blank",
         /// plug in the hose to the wastegate solenoid
-        BoostValve = "boost_valve_plug",
+        Solenoid = "wastegate_solenoid_plug",
         /// hand pump
         HandPump = "hand_pump",
         /// smoke adapter
@@ -108,6 +110,14 @@ words! {
         CylinderGauge = "cylinder_gauge",
         /// cap with the known hole
         Hole = "known_hole_cap",
+        /// stopper of the known hole
+        Stopper = "known_hole_stopper",
+        /// what holds the throttle open, which must then snap shut
+        ThrottleHold = "throttle_hold",
+        /// tag on the key, spark and injection off: on again
+        SparkOff = "spark_off_tag",
+        /// tape or clamp on the part that was sealed off
+        Seal = "seal_of_a_part",
     }
 }
 
@@ -118,7 +128,7 @@ words! {
         FillerCap = "filler_cap",
         /// breather hose
         Breather = "breather_hose",
-        /// crankcase ventilation hose
+        /// crankcase ventilation (PCV) hose
         Ventilation = "ventilation_hose",
         /// air box
         AirBox = "air_box",

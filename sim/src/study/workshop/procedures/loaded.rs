@@ -6,12 +6,17 @@ use super::{Does, OfCar, Piece, Protection, Runs};
 use crate::say::procedures as say;
 use crate::units::round;
 use Does::{Fit, SecondPerson, Start};
+use std::f64::consts::PI;
 
 const LOADED: [Does; 2] = [SecondPerson, Start(Runs::Loaded)];
 
 fn loaded(row: Row, car: &OfCar) -> Row {
     row.safe(&[Protection::SecondPerson], &[say::road_dangers()])
-        .stop(say::stop_at_load(round(car.abort_boost() / 1e3, 3)))
+        .stop(say::stop_at_load(
+            round(car.abort_boost() / 1e3, 3),
+            car.speed * 30.0 / PI,
+            car.exhaust - 273.15,
+        ))
 }
 
 fn pulled(row: Row, car: &OfCar) -> Row {

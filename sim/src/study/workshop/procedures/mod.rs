@@ -127,6 +127,10 @@ pub struct OfCar {
     pub vents: bool,
     /// The wastegate's rod begins to move, Pa gauge.
     pub rod_moves: f64,
+    /// Engine speed that it must not pass, rad/s.
+    pub speed: f64,
+    /// Gas before the turbine may be so hot, K.
+    pub exhaust: f64,
 }
 
 impl OfCar {
@@ -138,6 +142,8 @@ impl OfCar {
             valve_opens: valve.preload / (PI / 4.0 * valve.seat_diameter * valve.seat_diameter),
             vents: car.recirculation_outlet == RecirculationOutlet::Atmosphere,
             rod_moves: gate.preload / gate.capsule_area,
+            speed: car.speed_limit(),
+            exhaust: car.shaft.temperature_limit,
         }
     }
 
@@ -157,8 +163,8 @@ impl Test {
     /// # let car = sim::size(&sim::TenNumbers::example())?.network().vehicle;
     /// let manifold = Test::Manifold.procedure(&OfCar::new(&car));
     /// // Whatever was put on is counted out at the end.
-    /// assert_eq!(manifold.pieces().len(), 3);
-    /// assert!(manifold.back.iter().any(|act| act.says.contains("3 pieces")));
+    /// assert_eq!(manifold.pieces().len(), 6);
+    /// assert!(manifold.back.iter().any(|act| act.says.contains("6 pieces")));
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn procedure(self, car: &OfCar) -> Procedure {

@@ -31,6 +31,7 @@ pub(super) fn row(test: Test, car: &OfCar, limit: Option<Limit>) -> Procedure {
         Test::Sensors => standing::sensors(row),
         Test::TurboPlay => standing::turbo(row),
         Test::Compression => standing::compression(row),
+        Test::BreatherFree => standing::breather_free(row),
         Test::PinchVacuum => idle::vacuum(row),
         Test::PinchVentilation => idle::ventilation(row),
         Test::BlankBreather => idle::breather(row),

@@ -6,7 +6,9 @@ use crate::say::{plan, procedures as say};
 use Does::{Crank, Fit, LetOff, Open, Raise, Turn};
 
 /// Off, up again: what a turn by hand needs.
-const TURN: [Does; 3] = [LetOff, Turn, Raise];
+const TURN: [Does; 4] = [LetOff, Fit(Piece::SparkOff), Turn, Raise];
+/// Off, a part sealed, up again.
+const SEALED: [Does; 3] = [LetOff, Fit(Piece::Seal), Raise];
 
 /// By compressed air, plugs secured.
 fn pressed(row: Row, more: &[Protection]) -> Row {
@@ -82,7 +84,11 @@ pub(super) fn manifold(row: Row) -> Row {
         .safe(&[], &[say::seals_of_crankcase()])
         .first(
             plan::throttle_held_open(),
-            &[Open(Vent::ChargeHose), Fit(Piece::Compressor)],
+            &[
+                Open(Vent::ChargeHose),
+                Fit(Piece::Compressor),
+                Fit(Piece::ThrottleHold),
+            ],
         )
         .first(plan::filler_cap_out(), &BOTH_VENTS)
         .first(
@@ -93,7 +99,7 @@ pub(super) fn manifold(row: Row) -> Row {
     raised(row)
         .read(say::turn_by_hand(say::to_least()), &TURN)
         .read(plan::wait_then_read(), &[])
-        .read(plan::read_again_sealed_off(), &[])
+        .read(plan::read_again_sealed_off(), &SEALED)
         .stop(say::stop_at_oil())
 }
 
@@ -114,11 +120,15 @@ pub(super) fn inlet(row: Row) -> Row {
         )
         .first(
             plan::throttle_as_before(),
-            &[Fit(Piece::Servo), Fit(Piece::Purge)],
+            &[
+                Fit(Piece::ThrottleHold),
+                Fit(Piece::Servo),
+                Fit(Piece::Purge),
+            ],
         );
     raised(row)
         .read(say::turn_by_hand(say::to_least()), &TURN)
-        .read(plan::rings_pass_here_too(), &[])
+        .read(plan::rings_pass_here_too(), &SEALED)
         .stop(say::stop_at_oil())
 }
 
@@ -135,7 +145,7 @@ pub(super) fn capsule(row: Row, car: &OfCar) -> Row {
     let does = [
         Open(Vent::Signal),
         Fit(Piece::HandPump),
-        Fit(Piece::BoostValve),
+        Fit(Piece::Solenoid),
     ];
     let kpa = car.rod_moves / 1e3;
     let rod = match car.rod_moves < row.0.pressure() {
@@ -242,12 +252,21 @@ pub(super) fn turbo(row: Row) -> Row {
 pub(super) fn compression(row: Row) -> Row {
     let set_up = [
         Open(Vent::FillerCap),
+        Fit(Piece::SparkOff),
         Open(Vent::SparkPlugs),
         Fit(Piece::CylinderGauge),
+        Fit(Piece::ThrottleHold),
     ];
     row.safe(&[Protection::CapOff], &[say::cranking_dangers()])
         .first(say::compression_set_up(), &set_up)
         .read(say::compression_read(), &[Crank])
         .stop(say::stop_at_fuel())
         .back(say::compression_back(), &[])
+}
+
+pub(super) fn breather_free(row: Row) -> Row {
+    let off = [Open(Vent::Breather), Open(Vent::Ventilation)];
+    row.safe(&[Protection::Standing], &[say::standing_cold()])
+        .first(say::breather_set_up(), &off)
+        .read(say::breather_read(), &[])
 }

@@ -11,7 +11,7 @@ use crate::solve::explicit::Refused;
 use crate::solve::{Failure, State};
 use crate::study::asking::sensitivity::{Columns, Linear, Seeded, Slopes, Told, memory_slopes};
 use crate::study::running::dangers::{Aims, Danger, Driven};
-use crate::study::running::simulate::{Comparison, side};
+use crate::study::running::simulate::{Comparison, Side, side};
 use crate::study::workshop::decay::DecayTest;
 use crate::study::workshop::in_car::normal_boost;
 use crate::study::workshop::{AIR, Z90, effective_flow, mistake};
@@ -20,7 +20,7 @@ use crate::study::workshop::{AIR, Z90, effective_flow, mistake};
 pub struct Bench {
     comparison: Comparison,
     /// Name, orders, and the healthy car there, where it runs.
-    points: Vec<(String, Command, Option<State>)>,
+    points: Vec<(String, Command, Option<Side>)>,
     defect: Defect,
 }
 
@@ -36,7 +36,7 @@ impl Bench {
         let comparison = Comparison::new(&network);
         let points = points(&network)?.into_iter().map(|(name, command)| {
             let sound = comparison.point(&name, command).healthy.ok();
-            (name, command, sound.map(|side| side.state))
+            (name, command, sound)
         });
         Ok(Self {
             points: points.collect(),
@@ -55,12 +55,14 @@ impl Bench {
         let car = &self.comparison.network;
         let aims = Aims::of_model(&car.vehicle, car.ambient.pressure);
         let points = self.points.iter().enumerate();
-        let all = points.flat_map(|(at, (name, command, _))| {
+        let all = points.flat_map(|(at, (name, command, sound))| {
             let reads = data.iter().filter_map(|datum| match datum.quantity {
                 Quantity::Reading(point, reading) if point == at => Some((reading, datum.value)),
                 _ => None,
             });
-            aims.dangers(&Driven::by(name, command, reads.collect()))
+            let sound = sound.as_ref().map(|side| &side.readings);
+            let driven = Driven::by(name, command, reads.collect());
+            aims.dangers(&driven.expecting(sound, aims.ambient))
         });
         all.collect()
     }
@@ -132,7 +134,13 @@ impl Bench {
         for (i, (_, command, sound)) in self.points.iter().enumerate() {
             let here = |datum: &Datum| matches!(datum.quantity, Quantity::Reading(p, _) if p == i);
             met.push(match data.iter().any(here) {
-                true => Some(met_at(&cars, *command, sound.as_ref(), &mut seeded, &told)?),
+                true => Some(met_at(
+                    &cars,
+                    *command,
+                    sound.as_ref().map(|side| &side.state),
+                    &mut seeded,
+                    &told,
+                )?),
                 false => None,
             });
         }
