@@ -16,7 +16,7 @@ const letters = ["", "-Bold"].map((face) => {
   return `@font-face{font-family:Checked;font-weight:${weight};src:url(data:font/ttf;base64,${file.toString("base64")})}`;
 }).join("") + "*{font-family:Checked!important}";
 // At most, when printed.
-const TWO_SHEETS = ["sensitivity", "threshold", "tolerance", "split-hose", "manifold-gasket", "healthy", "compare"];
+const TWO_SHEETS = ["sensitivity", "threshold", "tolerance", "split-hose", "manifold-gasket", "healthy"];
 const LARGEST = 1.5e6; // bytes of a page
 
 const asked = process.argv.slice(2);
