@@ -103,7 +103,8 @@ fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
     let verdict = found.diagnosis.verdict == Verdict::OneOfSeveral;
     let first = found.diagnosis.group(0);
     let groups = groups.filter(|(group, _)| {
-        !(cleared && group.iter().any(sound)) && !(verdict && **group == first)
+        let said = verdict && **group == first;
+        !(said || (cleared && group.iter().any(sound)))
     });
     blocks.extend(groups.map(|(_, names)| Block::Words(say::alike(names.join("; ")))));
     Section::new("What fits", blocks)
