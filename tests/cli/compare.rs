@@ -139,8 +139,8 @@ fn its_table_has_a_row_a_point_and_reading() {
     let mut rows = csv::Reader::from_reader(text.as_bytes());
     let answer = json(&split, &sound);
     let told = differences(&answer).into_iter();
-    let told = told.filter(|(at, key, _)| at == "full load 2500 rpm" && key == "torque_nm");
-    let (.., told) = told.last().unwrap();
+    let mut told = told.filter(|(at, key, _)| at == "full load 2500 rpm" && key == "torque_nm");
+    let (.., told) = told.next().unwrap();
     let records = rows.records().map(Result::unwrap);
     let mut found = records.filter(|row| &row[0] == "full load 2500 rpm" && &row[1] == "torque_nm");
     let row = found.next().unwrap();
