@@ -292,6 +292,7 @@ impl<F: Forms> Asked<F> {
 impl<F: Forms> Asked<F> {
     /// The page with nothing folded away, if that is asked for.
     fn whole(&self, mut page: Page) -> Page {
+        page.whole = self.full;
         for section in page.sections.iter_mut().filter(|_| self.full) {
             section.folded = false;
         }

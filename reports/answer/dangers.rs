@@ -41,6 +41,15 @@ pub struct Danger {
     pub until: &'static str,
     /// All of it in sentences.
     pub words: String,
+    /// What is dangerous and by how much, in a line.
+    #[serde(skip)]
+    pub short: String,
+    /// Whether leaks or faults that are asked about would bring it; else this car has it.
+    #[serde(skip)]
+    pub brought: bool,
+    /// Whether such a car may not be driven at all.
+    #[serde(skip)]
+    pub stands: bool,
 }
 
 /// The kind of a danger of a test in the workshop.
@@ -81,6 +90,9 @@ impl From<&dangers::Danger> for Danger {
             held_back: danger.held_back,
             until: danger.hazard.until(),
             words: danger.words(),
+            short: danger.in_a_line(),
+            brought: false,
+            stands: danger.hazard.forbids_driving(),
         }
     }
 }
@@ -113,6 +125,8 @@ impl Danger {
         };
         let by = by.join("; ");
         Self {
+            short: hazard.name().into(),
+            brought: true,
             words: say::brought(capital(hazard.name()), &by, hazard.threat(), hazard.until()),
             of: Some(by),
             ..Self::from(&bare)
@@ -136,6 +150,9 @@ impl Danger {
             held_back: false,
             until: say::UNTIL_VENTED,
             words: words.into(),
+            short: words.into(),
+            brought: false,
+            stands: false,
         }
     }
 
@@ -156,8 +173,21 @@ impl Danger {
         })
     }
 
-    /// All of them as people read them: of one kind and car the worst, with where else it is.
-    fn all_said(all: &[Danger]) -> Vec<String> {
+    /// As people read it in a line; `also` at how many points more.
+    fn in_a_line(&self, also: usize) -> String {
+        let said = match also {
+            0 => self.short.clone(),
+            _ => say::also_at_more(&self.short, also),
+        };
+        match &self.of {
+            Some(of) if !self.words.contains(of.as_str()) => say::of(of, said),
+            _ => said,
+        }
+    }
+
+    /// All of them as people read them, whole and in a line: of one kind and car the worst, with where
+    /// else it is.
+    fn all_said(all: &[Danger]) -> Vec<(String, String)> {
         let alike = |a: &Danger, b: &Danger| a.kind == b.kind && a.of == b.of;
         // A test's pressures are told apart by their words alone.
         let one = |a: &Danger, b: &Danger| alike(a, b) && a.condition.is_some();
@@ -174,23 +204,50 @@ impl Danger {
             let rest: Vec<&str> = rest
                 .filter(|at| worst.condition.as_deref() != Some(at))
                 .collect();
-            match rest.is_empty() {
+            let whole = match rest.is_empty() {
                 true => worst.said(),
                 false => say::also_at(worst.said(), rest.join(", ")),
-            }
+            };
+            (whole, worst.in_a_line(rest.len()))
         });
         said.collect()
     }
 }
+
+/// Dangers that stand whole before the answer: more of them stand there a line each, and whole in a
+/// part of their own, so that the answer stays on the same screen.
+const WHOLE: usize = 2;
 
 /// A page with these dangers before all else.
 pub(crate) fn endangered(mut page: Page, dangers: &[Danger]) -> Page {
     if page.sections.is_empty() && !dangers.is_empty() {
         page.sections.push(Section::default());
     }
+    let said = Danger::all_said(dangers);
+    // Pressures of a test have no shorter words.
+    let many = said.len() > WHOLE && dangers.iter().all(|danger| danger.kind != TEST);
+    let (whole, short): (Vec<String>, Vec<String>) = said.into_iter().unzip();
     if let Some(first) = page.sections.first_mut() {
-        let blocks = Danger::all_said(dangers).into_iter().map(Block::Danger);
-        first.blocks.splice(0..0, blocks);
+        let driven = dangers.iter().any(|danger| danger.stands);
+        let until = if driven {
+            say::UNTIL_DRIVEN
+        } else {
+            say::UNTIL_LOADED
+        };
+        let above = match many {
+            true if dangers.iter().all(|danger| danger.brought) => {
+                vec![say::all_brought(short.join(", "), until)]
+            }
+            true => short.into_iter().chain([until.into()]).collect(),
+            false => whole.clone(),
+        };
+        let above = above.into_iter().map(Block::Danger);
+        first.blocks.splice(0..0, above);
+    }
+    if many {
+        let blocks = whole.into_iter().map(Block::Caution).collect();
+        let part = Section::new(say::ONE_BY_ONE, blocks).folded(true);
+        page.sections.insert(1, part);
     }
     page
 }

@@ -2,6 +2,7 @@
 
 mod answers;
 mod bad_input;
+mod compare;
 mod forms;
 mod help;
 mod hostile;

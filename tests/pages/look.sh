@@ -45,6 +45,8 @@ run simulate scenarios/split-hose.toml --time --report "$work/pages/drive.html"
 run simulate scenarios/split-hose.toml --report "$work/pages/split-hose.html"
 run simulate scenarios/manifold-gasket.toml --report "$work/pages/manifold-gasket.html"
 run simulate scenarios/healthy.toml --report "$work/pages/healthy.html"
+run simulate scenarios/split-hose.toml --compare scenarios/healthy.toml --report "$work/pages/compare.html"
+run simulate scenarios/stuck-wastegate.toml --report "$work/pages/dangerous.html"
 run diagnose scenarios/readings/lean-at-idle.toml --report "$work/pages/diagnosis.html"
 run atlas "$cars/brindle-16.toml" --report "$work/pages/atlas.html"
 for question in decay flow gap seal payback verify; do

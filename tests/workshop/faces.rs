@@ -6,7 +6,8 @@ use super::{json, text, workshop};
 #[test]
 fn a_flow_test_without_a_car_shows_all_that_it_found() {
     let asked = ["flow", "--flow", "0.1 g/s", "--pressure", "5 kPa gauge"];
-    let shown = text(&workshop(&asked).stdout);
+    let whole = [&asked[..], &["--full"]].concat();
+    let shown = text(&workshop(&whole).stdout);
     assert!(json(&asked)["flow_at_boost_g_s"].is_null());
     for figure in [
         "flow the meter shows",

@@ -370,3 +370,46 @@ fn doubt_of_the_feeler_gauge() {
         |found: &serde_json::Value| number(found, "flow_limits_g_s.1") - number(found, "flow_g_s");
     close("two", above(&two), above(&found) * 2f64.sqrt(), 1e-9);
 }
+
+/// A meter without a plate: the limits hold what every usual plate would make of its reading (0 °C and
+/// 101.325 kPa, 20 °C and 100 kPa, 70 °F and 101.325 kPa), and the answer says by how much it may be off.
+#[test]
+fn a_meter_without_a_plate() {
+    let reading = ["flow", "--flow", "6 L/min", "--pressure", "13 inH2O gauge"];
+    let without = json(&reading);
+    let limits = ["low", "high"].map(|end| number(&without, &format!("effective_area_mm2.{end}")));
+    let mut found = Vec::new();
+    for (pressure, temperature) in [
+        ("101.325 kPa abs", "0 degC"),
+        ("100 kPa abs", "20 degC"),
+        ("101.325 kPa abs", "70 degF"),
+    ] {
+        let plate = [
+            "--reference-pressure",
+            pressure,
+            "--reference-temperature",
+            temperature,
+        ];
+        let with = json(&[&reading[..], &plate].concat());
+        let area = number(&with, "effective_area_mm2.value");
+        assert!(limits[0] < area && area < limits[1], "{area} of {limits:?}");
+        assert!(with["unsaid_pct"].is_null());
+        let width =
+            number(&with, "effective_area_mm2.high") - number(&with, "effective_area_mm2.low");
+        assert!(width < limits[1] - limits[0]);
+        found.push(area);
+    }
+    // The plates are up to 9 % apart; the air at the test's own pressure counts too.
+    assert!(found[0] / found[1] > 1.08, "{found:?}");
+    let off = number(&without, "unsaid_pct");
+    assert!((4.0..8.0).contains(&off), "{off}");
+    let notes = without["warnings"].as_array().unwrap();
+    assert!(
+        notes
+            .iter()
+            .any(|note| note.as_str().unwrap().contains("reference_pressure"))
+    );
+    // A mass needs no plate.
+    let mass = json(&["flow", "--flow", "0.12 g/s", "--pressure", "13 inH2O gauge"]);
+    assert!(mass["unsaid_pct"].is_null());
+}

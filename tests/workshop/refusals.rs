@@ -176,10 +176,6 @@ fn vacuum() {
 #[test]
 fn flow() {
     refused(
-        &["flow", "--flow", "6 L/min", "--pressure", "1 psi gauge"],
-        &["reference_temperature", "command line:1"],
-    );
-    refused(
         &["flow", "--flow", "6 scf", "--pressure", "1 psi gauge"],
         &["scfh", "g/s"],
     );

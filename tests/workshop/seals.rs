@@ -162,3 +162,93 @@ fn a_pipe_off_centre() {
     let faults = found["at_hand"]["faults"].to_string();
     assert!(faults.contains("far side"), "{faults}");
 }
+
+/// Only the old ring is in hand: what it was sold as, what is left of it, what passes it. Geometry: a
+/// ring of 1.72 mm in a gland of 1.80 mm round a pipe of 10 mm leaves 0.08 mm all round a bore of
+/// 13.6 mm, π x 13.6 mm x 0.08 mm.
+#[test]
+fn the_old_ring_alone() {
+    let alone = json(&["seal", "--used-section", "1.72 mm"]);
+    let sold = |found: &serde_json::Value| -> Vec<f64> {
+        let all = found["used"]["sold"].as_array().unwrap().iter();
+        all.map(|one| one["section_mm"].as_f64().unwrap()).collect()
+    };
+    // 1.78 mm of the inch sizes and 2 mm of the metric ones; 2.5 mm would have to have lost 31 %.
+    assert_eq!(sold(&alone).len(), 2);
+    close("inch", sold(&alone)[0], 1.78, 1e-9);
+    close("metric", sold(&alone)[1], 2.0, 1e-9);
+    assert!(alone["used"]["spent"].is_null() && alone["used"]["squeeze_left_pct"].is_null());
+    let says = alone["says"].as_str().unwrap();
+    assert!(says.contains("gland_depth"), "{says}");
+
+    let touching = json(&[
+        "seal",
+        "--used-section",
+        "1.72 mm",
+        "--gland-depth",
+        "1.6 mm",
+    ]);
+    close(
+        "left",
+        number(&touching, "used.squeeze_left_pct"),
+        100.0 * 0.12 / 1.72,
+        1e-9,
+    );
+    assert_eq!(number(&touching, "used.gap_mm"), 0.0);
+    // Of 2 mm, which this gland squeezes by 20 %, it has lost 0.28 of 0.40 mm.
+    close(
+        "set",
+        touching["used"]["sold"][1]["compression_set_pct"]
+            .as_f64()
+            .unwrap(),
+        70.0,
+        1e-9,
+    );
+    assert_eq!(touching["used"]["spent"], true);
+    assert_eq!(
+        touching["used"]["fitting_sections_mm"]
+            .as_array()
+            .unwrap()
+            .len(),
+        1
+    );
+
+    let pipe = ["--pipe-diameter", "10 mm", "--gland-depth", "1.8 mm"];
+    let leaks = json(&[&["seal", "--used-section", "1.72 mm"], &pipe[..]].concat());
+    let area = std::f64::consts::PI * 13.6 * 0.08;
+    close("area", number(&leaks, "used.open_area_mm2"), area, 1e-9);
+    let hole = 2.0 * (area / std::f64::consts::PI).sqrt();
+    close(
+        "hole",
+        number(&leaks, "used.hole_of_that_area_mm"),
+        hole,
+        1e-9,
+    );
+    assert_eq!(leaks["used"]["spent"], true);
+    let says = leaks["says"].as_str().unwrap();
+    assert!(
+        says.contains("leaks no more than") && says.contains("10 x 2.5 mm"),
+        "{says}"
+    );
+}
+
+/// With the pipe off the middle the ring gapes on one side only: less than all round.
+#[test]
+fn the_old_ring_off_the_middle() {
+    let gland = [
+        "seal",
+        "--used-section",
+        "1.72 mm",
+        "--pipe-diameter",
+        "10 mm",
+        "--gland-depth",
+        "1.6 mm",
+    ];
+    let off = json(&[&gland[..], &["--off-centre", "0.2 mm"]].concat());
+    close("gap", number(&off, "used.gap_mm"), 0.08, 1e-9);
+    let area = number(&off, "used.open_area_mm2");
+    assert!(
+        0.0 < area && area < 0.5 * std::f64::consts::PI * 13.2 * 0.08,
+        "{area}"
+    );
+}

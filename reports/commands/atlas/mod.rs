@@ -279,7 +279,9 @@ fn section(book: &Book, leaf: &Leaf) -> Section {
     if !still.is_empty() {
         blocks.push(Block::Words(say::not_seen(still.join(", "))).on_page());
     }
-    Section::new(words(leaf), blocks).folded(true)
+    Section::new(words(leaf), blocks)
+        .folded(true)
+        .off_paper(true)
 }
 
 const INKS: [(Ink, f64); 3] = [(Ink::Sound, 3.0), (Ink::Quiet, 1.75), (Ink::Faulty, 1.75)];

@@ -32,7 +32,7 @@ const PartScreen = (() => {
     }
     if (which === "ring") return ["seal", lines().join("\n")];
     if (which === "decay") return ["decay", [...car, ...lines(), `section = ${Files.text(own.place === "manifold_gasket" ? "compressor_to_manifold" : "compressor_to_throttle")}`].join("\n")];
-    return ["flow", [...car, ...lines(), 'reference_pressure = "101.325 kPa abs"', 'reference_temperature = "20 degC"'].join("\n")];
+    return ["flow", [...car, ...lines()].join("\n")];
   };
   const sentence = (which, answer) => {
     const hole = (of) => say("hole found", Page.number(of.value), Page.number(of.low), Page.number(of.high));
@@ -45,6 +45,7 @@ const PartScreen = (() => {
     }
     if (which === "ring") {
       if (answer.used?.spent) return say("ring spent", Page.number(answer.used.squeeze_left_pct, 2), Page.number(answer.metric?.squeeze_pct, 2));
+      if (answer.used && answer.used.spent === null) return answer.says;
       if (answer.used) return say("ring good", Page.number(answer.used.squeeze_left_pct, 2));
       return answer.metric ? say("ring fits", Page.number(answer.metric.inside_diameter_mm), Page.number(answer.metric.section_mm)) : say("ring none");
     }

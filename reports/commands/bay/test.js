@@ -67,7 +67,7 @@ const TestScreen = (() => {
       const own = App.job();
       const given = Object.entries(own.test.values).filter(([name, value]) => kinds[name] && Units.good(value)).map(([name, value]) => `${name} = ${Units.toml(kinds[name], value)}`);
       const place = section(key).places[0];
-      const text = [`vehicle = "car.toml"`, `place = ${Files.text(place)}`, ...given, ...(flow ? ['reference_pressure = "101.325 kPa abs"', 'reference_temperature = "20 degC"'] : key === "decay_boost_side" ? ['section = "compressor_to_throttle"'] : [])].join("\n");
+      const text = [`vehicle = "car.toml"`, `place = ${Files.text(place)}`, ...given, ...(key === "decay_boost_side" ? ['section = "compressor_to_throttle"'] : [])].join("\n");
       const { answer, wrong } = await Engine.ask({ ask: "workshop", question: flow ? "flow" : "decay", file: "test.toml" }, { ...(await Files.of(own)), "test.toml": text });
       problem = wrong ? wrong.message : "";
       if (wrong) { App.draw(); return; }

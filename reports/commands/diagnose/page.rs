@@ -31,17 +31,14 @@ pub(super) fn page(found: &Diagnosed) -> Page {
     }
     sections.extend(drive::untested(found, &file.missed));
     let arguments = arguments(found, &file).into_iter();
-    let (arguments, next) = (
-        arguments.map(|part| part.folded(cleared)),
-        next(found, &file),
-    );
+    let (arguments, next) = (arguments.map(|part| part.folded(cleared)), next(&file));
     if cleared {
-        sections.push(next);
+        sections.extend(next);
         sections.push(hidden(&file));
         sections.extend(arguments);
     } else {
+        sections.extend(next);
         sections.extend(arguments);
-        sections.push(next);
     }
     sections.extend(file.confirm.as_ref().map(confirm));
     sections.extend(drive::gave(found, &file.judged));
@@ -81,7 +78,8 @@ fn hidden(file: &DiagnosisFile) -> Section {
 }
 
 fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
-    let mut blocks: Vec<Block> = in_records(found).into_iter().map(Block::Caution).collect();
+    let beware = in_records(found).into_iter().chain(foreseen(found));
+    let mut blocks: Vec<Block> = beware.map(Block::Caution).collect();
     blocks.push(Block::Says(file.says.clone()));
     blocks.extend(file.remarks.iter().cloned().map(Block::Words));
     let shown = likely(file);
@@ -101,7 +99,13 @@ fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
     let sound = |i: &usize| hypotheses[*i].posterior.faults.is_empty();
     let groups = found.diagnosis.inseparable.iter().zip(&file.inseparable);
     // What a healthy car cannot be told from is said below, with sizes.
-    let groups = groups.filter(|(group, _)| !(cleared && group.iter().any(sound)));
+    // The verdict names the first group already.
+    let verdict = found.diagnosis.verdict == Verdict::OneOfSeveral;
+    let first = found.diagnosis.group(0);
+    let groups = groups.filter(|(group, _)| {
+        let said = verdict && **group == first;
+        !(said || (cleared && group.iter().any(sound)))
+    });
     blocks.extend(groups.map(|(_, names)| Block::Words(say::alike(names.join("; ")))));
     Section::new("What fits", blocks)
 }
@@ -282,10 +286,9 @@ fn row(hypothesis: usize, i: usize, w: &Witness) -> [Cell; 4] {
     ]
 }
 
-/// The next tests.
-fn next(found: &Diagnosed, file: &DiagnosisFile) -> Section {
-    let cautions = foreseen(found).into_iter().map(Block::Caution);
-    let mut blocks: Vec<Block> = cautions.collect();
+/// The next test with its picture, then how it is done, then the others.
+fn next(file: &DiagnosisFile) -> Vec<Section> {
+    let mut blocks: Vec<Block> = Vec::new();
     if !file.why_first.is_empty() {
         blocks.push(Block::Words(file.why_first.clone()));
     }
@@ -297,8 +300,18 @@ fn next(found: &Diagnosed, file: &DiagnosisFile) -> Section {
     let picture = picture::tests(&file.next_tests).map(Block::Picture);
     blocks.extend(picture.or_else(none));
     let tests = file.next_tests.iter().take(TESTS).enumerate();
-    blocks.extend(tests.flat_map(|(i, test)| told(i + 1, test)));
-    Section::new("The next test, by what it tells per minute", blocks)
+    let mut told = tests.map(|(i, test)| told(i + 1, test));
+    blocks.extend(told.next().into_iter().flatten());
+    let mut parts = vec![Section::new(say::NEXT, blocks).pinned()];
+    parts.extend(file.next_tests.first().map(|test| {
+        let how = [Block::Words(say::HOW.into())].into_iter();
+        Section::new(say::HOW_FIRST, how.chain(test.procedure.blocks()).collect())
+    }));
+    let others: Vec<Block> = told.flatten().collect();
+    if !others.is_empty() {
+        parts.push(Section::new(say::OTHERS, others));
+    }
+    parts
 }
 
 /// How the likeliest fault is confirmed, and what would prove it wrong.
@@ -316,12 +329,7 @@ fn confirm(found: &Confirm) -> Section {
 fn told(number: usize, test: &Test) -> Vec<Block> {
     let what = Block::Labelled(Line::new(format!("test {number}"), &test.words));
     let outcomes = (!test.outcomes.is_empty()).then(|| Block::List(test.outcomes.clone()));
-    let mut blocks: Vec<Block> = [what].into_iter().chain(outcomes).collect();
-    if number == 1 {
-        blocks.push(Block::Words(say::HOW.into()));
-        blocks.extend(test.procedure.blocks());
-    }
-    blocks
+    [what].into_iter().chain(outcomes).collect()
 }
 
 /// Every reading against the likeliest hypothesis and a healthy car.

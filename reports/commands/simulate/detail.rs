@@ -3,6 +3,7 @@
 use crate::answer::air_ledger;
 use crate::answer::readings::Beside;
 use crate::commands::simulate::answered::{Answered, leaks};
+use crate::figure::scene::Scene;
 use crate::page::{Block, Cell, Column, Line, Picture, Section, Table};
 use crate::say::simulate as say;
 use crate::text::number::{number, slug};
@@ -77,20 +78,26 @@ impl Answered {
 
     /// Where the air goes.
     pub(super) fn drawing(&self, index: usize, network: &Network<f64>, most: f64) -> Option<Block> {
-        let [healthy, faulty] = self.cars();
-        let picture = air_ledger::Picture {
-            sound: healthy?,
-            faulty,
-            json: &format!("/points/{index}"),
-            most,
-            valve_outlet: network.valve_outlet(),
-        };
         let name = &self.result.name;
         Some(Block::Picture(Picture {
             name: format!("air-ledger-{}-{}", index + 1, slug(name)),
             caption: say::where_the_air_goes(name),
-            scene: air_ledger::ledger(&picture),
+            scene: self.ledger(&format!("/points/{index}"), network, most)?,
         }))
+    }
+
+    /// The same as a scene; `json` is where the point stands in the result for programs, `most` the
+    /// flow of the widest band, g/s.
+    pub(super) fn ledger(&self, json: &str, network: &Network<f64>, most: f64) -> Option<Scene> {
+        let [healthy, faulty] = self.cars();
+        let picture = air_ledger::Picture {
+            sound: healthy?,
+            faulty,
+            json,
+            most,
+            valve_outlet: network.valve_outlet(),
+        };
+        Some(air_ledger::ledger(&picture))
     }
 
     /// Readings that have a meaning, then the ledger: all of them, or those that tell something.
@@ -131,7 +138,7 @@ impl Answered {
     }
 
     /// Lowest and highest that 95 % of healthy cars of the make read.
-    fn band_in_words(&self, reading: R) -> String {
+    pub(super) fn band_in_words(&self, reading: R) -> String {
         let decimals = FORMS[reading as usize].decimals;
         let band = self
             .band(reading)

@@ -1,6 +1,7 @@
 //! `falseair simulate`: reads, asks the physics, hands the answer to a form.
 
 mod answered;
+mod compare;
 mod detail;
 mod drive;
 mod drives;
@@ -14,6 +15,7 @@ use crate::input::case::{Case, mistake, read};
 use crate::input::{InputError, Source};
 use crate::say::simulate as say;
 use answered::Answered;
+use compare::Compared;
 use drive::Driven;
 use drives::{Drives, Piece, sides};
 use points::Points;
@@ -29,9 +31,10 @@ use sim::study::running::trace::plan;
 use sim::units::Dimension;
 use std::path::PathBuf;
 
-/// The schemas of its answers: points, and a drive.
-pub(crate) const ANSWERS: [SchemaOf; 2] = [
+/// The schemas of its answers: points, two scenarios compared, and a drive.
+pub(crate) const ANSWERS: [SchemaOf; 3] = [
     ("simulate", schema::<Points>),
+    ("simulate-compare", schema::<Compared>),
     ("simulate-time", schema::<Driven>),
 ];
 
@@ -40,6 +43,10 @@ pub(crate) const ANSWERS: [SchemaOf; 2] = [
 pub struct Simulate {
     /// File that names the car, the air around it, leaks, operating points, a drive.
     pub scenario: PathBuf,
+    /// Another scenario beside it, point by point of the same name: before and after a repair, two
+    /// cars, two places.
+    #[arg(long, value_name = "FILE", conflicts_with = "time")]
+    pub compare: Option<PathBuf>,
     /// Run the scenario's drive second by second instead of its operating points.
     #[arg(long)]
     pub time: bool,
@@ -73,12 +80,25 @@ pub fn simulate(options: &Simulate) -> Result<Answer, Trouble> {
         let drives = pool.install(|| run_drive(case, &source, options.interval))?;
         return options.asked.answer(&Driven { case, drives });
     }
-    let points = pool.install(|| run_points(case, &source))?;
+    if let Some(other) = &options.compare {
+        let (second, beside) = read(other)?;
+        let both = [(case, &source), (&second, &beside)];
+        let points = pool.install(|| -> Result<_, Trouble> {
+            let [a, b] = both.map(|(case, source)| run_points(case, source, false));
+            Ok([a?, b?])
+        })?;
+        return options
+            .asked
+            .answer(&Compared::new([case, &second], points));
+    }
+    let points = pool.install(|| run_points(case, &source, true))?;
     let full = options.asked.full;
     options.asked.answer(&Points { case, points, full })
 }
 
-fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
+/// All points of a case; with what other histories come to, or with the car alone and the band of
+/// its make, whether something is wrong or not.
+fn run_points(case: &Case, source: &Source, alone: bool) -> Result<Vec<Answered>, Trouble> {
     if case.scenario.point.is_empty() {
         let message = "this scenario has no `[[point]]`; run its drive with --time";
         return Err(source.error_at("title", message).into());
@@ -86,12 +106,12 @@ fn run_points(case: &Case, source: &Source) -> Result<Vec<Answered>, Trouble> {
     let cars = Comparison::having(&case.network, case.scenario.history);
     let others: Vec<(History, Comparison)> = (History::WORDS.iter())
         .map(|(_, history, _)| *history)
-        .filter(|history| *history != case.scenario.history && !case.network.is_healthy())
+        .filter(|history| alone && *history != case.scenario.history && !case.network.is_healthy())
         .collect::<Vec<_>>()
         .into_par_iter()
         .map(|history| (history, cars.otherwise(history)))
         .collect();
-    let make = (!case.network.is_healthy()).then(|| Make::of(&cars));
+    let make = (!alone || !case.network.is_healthy()).then(|| Make::of(&cars));
     let indexed: Vec<_> = case.scenario.point.iter().enumerate().collect();
     let results: Result<Vec<_>, InputError> = indexed
         .par_iter()

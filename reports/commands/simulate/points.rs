@@ -37,7 +37,7 @@ pub(crate) struct File<'a> {
 
 /// An operating point.
 #[derive(Serialize, JsonSchema)]
-struct Point<'a> {
+pub(super) struct Point<'a> {
     /// What it is called.
     name: &'a str,
     /// Without leaks and faults.
@@ -162,7 +162,7 @@ impl Answered {
         bands.collect()
     }
 
-    fn data(&self) -> Point<'_> {
+    pub(super) fn data(&self) -> Point<'_> {
         let [healthy, faulty] = self.cars().map(|side| side.map(Car::new));
         let failures = self.failures();
         let warnings = self.warnings().into_iter();

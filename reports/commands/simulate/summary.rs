@@ -34,7 +34,9 @@ pub(super) fn sections(points: &[Answered], network: &Network<f64>, full: bool) 
     let first = shown_most(&seen);
     let sections = points.iter().enumerate().map(|(i, point)| {
         let drawn = (first != i).then_some(most);
-        point.section(i, network, drawn).folded(!full)
+        (point.section(i, network, drawn))
+            .folded(!full)
+            .off_paper(!full)
     });
     let glance = Glance {
         all: points,
@@ -48,7 +50,7 @@ pub(super) fn sections(points: &[Answered], network: &Network<f64>, full: bool) 
 }
 
 /// The largest flow at any point, g/s: bands of all drawings are to one scale.
-fn widest(points: &[Answered]) -> f64 {
+pub(super) fn widest(points: &[Answered]) -> f64 {
     let sides = points.iter().flat_map(|point| point.cars()).flatten();
     let leak = FLOWS.len() - 1;
     let flows = sides.flat_map(|side| &side.flows[..leak]);
@@ -56,7 +58,7 @@ fn widest(points: &[Answered]) -> f64 {
 }
 
 /// Index of the point at which a reading moves most.
-fn shown_most(seen: &[Vec<Seen>]) -> usize {
+pub(super) fn shown_most(seen: &[Vec<Seen>]) -> usize {
     let most = |seen: &Vec<Seen>| seen.iter().map(Seen::far).fold(0.0, f64::max);
     let most: Vec<f64> = seen.iter().map(most).collect();
     let best = (0..most.len()).max_by(|a, b| most[*a].total_cmp(&most[*b]).then(Ordering::Greater));
@@ -91,7 +93,7 @@ impl Glance<'_> {
         blocks.extend(beware.filter(|_| !self.full));
         blocks.extend(shown.drawing(first, self.network, most));
         blocks.push(Block::Table(match compared {
-            true => changes(all, self.seen),
+            true => changes(&self.beside(), say::CHANGES),
             false => healthy(all),
         }));
         if compared {
@@ -113,6 +115,12 @@ impl Glance<'_> {
         Section::new("", blocks)
     }
 
+    /// Each point with what of it people can see.
+    fn beside(&self) -> Vec<(&str, &[Seen])> {
+        let names = self.all.iter().map(|point| point.result.name.as_str());
+        names.zip(self.seen.iter().map(Vec::as_slice)).collect()
+    }
+
     /// What has no answer and what to beware of, point by point.
     fn beware(&self) -> impl Iterator<Item = String> {
         self.all.iter().flat_map(|point| {
@@ -125,7 +133,7 @@ impl Glance<'_> {
 }
 
 /// Which codes are set where, the healthy car's said to be its own.
-fn codes(all: &[Answered]) -> String {
+pub(super) fn codes(all: &[Answered]) -> String {
     let set = |car: usize| {
         let mut codes: Vec<(Code, Vec<&str>)> = Vec::new();
         for point in all {
@@ -166,9 +174,9 @@ fn told_apart(all: &[Answered], seen: &[Vec<Seen>]) -> String {
 }
 
 /// Point by point how the readings that move most differ.
-fn changes(all: &[Answered], seen: &[Vec<Seen>]) -> Table {
+pub(super) fn changes(points: &[(&str, &[Seen])], caption: &str) -> Table {
     let mut readings: Vec<(f64, Reading)> = Vec::new();
-    for one in seen.iter().flatten() {
+    for one in points.iter().flat_map(|(_, seen)| *seen) {
         match readings
             .iter_mut()
             .find(|(_, reading)| *reading == one.reading)
@@ -179,7 +187,7 @@ fn changes(all: &[Answered], seen: &[Vec<Seen>]) -> Table {
     }
     readings.sort_by(|a, b| b.0.total_cmp(&a.0));
     readings.truncate(MOST);
-    let row = |(point, seen): (&Answered, &Vec<Seen>)| {
+    let row = |(name, seen): &(&str, &[Seen])| {
         let cells = readings.iter().map(|(_, reading)| {
             let one = seen.iter().find(|seen| seen.reading == *reading);
             let Some(one) = one else {
@@ -194,15 +202,12 @@ fn changes(all: &[Answered], seen: &[Vec<Seen>]) -> Table {
                 ..Cell::default()
             }
         });
-        [Cell::words(&point.result.name)]
-            .into_iter()
-            .chain(cells)
-            .collect()
+        [Cell::words(*name)].into_iter().chain(cells).collect()
     };
     Table {
-        caption: say::CHANGES.into(),
+        caption: caption.into(),
         head: head(readings.iter().map(|(_, reading)| *reading)),
-        rows: all.iter().zip(seen).map(row).collect(),
+        rows: points.iter().map(row).collect(),
     }
 }
 

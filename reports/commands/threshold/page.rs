@@ -6,7 +6,7 @@ use crate::commands::threshold::form::{down, tolerated, verdict};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::hole::{MM, ruler};
 use crate::figure::ink::Ink;
-use crate::figure::measure::width;
+use crate::figure::measure::{lines, width};
 use crate::figure::scene::{Scene, Words};
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section};
 use crate::say::threshold as say;
@@ -49,8 +49,9 @@ pub(super) fn page(all: &Found) -> Page {
     let letters = all.points.iter();
     let letters = letters.map(|point| format!("{} {point}", letter(all, point)));
     let letters = letters.collect::<Vec<_>>().join(", ");
-    let mut each = table(all).to_vec();
-    each.push(Block::Words(say::first_at(letters)));
+    let letters = say::first_at(letters);
+    let mut each = table(all, &letters).to_vec();
+    each.push(Block::Words(letters).on_page());
     each.extend(sound.then(|| Block::Words(say::SOUND_TOO.into())));
     Page {
         title: say::title(&all.car),
@@ -111,43 +112,64 @@ fn says(all: &Found) -> String {
 fn holes(all: &Found) -> Scene {
     const LETTERS: f64 = 12.0;
     const GAP: f64 = 10.0;
+    const LINE: f64 = 15.0;
+    // What a screen of 360 px leaves between its margins, and least room for words.
+    const PHONE: f64 = 330.0;
+    const NARROW: f64 = 150.0;
     let rows = ranked(all);
     let widest = |words: &mut dyn Iterator<Item = String>| {
         let widths = words.map(|words| width(&words, LETTERS, true));
         widths.fold(0.0, f64::max)
     };
     let said = |i: usize| match first(&all.rows[i].1) {
-        Some((symptom, size, point)) => {
-            let (mm, by) = (mm(size * 1e3), all.symptoms[symptom].words());
-            format!("{mm} mm: {by}, {point}")
-        }
+        Some((symptom, _, point)) => format!("{}, {point}", all.symptoms[symptom].words()),
         None => say::NOT_UP_TO_20.into(),
     };
     let across = |i: usize| first(&all.rows[i].1).map_or(0.0, |(_, size, _)| size * 1e3);
     let largest = rows.iter().map(|i| across(*i)).fold(10.0, f64::max);
-    // Holes, then name over words: as wide as the widest.
+    // Holes, then name over words, in lines that a phone has room for.
     let middle = 2.0 + largest * MM / 2.0;
     let left = middle + largest * MM / 2.0 + GAP;
-    let words = widest(&mut rows.iter().flat_map(|i| [said(*i), name(&all.rows[*i].0)]));
-    let tall = |i: usize| (across(i) * MM + 4.0).max(34.0);
+    let room = (PHONE - left - GAP).max(NARROW);
+    let told = |i: usize| lines(&said(i), LETTERS, false, room);
+    let headed = |i: usize| match first(&all.rows[i].1) {
+        Some((_, size, _)) => format!("{} mm: {}", mm(size * 1e3), name(&all.rows[i].0)),
+        None => name(&all.rows[i].0),
+    };
+    let named = |i: usize| lines(&headed(i), LETTERS, true, room);
+    let words = widest(&mut rows.iter().flat_map(|i| [told(*i), named(*i)]).flatten());
+    let count = |i: usize| (told(i).len() + named(i).len()) as f64;
+    let tall = |i: usize| (across(i) * MM + 4.0).max(LINE * count(i) + 4.0);
     let height: f64 = rows.iter().map(|i| tall(*i)).sum();
     let mut scene = Scene::new(left + words + GAP, height + 30.0);
     scene.true_scale = true;
     let mut top = 4.0;
     for i in rows {
         let y = top + tall(i) / 2.0;
-        let line = |text: String, down: f64, ink| Words::new(text, [left, y + down], LETTERS, ink);
-        scene.words(line(name(&all.rows[i].0), -7.5, Ink::Text).bold());
+        let first_line = y - LINE * (count(i) - 1.0) / 2.0;
+        let line = |text: String, k: usize, ink| {
+            Words::new(text, [left, first_line + LINE * k as f64], LETTERS, ink)
+        };
+        let heads = named(i).len();
+        for (k, text) in named(i).into_iter().enumerate() {
+            scene.words(line(text, k, Ink::Text).bold());
+        }
         match first(&all.rows[i].1) {
             Some((symptom, size, _)) => {
                 let size = size * 1e3;
                 let json = format!("/rows/{i}/thresholds/{symptom}/size_mm");
                 scene.number(&json, size, |scene| {
                     scene.dot([middle, y], size * MM / 2.0, Ink::Leak);
-                    scene.words(line(said(i), 7.5, Ink::Text));
+                    for (k, text) in told(i).into_iter().enumerate() {
+                        scene.words(line(text, heads + k, Ink::Text));
+                    }
                 });
             }
-            None => scene.words(line(said(i), 7.5, Ink::Quiet)),
+            None => {
+                for (k, text) in told(i).into_iter().enumerate() {
+                    scene.words(line(text, heads + k, Ink::Quiet));
+                }
+            }
         }
         top += tall(i);
     }
@@ -161,8 +183,8 @@ fn letter(all: &Found, point: &str) -> char {
     char::from(b'a' + index.unwrap_or(0).min(25) as u8)
 }
 
-/// The table; on a terminal the symptoms stand under it, for they are long.
-fn table(all: &Found) -> [Block; 3] {
+/// The table; on a terminal the symptoms stand above it, for they are long, and what the letters are.
+fn table(all: &Found, letters: &str) -> [Block; 2] {
     let cell = |i: usize, j: usize, outcome: &Outcome| match outcome {
         Outcome::From { size, point } => {
             let size = size * 1e3;
@@ -181,19 +203,27 @@ fn table(all: &Found) -> [Block; 3] {
         [name].into_iter().chain(cells).collect()
     };
     let rows: Vec<Vec<Cell>> = all.rows.iter().enumerate().map(row).collect();
-    let under = |heads: Vec<Column>| {
+    let under = |heads: Vec<Column>, caption: String| {
         let head = [Column::words("place")].into_iter().chain(heads);
-        Block::table(say::holes(HOLES.1 * 1e3), head, rows.clone())
+        Block::table(caption, head, rows.clone())
     };
+    let caption = say::holes(HOLES.1 * 1e3);
     let symptoms = || all.symptoms.iter().map(Symptom::words);
     let keys = (1..=all.symptoms.len()).map(|i| format!("({i})"));
     let legend = keys.clone().zip(symptoms());
     let legend = legend.map(|(key, symptom)| format!("{key} {symptom}"));
     let legend = legend.collect::<Vec<_>>().join(", ");
     [
-        under(symptoms().map(|text| Column::numbers(text, "mm")).collect()).on_page(),
-        under(keys.map(|key| Column::numbers(key, "")).collect()).on_terminal(),
-        Block::Words(legend).on_terminal(),
+        under(
+            symptoms().map(|text| Column::numbers(text, "mm")).collect(),
+            caption.clone(),
+        )
+        .on_page(),
+        under(
+            keys.map(|key| Column::numbers(key, "")).collect(),
+            format!("{caption} {letters} {legend}."),
+        )
+        .on_terminal(),
     ]
 }
 

@@ -24,11 +24,13 @@ Examples:
   falseair workshop flow --flow '6 L/min' \\
       --reference-pressure '101.325 kPa abs' \\
       --reference-temperature '20 degC' --pressure '13 inH2O gauge'
+  falseair workshop flow --flow '6 L/min' --pressure '13 inH2O gauge'
   falseair workshop flow --flow '0.12 g/s' --pressure '1 psi gauge' \\
       --vehicle scenarios/vehicles/brindle-16.toml --place manifold_gasket
 
 Flows: g/s, kg/h, lb/min, ...; L/min, slpm, cfm, scfm, scfh, ... with the
-reference pressure and temperature on the meter's plate.
+reference pressure and temperature on the meter's plate. A meter without a
+plate, as on a smoke machine, is read all the same: the limits become wider.
 
 Above 138 kPa gauge nothing is tested on the car; a part off the car takes
 --bench: 1.5 times normal boost, 200 kPa at most.
@@ -68,6 +70,8 @@ record! {
         iso_6358_conductance: f64 = "sonic conductance C" "m³/(s Pa)" digits(4);
         /// As ISO 6358 has it.
         iso_6358_critical_ratio: f64 = "ISO 6358 critical ratio b" "" digits(4);
+        /// Either way, where nothing says at which pressure and temperature the meter counts its volume.
+        unsaid_pct: Option<f64> = "flow may be off, the meter's conditions unsaid" "%" digits(2);
         /// By the second reading; else it is that of a sharp-edged hole.
         critical_ratio_measured: bool = "b measured by a second reading" "" WORDS;
         /// Boost for which the next figure holds.
@@ -124,6 +128,7 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
         iso_6358_conductance: found.part.conductance,
         iso_6358_critical_ratio: found.part.critical_ratio,
         critical_ratio_measured: found.measured,
+        unsaid_pct: found.unsaid.map(|share| 100.0 * share),
         boost_kpa: boost.map(|p| p / 1e3),
         flow_at_boost_g_s: at_boost,
         in_car,
@@ -134,7 +139,10 @@ pub(super) fn run(options: &Flow) -> Result<Answer, Trouble> {
                 .map(ToString::to_string)
                 .chain(on_bench(test.bench, normal))
                 .collect(),
-            notes: gentle(test.pressure, normal).into_iter().collect(),
+            notes: gentle(test.pressure, normal)
+                .into_iter()
+                .chain(found.unsaid.map(|share| say::unsaid(100.0 * share)))
+                .collect(),
         },
         cautions: workshop::TEST.into_iter().chain([say::SMOKE]).collect(),
     };

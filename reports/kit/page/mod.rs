@@ -1,6 +1,7 @@
 //! What a command says to people, as one description: set as a page (one file that opens from
 //! disk), as text for a terminal, or as Markdown.
 
+mod grid;
 mod markdown;
 pub mod record;
 mod shell;
@@ -35,6 +36,8 @@ pub struct Page {
     pub notes: Vec<String>,
     /// The files it is made from, each with what tells its bytes.
     pub made_from: Vec<String>,
+    /// Whether a terminal shows all of it, however long: else what a screen has room for.
+    pub whole: bool,
 }
 
 /// A line of words, with what they are about before them.
@@ -89,6 +92,10 @@ pub struct Section {
     /// Whether it stands behind a fold: opened by a press on a page, left out on a terminal, whole
     /// on paper.
     pub folded: bool,
+    /// Whether it is left out on paper while its fold is shut: what one looks up on a screen.
+    pub off_paper: bool,
+    /// Whether a terminal shows it whole however little room is left.
+    pub pinned: bool,
 }
 
 /// Something in a part.
@@ -126,7 +133,7 @@ impl Section {
         Self {
             heading: heading.into(),
             blocks,
-            folded: false,
+            ..Self::default()
         }
     }
 
@@ -134,6 +141,21 @@ impl Section {
     #[must_use]
     pub fn folded(self, folded: bool) -> Self {
         Self { folded, ..self }
+    }
+
+    /// The same, whole on a terminal however little room is left.
+    #[must_use]
+    pub fn pinned(self) -> Self {
+        Self {
+            pinned: true,
+            ..self
+        }
+    }
+
+    /// The same, left out on paper while its fold is shut if so.
+    #[must_use]
+    pub fn off_paper(self, off_paper: bool) -> Self {
+        Self { off_paper, ..self }
     }
 }
 

@@ -68,8 +68,8 @@
     });
     svg.addEventListener("pointerleave", () => { box.hidden = true; });
   }
-  // On paper everything is open; a link into a part opens it.
-  const folds = [...document.querySelectorAll("details")];
+  // On paper everything is open but what is looked up on a screen; a link into a part opens it.
+  const folds = [...document.querySelectorAll("details:not(.screen)")];
   window.addEventListener("beforeprint", () => {
     for (const fold of folds.filter((fold) => !fold.open)) {
       fold.open = true;

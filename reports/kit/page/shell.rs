@@ -7,6 +7,8 @@ use crate::text::words::is_obeyed;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("page.css");
+/// Said on paper where a part is left out.
+const OFF_PAPER: &str = "not printed: open it on the screen first";
 const SCRIPT: &str = include_str!("page.js");
 
 impl Page {
@@ -35,8 +37,15 @@ impl Page {
                         }
                         @for line in &self.lead { p { (labelled(line)) } }
                     }
-                    @if self.sections.iter().filter(|part| !part.folded).count() > 3 { (contents(&self.sections)) }
-                    main { @for part in &parts { (part) } }
+                    main {
+                        @for (i, part) in parts.iter().enumerate() {
+                            (part)
+                            // The answer first, then what else there is.
+                            @if i == 0 && self.sections.iter().filter(|part| !part.folded).count() > 3 {
+                                (contents(&self.sections[1..]))
+                            }
+                        }
+                    }
                     footer {
                         @if !self.notes.is_empty() {
                             h2 { "Please note" }
@@ -98,8 +107,8 @@ fn section(section: &Section) -> Result<Markup, String> {
     Ok(html! {
         section id=(slug(&section.heading)) {
             @if section.folded {
-                details {
-                    summary { h2 { (section.heading) } }
+                details.screen[section.off_paper] {
+                    summary { h2 { (section.heading) } @if section.off_paper { span.print { " \u{2013} " (OFF_PAPER) } } }
                     @for block in &blocks { (block) }
                 }
             } @else {

@@ -1,61 +1,217 @@
-//! A page as text for a terminal: what pictures show is left to pages.
+//! A page as text for a terminal: what pictures show is left to pages, and what a screen has no room for
+//! to `--full`.
 
-use crate::page::{Block, Cell, Face, Line, Page, Section, Table};
+use crate::page::grid::grid;
+use crate::page::{Block, Face, Line, Page, Section, Table};
 use crate::text::printed::{Kind, Printed};
-use crate::text::words::WIDTH;
-use crate::text::wrap::wrap;
 
-/// Blanks between columns.
-const GAP: usize = 2;
-/// Least width to which words in a column are folded.
-const FOLDED: usize = 14;
-/// Least room for names: one that is longer takes a line of its own.
-const NAMES: usize = 28;
-/// Most room for names in a table that is set as several.
-const WHOLE: usize = 36;
-/// Widest head of a column of numbers before it is folded.
-const HEAD: usize = 12;
+/// Lines that a screen has room for. Dangers, cautions, the answer and what to note stand whole
+/// however many they are; what else does not fit is left for `--full`.
+const SCREEN: usize = 40;
+/// Fewest rows of a table that are worth showing without the others.
+const ROWS: usize = 3;
+/// Parts left out that are named.
+const NAMED: usize = 4;
 
 impl Page {
-    /// For a terminal.
+    /// For a terminal: all of it, or one screen.
     pub fn printed(&self) -> Printed {
         let mut text = Printed::default();
-        for words in self.dangers() {
+        let dangers: Vec<&str> = self.dangers().collect();
+        for words in &dangers {
             text.paragraph(Kind::Danger, "DANGER  ", words);
-            text.gap();
         }
+        text.gap();
         text.paragraph(Kind::Heading, "", &self.title);
         for line in &self.lead {
             labelled(&mut text, Kind::Quiet, line);
         }
+        let mut notes = Printed::default();
+        for note in &self.notes {
+            notes.paragraph(Kind::Plain, "- ", note);
+        }
         let sections = self.sections.iter();
-        for section in sections.filter(|section| section.speaks(Face::Terminal)) {
-            if !section.folded {
+        let spoken: Vec<&Section> = sections
+            .filter(|section| section.speaks(Face::Terminal))
+            .collect();
+        let pinned = spoken.iter().skip(1).filter(|section| section.pinned);
+        let pinned: usize = pinned.map(|section| tall(section)).sum();
+        let room = match self.whole {
+            true => usize::MAX,
+            // Blank lines and the line that names what is left out.
+            false => SCREEN.saturating_sub(notes.len() + 4),
+        };
+        let mut left: Vec<&str> = Vec::new();
+        let mut full = false;
+        for (i, section) in spoken.iter().enumerate() {
+            let fits = text.len() + tall(section) <= room;
+            if section.folded && !self.whole {
+                left.push(&section.heading);
+            } else if section.pinned || (i > 0 && fits && !full) {
                 part(&mut text, section);
+            } else if i == 0 || (!full && section.may_be_cut()) {
+                let begun = text.clone();
+                let room = room.saturating_sub(if i == 0 { pinned } else { 0 });
+                let shown = cut(&mut text, section, room, i == 0);
+                full |= shown != Shown::All;
+                match (shown, i) {
+                    (Shown::All, _) => {}
+                    (Shown::Some, _) | (Shown::Nothing, 0) => left.push(say::THE_REST),
+                    (Shown::Nothing, _) => {
+                        text = begun;
+                        left.push(&section.heading);
+                    }
+                }
+            } else {
+                full = true;
+                left.push(&section.heading);
             }
         }
-        let folded = self.sections.iter().filter(|section| section.folded);
-        let folded: Vec<&str> = folded.map(|section| section.heading.as_str()).collect();
-        if !folded.is_empty() {
+        if !left.is_empty() {
             text.gap();
-            let words = format!("{}: all of it with --full", folded.join(", "));
-            text.paragraph(Kind::Quiet, "more  ", &words);
+            text.paragraph(Kind::Quiet, "more  ", &say::more(&left));
         }
         text.gap();
-        for note in &self.notes {
-            text.paragraph(Kind::Plain, "- ", note);
-        }
+        text.append(notes);
         text
     }
 }
 
-fn part(text: &mut Printed, section: &Section) {
+impl Section {
+    /// Whether a beginning of it says something true by itself: tables and words do, steps of work do
+    /// not.
+    fn may_be_cut(&self) -> bool {
+        let steps =
+            |block: &Block| matches!(block, Block::Checks(_) | Block::List(_) | Block::Caution(_));
+        !self.blocks.iter().any(steps)
+    }
+}
+
+/// Lines that a part takes.
+fn tall(section: &Section) -> usize {
+    let mut text = Printed::default();
+    // A part stands apart from what is before it.
+    text.paragraph(Kind::Plain, "", "-");
+    part(&mut text, section);
+    text.len() - 1
+}
+
+/// How much of a part is shown.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Shown {
+    All,
+    Some,
+    Nothing,
+}
+
+/// A part as far as there is room, of a table as many rows as fit; of the first part cautions and
+/// answer whole.
+fn cut(text: &mut Printed, section: &Section, room: usize, first: bool) -> Shown {
+    heading(text, section);
+    let mut shown = Shown::All;
+    // What must be shown takes its room before what may be.
+    let must = |block: &&Block| first && matches!(block, Block::Caution(_) | Block::Says(_));
+    let speaks = |block: &&Block| block.speaks(Face::Terminal);
+    let blocks: Vec<&Block> = section.blocks.iter().filter(speaks).collect();
+    let mut any = false;
+    for (i, block) in blocks.iter().enumerate() {
+        let mut longer = text.clone();
+        set(&mut longer, block);
+        let mut later = longer.clone();
+        // Words that lead over to what follows stand with it or not at all.
+        let leads = matches!(block, Block::Words(words) if words.ends_with(':'));
+        let rest = blocks[i + 1..].iter().enumerate();
+        let rest = rest.filter(|(k, block)| must(block) || (leads && *k == 0));
+        rest.for_each(|(_, block)| set(&mut later, block));
+        if must(block) || (shown == Shown::All && later.len() <= room) {
+            *text = longer;
+            any = true;
+            continue;
+        }
+        if shown == Shown::All
+            && let Some(table) = table_of(block)
+        {
+            any |= shortened(text, table, room.saturating_sub(later.len() - longer.len()));
+        }
+        shown = Shown::Some;
+    }
+    match any {
+        true => shown,
+        false => Shown::Nothing,
+    }
+}
+
+/// The table that a terminal sees in a block.
+fn table_of(block: &Block) -> Option<&Table> {
+    match block {
+        Block::Table(table) => Some(table),
+        Block::Only(Face::Terminal, block) => table_of(block),
+        _ => None,
+    }
+}
+
+/// As many of a table's first rows as fit, where that is worth it; whether it was.
+fn shortened(text: &mut Printed, table: &Table, room: usize) -> bool {
+    for count in (ROWS..table.rows.len()).rev() {
+        let mut longer = text.clone();
+        let some = Table {
+            rows: table.rows[..count].to_vec(),
+            ..table.clone()
+        };
+        set(&mut longer, &Block::Table(some));
+        longer.paragraph(Kind::Quiet, "", &say::more_rows(table.rows.len() - count));
+        if longer.len() <= room {
+            *text = longer;
+            return true;
+        }
+    }
+    false
+}
+
+fn heading(text: &mut Printed, section: &Section) {
     match section.heading.is_empty() {
         true => text.gap(),
         false => text.heading(&section.heading),
     }
-    for block in &section.blocks {
-        set(text, block);
+}
+
+fn part(text: &mut Printed, section: &Section) {
+    heading(text, section);
+    section.blocks.iter().for_each(|block| set(text, block));
+}
+
+/// Words about what is left out.
+mod say {
+    use super::NAMED;
+
+    /// Of a part without a heading.
+    pub const THE_REST: &str = "the rest of the answer";
+
+    /// Parts that are left out, the first of them by name.
+    pub fn more(left: &[&str]) -> String {
+        let mut named: Vec<&str> = Vec::new();
+        for name in left.iter().filter(|name| !name.is_empty()) {
+            if !named.contains(name) {
+                named.push(name);
+            }
+        }
+        let others = named.len().saturating_sub(NAMED);
+        named.truncate(NAMED);
+        match others {
+            0 => format!("{}: all of it with --full", named.join(", ")),
+            _ => format!(
+                "{} and {others} more: all of it with --full",
+                named.join(", ")
+            ),
+        }
+    }
+
+    /// Rows that are left out.
+    pub fn more_rows(count: usize) -> String {
+        match count {
+            1 => "... and one row more".into(),
+            _ => format!("... and {count} rows more"),
+        }
     }
 }
 
@@ -91,192 +247,5 @@ fn set(text: &mut Printed, block: &Block) {
         }
         Block::Only(Face::Terminal, block) => set(text, block),
         Block::Only(Face::Page, _) | Block::Picture(_) | Block::Row(_) | Block::Danger(_) => {}
-    }
-}
-
-/// A column as it will stand.
-struct Set {
-    head: Vec<String>,
-    cells: Vec<Vec<String>>,
-    numbers: bool,
-    width: usize,
-    /// Whether folding may make it narrower.
-    folds: bool,
-}
-
-fn long(text: &str) -> usize {
-    text.chars().count()
-}
-
-/// Digits after the point of a number, the point among them.
-fn after(cell: &str) -> usize {
-    cell.find('.').map_or(0, |at| cell.len() - at)
-}
-
-fn shown(cell: Option<&Cell>) -> String {
-    let text = cell.map_or("", |cell| cell.text.as_str());
-    text.replace(['\u{2212}', '\u{2013}'], "-")
-}
-
-impl Set {
-    fn new(table: &Table, index: usize) -> Self {
-        let column = &table.head[index];
-        let cell = |row: &Vec<Cell>| match table.heading(row) {
-            Some(_) => String::new(),
-            None => shown(row.get(index)),
-        };
-        let mut cells: Vec<String> = table.rows.iter().map(cell).collect();
-        if column.numbers {
-            // Points stand under each other.
-            let deepest = cells.iter().map(|cell| after(cell)).max().unwrap_or(0);
-            for cell in cells.iter_mut().filter(|cell| !cell.is_empty()) {
-                *cell += &" ".repeat(deepest - after(cell));
-            }
-        }
-        let widest = cells.iter().map(|cell| long(cell)).max().unwrap_or(0);
-        let mut head = match column.numbers && long(&column.label) > HEAD.max(widest) {
-            true => wrap(&column.label, HEAD.max(widest)),
-            false => vec![column.label.clone()],
-        };
-        if !column.unit.is_empty() {
-            head.push(column.unit.clone());
-        }
-        let widest = head.iter().map(|line| long(line)).fold(widest, usize::max);
-        Self {
-            head,
-            cells: cells.into_iter().map(|cell| vec![cell]).collect(),
-            numbers: column.numbers,
-            width: widest,
-            folds: !column.numbers && widest > FOLDED,
-        }
-    }
-
-    /// Folds words to a width.
-    fn fold(&mut self, width: usize) {
-        for cell in &mut self.cells {
-            *cell = wrap(&cell.join(" "), width);
-        }
-        self.head = self
-            .head
-            .iter()
-            .flat_map(|line| wrap(line, width))
-            .collect();
-        let lines = self.cells.iter().flatten().chain(&self.head);
-        self.width = lines.map(|line| long(line)).max().unwrap_or(0);
-    }
-
-    fn pad(&self, line: Option<&String>) -> String {
-        let (line, width) = (line.map_or("", String::as_str), self.width);
-        match self.numbers {
-            true => format!("{line:>width$}"),
-            false => format!("{line:width$}"),
-        }
-    }
-}
-
-fn total(columns: &[Set]) -> usize {
-    let widths: usize = columns.iter().map(|column| column.width + GAP).sum();
-    widths.saturating_sub(GAP)
-}
-
-/// Rows and columns; words are folded where the table is too wide, then columns go into a
-/// second table under the first.
-fn grid(text: &mut Printed, table: &Table) {
-    let whole = || -> Vec<Set> { (0..table.head.len()).map(|i| Set::new(table, i)).collect() };
-    let mut columns = whole();
-    loop {
-        let over = total(&columns).saturating_sub(WIDTH);
-        let words = columns.iter_mut().filter(|column| column.folds);
-        let Some(widest) = words.max_by_key(|column| column.width) else {
-            break;
-        };
-        if over == 0 {
-            break;
-        }
-        let was = widest.width;
-        widest.fold((was - over.min(was - FOLDED)).max(FOLDED));
-        // A word is never broken.
-        widest.folds = FOLDED < widest.width && widest.width < was;
-    }
-    if total(&columns) > WIDTH {
-        // Folding did not help: names stand whole in each of several tables.
-        columns = whole();
-        if let Some(first) = columns.first_mut().filter(|first| first.width > WHOLE) {
-            first.fold(WHOLE);
-        }
-    }
-    if let Some((first, rest)) = columns.split_first_mut() {
-        let room = WIDTH.saturating_sub(GAP + total(rest));
-        if !first.numbers && (NAMES..first.width).contains(&room) {
-            first.width = room;
-        }
-    }
-    let Some((first, rest)) = columns.split_first() else {
-        return;
-    };
-    let fits = |rest: &[Set]| {
-        let mut fits = rest.len();
-        while fits > 1 && first.width + GAP + total(&rest[..fits]) > WIDTH {
-            fits -= 1;
-        }
-        fits
-    };
-    // As many columns in each table.
-    let (mut tables, mut left) = (1, rest);
-    while fits(left) < left.len() {
-        tables += 1;
-        left = &left[fits(left)..];
-    }
-    let even = rest.len().div_ceil(tables);
-    let mut rest = rest;
-    loop {
-        let (now, later) = rest.split_at(fits(rest).min(even));
-        rows(text, first, now, table);
-        if later.is_empty() {
-            return;
-        }
-        text.gap();
-        rest = later;
-    }
-}
-
-fn rows(text: &mut Printed, first: &Set, rest: &[Set], table: &Table) {
-    let line = |of: &dyn Fn(&Set) -> Option<String>| {
-        let all = std::iter::once(first).chain(rest);
-        let cells: Vec<String> = all.map(|column| column.pad(of(column).as_ref())).collect();
-        cells.join(&" ".repeat(GAP))
-    };
-    let all = || std::iter::once(first).chain(rest);
-    let head = all().map(|column| column.head.len()).max().unwrap_or(0);
-    for i in 0..head {
-        // Heads stand on the first row.
-        let of = |column: &Set| {
-            let skipped = head - column.head.len();
-            i.checked_sub(skipped).map(|i| column.head[i].clone())
-        };
-        text.line(Kind::Quiet, &line(&of));
-    }
-    for (row, cells) in table.rows.iter().enumerate() {
-        if let Some(heading) = table.heading(cells) {
-            text.paragraph(Kind::Quiet, "", &heading);
-            continue;
-        }
-        let lines = all().map(|column| column.cells[row].len()).max();
-        let name = first.cells[row]
-            .first()
-            .filter(|name| long(name) > first.width);
-        if let Some(name) = name {
-            text.line(Kind::Plain, name);
-        }
-        for i in 0..lines.unwrap_or(0) {
-            text.line(
-                Kind::Plain,
-                &line(&|column| {
-                    let cell = column.cells[row].get(i);
-                    cell.filter(|cell| name.is_none_or(|name| !std::ptr::eq(*cell, name)))
-                        .cloned()
-                }),
-            );
-        }
     }
 }

@@ -52,6 +52,21 @@ impl Printed {
         }
     }
 
+    /// How many lines it has.
+    pub fn len(&self) -> usize {
+        self.lines.len()
+    }
+
+    /// Whether it has none.
+    pub fn is_empty(&self) -> bool {
+        self.lines.is_empty()
+    }
+
+    /// The lines of another under its own.
+    pub fn append(&mut self, mut other: Printed) {
+        self.lines.append(&mut other.lines);
+    }
+
     /// A heading across the page.
     pub fn heading(&mut self, name: &str) {
         let name: String = plain(name).chars().take(WIDTH - 8).collect();

@@ -132,9 +132,8 @@ sentences! {
     SIZES "How large each leak would be, as a round sharp-edged hole (a split: as large as it is at 1 bar inside): \
         best, and limits with 90 % confidence.";
     /// Head of the faults.
-    FIT "Fit: how often a car with this fault would show readings further off. Sizes are those of a round \
-        sharp-edged hole (of a split: as large as it is at 1 bar inside), or of the fault as in a scenario file; \
-        90 % lie between the limits.";
+    FIT "Fit: how often such a car reads further off. Sizes are of a round sharp-edged hole (a split at 1 bar \
+        inside) or as in a scenario file; 90 % lie between.";
     /// What is alike.
     alike(faults) "These cannot be told apart yet: {faults}.";
     /// Head of what is too small to show.
@@ -179,7 +178,13 @@ sentences! {
     not_before_read_again(reading, condition) "First read {reading} at {condition} again: it alone does not fit a \
         healthy car. No test that loads the engine is listed before.";
     /// Before the first test's procedure.
-    HOW "How the first of them is done, its dangers first; `--format json` has all of them.";
+    HOW "Its dangers first; `--format json` says how the others are done.";
+    /// Head of the part with the first test.
+    NEXT "The next test, by what it tells per minute";
+    /// Head of the part that says how it is done.
+    HOW_FIRST "How test 1 is done";
+    /// Head of the part with the other tests.
+    OTHERS "Other tests";
     /// Where none is left.
     NO_TEST "No test on the list would tell more.";
     /// Under a picture.

@@ -15,6 +15,7 @@ pub mod made_from;
 pub mod schema;
 pub mod sensitivity;
 pub mod simulate;
+pub mod simulate_compare;
 pub mod sweep;
 pub mod threshold;
 pub mod twin;

@@ -17,6 +17,24 @@ sentences! {
     cord(needed) "as an emergency measure, {needed:.1} mm of the larger ring are needed";
     /// Of a used ring.
     used(set, left, verdict) "the used ring has taken a set of {set:.0} % and keeps {left:.1} % squeeze: {verdict}";
+    /// The same where its section when new is not known.
+    used_sold(left, sections, verdict) "the used ring keeps {left:.1} % squeeze (it was sold with a section of {sections} mm, by what is sold): {verdict}";
+    /// The same where none that is sold is like it.
+    used_unsold(left, verdict) "the used ring keeps {left:.1} % squeeze: {verdict}";
+    /// What a used ring was, where nothing else is at hand.
+    used_alone(sections) "the used ring was sold with a section of {sections} mm, by what is sold; whether it still seals needs the depth of its gland: measure `gland_depth`, or pipe and bore";
+    /// The same where none that is sold is like it.
+    USED_ALONE_UNSOLD "no section as sold is like that of the used ring; whether it still seals needs the depth of its gland: measure `gland_depth`, or pipe and bore";
+    /// What passes it now.
+    leaks(gap, hole) "it leaves a gap of up to {gap} mm, which leaks no more than a hole of {hole} mm";
+    /// The same where the pipe is not known.
+    gapes(gap) "it leaves a gap of up to {gap} mm: with `pipe_diameter` the leak's size would be said";
+    /// Nothing does.
+    TOUCHES "it still touches all round, so that nothing passes a joint that stands still";
+    /// Which rings belong there, where only the gland's depth is known.
+    sections(sections) "this gland takes rings with a section of {sections} mm";
+    /// None does.
+    NO_SECTION "no section as sold is squeezed within limits by this gland";
     /// It is spent.
     REPLACE "replace it";
     /// It is not.
@@ -44,6 +62,8 @@ sentences! {
     /// Under the picture.
     GLAND "Sections in the gland before the joint is closed, all to one scale: what stands out of the \
            gland is squeezed.";
+    /// Head of the table.
+    SOLD "What the used ring may have been: sections that are sold.";
     /// Head of the table.
     RINGS "Rings in this gland; least and most squeeze differ where the pipe stands off the middle.";
     /// Head of the table.

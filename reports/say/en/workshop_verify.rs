@@ -11,6 +11,8 @@ sentences! {
     /// One that forbids to drive.
     not_to_be_driven(danger, threat) "After this work the car still shows a danger: {danger}. {threat}. Do not drive \
         it until the workshop has found the cause and says so.";
+    /// Head of the part about car and work.
+    RECORD "Car and work";
     /// A verdict.
     gone(name, was, worst) "The {name} is gone: {was} before, nothing that the readings can tell after, at most {worst}, with 90 % confidence.";
     /// A verdict.
@@ -38,7 +40,7 @@ sentences! {
     /// Of the rest.
     HARDLY_ANY "below 0.1 %";
     /// Of the part that follows.
-    LARGEST "What follows is the largest leak that may be left, in the running car.";
+    LARGEST "The part on the running car shows the largest leak that may be left.";
     /// Head of the table.
     READINGS "What was read, its standard uncertainty, and what the model gives with the size that fits and for a healthy \
               car; last, reading less fit in standard uncertainties.";

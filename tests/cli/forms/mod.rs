@@ -19,6 +19,16 @@ use std::sync::OnceLock;
 
 /// Columns of a terminal that are used.
 const COLUMNS: usize = 79;
+/// Lines of one screen; what is for looking up has no such limit.
+const SCREEN: usize = 40;
+const LOOKED_UP: [&str; 6] = [
+    "schema",
+    "schema-answer",
+    "completions",
+    "manual",
+    "notices",
+    "glossary",
+];
 
 pub(crate) fn falseair(folder: &Path, arguments: &[String]) -> Output {
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_falseair"));
@@ -59,9 +69,13 @@ fn questions(command: &str) -> Vec<(String, Vec<String>)> {
         !all.is_empty(),
         "`{command}` is asked nothing here: give it a case in tests/cli/outputs/cases.rs"
     );
-    let name = |question: &[String]| match question.iter().any(|word| word == "--time") {
-        true if command == "simulate" => "simulate-time".into(),
-        _ => command.replace(' ', "-"),
+    let name = |question: &[String]| {
+        let asks = |option: &str| question.iter().any(|word| word == option);
+        match command {
+            "simulate" if asks("--time") => "simulate-time".into(),
+            "simulate" if asks("--compare") => "simulate-compare".into(),
+            _ => command.replace(' ', "-"),
+        }
     };
     all.into_iter().map(|all| (name(&all), all)).collect()
 }
@@ -177,6 +191,16 @@ fn readable(text: &str) -> Held {
     }
 }
 
+/// Lines that tell of dangers.
+fn endangered(text: &str) -> usize {
+    let mut within = false;
+    let of = |line: &&str| {
+        within = line.starts_with("DANGER") || (within && line.starts_with("  "));
+        within
+    };
+    text.lines().filter(of).count()
+}
+
 fn numbers(text: &str) -> Held {
     let mut words = text.split(|c: char| !c.is_alphanumeric());
     match words.find(|word| ["NaN", "inf"].contains(word)) {
@@ -206,6 +230,18 @@ fn marked(text: &str) -> Held {
 }
 
 impl Run {
+    /// An answer for people fits a screen; dangers alone may make it longer.
+    fn one_screen(&self) -> Held {
+        let (all, dangers) = (self.said.lines().count(), endangered(&self.said));
+        match all > SCREEN.max(dangers + SCREEN / 2) && !LOOKED_UP.contains(&self.name.as_str()) {
+            true => Err(format!(
+                "{all} lines, {dangers} of them of dangers:\n{}",
+                self.said
+            )),
+            false => Ok(()),
+        }
+    }
+
     fn held(&self) -> Held {
         if let Some(page) = &self.page {
             let whole = page.starts_with("<!DOCTYPE html>") && page.ends_with("</html>");
@@ -217,7 +253,7 @@ impl Run {
             }
         }
         match self.form.as_str() {
-            "table" => readable(&self.said),
+            "table" => readable(&self.said).and_then(|()| self.one_screen()),
             "csv" => rectangular(&self.said),
             "markdown" => marked(&self.said),
             "json" => {

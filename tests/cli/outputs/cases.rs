@@ -16,6 +16,7 @@ pub const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 const DOUBT: &str = "scenarios/vehicles/brindle-16.doubt.toml";
 const TWIN: &str = "scenarios/twins/brindle-16/anna/2026-05-03.toml";
 const SPLIT: &str = "scenarios/split-hose.toml";
+const SOUND: &str = "scenarios/healthy.toml";
 const NUMBERS: &str = "numbers.toml";
 pub const LOG: &str = "drive.csv";
 const MAPPING: &str = "mapping.toml";
@@ -36,6 +37,11 @@ const fn case(
 pub const CASES: &[Case] = &[
     case("simulate", &[SPLIT], &[SPLIT, CAR]),
     case("simulate", &[SPLIT, "--time"], &[SPLIT, CAR]),
+    case(
+        "simulate",
+        &[SPLIT, "--compare", SOUND],
+        &[SPLIT, SOUND, CAR],
+    ),
     case("codes", &[CAR], &[CAR]),
     case("atlas", &[CAR], &[CAR]),
     case("threshold", &[CAR], &[CAR]),

@@ -15,7 +15,8 @@ const letters = ["", "-Bold"].map((face) => {
   const weight = face ? "bold" : "normal";
   return `@font-face{font-family:Checked;font-weight:${weight};src:url(data:font/ttf;base64,${file.toString("base64")})}`;
 }).join("") + "*{font-family:Checked!important}";
-const TWO_SHEETS = ["sensitivity", "threshold", "tolerance"]; // at most, when printed
+// At most, when printed.
+const TWO_SHEETS = ["sensitivity", "threshold", "tolerance", "split-hose", "manifold-gasket", "healthy"];
 const LARGEST = 1.5e6; // bytes of a page
 
 const asked = process.argv.slice(2);

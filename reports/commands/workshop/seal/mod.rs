@@ -10,8 +10,9 @@ use crate::page::record::{digits, fixed};
 use crate::record;
 use crate::say::{workshop, workshop_seal as say};
 use crate::text::words::sentence;
-use sim::study::workshop::seal::{Fit, SPENT, SealQuestion, THICKEST};
+use sim::study::workshop::seal::{Fit, SealQuestion, THICKEST, UsedAnswer};
 use sim::units::round;
+use std::f64::consts::PI;
 
 pub(super) const HELP: &str = "\
 Examples:
@@ -21,6 +22,8 @@ Examples:
   falseair workshop seal --gland-depth '2.10 mm' --section '2.62 mm'
   falseair workshop seal --gland-depth '1.6 mm' --new-section '2 mm' \\
       --used-section '1.72 mm'
+  falseair workshop seal --used-section '1.72 mm' --gland-depth '1.6 mm'
+  falseair workshop seal --used-section '1.72 mm'
   falseair workshop seal --bow '6 thou'
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
@@ -72,14 +75,32 @@ record! {
         emergency_only: bool;
     }
 
+    /// A section that a used ring may have been sold with.
+    struct Sold {
+        /// When new.
+        section_mm: f64 = "section when new" "mm" digits(3);
+        /// That it would then have taken, as ISO 815 has it; none without its gland.
+        compression_set_pct: Option<f64> = "set (ISO 815)" "%" digits(3);
+    }
+
     /// A used ring.
     struct Used {
-        /// As ISO 815 has it.
-        compression_set_pct: f64 = "used ring: compression set (ISO 815)" "%" digits(4);
-        /// In this gland.
-        squeeze_left_pct: f64 = "used ring: squeeze left" "%" digits(4);
-        /// Whether it is to be replaced.
-        spent: bool;
+        /// As ISO 815 has it; none where its section when new, or its gland, is not known.
+        compression_set_pct: Option<f64> = "used ring: compression set (ISO 815)" "%" digits(4);
+        /// In this gland; none where that is not known.
+        squeeze_left_pct: Option<f64> = "used ring: squeeze left" "%" digits(4);
+        /// Widest gap beside it; 0 where it touches all round, none without its gland.
+        gap_mm: Option<f64> = "used ring: widest gap beside it" "mm" digits(3);
+        /// Open area of that gap; none where the pipe is not known.
+        open_area_mm2: Option<f64> = "used ring: open area beside it" "mm²" digits(3);
+        /// Diameter of a round hole of that area: the leak is no larger.
+        hole_of_that_area_mm: Option<f64> = "used ring: leaks at most as a hole of" "mm" digits(3);
+        /// What it may have been.
+        sold: Vec<Sold>;
+        /// Sections sold that this gland squeezes within limits.
+        fitting_sections_mm: Vec<f64>;
+        /// Whether it is to be replaced; none where its gland is not known.
+        spent: Option<bool>;
     }
 
     /// A flat gasket on a bowed face.
@@ -116,6 +137,67 @@ record! {
         warnings: Warnings;
         /// Of work on joints.
         cautions: [&'static str; 4];
+    }
+}
+
+impl Used {
+    fn new(answer: &UsedAnswer) -> Self {
+        let percent = |share: f64| 100.0 * share;
+        let sold = answer.sold.iter().map(|(section, set)| Sold {
+            section_mm: section * 1e3,
+            compression_set_pct: set.map(percent),
+        });
+        let open = answer.open.filter(|open| *open > 0.0);
+        Self {
+            compression_set_pct: answer.set.map(percent),
+            squeeze_left_pct: answer.squeeze.map(percent),
+            gap_mm: answer.gap.map(|gap| gap * 1e3),
+            open_area_mm2: answer.open.map(|open| open * 1e6),
+            hole_of_that_area_mm: open.map(|open| 2e3 * (open / PI).sqrt()),
+            sold: sold.collect(),
+            fitting_sections_mm: answer.fitting.iter().map(|d| d * 1e3).collect(),
+            spent: answer.spent(),
+        }
+    }
+
+    /// In sentences; `named` where rings that fit are named already.
+    fn says(&self, named: bool) -> Vec<String> {
+        let sections = |all: &mut dyn Iterator<Item = f64>| {
+            let all: Vec<String> = all.map(|mm| round(mm, 3)).collect();
+            all.join(" or ")
+        };
+        let sold = sections(&mut self.sold.iter().map(|sold| sold.section_mm));
+        let fitting = sections(&mut self.fitting_sections_mm.iter().copied());
+        let Some(left) = self.squeeze_left_pct else {
+            return vec![match sold.is_empty() {
+                true => say::USED_ALONE_UNSOLD.into(),
+                false => say::used_alone(sold),
+            }];
+        };
+        let verdict = match self.spent {
+            Some(true) => say::REPLACE,
+            _ => say::SPRINGS_BACK,
+        };
+        let left = left.max(0.0);
+        let mut said = vec![match (self.compression_set_pct, sold.is_empty()) {
+            (Some(set), _) => say::used(set, left, verdict),
+            (None, true) => say::used_unsold(left, verdict),
+            (None, false) => say::used_sold(left, sold, verdict),
+        }];
+        match (self.gap_mm, self.hole_of_that_area_mm) {
+            (Some(gap), Some(hole)) if gap > 0.0 => {
+                said.push(say::leaks(round(gap, 2), round(hole, 2)))
+            }
+            (Some(gap), None) if gap > 0.0 => said.push(say::gapes(round(gap, 2))),
+            _ => said.push(say::TOUCHES.into()),
+        }
+        if !named {
+            said.push(match fitting.is_empty() {
+                true => say::NO_SECTION.into(),
+                false => say::sections(fitting),
+            });
+        }
+        said
     }
 }
 
@@ -189,11 +271,7 @@ pub(super) fn run(options: &Seal) -> Result<Answer, Trouble> {
             in_larger_ring_mm: there * 1e3,
             emergency_only: true,
         }),
-        used: used.map(|answer| Used {
-            compression_set_pct: answer.set * 100.0,
-            squeeze_left_pct: answer.squeeze * 100.0,
-            spent: answer.set >= SPENT || answer.squeeze <= 0.0,
-        }),
+        used: used.as_ref().map(Used::new),
         gasket: gasket.map(|answer| Gasket {
             least_thickness_mm: answer.least * 1e3,
             sheet_mm: answer.sheet.map(|sheet| sheet * 1e3),
@@ -226,14 +304,8 @@ fn says(file: &File) -> String {
         said.push(say::PIPE_NEEDED.into());
     }
     said.extend(file.cord.as_ref().map(|cord| say::cord(cord.needed_mm)));
-    if let Some(used) = &file.used {
-        let verdict = match used.spent {
-            true => say::REPLACE,
-            false => say::SPRINGS_BACK,
-        };
-        let (set, left) = (used.compression_set_pct, used.squeeze_left_pct.max(0.0));
-        said.push(say::used(set, left, verdict));
-    }
+    let named = file.metric.is_some() && file.inch.is_some();
+    said.extend(file.used.iter().flat_map(|used| used.says(named)));
     if let Some(gasket) = &file.gasket {
         let sheet = match gasket.sheet_mm {
             Some(mm) => say::next_sheet(round(mm, 3)),

@@ -4,7 +4,7 @@ use crate::answer::Answers;
 use crate::commands::workshop::page::Sheet;
 use crate::commands::workshop::seal::{File, Ring};
 use crate::figure::gland::{Squeezed, glands};
-use crate::page::{Block, Cell, Column, Fact, Page, Picture, facts};
+use crate::page::{Block, Cell, Column, Fact, Page, Picture, Table, facts};
 use crate::say::workshop_seal as say;
 
 /// A ring with its name and where it stands in the result for programs.
@@ -39,7 +39,12 @@ impl Answers for File {
             Fact::perhaps(self.used.as_ref(), "/used"),
             Fact::perhaps(self.gasket.as_ref(), "/gasket"),
         ];
-        blocks.push(facts(say::MEASURES, all.concat()));
+        let all = all.concat();
+        blocks.extend((!all.is_empty()).then(|| facts(say::MEASURES, all)));
+        if let Some(used) = self.used.as_ref().filter(|used| used.sold.len() > 1) {
+            let sold = Table::of(say::SOLD, "/used/sold", &used.sold, &[]);
+            blocks.push(Block::Table(sold));
+        }
         let sheet = Sheet {
             title: "O-rings and gaskets",
             says: &self.says,

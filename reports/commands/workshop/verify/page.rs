@@ -46,9 +46,10 @@ impl Answers for File {
             title: "Before and after a repair",
             car: Some(&self.vehicle),
             says: &self.says,
-            blocks: vec![Block::Picture(self.picture()), self.head()],
+            blocks: vec![Block::Picture(self.picture())],
             sections: vec![
                 Section::new("What is left", left),
+                Section::new(say::RECORD, vec![self.head()]),
                 side("Before", "/before/readings", &self.before),
                 side("After", "/after/readings", &self.after),
             ],

@@ -101,6 +101,8 @@ crate::sentences! {
         "{what} {read}, where {aim} is estimated and {most} is the most allowed";
     above(what, read, most) "{what} {read}, where {most} is the most allowed";
     below(what, read, least) "{what} {read}, where {least} is the least allowed";
+    at_most(what, read, most) "{what} {read}, at most {most}";
+    at_least(what, read, least) "{what} {read}, at least {least}";
     held_back() " (until the engine computer takes back torque)";
     /// `what` begins the sentence, `found` goes on after it.
     danger_in_full(what, found, threat, until)

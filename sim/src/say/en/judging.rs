@@ -48,9 +48,10 @@ crate::sentences! {
 // What an outcome would mean.
 crate::sentences! {
     outcome(found, chance, fault, then) "{found} ({chance:.0} %): then {fault} {then:.0} %";
-    would_be_tight(fault) "{fault}: tight";
-    would_leak(fault, millimetres) "{fault}: as a {millimetres:.1} mm hole";
-    would_read(fault, readings) "{fault}: {readings}";
+    foretold_tight() "tight";
+    leaks_as(millimetres) "as a {millimetres:.1} mm hole";
+    would_show(faults, shown) "{faults}: {shown}";
+    all_would_show(shown) "all of them: {shown}";
 }
 
 // What was found.

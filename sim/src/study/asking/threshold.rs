@@ -161,7 +161,7 @@ impl Watch {
         ];
         for rpm in [2500.0, 3500.0, 5000.0] {
             let speed = rpm * std::f64::consts::PI / 30.0;
-            points.push((format!("full load {rpm}"), Command::full_load(speed)));
+            points.push((format!("full load {rpm} rpm"), Command::full_load(speed)));
         }
         points
     }

@@ -42,13 +42,13 @@ tables! {
     /// assert!(size(area.low) < 2e-3 && 2e-3 < size(area.high));
     /// ```
     pub struct FlowTest {
-        /// what the meter shows; a volume flow needs the conditions it is counted at
+        /// what the meter shows; a volume flow without `reference_pressure` and `reference_temperature` gives wider limits
         flow: Shown,
         /// pressure inside while it shows that
         pressure: GaugePressure [-9e4, 4e5],
-        /// pressure that the meter's volume flow is counted at
+        /// pressure that the meter's volume flow is counted at, if its plate or papers say
         reference_pressure: AbsolutePressure [5e4, 2e5] or None,
-        /// temperature that the meter's volume flow is counted at
+        /// temperature that the meter's volume flow is counted at, if its plate or papers say
         reference_temperature: Temperature [253.15, 333.15] or None,
         /// what the meter still shows with the suspect part mended or shut off
         blanked_flow: Shown or None,
@@ -88,24 +88,39 @@ pub struct Found {
     pub part: IsoPart,
     /// Whether the critical ratio was measured by a second reading, or is that of a sharp-edged hole.
     pub measured: bool,
+    /// Share by which the flow may be off either way because nothing says what the meter's volume is
+    /// counted at; none where that is said, or the meter shows a mass.
+    pub unsaid: Option<f64>,
 }
 
+/// Pressures, Pa abs, and temperatures, K, that meters count their volume at: 0 °C, 15 °C, 20 °C and
+/// 70 °F at 101.325 kPa, 20 °C at 100 kPa (common practice, no source).
+const COUNTED_AT: ([f64; 2], [f64; 2]) = ([100e3, 101_325.0], [273.15, 294.26]);
+
 impl FlowTest<f64> {
+    /// Density that the meter's volume is counted at, kg/m³, and the share by which it may be off
+    /// either way: what is not said is any of the usual conditions, or those of the air before or
+    /// behind the meter.
+    fn counted(&self) -> (f64, f64) {
+        let ends = |said: Option<f64>, usual: [f64; 2], there: [f64; 2]| match said {
+            Some(said) => [said; 2],
+            None => [usual[0].min(there[0]), usual[1].max(there[1])],
+        };
+        let (high, low) = self.sides(self.pressure);
+        let pressures = ends(self.reference_pressure, COUNTED_AT.0, [low, high]);
+        let air = [self.temperature; 2];
+        let temperatures = ends(self.reference_temperature, COUNTED_AT.1, air);
+        let density = |pressure, temperature| AIR.state(pressure, temperature).density();
+        let least = density(pressures[0], temperatures[1]);
+        let most = density(pressures[1], temperatures[0]);
+        (0.5 * (least + most), (most - least) / (most + least))
+    }
+
     /// A meter's reading, kg/s.
-    fn mass(&self, key: &str, shown: Shown) -> Result<f64, Mistake> {
-        match (shown, self.reference_pressure, self.reference_temperature) {
-            (Shown::Mass(mass), ..) => Ok(mass),
-            (Shown::Volume(volume), Some(pressure), Some(temperature)) => {
-                Ok(volume * AIR.state(pressure, temperature).density())
-            }
-            (Shown::Volume(_), ..) => Err(mistake(
-                key,
-                "a volume flow says nothing without the pressure and temperature it is counted at\n\
-                 give `reference_pressure` and `reference_temperature` from the meter's plate: \
-                 \"101.325 kPa abs\" with \"0 degC\", \"15 degC\", \"20 degC\" or \"70 degF\", \
-                 \"100 kPa abs\" with \"20 degC\" (up to 9 % apart); for a meter that shows the \
-                 volume at its own inlet, the pressure and temperature there",
-            )),
+    fn mass(&self, shown: Shown) -> f64 {
+        match shown {
+            Shown::Mass(mass) => mass,
+            Shown::Volume(volume) => volume * self.counted().0,
         }
     }
 
@@ -114,14 +129,14 @@ impl FlowTest<f64> {
     /// # Errors
     /// Readings that cannot be, with the reason.
     pub fn find(&self) -> Result<Found, Mistake> {
-        let shown = self.mass("flow", self.flow)?;
+        let shown = self.mass(self.flow);
         if shown <= 0.0 {
             let message = "the meter shows no flow: tighter than it can tell, nothing to size";
             return Err(mistake("flow", message));
         }
         let blanked = match self.blanked_flow {
             None => 0.0,
-            Some(flow) => self.mass("blanked_flow", flow)?,
+            Some(flow) => self.mass(flow),
         };
         if blanked < 0.0 || blanked > shown {
             let message = "with the part mended or shut off the meter shows more than before: the \
@@ -136,9 +151,16 @@ impl FlowTest<f64> {
             let (high, low) = self.sides(gauge);
             effective_flow(1.0, high, low, self.temperature)
         };
-        let area = interval(|[first, second, gauge]: &[f64; 3]| {
-            let flow = shown * (1.0 + self.flow_doubt * first)
-                - blanked * (1.0 + self.flow_doubt * second);
+        // What nothing says is off alike in both readings of the meter: its ends are 2 of the half-width
+        // apart.
+        let off = |flow: Shown, by: f64| match flow {
+            Shown::Mass(_) => 1.0,
+            Shown::Volume(_) => 1.0 + 2.0 * self.counted().1 * EVEN * by,
+        };
+        let area = interval(|[first, second, gauge, plate]: &[f64; 4]| {
+            let still = self.blanked_flow.map_or(1.0, |flow| off(flow, *plate));
+            let flow = shown * (1.0 + self.flow_doubt * first) * off(self.flow, *plate)
+                - blanked * (1.0 + self.flow_doubt * second) * still;
             Ok(flow / per_area(self.pressure + gauge * EVEN * self.gauge_resolution))
         })?;
         let mass_flow = shown - blanked;
@@ -150,6 +172,10 @@ impl FlowTest<f64> {
             area,
             part: second.unwrap_or_else(|| sharp_part(area.value, low / high)),
             measured: second.is_some(),
+            unsaid: match (self.flow, self.counted().1) {
+                (Shown::Volume(_), off) if off > 1e-9 => Some(off),
+                _ => None,
+            },
         })
     }
 
@@ -190,7 +216,7 @@ impl FlowTest<f64> {
         let wrong = |key: &str, message: &str| Err(mistake(key, message));
         let (flow, gauge) = match (self.second_flow, self.second_pressure) {
             (None, None) => return Ok(None),
-            (Some(flow), Some(gauge)) => (self.mass("second_flow", flow)?, gauge),
+            (Some(flow), Some(gauge)) => (self.mass(flow), gauge),
             (Some(_), None) => {
                 return wrong("second_flow", "a second flow needs its `second_pressure`");
             }

@@ -2,7 +2,7 @@
 
 pub use super::fit::{FILL, Fit, Gland, SQUEEZE, STRETCH, nearest, stretched};
 use super::mistake;
-use super::rings::{self, Ring};
+use super::rings::{self, INCH_SECTIONS, METRIC_SECTIONS, Ring};
 use crate::scenario::Mistake;
 use crate::tables;
 use std::f64::consts::PI;
@@ -20,7 +20,8 @@ pub const SHEETS: [f64; 8] = [
 pub const THICKEST: f64 = 1.6e-3;
 
 tables! {
-    /// A joint to seal: an o-ring in its gland, a used ring, a bowed face; any of the three.
+    /// A joint to seal: an o-ring in its gland, a used ring (alone if nothing else is at hand), a bowed
+    /// face; any of the three.
     pub struct SealQuestion {
         /// diameter that the ring sits on: the pipe, or the bottom of the pipe's groove
         pipe_diameter: Length [1e-3, 0.4] or None,
@@ -38,7 +39,7 @@ tables! {
         inside_diameter: Length [5e-4, 0.4] or None,
         /// inside diameter of a larger ring that the section would be cut from and glued
         cut_from: Length [5e-4, 2.0] or None,
-        /// used ring: section when new
+        /// used ring: section when new, if it is known; else what is sold is tried
         new_section: Length [2e-4, 0.02] or None,
         /// used ring: section now, taken out and left for half an hour
         used_section: Length [2e-4, 0.02] or None,
@@ -77,6 +78,19 @@ pub fn least_thickness(bow: f64, at_fixings: f64, to_seal: f64) -> f64 {
     bow / (at_fixings - to_seal)
 }
 
+/// Open area beside a ring of this section, m²: the room that it leaves round the pipe, with the pipe
+/// off the middle a crescent (geometry; a gap thin beside the bore). None where the pipe is not known.
+fn open_beside(gland: &Gland, section: f64) -> Option<f64> {
+    const STEPS: usize = 720;
+    let bore = 0.5 * gland.pipe? + gland.depth;
+    let step = 2.0 * PI / STEPS as f64;
+    let gap = |i: usize| {
+        let towards = (step * i as f64).cos();
+        (gland.depth + gland.off_centre * towards - section).max(0.0)
+    };
+    Some((0..STEPS).map(gap).sum::<f64>() * bore * step)
+}
+
 /// What is answered for a gland.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RingAnswer {
@@ -93,12 +107,41 @@ pub struct RingAnswer {
 }
 
 /// What is answered for a used ring.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct UsedAnswer {
-    /// Compression set, share.
-    pub set: f64,
-    /// Squeeze that is left, share of the section now.
-    pub squeeze: f64,
+    /// Sections that it may have been sold with, m, each with the compression set it would then have
+    /// taken (share; none without its gland, or where it is flatter than that): the stated one, or those
+    /// that are sold.
+    pub sold: Vec<(f64, Option<f64>)>,
+    /// Compression set, share, where its section when new and its gland are stated.
+    pub set: Option<f64>,
+    /// Squeeze that is left, share of the section now; none without its gland.
+    pub squeeze: Option<f64>,
+    /// Widest gap beside it, m: 0 where it touches all round; none without its gland.
+    pub gap: Option<f64>,
+    /// Open area of that gap, m²; none where the pipe is not known.
+    pub open: Option<f64>,
+    /// Sections sold that this gland squeezes within limits, m.
+    pub fitting: Vec<f64>,
+}
+
+impl UsedAnswer {
+    /// Whether it is to be replaced; none where its gland is not known. Of the rings that it may have
+    /// been the gland's own count.
+    pub fn spent(&self) -> Option<bool> {
+        let left = self.squeeze?;
+        let fits = |section: f64| self.fitting.contains(&section);
+        // Of the least squeeze that seals, half is left to a ring that has taken half of it.
+        let weak = self.sold.is_empty() && left < SQUEEZE.0 * (1.0 - SPENT);
+        let set = match self.set {
+            Some(set) => set >= SPENT,
+            None => {
+                let sold = self.sold.iter().filter(|(section, _)| fits(*section));
+                sold.filter_map(|(_, set)| *set).any(|set| set >= SPENT)
+            }
+        };
+        Some(left <= 0.0 || self.gap.is_some_and(|gap| gap > 0.0) || weak || set)
+    }
 }
 
 /// What is answered for a bowed face.
@@ -218,39 +261,59 @@ impl SealQuestion<f64> {
         }
     }
 
-    /// What is left of a used ring.
+    /// What is left of a used ring, what passes it now, and what it may have been. Its gland may be
+    /// left out, and so may its section when new.
     ///
     /// # Errors
     /// Measures that contradict each other.
     pub fn used(&self) -> Result<Option<UsedAnswer>, Mistake> {
-        let (new, used) = match (self.new_section, self.used_section) {
+        let used = match (self.new_section, self.used_section) {
             (None, None) => return Ok(None),
-            (Some(new), Some(used)) => (new, used),
-            (None, Some(_)) => {
-                return wrong("used_section", "a used section needs its `new_section`");
-            }
+            (_, Some(used)) => used,
             (Some(_), None) => {
                 return wrong("new_section", "a new section needs its `used_section`");
             }
         };
-        let Some(gland) = self.gland()? else {
-            let message = "a used ring needs its gland: `gland_depth`, or `pipe_diameter` and \
-                           `bore_diameter`";
-            return wrong("used_section", message);
-        };
-        if gland.depth >= new {
-            let message = "the gland is deeper than the new section: it never squeezed this ring";
-            return wrong("new_section", message);
-        }
-        if used > new {
+        if self.new_section.is_some_and(|new| used > new) {
             let message = "the used section is above the new one: the ring has swollen (fuel, wrong \
                            oil), so compression set says nothing; replace it by one of the right \
                            rubber";
             return wrong("used_section", message);
         }
+        let gland = self.gland()?;
+        let depth = gland.map(|gland| gland.depth);
+        if let (Some(new), Some(depth)) = (self.new_section, depth)
+            && depth >= new
+        {
+            let message = "the gland is deeper than the new section: it never squeezed this ring";
+            return wrong("new_section", message);
+        }
+        let sections = || INCH_SECTIONS.into_iter().chain(METRIC_SECTIONS);
+        let squeezed = |section: f64| depth.map(|depth| (section - depth) / section);
+        let within = |share: f64| SQUEEZE.0 <= share && share <= SQUEEZE.1;
+        let mut fitting: Vec<f64> = sections()
+            .filter(|section| squeezed(*section).is_some_and(within))
+            .collect();
+        let mut sold: Vec<f64> = match self.new_section {
+            Some(new) => vec![new],
+            // A ring squeezed as far as is allowed may have stayed as flat as its gland.
+            None => sections()
+                .filter(|section| (used..=used / (1.0 - SQUEEZE.1)).contains(section))
+                .filter(|section| squeezed(*section).is_none_or(|share| share > 0.0))
+                .collect(),
+        };
+        fitting.sort_by(f64::total_cmp);
+        sold.sort_by(f64::total_cmp);
+        let set = |new: f64| depth.map(|depth| compression_set(new, depth, used));
+        // Rubber alone comes back to its gland at least: flatter is worn, torn, or of another gland.
+        let taken = |new: f64| set(new).filter(|set| *set <= 1.0);
         Ok(Some(UsedAnswer {
-            set: compression_set(new, gland.depth, used),
-            squeeze: (used - gland.depth) / used,
+            set: self.new_section.and_then(set),
+            sold: sold.into_iter().map(|new| (new, taken(new))).collect(),
+            squeeze: depth.map(|depth| (used - depth) / used),
+            gap: gland.map(|gland| (gland.depth + gland.off_centre - used).max(0.0)),
+            open: gland.and_then(|gland| open_beside(&gland, used)),
+            fitting,
         }))
     }
 
@@ -290,7 +353,7 @@ impl SealQuestion<f64> {
             false => wrong(
                 "pipe_diameter",
                 "nothing is asked\na ring: `pipe_diameter` and `bore_diameter` (or `gland_depth`); \
-                 a used ring: `new_section`, `used_section` and its gland; a bowed face: `bow`",
+                 a used ring: `used_section`, and its gland if you have it; a bowed face: `bow`",
             ),
         }
     }

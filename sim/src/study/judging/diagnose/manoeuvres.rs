@@ -7,7 +7,7 @@ use super::foreseen::{LIKELY, Outlook};
 use super::gain::{Law, drawn};
 use super::ladders::Ladders;
 use super::likelihood::Normal;
-use super::next::{Candidate, candidates, entropy};
+use super::next::{Candidate, candidates, entropy, foretold};
 use super::ranking::Diagnosis;
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::network::readings::FORMS;
@@ -270,8 +270,8 @@ pub fn plan(
             })
             .collect();
         let meaning = laws.iter().take(3);
-        let meaning = meaning.map(|(k, _, law)| says(&open[*k].name, &wanted, law));
-        let meaning: Vec<String> = meaning.collect();
+        let meaning = meaning.map(|(k, _, law)| (open[*k].name.as_str(), shown(&wanted, law)));
+        let meaning = foretold(meaning.collect());
         let gain = drawn(
             &laws
                 .into_iter()
@@ -403,12 +403,11 @@ fn joint(
 }
 
 /// What one would read: the first condition's.
-fn says(name: &str, wanted: &[Read], law: &Law) -> String {
+fn shown(wanted: &[Read], law: &Law) -> Vec<String> {
     let last = wanted.last().map(|read| read.condition);
     let there = wanted.iter().zip(law.mean.iter());
     let there = there
         .filter(|(read, _)| Some(read.condition) == last)
         .take(5);
-    let shown: Vec<String> = there.map(|(read, mean)| read.reading.said(*mean)).collect();
-    crate::say::judging::would_read(name, shown.join(", "))
+    there.map(|(read, mean)| read.reading.said(*mean)).collect()
 }

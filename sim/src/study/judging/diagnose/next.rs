@@ -25,6 +25,8 @@ use nalgebra::{DMatrix, DVector};
 const CONSIDERED: f64 = 2e-3;
 /// Least gain, bits, worth a line.
 const WORTH: f64 = 0.01;
+/// Hypotheses whose forecasts are told.
+const FORETOLD: usize = 3;
 
 /// A test worth doing.
 #[derive(Clone, Debug, PartialEq)]
@@ -195,6 +197,39 @@ pub(super) fn entropy(candidates: &[Candidate]) -> f64 {
     open.max(f64::MIN_POSITIVE)
 }
 
+/// What hypotheses foretell, in sentences: what all foretell alike once and last, then those that
+/// foretell the same together.
+pub(super) fn foretold(all: Vec<(&str, Vec<String>)>) -> Vec<String> {
+    let Some((_, first)) = all.first() else {
+        return Vec::new();
+    };
+    let shared = |shown: &String| all.iter().all(|(_, others)| others.contains(shown));
+    let alike: Vec<&str> = (first.iter().filter(|shown| shared(shown)))
+        .map(String::as_str)
+        .collect();
+    let mut groups: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
+    for (name, shown) in &all {
+        let own = shown.iter().filter(|shown| !shared(shown));
+        let own: Vec<&str> = own.map(String::as_str).collect();
+        match groups.iter_mut().find(|(_, known)| *known == own) {
+            Some((names, _)) => names.push(name),
+            None => groups.push((vec![name], own)),
+        }
+    }
+    let apart = groups.iter().filter(|(_, shown)| !shown.is_empty());
+    let mut said: Vec<String> = apart
+        .map(|(names, shown)| say::would_show(names.join("; "), shown.join(", ")))
+        .collect();
+    if !alike.is_empty() {
+        let names: Vec<&str> = all.iter().map(|(name, _)| *name).collect();
+        said.push(match said.is_empty() {
+            true => say::would_show(names.join("; "), alike.join(", ")),
+            false => say::all_would_show(alike.join(", ")),
+        });
+    }
+    said
+}
+
 /// For the likely outcomes: what would then be most probable.
 fn outcomes(check: Check, candidates: &[Candidate], odds: &[Vec<f64>]) -> Vec<String> {
     let said = check
@@ -232,9 +267,12 @@ fn sections(of_car: &OfCar, evidence: &Evidence, candidates: &[Candidate]) -> Ve
             );
             law.map(|law| (c.probability, law))
         });
-        let expected = candidates.iter().take(3).map(|c| match hole(c) {
-            0.0 => say::would_be_tight(&c.name),
-            hole => say::would_leak(&c.name, hole * 1e3),
+        let expected = candidates.iter().take(FORETOLD).map(|c| {
+            let leaks = match hole(c) {
+                0.0 => say::foretold_tight().into(),
+                hole => say::leaks_as(hole * 1e3),
+            };
+            (c.name.as_str(), vec![leaks])
         });
         NextTest {
             test: test.word().into(),
@@ -243,7 +281,7 @@ fn sections(of_car: &OfCar, evidence: &Evidence, candidates: &[Candidate]) -> Ve
             minutes: SECTION.minutes,
             risk: SECTION.risk,
             settles: 0.0,
-            meaning: expected.collect(),
+            meaning: foretold(expected.collect()),
             procedure: test.procedure(of_car),
         }
     });
@@ -297,17 +335,17 @@ fn measurements(
                     Some((k, candidate.probability, law))
                 })
                 .collect();
-            let meaning = laws.iter().take(3).map(|(k, _, law)| {
+            let meaning = laws.iter().take(FORETOLD).map(|(k, _, law)| {
                 let shown = readings.iter().zip(law.mean.iter()).take(4);
-                let shown: Vec<String> = shown.map(|(of, mean)| of.said(*mean)).collect();
-                say::would_read(&candidates[*k].name, shown.join(", "))
+                let shown = shown.map(|(of, mean)| of.said(*mean)).collect();
+                (candidates[*k].name.as_str(), shown)
             });
             tests.push(NextTest {
                 test,
                 what,
                 minutes: effort.minutes,
                 risk: effort.risk,
-                meaning: meaning.collect(),
+                meaning: foretold(meaning.collect()),
                 procedure: how.clone(),
                 settles: 0.0,
                 gain: drawn(

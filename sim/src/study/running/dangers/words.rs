@@ -69,6 +69,16 @@ impl Danger {
         }
     }
 
+    /// What is dangerous, where, and by how much, in a line.
+    pub fn in_a_line(&self) -> String {
+        let what = capitalised(&self.short());
+        match (&self.beyond, self.code) {
+            (Some(beyond), _) => format!("{what}: {}", beyond.in_a_line(self.hazard)),
+            (None, Some(code)) => format!("{what}: {}", say::code_is_set(code)),
+            (None, None) => what,
+        }
+    }
+
     /// What was read, what is allowed, what it can do, what to do: in sentences.
     pub fn words(&self) -> String {
         let mut said: Vec<String> = self.beyond.iter().map(|b| b.words(self.hazard)).collect();
@@ -90,17 +100,33 @@ impl Danger {
 }
 
 impl Beyond {
-    fn words(&self, hazard: Hazard) -> String {
+    /// A number in its unit.
+    fn shown(&self, hazard: Hazard, value: f64) -> String {
         let (unit, decimals) = self.unit(hazard);
-        let show = |value: f64| {
-            let text = format!("{value:.decimals$} {unit}");
-            text.trim_end().to_string()
-        };
-        let what = match self.readings.first() {
+        let text = format!("{value:.decimals$} {unit}");
+        text.trim_end().to_string()
+    }
+
+    fn what(&self, hazard: Hazard) -> &'static str {
+        match self.readings.first() {
             Some(Reading::Misfire) => say::of_misfire(),
             Some(Reading::CatalystOut) => say::of_catalyst_out(),
             _ => hazard.quantity(),
-        };
+        }
+    }
+
+    fn in_a_line(&self, hazard: Hazard) -> String {
+        let show = |value| self.shown(hazard, value);
+        let (what, read) = (self.what(hazard), show(self.read));
+        match self.limit {
+            Limit::Most(most) => say::at_most(what, read, show(most)),
+            Limit::Least(least) => say::at_least(what, read, show(least)),
+        }
+    }
+
+    fn words(&self, hazard: Hazard) -> String {
+        let show = |value| self.shown(hazard, value);
+        let what = self.what(hazard);
         let read = show(self.read);
         let estimate = self.aim.filter(|aim| aim.source == Source::Estimate);
         match (self.limit, self.aim, hazard) {
