@@ -208,7 +208,7 @@ impl<P: Scalar> Fuelling<P> {
     }
 
     /// Share of closed loop: not at full load, not while fuel is cut, nor while the
-    /// sensor still stands at its end because fuel was cut just before.
+    /// sensor still stands at its end because fuel was cut just before. `sensed`: of the cycles that fire.
     pub fn closed_loop<S: Over<P>>(&self, sensed: S, pedal: S, cut: S) -> S {
         let useful = -step(sensed, 1.6, 1.9) + 1.0;
         (-full_load_share(pedal) + 1.0) * (-cut + 1.0) * useful

@@ -306,9 +306,11 @@ impl<P: Scalar> Network<P> {
         dx[state::ARRIVED] = fuelling.transport_rate(arrived, lambda, passing, exhaust.density());
         dx[state::OXYGEN] = fuelling.sensor_rate(x[state::OXYGEN], arrived);
         let (pedal, cut) = (computer.pedal, computer.cut);
-        let closed = fuelling.closed_loop(x[state::OXYGEN], pedal, cut);
+        // The loop is open while fuel is cut: where an engine surges, it sees the cycles that fire.
+        let fired = x[state::OXYGEN] * (-cut + 1.0);
+        let closed = fuelling.closed_loop(fired, pedal, cut);
         let sensor = dx[state::OXYGEN];
-        dx[state::TRIM] = fuelling.trim_rate(x[state::TRIM], x[state::OXYGEN], sensor, closed);
+        dx[state::TRIM] = fuelling.trim_rate(x[state::TRIM], fired, sensor, closed);
         let reduced = self.command.reduced;
         let allowed = v.drive.allowed(computer.charge, reduced);
         let wanted = v
