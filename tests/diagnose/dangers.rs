@@ -209,10 +209,14 @@ fn where_no_aim_is_known_it_is_said_once() {
 }
 
 /// No danger.
-const NONE: [Hazard; 0] = [];
+pub(super) const NONE: [Hazard; 0] = [];
 
 /// The car at full load and 3500 rpm, or as `change` has it.
-fn judged(estimated: bool, reads: &[(R, f64)], change: impl FnOnce(&mut Driven)) -> Vec<Hazard> {
+pub(super) fn judged(
+    estimated: bool,
+    reads: &[(R, f64)],
+    change: impl FnOnce(&mut Driven),
+) -> Vec<Hazard> {
     let car = car();
     let mut driven = Driven {
         name: "point".into(),
@@ -277,61 +281,6 @@ fn lean_counts_under_boost_only() {
     // No pedal told, but the boost of full load; and less.
     assert_eq!(at(Some(85.0), 1.02, None), lean);
     assert_eq!(at(Some(40.0), 1.02, None), NONE);
-}
-
-/// What a car commands allows no more than its file states: the command may be what is wrong.
-/// Where nobody has stated it, at full load nothing leaner than 1.
-#[test]
-fn a_command_loosens_no_limit() {
-    let lean = [Hazard::LeanUnderBoost];
-    let asked = |estimated, lambda, commanded| {
-        let reads = [(R::LambdaSensor, lambda), (R::BoostSensor, 85.0)];
-        judged(estimated, &reads, |d| d.commanded.lambda = Some(commanded))
-    };
-    assert_eq!(asked(false, 0.95, 1.2), NONE);
-    assert_eq!(asked(false, 0.951, 1.2), lean);
-    assert_eq!(asked(true, 1.0, 1.2), NONE);
-    assert_eq!(asked(true, 1.001, 1.2), lean);
-    // A car that commands less is held to that.
-    assert_eq!(asked(false, 0.86, 0.8), lean);
-    let boost = |boost, commanded| {
-        judged(false, &[(R::BoostSensor, boost)], |d| {
-            d.commanded.boost = Some(commanded);
-        })
-    };
-    assert_eq!(boost(150.0, 145e3), [Hazard::Overboost]);
-    assert_eq!(boost(100.0, 145e3), NONE);
-    assert_eq!(boost(76.0, 60e3), [Hazard::Overboost]);
-}
-
-/// Without a reading of boost: more air than fills the cylinders, or what the healthy car has there.
-#[test]
-fn where_no_boost_was_read_air_and_prediction_tell_it() {
-    let lean = [Hazard::LeanUnderBoost];
-    let at = |more: &[(R, f64)], change: fn(&mut Driven)| {
-        let reads = [&[(R::LambdaSensor, 1.06)], more].concat();
-        judged(false, &reads, |driven| {
-            driven.pedal = None;
-            change(driven);
-        })
-    };
-    assert_eq!(at(&[], |_| ()), NONE);
-    assert_eq!(at(&[(R::AbsoluteLoad, 99.0)], |_| ()), NONE);
-    assert_eq!(at(&[(R::AbsoluteLoad, 101.0)], |_| ()), lean);
-    // 1.6 litres at 3500 rpm hold 55 g/s of the standard's air (F).
-    assert_eq!(at(&[(R::MeteredAir, 54.0)], |_| ()), NONE);
-    assert_eq!(at(&[(R::MeteredAir, 57.0)], |_| ()), lean);
-    assert_eq!(at(&[], |d| d.expected = Some(9.9e3)), NONE);
-    assert_eq!(at(&[], |d| d.expected = Some(10.1e3)), lean);
-    // What was read goes before what was predicted, and what moved is not what was predicted.
-    assert_eq!(
-        at(&[(R::BoostSensor, 5.0)], |d| d.expected = Some(60e3)),
-        NONE
-    );
-    assert_eq!(
-        at(&[], |d| (d.expected, d.moving) = (Some(60e3), true)),
-        NONE
-    );
 }
 
 /// Healthy cars of the shipped makes at full load, however their boost is controlled.

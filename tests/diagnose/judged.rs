@@ -150,7 +150,7 @@ fn no_car_gets_healthier_as_its_trim_grows() {
         (0, R::LongTrim),
         (1, R::LongTrim),
         (2, R::LongTrim),
-        (2, R::ShortTrim),
+        (1, R::ShortTrim),
     ] {
         for trim in [24.0, 30.0, 35.0, 45.0, 60.0] {
             let mut found = read(&car(), &[], 11);

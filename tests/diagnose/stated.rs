@@ -1,10 +1,12 @@
 //! A danger is one however the driver says how he drove, whatever code was typed, and where the model
 //! has no answer. Situations are invented, as those of `hazards`.
 
+use super::dangers::{NONE, judged};
 use super::hazards::{CRUISE, FULL, IDLE, asked, text_of};
 use super::*;
 use rayon::prelude::*;
 use serde_json::Value;
+use sim::study::running::dangers::{Driven, Hazard};
 
 /// Other ways of saying how the car was driven, and what was read there: idle, light load, load.
 const STATED: [(&str, &str, [&str; 3]); 17] = [
@@ -32,7 +34,7 @@ const STATED: [(&str, &str, [&str; 3]); 17] = [
         [
             "",
             "",
-            "speed = \"3500 rpm\"\n; lambda = 1.1\nmetered_air = \"93.5 g/s\"",
+            "speed = \"3500 rpm\"\n; lambda = 1.1\nmetered_air = \"85 g/s\"",
         ],
     ),
     (
@@ -286,4 +288,59 @@ fn an_engine_that_stalls_is_not_loaded() {
     said.sends_nobody();
     let flat = said.table.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("while it stalls at idle"), "{}", said.table);
+}
+
+/// What a car commands allows no more than its file states: the command may be what is wrong.
+/// Where nobody has stated it, at full load nothing leaner than 1.
+#[test]
+fn a_command_loosens_no_limit() {
+    let lean = [Hazard::LeanUnderBoost];
+    let asked = |estimated, lambda, commanded| {
+        let reads = [(R::LambdaSensor, lambda), (R::BoostSensor, 85.0)];
+        judged(estimated, &reads, |d| d.commanded.lambda = Some(commanded))
+    };
+    assert_eq!(asked(false, 0.95, 1.2), NONE);
+    assert_eq!(asked(false, 0.951, 1.2), lean);
+    assert_eq!(asked(true, 1.0, 1.2), NONE);
+    assert_eq!(asked(true, 1.001, 1.2), lean);
+    // A car that commands less is held to that.
+    assert_eq!(asked(false, 0.86, 0.8), lean);
+    let boost = |boost, commanded| {
+        judged(false, &[(R::BoostSensor, boost)], |d| {
+            d.commanded.boost = Some(commanded);
+        })
+    };
+    assert_eq!(boost(150.0, 145e3), [Hazard::Overboost]);
+    assert_eq!(boost(100.0, 145e3), NONE);
+    assert_eq!(boost(76.0, 60e3), [Hazard::Overboost]);
+}
+
+/// Without a reading of boost: more air than fills the cylinders, or what the healthy car has there.
+#[test]
+fn where_no_boost_was_read_air_and_prediction_tell_it() {
+    let lean = [Hazard::LeanUnderBoost];
+    let at = |more: &[(R, f64)], change: fn(&mut Driven)| {
+        let reads = [&[(R::LambdaSensor, 1.06)], more].concat();
+        judged(false, &reads, |driven| {
+            driven.pedal = None;
+            change(driven);
+        })
+    };
+    assert_eq!(at(&[], |_| ()), NONE);
+    assert_eq!(at(&[(R::AbsoluteLoad, 99.0)], |_| ()), NONE);
+    assert_eq!(at(&[(R::AbsoluteLoad, 101.0)], |_| ()), lean);
+    // 1.6 litres at 3500 rpm hold 55 g/s of the standard's air (F).
+    assert_eq!(at(&[(R::MeteredAir, 54.0)], |_| ()), NONE);
+    assert_eq!(at(&[(R::MeteredAir, 57.0)], |_| ()), lean);
+    assert_eq!(at(&[], |d| d.expected = Some(9.9e3)), NONE);
+    assert_eq!(at(&[], |d| d.expected = Some(10.1e3)), lean);
+    // What was read goes before what was predicted, and what moved is not what was predicted.
+    assert_eq!(
+        at(&[(R::BoostSensor, 5.0)], |d| d.expected = Some(60e3)),
+        NONE
+    );
+    assert_eq!(
+        at(&[], |d| (d.expected, d.moving) = (Some(60e3), true)),
+        NONE
+    );
 }

@@ -2,7 +2,7 @@
 
 use super::evidence::Evidence;
 use super::ladders::Ladders;
-use super::ranking::Hypothesis;
+use super::posterior::Posterior;
 
 /// What keeps the engine from being loaded, though no danger was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,20 +19,17 @@ impl Holds {
     pub(super) fn of(
         ladders: &Ladders,
         evidence: &Evidence,
-        hypotheses: &[Hypothesis],
+        likeliest: Option<&Posterior>,
     ) -> Option<Self> {
         let idle = |c: &&usize| !ladders.conditions[**c].loads();
         if let Some(c) = evidence.not_running.iter().find(idle) {
             return Some(Holds::Stalls(*c));
         }
-        let first = hypotheses.first();
-        let sound = first.filter(|first| first.posterior.faults.is_empty());
-        let fit = &sound?.posterior.fit;
-        let raised = &sound?.posterior.shown.raised;
+        let sound = likeliest.filter(|likeliest| likeliest.faults.is_empty())?;
         // An idle that stands high has a reason more often than it is misread.
-        let bad = fit
-            .bad
-            .filter(|i| raised.iter().all(|(speed, _)| speed != i));
+        let raised = &sound.shown.raised;
+        let bad = sound.fit.bad;
+        let bad = bad.filter(|i| raised.iter().all(|(speed, _)| speed != i));
         bad.map(Holds::ReadAgain)
     }
 }

@@ -210,7 +210,7 @@ impl Diagnosis {
         });
         let hypotheses: Vec<Hypothesis> = hypotheses.collect();
         let inseparable = groups(ladders, evidence, &hypotheses);
-        let holds = Holds::of(ladders, evidence, &hypotheses);
+        let holds = Holds::of(ladders, evidence, hypotheses.first().map(|h| &h.posterior));
         Ok(Self {
             verdict: verdict(
                 evidence,
