@@ -195,7 +195,8 @@ impl Form {
             return Ok(json(answer)?.into());
         }
         Ok(match self {
-            Form::Table => answer.said().printed().into(),
+            // Where nobody can ask for all of it, it is there.
+            Form::Table => unfolded(answer.said()).printed().into(),
             Form::Markdown => answer.said().markdown().into(),
             Form::Csv => answer.csv()?.into(),
             Form::Json => json(answer)?.into(),
@@ -291,13 +292,21 @@ impl<F: Forms> Asked<F> {
 
 impl<F: Forms> Asked<F> {
     /// The page with nothing folded away, if that is asked for.
-    fn whole(&self, mut page: Page) -> Page {
-        page.whole = self.full;
-        for section in page.sections.iter_mut().filter(|_| self.full) {
-            section.folded = false;
+    fn whole(&self, page: Page) -> Page {
+        match self.full {
+            true => unfolded(page),
+            false => page,
         }
-        page
     }
+}
+
+/// The page with nothing left out or folded away.
+pub fn unfolded(mut page: Page) -> Page {
+    page.whole = true;
+    for section in &mut page.sections {
+        section.folded = false;
+    }
+    page
 }
 
 /// JSON whose texts, the same to programs, turn no terminal: what would be obeyed is escaped.

@@ -24,6 +24,7 @@ pub mod written;
 
 pub use asked::{
     Answers, Asked, Every, Form, Forms, Plain, SchemaOf, WithCsv, WithMarkdown, json, schema,
+    unfolded,
 };
 pub use pictures::Pictures;
 

@@ -281,7 +281,8 @@ fn the_law_is_smooth_and_its_derivatives_exact() {
     let mut random = crate::cars::Random(5);
     for car in cars() {
         let network = network(&car, vec![], free(1.0, 0.0));
-        for share in [1.0, 1.003, 1.01, 1.017, 1.02, 1.1] {
+        // Not where the band ends, 1.02: there a slope has a bend, which differences see.
+        for share in [1.0, 1.003, 1.01, 1.017, 1.0199, 1.1] {
             let mut x = random_state(&network, &mut random);
             x[state::ENGINE] = share * car.speed_limit::<f64>();
             let (tape, duals) = (linearise(&network, &x), linearise_by_duals(&network, &x));

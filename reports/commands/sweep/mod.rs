@@ -19,7 +19,7 @@ use crate::answer::dangers::{Danger, endangered};
 use crate::answer::door::{self, write_beside};
 use crate::answer::options::Threads;
 use crate::answer::write::OutFolder;
-use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, json, schema};
+use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, json, schema, unfolded};
 use crate::input::Source;
 use crate::input::case::vehicle;
 use crate::input::files;
@@ -134,7 +134,7 @@ pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
         let summary = summary.ok_or_else(|| other("the folder has lost its results".into()))?;
         Ok(summary.said())
     })?;
-    Ok(Answer::given(said.printed(), None, Vec::new()).with(drawn))
+    Ok(Answer::given(unfolded(said).printed(), None, Vec::new()).with(drawn))
 }
 
 /// Checks that the folder's own files replace nothing that was read, and that page and pictures

@@ -2,7 +2,7 @@
 
 use super::{
     Aim, Beyond, CATALYST, CRANKCASE, Danger, Driven, Hazard, KNOCK, LEAN, LEAN_LIMIT, LEANEST,
-    Limit, MISFIRES, OVER_REVVED, OVERBOOST, PLAIN_AIR, RICHEST, SERVO, Source, UNDER_BOOST,
+    Limit, MISFIRES, OVER_REVVED, OVERBOOST, PLAIN_AIR, RICHEST, SERVO, SWING, Source, UNDER_BOOST,
 };
 use crate::control::{BoostControl, full_load_share};
 use crate::network::{Reading, Readings, Vehicle};
@@ -163,7 +163,9 @@ impl<'a> Aims<'a> {
         let most = match aim.source {
             Source::Estimate => LEANEST,
             // Nothing is safe under boost for having been asked for, at full load least of all.
-            _ if full_load_share(self.pedal(driven)) > 0.5 => LEANEST.min(aim.value + LEAN),
+            _ if full_load_share(self.pedal(driven)) > 0.5 => {
+                (LEANEST + SWING).min(aim.value + LEAN)
+            }
             _ => aim.value.min(LEANEST) + LEAN,
         };
         beyond(lambdas(driven), Some(aim), Limit::Most(most))

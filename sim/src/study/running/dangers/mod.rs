@@ -64,6 +64,9 @@ pub const UNDER_BOOST: f64 = 10e3;
 pub const LEAN: f64 = 0.05;
 /// Largest lambda allowed under boost where no aim is stated (own choice).
 pub const LEANEST: f64 = 1.0;
+/// How far lambda swings about 1 where it is held there at full load, too, with what a sensor is off by (own
+/// choice: many engines since about 2018 do not enrich; common practice, no source).
+pub const SWING: f64 = 0.02;
 /// Boost, Pa above its aim, from which it is too much; twice that above an estimated aim (own
 /// choice, short of what hoses are known to forgive).
 pub const OVERBOOST: f64 = 15e3;
