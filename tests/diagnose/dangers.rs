@@ -196,13 +196,14 @@ fn where_no_aim_is_known_it_is_said_once() {
     let words = ["1.010", "not known"];
     let json = endangered("guess", &estimated("1.01"), "lean_under_boost", &words);
     assert_eq!(json["dangers"][0]["aim"], Value::Null);
-    let stated = estimated("1.01").replace(
+    let stated = estimated("1.03").replace(
         "pedal = \"100 %\"\n",
         "pedal = \"100 %\"\ncommanded_lambda = 0.97\n",
     );
-    // What the car commands is heard; at full load nothing leaner than 1 is allowed all the same.
-    endangered("stated_lean", &stated, "lean_under_boost", &["1.010"]);
-    let stated = stated.replace("lambda = 1.01", "lambda = 1.00");
+    // What the car commands is heard; at full load nothing leaner than 1 and its swing is allowed all the
+    // same.
+    endangered("stated_lean", &stated, "lean_under_boost", &["1.030"]);
+    let stated = stated.replace("lambda = 1.03", "lambda = 1.01");
     let (_, json, _) = answers("stated", &stated);
     assert_eq!(json["dangers"], Value::Array(Vec::new()));
     assert_eq!(json["remarks"], Value::Array(Vec::new()));

@@ -34,7 +34,7 @@ const STATED: [(&str, &str, [&str; 3]); 17] = [
         [
             "",
             "",
-            "speed = \"3500 rpm\"\n; lambda = 1.1\nmetered_air = \"75 g/s\"",
+            "speed = \"3500 rpm\"\n; lambda = 1.1\nmetered_air = \"93.5 g/s\"",
         ],
     ),
     (

@@ -299,7 +299,9 @@ impl Taken<f64> {
                 false => {
                     let ask = |torque| Command::torque(speed, torque);
                     let torque = self.read_off(&cars, ask, most)?;
-                    (ask(torque), Some(0.15 * torque))
+                    let wide_open = self.wide_open(&cars, speed)?;
+                    let asked = (ask(torque), Some(0.15 * torque));
+                    wide_open.map_or(asked, |command| (command, None))
                 }
             };
             let doubt = self.torque_doubt.or(usual);
@@ -321,6 +323,39 @@ impl Taken<f64> {
         })
     }
 
+    /// The pedal down, where so much air was read at rest that the healthy car draws no more.
+    fn wide_open(&self, cars: &Comparison, speed: f64) -> Result<Option<Command>, Mistake> {
+        let point = Point {
+            name: self.name.clone(),
+            idle: false,
+            speed: Some(speed),
+            torque: None,
+            pedal: Some(1.0),
+        };
+        let command = cars.command(point.command()?, false);
+        let Some((reading, value)) = self.load_read().filter(|_| !self.moving) else {
+            return Ok(None);
+        };
+        let side = running(&cars.network.with(command), None).ok();
+        let most = side.and_then(|side| side.readings.get(reading));
+        Ok(most
+            .is_some_and(|most| value > ALL * most)
+            .then_some(point.command()?))
+    }
+
+    /// The reading that tells how much load there is.
+    fn load_read(&self) -> Option<(Reading, f64)> {
+        let tells = [
+            Reading::MeteredAir,
+            Reading::AbsoluteLoad,
+            Reading::Manifold,
+        ];
+        let given = self.readings.given();
+        let read = |wanted: &Reading| given.iter().find(|g| g.1 == *wanted);
+        let (_, reading, value) = tells.iter().find_map(read)?;
+        Some((*reading, *value))
+    }
+
     /// What is asked of the healthy car, from nothing to `most`, where it counts the air that was read.
     fn read_off(
         &self,
@@ -328,16 +363,7 @@ impl Taken<f64> {
         ask: impl Fn(f64) -> Command,
         most: f64,
     ) -> Result<f64, Mistake> {
-        let read = [
-            Reading::MeteredAir,
-            Reading::AbsoluteLoad,
-            Reading::Manifold,
-        ];
-        let given = self.readings.given();
-        let mut read = read
-            .iter()
-            .filter_map(|wanted| given.iter().find(|g| g.1 == *wanted));
-        let Some((_, reading, value)) = read.next() else {
+        let Some((reading, value)) = self.load_read() else {
             return Err(mistake(
                 "speed",
                 "how much load? give `torque` or `pedal`, or read `metered_air`, `absolute_load` or `manifold_pressure`",
@@ -353,14 +379,18 @@ impl Taken<f64> {
                 Err(_) => return false,
             };
             guess = side.state;
-            let shown = side.readings.get(*reading);
-            shown.is_some_and(|shown| shown < *value)
+            let shown = side.readings.get(reading);
+            shown.is_some_and(|shown| shown < value)
         };
         // By halves, since a car may not reach the ends.
         let (low, high) = border((0.0, most), 40, &mut below);
         Ok(0.5 * (low + high))
     }
 }
+
+/// Share of what the healthy car draws with the pedal down from which the pedal is taken to be down (own
+/// choice: short of it a torque can still be asked for).
+const ALL: f64 = 0.995;
 
 /// 0 idle, 1 part load, 2 full load.
 fn kind(command: &Command) -> u8 {
