@@ -246,7 +246,10 @@ pub(crate) fn endangered(mut page: Page, dangers: &[Danger]) -> Page {
     }
     if many {
         let blocks = whole.into_iter().map(Block::Caution).collect();
-        let part = Section::new(say::ONE_BY_ONE, blocks).folded(true);
+        // Of what holes and faults of every size may bring the sentence is enough on paper.
+        let brought = dangers.iter().all(|danger| danger.brought);
+        let part = Section::new(say::ONE_BY_ONE, blocks);
+        let part = part.folded(true).off_paper(brought);
         page.sections.insert(1, part);
     }
     page
