@@ -88,6 +88,7 @@ fn asked(question: &str, files: &str) -> Result<Value, Trouble> {
         Question::NewCar { numbers, car } => vehicle::new(&New::of(&numbers, &car))?,
         Question::CheckCar { car } => vehicle::check(&Check {
             file: car,
+            full: false,
             format: Form::Json,
         })?,
         Question::Workshop { question, file } => {

@@ -185,6 +185,17 @@ impl Form {
         })
     }
 
+    /// An answer in this form, all of it if that is asked for.
+    ///
+    /// # Errors
+    /// It cannot be made.
+    pub fn whole(self, answer: &impl Answers, full: bool) -> Result<Text, Trouble> {
+        match self {
+            Form::Table if full => Ok(unfolded(answer.said()).printed().into()),
+            form => form.of(answer),
+        }
+    }
+
     /// An answer in this form.
     ///
     /// # Errors
@@ -195,8 +206,7 @@ impl Form {
             return Ok(json(answer)?.into());
         }
         Ok(match self {
-            // Where nobody can ask for all of it, it is there.
-            Form::Table => unfolded(answer.said()).printed().into(),
+            Form::Table => answer.said().printed().into(),
             Form::Markdown => answer.said().markdown().into(),
             Form::Csv => answer.csv()?.into(),
             Form::Json => json(answer)?.into(),

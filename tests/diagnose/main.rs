@@ -23,6 +23,7 @@ mod program;
 mod raised;
 mod refusals;
 mod rest;
+mod said;
 mod setup;
 mod splits;
 mod stalls;

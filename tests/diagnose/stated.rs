@@ -2,7 +2,8 @@
 //! has no answer. Situations are invented, as those of `hazards`.
 
 use super::dangers::{NONE, judged};
-use super::hazards::{CRUISE, FULL, IDLE, asked, text_of};
+use super::hazards::{CRUISE, FULL, IDLE, text_of};
+use super::said::asked;
 use super::*;
 use rayon::prelude::*;
 use serde_json::Value;

@@ -141,7 +141,8 @@ fn a_healthy_log_tells_the_car() {
             .contains("fitted.toml")
     );
     assert!(read_beside(&nominal).unwrap().is_none());
-    let owned = arguments(&out, "table");
+    let mut owned = arguments(&out, "table");
+    owned.push("--full".into());
     let run = falseair(&owned.iter().map(String::as_str).collect::<Vec<_>>());
     let text = String::from_utf8(run.stdout).unwrap();
     assert!(

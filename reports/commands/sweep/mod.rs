@@ -65,6 +65,9 @@ pub struct Sweep {
     /// Forms of the results.
     #[arg(long, value_enum, value_delimiter = ',', default_values_t = ResultFormat::ALL)]
     pub format: Vec<ResultFormat>,
+    /// All of the answer: nothing is left out or folded away.
+    #[arg(long, global = true)]
+    pub full: bool,
     /// Page and pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -134,7 +137,8 @@ pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
         let summary = summary.ok_or_else(|| other("the folder has lost its results".into()))?;
         Ok(summary.said())
     })?;
-    Ok(Answer::given(unfolded(said).printed(), None, Vec::new()).with(drawn))
+    let said = if options.full { unfolded(said) } else { said };
+    Ok(Answer::given(said.printed(), None, Vec::new()).with(drawn))
 }
 
 /// Checks that the folder's own files replace nothing that was read, and that page and pictures

@@ -70,6 +70,9 @@ pub struct Add {
     /// Form of the answer.
     #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
     pub format: Form,
+    /// All of the answer: nothing is left out or folded away.
+    #[arg(long)]
+    pub full: bool,
 }
 
 /// A healthy car that was kept.
@@ -143,7 +146,12 @@ pub(super) fn run(options: &Add) -> Result<Answer, Trouble> {
         date,
     };
     let text = [folder.made(), folder.holding(place, text)];
-    Ok(Answer::given(options.format.of(&added)?, None, Vec::new()).with(text))
+    Ok(Answer::given(
+        options.format.whole(&added, options.full)?,
+        None,
+        Vec::new(),
+    )
+    .with(text))
 }
 
 /// Whose readings they are, by the options and the file.

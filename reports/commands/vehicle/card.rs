@@ -29,6 +29,9 @@ pub struct Check {
     /// Form of the card.
     #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
     pub format: Form,
+    /// All of the answer: nothing is left out or folded away.
+    #[arg(long)]
+    pub full: bool,
 }
 
 record! {
@@ -123,7 +126,7 @@ pub fn run(options: &Check) -> Result<Answer, Trouble> {
         warnings: card.said(),
         dangers: card.dangers.iter().map(Danger::from).collect(),
     };
-    let text = options.format.of(&file)?;
+    let text = options.format.whole(&file, options.full)?;
     Ok(Answer::given(text, None, file.failures()))
 }
 

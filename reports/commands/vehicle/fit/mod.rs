@@ -75,6 +75,9 @@ pub struct FitArgs {
     /// Form of the answer.
     #[arg(long, default_value = "table", value_parser = Form::parser::<Plain>())]
     pub format: Form,
+    /// All of the answer: nothing is left out or folded away.
+    #[arg(long)]
+    pub full: bool,
     /// Page and pictures.
     #[command(flatten)]
     pub pictures: Pictures,
@@ -166,7 +169,7 @@ pub fn run(options: &FitArgs) -> Result<Answer, Trouble> {
     };
     let file = File::new(options, &fitted);
     let drawn = options.pictures.drawn(|| Ok(file.said()))?;
-    let text = options.format.of(&file)?;
+    let text = options.format.whole(&file, options.full)?;
     let unfollowed = file.unfollowed().collect();
     Ok(Answer::given(text, None, unfollowed)
         .with(files)
