@@ -31,7 +31,7 @@ use sim::study::making::fit::fit;
 use std::path::Path;
 use typed::Points;
 
-/// Where one turbo blows and another does not yet.
+/// Where one turbo builds boost and another does not yet.
 const EARLY: Points = Points {
     part: 1500.0,
     load: 6.0,
@@ -65,8 +65,8 @@ fn judged(kind: usize, vehicle: &Vehicle, wrong: Wrong, at: Points) -> (Ladders,
 
 /// A healthy car of each of five types, one of them with cams, one counted by manifold pressure, one
 /// with its wastegate open at part load: none is accused. Before aims and structure were in
-/// doubt, every one was; nor where they are read elsewhere, at full load where one turbo blows and another
-/// does not yet.
+/// doubt, every one was; nor where they are read elsewhere, at full load where one turbo builds boost and
+/// another does not yet.
 #[test]
 fn a_healthy_car_of_another_make_is_not_accused() {
     let usual = [0, 1, 2, 7, 9].map(|kind| (kind, Points::USUAL));

@@ -1,7 +1,7 @@
 //! What a plate leaves open beside [`Unlike`]'s aspects: where computers of other makes stop and what they
-//! watch, and at which speed a turbo of another size begins to blow.
+//! watch, and at which speed a turbo of another size begins to build boost.
 
-use super::unlike::Unlike;
+use super::unlike::{PSI, Unlike};
 use crate::network::Reading as R;
 use statrs::function::erf::erfc;
 use std::f64::consts::{PI, SQRT_2};
@@ -16,7 +16,7 @@ const TRIM_STOPS: f64 = 10.0;
 const UNSET: f64 = 0.3;
 
 /// Boost at full load where the wastegate is still shut, kPa and share of it, one standard deviation: a
-/// turbo of another size blows earlier or later, of which no plate tells (a healthy 2.5 L car with its
+/// turbo of another size builds it earlier or later, of which no plate tells (a healthy 2.5 L car with its
 /// highest torque at 4000 rpm had 51 kPa at 2400 rpm with the pedal half down, the model of its plate 19
 /// at full load: raw data of the public repository engine_analysis).
 const BUILDS: (f64, f64) = (10.0, 0.6);
@@ -73,7 +73,7 @@ impl Unlike {
         let kilopascals = least + share * boost.max(0.0);
         match reading {
             R::Boost | R::BoostSensor | R::Manifold => kilopascals,
-            R::BoostPsi => kilopascals * 0.145_037_7,
+            R::BoostPsi => kilopascals * PSI,
             R::MeteredAir
             | R::EngineAir
             | R::CompressorFlow

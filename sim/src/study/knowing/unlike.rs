@@ -67,7 +67,7 @@ const fn aspect(readings: &'static [(R, f64)], spread: [(f64, f64); 3], alike: f
 }
 
 /// psi a kPa.
-const PSI: f64 = 0.145_037_7;
+pub(super) const PSI: f64 = 0.145_037_7;
 
 const ASPECTS: &[Aspect] = &[
     // What an engine draws that does not fire: cams and throttle have a strategy of their own there, and

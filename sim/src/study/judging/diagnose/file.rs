@@ -298,10 +298,13 @@ impl Taken<f64> {
                 }
                 false => {
                     let ask = |torque| Command::torque(speed, torque);
-                    let torque = self.read_off(&cars, ask, most)?;
-                    let wide_open = self.wide_open(&cars, speed)?;
-                    let asked = (ask(torque), Some(0.15 * torque));
-                    wide_open.map_or(asked, |command| (command, None))
+                    match self.wide_open(&cars, speed)? {
+                        Some(pedal_down) => (pedal_down, None),
+                        None => {
+                            let torque = self.read_off(&cars, ask, most)?;
+                            (ask(torque), Some(0.15 * torque))
+                        }
+                    }
                 }
             };
             let doubt = self.torque_doubt.or(usual);

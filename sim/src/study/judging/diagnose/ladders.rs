@@ -114,7 +114,7 @@ impl Ladders {
         self.carried() + 1
     }
 
-    /// Number of the doubt at which speed the turbo begins to blow.
+    /// Number of the doubt at which speed the turbo begins to build boost.
     pub(super) fn builds(&self) -> usize {
         self.trim_stop() + 1
     }
