@@ -212,7 +212,7 @@ fn sweep(name: &str, fault: &str, kinds: &[&str]) {
     let page = out.with_extension("html");
     let page = page.to_str().unwrap();
     // Without a page first: people and programs are told all the same.
-    let bare = falseair(&["sweep", study, "--out", folder]);
+    let bare = falseair(&["sweep", study, "--out", folder, "--full"]);
     assert!(bare.status.success(), "{name}: {}", text_of(&bare));
     let said = printed(&bare);
     assert!(
