@@ -11,6 +11,7 @@ use sim::solve::implicit::{Integrator, Tolerance};
 use sim::solve::steady::{MOST_STEPS, steady};
 use sim::solve::{State, linearise, linearise_by_duals, rates};
 use sim::study::asking::sweep::{Plan, Study, Sweep};
+use sim::study::running::side::side;
 use sim::study::running::simulate::Comparison;
 use std::hint::black_box;
 use std::path::Path;
@@ -63,7 +64,8 @@ fn grown_over_warm(car: &Vehicle) -> [f64; 5] {
             let cars = sound.instead_near(&sound.network.leaking(vec![leak]), &near, MOST_STEPS);
             near = *cars.learnt(true);
             for (command, state) in commands.iter().zip(&mut states) {
-                if let Ok(side) = cars.faulty(*command, state) {
+                let network = cars.network.with(cars.command(*command, true));
+                if let Ok(side) = side(&network, Some(state)) {
                     *state = side.state;
                 }
             }

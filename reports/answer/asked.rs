@@ -191,7 +191,9 @@ impl Form {
     /// It cannot be made.
     pub fn whole(self, answer: &impl Answers, full: bool) -> Result<Text, Trouble> {
         match self {
-            Form::Table if full && cfg!(feature = "program") => Ok(unfolded(answer.said()).printed().into()),
+            Form::Table if full && cfg!(feature = "program") => {
+                Ok(unfolded(answer.said()).printed().into())
+            }
             form => form.of(answer),
         }
     }

@@ -14,6 +14,7 @@ mod hazards;
 mod judged;
 mod law;
 mod log;
+mod modelled;
 mod off_model;
 mod one_condition;
 mod overrun;

@@ -24,7 +24,7 @@ fn all_quantities_at_once_cost_a_few_evaluations() {
         assert!(point.slopes.levels.iter().all(|slope| slope.is_finite()));
     }
     let command = cars.command(points()[3].1, true);
-    let x = cars.faulty(command, &cars.learnt(false).idle.unwrap());
+    let x = cars.faulty(command, cars.learnt(false).idle);
     let (network, x) = (network.with(command), x.expect("runs").state);
     let mut seeded = Seeded::<8>::new(&network, &all);
     let begun = std::time::Instant::now();

@@ -226,7 +226,7 @@ fn levels_have_exact_slopes() {
         let ends = [h, -h].map(|h| {
             let moved = network.leaking(vec![hole(Place::HotPipe, 4e-3 + h)]);
             let cars = cars.instead(&moved);
-            cars.faulty(command, &point.side.state).unwrap().levels
+            cars.faulty(command, Some(point.side.state)).unwrap().levels
         });
         for (i, (_, code, _)) in Code::WORDS.iter().enumerate() {
             if let (Some(up), Some(down)) = (ends[0][i], ends[1][i]) {

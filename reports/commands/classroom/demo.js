@@ -257,7 +257,15 @@ const Demo = (() => {
       });
     }
   };
+  /** What both cars have is said of both. */
+  const dangers = () => {
+    const found = JSON.parse(engine.dangers());
+    const of = (kind) => found.filter((one) => one[1] === kind).map(([faulty]) => (faulty ? "faulty car" : "healthy car"));
+    const said = found.filter(([faulty, kind], i) => found.findIndex((one) => one[1] === kind) === i);
+    return said.map(([, kind, words]) => fill(WORDS["in which"], WORDS[of(kind).length > 1 ? "both cars" : of(kind)[0]], words));
+  };
   const words = (view) => {
+    showDangers(at("dangers"), dangers());
     at("why").textContent = engine.why();
     const codes = JSON.parse(engine.codes());
     const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS["faulty car"] : WORDS["healthy car"]}, ${time.toFixed(0)} s)`);

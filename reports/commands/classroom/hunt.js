@@ -13,6 +13,8 @@ const Hunt = (() => {
   let current = null;
 
   const say = (words) => { at("hunt-status").textContent = words; };
+  /** Everything dangerous that is known of the car, as first told. */
+  const dangers = () => [...arrival.dangers, ...path.flatMap((step) => step.dangers)];
   const minutes = () => path.reduce((sum, step) => sum + step.minutes, 0);
   const format = ({ value, unit, decimals }) => `${value.toFixed(decimals).replace("-", "\u2212")} ${unit}`.trim();
 
@@ -30,7 +32,8 @@ const Hunt = (() => {
       if (!these.length) continue;
       box.append(make("h4", WORDS.groups[kind]));
       for (const action of these) {
-        const button = make("button", fill(WORDS.minutes, action.what, action.minutes), { type: "button" });
+        const words = fill(WORDS.minutes, action.what, action.minutes);
+        const button = make("button", action.held ? fill(WORDS["held back"], words) : words, { type: "button", disabled: action.held });
         button.dataset.key = action.key;
         button.addEventListener("click", () => act(action.key));
         box.append(button);
@@ -41,8 +44,8 @@ const Hunt = (() => {
     const item = make("li", "");
     item.append(make("strong", fill(WORDS.minutes, step.what, step.minutes)));
     if (step.words) item.append(make("div", step.words));
-    // An engine built before knew no procedures.
-    const how = [...(step.cautions || []), ...(step.how || [])];
+    for (const words of step.dangers) item.append(make("div", `${WORDS.danger}: ${words}`));
+    const how = [...step.cautions, ...step.how];
     if (how.length) {
       const box = make("details", "");
       const lines = make("ul", "");
@@ -58,6 +61,7 @@ const Hunt = (() => {
     path.push(step);
     if (path.length === 1) at("found").replaceChildren();
     at("found").append(show(step));
+    showDangers(at("hunt-dangers"), dangers());
     at("spent").textContent = fill(WORDS.spent, minutes());
     list();
     say(step.words || step.readings.map((one) => `${one.label} ${format(one)}`).join(", "));
@@ -90,6 +94,7 @@ const Hunt = (() => {
       at("tell").disabled = false;
       arrival = JSON.parse(lesson.arrival());
       path.length = 0;
+      showDangers(at("hunt-dangers"), dangers());
       at("found").replaceChildren(make("li", WORDS["nothing yet"]));
       at("spent").textContent = fill(WORDS.spent, 0);
       const stalls = arrival.stalls.length ? ` ${fill(WORDS.stalls, arrival.stalls.join(", "))}` : "";

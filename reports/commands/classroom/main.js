@@ -4,6 +4,13 @@ const WORDS = JSON.parse(document.getElementById("words").textContent);
 /** A text with its gaps filled, in order. */
 const fill = (text, ...values) => values.reduce((filled, value) => filled.replace("{}", () => String(value)), text);
 
+/** Dangers before all else: only when they change, so that a screen reader says them once. */
+const showDangers = (box, dangers) => {
+  const lines = dangers.map((words) => `${WORDS.danger}: ${words}`);
+  if (lines.join() === [...box.children].map((line) => line.textContent).join()) return;
+  box.replaceChildren(...lines.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
+};
+
 // Unpacks the engine and starts both halves of the lesson.
 const Lesson = (() => {
   const at = (id) => document.getElementById(id);

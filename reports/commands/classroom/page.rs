@@ -78,6 +78,7 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
 fn demonstration() -> Markup {
     html! {
         section #demonstration aria-label=(word("demonstration")) {
+            div #dangers .dangers role="status" {}
             div.stage {
                 div {
                     canvas #drawing role="img" aria-label=(word("air path")) {}
@@ -155,6 +156,7 @@ fn hunt() -> Markup {
     html! {
         section #hunt aria-label=(word("hunt")) hidden {
             h2 { (word("hunt")) }
+            div #hunt-dangers .dangers role="status" {}
             p #hunt-status role="status" {}
             details #trainer open {
                 summary { (word("trainer")) }

@@ -113,10 +113,16 @@ pub(super) fn again(found: &Diagnosed, read: &Read) -> &'static str {
 }
 
 /// What could be dangerous where the car has not been driven, and with which likely fault: one
-/// sentence a kind.
+/// sentence a kind, but of what was read already.
 pub(super) fn foreseen(found: &Diagnosed) -> Vec<String> {
     let mut kinds = Vec::new();
-    let all = found.outlook.foreseen.iter().filter(|foreseen| {
+    let read = |hazard| {
+        let mut dangers = found.diagnosis.dangers.iter();
+        dangers.any(|danger| danger.hazard == hazard)
+    };
+    let all = found.outlook.foreseen.iter();
+    let all = all.filter(|foreseen| !read(foreseen.danger.hazard));
+    let all = all.filter(|foreseen| {
         let kind = (foreseen.danger.hazard, foreseen.condition);
         let new = !kinds.contains(&kind);
         kinds.push(kind);

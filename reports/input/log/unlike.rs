@@ -161,7 +161,8 @@ impl Stranger {
         }
         self.seconds += self.step;
         for (place, air) in &self.pressures {
-            let over = self.held[*place] - air;
+            // What was read last before the pedal went down tells nothing of now.
+            let over = fresh[*place] - air;
             if over > self.most[0] {
                 self.most = [over, rpm];
             }

@@ -10,6 +10,7 @@ use sim::scenario::{Scenario, Surroundings};
 use sim::solve::implicit::Tolerance;
 use sim::solve::steady::steady;
 use sim::solve::{Failure, State};
+use sim::study::running::dangers::{Aims, Hazard};
 use sim::study::running::explain::explain;
 use sim::study::running::happening::Happening;
 use sim::study::running::live::Live;
@@ -140,6 +141,8 @@ pub struct Bench {
     trouble: Scenario<f64>,
     command: Command,
     engines: [Engine; 2],
+    /// Times, s, since which each danger stands in either engine.
+    endangered: [[Option<f64>; Hazard::WORDS.len()]; 2],
 }
 
 impl Bench {
@@ -165,6 +168,7 @@ impl Bench {
             air,
             trouble: trouble("{}")?,
             command: Command::IDLE,
+            endangered: Default::default(),
         })
     }
 
@@ -277,6 +281,7 @@ impl Bench {
             engine.stopped = None;
             engine.start = 0.0;
         }
+        self.endangered = Default::default();
         Ok(())
     }
 
@@ -308,6 +313,33 @@ impl Bench {
             seen(&engine.network, x, &moment)
         });
         explain(&sides[0], &sides[1], &self.vehicle, &self.command)
+    }
+
+    /// Dangers that have stood as long as makes them one, asked again and again while both run: whether
+    /// of the faulty engine, the danger's key, what it is and does, what must be done first.
+    pub fn dangers(&mut self) -> Vec<(bool, &'static str, String)> {
+        let mut found = Vec::new();
+        for (i, engine) in self.engines.iter().enumerate() {
+            let (network, time) = (&engine.network, engine.live.time);
+            let x = &engine.live.state.data.0[0];
+            let readings = network.readings(x, &network.evaluate(x));
+            let aims = Aims::of_model(&network.vehicle, network.ambient.pressure);
+            let now = match engine.stopped {
+                None => aims.dangers_of(&readings, false),
+                Some(_) => Vec::new(),
+            };
+            for hazard in Hazard::all() {
+                let since = &mut self.endangered[i][hazard as usize];
+                let Some(danger) = now.iter().find(|danger| danger.hazard == hazard) else {
+                    *since = None;
+                    continue;
+                };
+                if time - *since.get_or_insert(time) >= hazard.held() {
+                    found.push((i == 1, hazard.word(), danger.in_kind()));
+                }
+            }
+        }
+        found
     }
 
     /// Trouble codes set since the start: time, whether of the faulty engine, code.

@@ -8,6 +8,7 @@ use sim::network::{Defect, Network, Vehicle};
 use sim::scenario::Surroundings;
 use sim::study::judging::diagnose::exercise::{Advice, Done, Exercise};
 use sim::study::judging::diagnose::next::NextTest;
+use sim::study::running::dangers::Danger;
 
 /// What is under the seal.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -50,6 +51,8 @@ struct Step {
     minutes: f64,
     readings: Vec<Shown>,
     words: String,
+    /// What it shows to be dangerous in this car.
+    dangers: Vec<String>,
     /// Dangers of the work, then how it is done, line by line.
     cautions: Vec<String>,
     how: Vec<String>,
@@ -69,6 +72,7 @@ impl From<&Done> for Step {
             minutes: done.action.minutes,
             readings: done.readings.iter().map(shown).collect(),
             words: done.words.clone(),
+            dangers: Vec::new(),
             cautions: done.action.procedure.cautions.clone(),
             how: done.action.procedure.lines(),
         }
@@ -150,36 +154,47 @@ impl Lesson {
         })
     }
 
-    /// What can be done, as JSON: `[{key, what, minutes}]`.
+    /// What can be done, as JSON: `[{key, what, minutes, held}]`; `held` while a danger forbids it.
     pub fn actions(&self) -> String {
         let all = self.exercise.actions().into_iter();
         let all = all.map(|action| {
             serde_json::json!({
                 "key": action.key, "what": action.what, "minutes": action.minutes,
+                "held": self.exercise.is_held(&action),
             })
         });
         serde_json::Value::from(all.collect::<Vec<_>>()).to_string()
     }
 
     /// Codes that were stored when the car came in, and where its engine does not run, as
-    /// JSON: `{codes, stalls}`.
+    /// JSON: `{codes, stalls, dangers}`.
     pub fn arrival(&self) -> String {
         let found = &self.exercise.found;
         let set = found.codes.iter().filter(|(_, set)| *set);
         let codes: Vec<_> = set.map(|(code, _)| code.word()).collect();
         let stalls = found.not_running.iter();
         let stalls: Vec<_> = stalls.map(|i| &self.exercise.conditions[*i].name).collect();
-        serde_json::json!({ "codes": codes, "stalls": stalls }).to_string()
+        let dangers = self.dangers();
+        serde_json::json!({ "codes": codes, "stalls": stalls, "dangers": dangers }).to_string()
     }
 
-    /// Does it; what was seen, as JSON: `{key, what, minutes, readings, words, cautions,
+    fn dangers(&self) -> Vec<String> {
+        let dangers = self.exercise.dangers();
+        dangers.iter().map(Danger::words).collect()
+    }
+
+    /// Does it; what was seen, as JSON: `{key, what, minutes, readings, words, dangers, cautions,
     /// how}`.
     ///
     /// # Errors
-    /// There is no such action left.
+    /// There is no such action left, or a danger forbids it.
     pub fn act(&mut self, key: &str) -> Result<String, String> {
+        let known = self.dangers();
         let done = self.exercise.act(key).ok_or("there is no such test left")?;
-        serde_json::to_string(&Step::from(done)).map_err(|e| e.to_string())
+        let mut step = Step::from(done);
+        step.dangers = self.dangers();
+        step.dangers.retain(|danger| !known.contains(danger));
+        serde_json::to_string(&step).map_err(|e| e.to_string())
     }
 
     /// The truth, the path, and what would have been best at each step, as JSON. Takes a

@@ -90,6 +90,23 @@ await page.click("#large");
 await picture("lesson-large");
 await page.click("#large");
 
+// A fault that endangers an engine: the page says so before all else, of that car alone, and no longer
+// once it is gone.
+await page.selectOption("#load", "held");
+await page.selectOption("#what", "fault:fuel_delivery");
+await page.focus("#size");
+await page.keyboard.press("Home");
+await page.fill("#pedal", "100");
+await page.waitForFunction(() => /^Danger: faulty car: Lean under boost/.test(document.querySelector("#dangers p")?.textContent), null, { timeout: 30000 });
+must(!/healthy car|both cars/.test(await page.textContent("#dangers")), `of the healthy car: ${await page.textContent("#dangers")}`);
+const [danger, drawn] = await page.evaluate(() => ["#dangers p", "#drawing"].map((name) => document.querySelector(name).getBoundingClientRect().top));
+must(danger < drawn, "the danger does not stand first");
+await accessible("danger");
+await picture("lesson-danger");
+await page.selectOption("#what", "");
+await page.fill("#pedal", "0");
+await page.waitForFunction(() => !document.querySelector("#dangers p"), null, { timeout: 30000 });
+
 // The hidden fault, to its end.
 await page.click("#to-hunt");
 await page.fill("#passphrase", `${passphrase}?`);

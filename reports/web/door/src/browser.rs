@@ -62,6 +62,11 @@ impl PageEngine {
         self.bench.why()
     }
 
+    /// See [`Bench::dangers`], as JSON.
+    pub fn dangers(&mut self) -> String {
+        serde_json::json!(self.bench.dangers()).to_string()
+    }
+
     /// See [`Bench::codes`], as JSON.
     pub fn codes(&self) -> String {
         serde_json::json!(self.bench.codes()).to_string()

@@ -127,12 +127,15 @@ impl Comparison {
         }
     }
 
-    /// The car as it is at one command, from the state `guess`.
+    /// The car as it is at one command, where its history has led it, from the steady state of the
+    /// healthy car there, if that has one.
     ///
     /// # Errors
     /// See [`Failure`].
-    pub fn faulty(&self, command: Command, guess: &State) -> Result<Side, Failure> {
-        side(&self.network.with(self.command(command, true)), Some(guess))
+    pub fn faulty(&self, command: Command, healthy: Option<State>) -> Result<Side, Failure> {
+        let network = self.network.with(self.command(command, true));
+        let spot = self.spot(command, healthy);
+        spot.state().and_then(|state| standing(&network, &state))
     }
 
     /// What the computer of the healthy car (`false`) or of the car as it is has learnt.
@@ -159,14 +162,9 @@ impl Comparison {
         let sound = (self.network.healthy()).with(self.command(command, false));
         let foot = steady(&sound, &State::from(sound.start()));
         let state = foot.as_ref().ok().map(|found| found.state);
-        let faulty = || {
-            let network = self.network.with(self.command(command, true));
-            let spot = self.spot(command, state);
-            spot.state().and_then(|state| standing(&network, &state))
-        };
         PointResult {
             name: name.to_string(),
-            faulty: (!self.network.is_healthy()).then(faulty),
+            faulty: (!self.network.is_healthy()).then(|| self.faulty(command, state)),
             healthy: foot.and_then(|found| side(&sound, Some(&found.state))),
         }
     }

@@ -182,7 +182,7 @@ impl Car {
         let leaking = self.comparison.instead(&leaking);
         let points = self.points.iter().filter(|point| wanted(point.running));
         let effects = points.map(|point| {
-            let faulty = leaking.faulty(point.command, &point.sound.state)?;
+            let faulty = leaking.faulty(point.command, Some(point.sound.state))?;
             Ok(Effect::between(&point.sound, &faulty))
         });
         Ok(effects.collect())

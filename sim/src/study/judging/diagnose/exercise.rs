@@ -17,8 +17,9 @@ use crate::say::judging as say;
 use crate::solve::Failure;
 use crate::study::knowing::doubt::CarDoubt;
 use crate::study::running::condition::{Condition, standard};
+use crate::study::running::dangers::{Aims, Danger};
 use crate::study::running::simulate::Comparison;
-use crate::study::workshop::procedures::{OfCar, Procedure};
+use crate::study::workshop::procedures::{OfCar, Procedure, Test};
 
 /// A car with a hidden fault.
 ///
@@ -142,6 +143,27 @@ impl Exercise {
             .collect()
     }
 
+    /// Dangers that were read so far, and those that the stored codes tell of.
+    pub fn dangers(&self) -> Vec<Danger> {
+        let aims = Aims::of_model(&self.car.vehicle, self.car.ambient.pressure);
+        let conditions = self.conditions.iter().enumerate();
+        let found = conditions.flat_map(|(c, at)| aims.dangers(&at.driven(c, &self.found)));
+        let set = |code| self.found.codes.contains(&(code, true));
+        Danger::with_codes(found.collect(), set)
+    }
+
+    /// Whether a danger that is known forbids this: a pull with any, a drive where none may be driven.
+    pub fn is_held(&self, action: &Action) -> bool {
+        let mut drives = self.drives();
+        let drive = drives.find(|(drive, ..)| drive.key == action.key);
+        drive.is_some_and(|(_, c, _)| {
+            let at = &self.conditions[c];
+            let pull = at.read(false) == Test::ReadLoad;
+            let mut dangers = self.dangers().into_iter();
+            dangers.any(|danger| pull || at.loads() && danger.hazard.forbids_driving())
+        })
+    }
+
     fn of_car(&self) -> OfCar {
         OfCar::new(&self.car.vehicle)
     }
@@ -176,12 +198,12 @@ impl Exercise {
             })
     }
 
-    /// Does it. None if there is no such action left.
+    /// Does it. None if there is no such action left, or a danger forbids it.
     pub fn act(&mut self, key: &str) -> Option<&Done> {
         let action = self
             .actions()
             .into_iter()
-            .find(|action| action.key == key)?;
+            .find(|action| action.key == key && !self.is_held(action))?;
         let before = self.found.clone();
         let drive = self.drives().find(|(drive, ..)| drive.key == key);
         let check = Check::WORDS.iter().find(|(word, ..)| *word == key);

@@ -69,6 +69,18 @@ impl Danger {
         }
     }
 
+    /// What is dangerous, what it can do, what to do, without its numbers: in sentences.
+    pub fn in_kind(&self) -> String {
+        let bare = Self {
+            at: None,
+            beyond: None,
+            code: None,
+            held_back: false,
+            ..*self
+        };
+        bare.words()
+    }
+
     /// What is dangerous, where, and by how much, in a line.
     pub fn in_a_line(&self) -> String {
         let what = capitalised(&self.short());

@@ -146,7 +146,7 @@ impl Bench {
         let car = self.comparison.instead(&car);
         std::array::from_fn(|i| match car.network.is_healthy() {
             true => Ok(self.sound[i].clone()),
-            false => car.faulty(self.commands[i], &self.sound[i].state),
+            false => car.faulty(self.commands[i], Some(self.sound[i].state)),
         })
     }
 
