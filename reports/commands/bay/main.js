@@ -98,7 +98,8 @@ const App = (() => {
     actions.replaceChildren(...[pad ? Pad.pad() : null, act].flat(3).filter(Boolean));
     actions.hidden = !actions.childNodes.length;
     actions.setAttribute("aria-label", say("acts"));
-    (innerWidth >= 900 && main.classList.contains("two-sided") ? main.querySelector(".right") : at("bottom")).append(actions);
+    // In the bar at the foot it is always in sight; a pad is too high for one beside two columns.
+    (pad && innerWidth >= 900 && main.classList.contains("two-sided") ? main.querySelector(".right") : at("bottom")).append(actions);
     at("bottom").append(at("foot"));
     foot();
     const now = main.querySelector("h1").textContent;

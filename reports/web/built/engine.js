@@ -64,6 +64,26 @@ let wasm_bindgen = (function(exports) {
             }
         }
         /**
+         * See [`Bench::dangers`], as JSON.
+         * @returns {string}
+         */
+        dangers() {
+            let deferred1_0;
+            let deferred1_1;
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                wasm.pageengine_dangers(retptr, this.__wbg_ptr);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                deferred1_0 = r0;
+                deferred1_1 = r1;
+                return getStringFromWasm0(r0, r1);
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred1_0, deferred1_1, 1);
+            }
+        }
+        /**
          * See [`Bench::drive`]; the load as JSON: `{"load": "in_gear", "gear": 3}`.
          * @param {string} load
          * @param {number} pedal
