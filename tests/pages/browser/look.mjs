@@ -25,9 +25,17 @@ const folder = at < 0 ? null : asked.splice(at, 2)[1];
 if (folder) mkdirSync(folder, { recursive: true });
 
 /** What is wrong with what is drawn: runs in the page. */
-function drawn(printed) {
+function drawn(printed, held) {
   const wrong = [];
   const shown = (element) => element.getClientRects().length > 0;
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (held && texts.nextNode()) {
+    const words = texts.currentNode.data.trim();
+    const element = texts.currentNode.parentElement;
+    if (!words || element.closest("script, style, svg") || !shown(element)) continue;
+    const size = parseFloat(getComputedStyle(element).fontSize);
+    if (size < 15.99) wrong.push(`text of ${size.toFixed(1)} px on a screen that is held: "${words.slice(0, 30)}"`);
+  }
   for (const [number, svg] of [...document.querySelectorAll("svg")].entries()) {
     if (!shown(svg)) continue;
     const name = svg.closest("figure")?.id || `picture ${number + 1}`;
@@ -112,7 +120,8 @@ async function look(browser, file, { width, height, scheme, media }) {
   await page.evaluate(() => document.fonts.ready.then(() => document.fonts.size));
   await page.emulateMedia({ media, colorScheme: scheme });
   await page.waitForTimeout(50);
-  wrong.push(...(await page.evaluate(drawn, media === "print")));
+  await page.evaluate(`globalThis.drawn = ${drawn}`);
+  wrong.push(...(await page.evaluate(([printed, held]) => globalThis.drawn(printed, held), [media === "print", media === "screen" && width <= 820])));
   if (media === "screen" && width > 1000) wrong.push(...(await page.evaluate(answers, 700)));
   if (media === "screen") {
     await page.evaluate(axe);
@@ -144,8 +153,10 @@ async function look(browser, file, { width, height, scheme, media }) {
 const views = [
   { width: 1280, height: 900, scheme: "light", media: "screen" },
   { width: 1280, height: 900, scheme: "dark", media: "screen" },
-  { width: 390, height: 800, scheme: "light", media: "screen" },
-  { width: 390, height: 800, scheme: "dark", media: "screen" },
+  { width: 360, height: 740, scheme: "light", media: "screen" },
+  { width: 360, height: 740, scheme: "dark", media: "screen" },
+  { width: 820, height: 1180, scheme: "light", media: "screen" },
+  { width: 1920, height: 1080, scheme: "light", media: "screen" },
   // Inside the margins: A4 and Letter at 96 to the inch.
   { width: 688, height: 1017, scheme: "light", media: "print" },
   { width: 710, height: 950, scheme: "light", media: "print" },

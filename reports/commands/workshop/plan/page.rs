@@ -53,7 +53,7 @@ impl File {
             ink: Ink::Faulty,
         });
         let pressures: Vec<Bar> = pressures.collect();
-        let scene = bars(say::HIGHEST, &pressures, 480.0);
+        let scene = bars(say::HIGHEST, &pressures, 464.0);
         Picture::new("plan-pressures", say::PRESSURES, scene)
     }
 }

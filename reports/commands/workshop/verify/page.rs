@@ -112,7 +112,7 @@ impl File {
             }
         }
         let all: Vec<Shift> = all.into_iter().map(|(_, shift)| shift).collect();
-        Picture::new("before-and-after", say::SHIFTS, shifts(&all, 460.0))
+        Picture::new("before-and-after", say::SHIFTS, shifts(&all, 425.0))
     }
 }
 
