@@ -3,7 +3,7 @@
 
 use crate::answer::choices::choices;
 use crate::answer::{Answer, Asked, Form, Trouble};
-use crate::commands::diagnose::{Diagnose, diagnose};
+use crate::commands::diagnose::{Diagnose, diagnose_in_steps};
 use crate::commands::log::{LogArgs, log};
 use crate::commands::vehicle::{self, Check, New};
 use crate::commands::workshop::{self, Workshop};
@@ -45,9 +45,9 @@ enum Question {
 
 /// Answers a question, both as JSON: `{"answer": TEXT, "files": {NAME: TEXT}, "failures": [LINE]}`,
 /// the answer as the command prints it for programs; or `{"wrong": {"message", "file", "key",
-/// "line"}}`.
-pub fn ask(question: &str, files: &str) -> String {
-    let answered = asked(question, files);
+/// "line"}}`. `first` is given what is known of an answer that takes longer, in the same form.
+pub fn ask(question: &str, files: &str, first: &mut dyn FnMut(&str)) -> String {
+    let answered = asked(question, files, first);
     match answered {
         Ok(value) => value,
         Err(Trouble::Input(e)) => json!({ "wrong": {
@@ -58,7 +58,7 @@ pub fn ask(question: &str, files: &str) -> String {
     .to_string()
 }
 
-fn asked(question: &str, files: &str) -> Result<Value, Trouble> {
+fn asked(question: &str, files: &str, first: &mut dyn FnMut(&str)) -> Result<Value, Trouble> {
     let other = |e: serde_json::Error| Trouble::Other(e.to_string());
     let question: Question = serde_json::from_str(question).map_err(other)?;
     let files: BTreeMap<PathBuf, String> = serde_json::from_str(files).map_err(other)?;
@@ -66,17 +66,23 @@ fn asked(question: &str, files: &str) -> Result<Value, Trouble> {
     made_from::begin();
     shelf::hold(files.map(|(path, text)| (path, text.into_bytes())));
     let answer = match question {
-        Question::Diagnose { readings, pairs } => diagnose(&Diagnose {
-            readings: Some(readings),
-            log: None,
-            samples_per_second: None,
-            twin: None,
-            twins: None,
-            pairs,
-            follow: false,
-            task: None,
-            asked: Asked::data(),
-        })?,
+        Question::Diagnose { readings, pairs } => {
+            let options = Diagnose {
+                readings: Some(readings),
+                log: None,
+                samples_per_second: None,
+                twin: None,
+                twins: None,
+                pairs,
+                follow: false,
+                task: None,
+                asked: Asked::data(),
+            };
+            diagnose_in_steps(
+                &options,
+                Some(&mut |answer| first(&told(answer).to_string())),
+            )?
+        }
         Question::Log { log: path, mapping } => log(&LogArgs {
             log: path,
             mapping,

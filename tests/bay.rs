@@ -29,7 +29,11 @@ static SHELF: Mutex<()> = Mutex::new(());
 fn asked(question: Value, files: &[(&str, String)]) -> Value {
     let _alone = SHELF.lock().unwrap_or_else(PoisonError::into_inner);
     let files: BTreeMap<&str, &String> = files.iter().map(|(name, text)| (*name, text)).collect();
-    let reply = ask(&question.to_string(), &json!(files).to_string());
+    let reply = ask(
+        &question.to_string(),
+        &json!(files).to_string(),
+        &mut |_| {},
+    );
     serde_json::from_str(&reply).unwrap()
 }
 

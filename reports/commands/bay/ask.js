@@ -11,6 +11,8 @@ const Engine = (() => {
       wasm_bindgen.initSync({ module: await new Response(stream).arrayBuffer() });
       postMessage({ ready: true });
     })().catch((problem) => postMessage({ broken: String(problem) }));
+    // What is known of an answer that takes longer.
+    globalThis.falseairFirst = (first) => postMessage({ first });
     addEventListener("message", async ({ data }) => {
       if (!data.question) return;
       await ready;
@@ -26,8 +28,11 @@ const Engine = (() => {
   const began = performance.now();
 
   const start = () => {
-    worker = new Worker(URL.createObjectURL(new Blob([work()], { type: "text/javascript" })));
+    const own = new Worker(URL.createObjectURL(new Blob([work()], { type: "text/javascript" })));
+    worker = own;
     worker.onmessage = ({ data }) => {
+      // What one that was called off had sent before: it is no answer to the question that stands now.
+      if (worker !== own) return;
       if (data.ready) { started = performance.now() - began; document.documentElement.dataset.engine = "ready"; return; }
       if (data.broken && started === null) {
         dead = { wrong: { message: say("engine broken", data.broken), broken: true } };
@@ -36,6 +41,7 @@ const Engine = (() => {
         for (const one of off) one.done(dead);
         return;
       }
+      if (data.first) { current?.first(JSON.parse(JSON.parse(data.first).answer)); return; }
       const asked = current;
       current = null;
       const reply = data.broken ? { wrong: { message: data.broken, broken: true } } : JSON.parse(data.reply);
@@ -51,15 +57,16 @@ const Engine = (() => {
     current = waiting.shift();
     worker.postMessage({ question: JSON.stringify(current.question), files: JSON.stringify(current.files) });
   };
-  /** Asks; the answer as parsed JSON under `answer`, or what is wrong under `wrong`. */
-  const ask = (question, files = {}) => new Promise((done) => {
+  /** Asks; the answer as parsed JSON under `answer`, or what is wrong under `wrong`; `first` is given what
+      is known of it before. */
+  const ask = (question, files = {}, first = () => {}) => new Promise((done) => {
     const told = (reply) => {
       let answer = reply.answer;
       if (typeof answer === "string" && answer.startsWith("{")) answer = JSON.parse(answer);
       done({ ...reply, answer });
     };
     if (dead) { told(dead); return; }
-    waiting.push({ question, files, done: told });
+    waiting.push({ question, files, first, done: told });
     next();
   });
   /** Calls off what is being worked out and all that waits. */

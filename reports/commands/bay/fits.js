@@ -57,24 +57,36 @@ const FitsScreen = (() => {
     return say("fits undecided", first.fault === "none" ? rest[0]?.title ?? "" : first.title);
   };
 
-  const key = (files, job) => `${files["job.toml"]}\n${files["car.toml"].length} ${job.log?.name ?? ""} ${job.log?.size ?? ""} ${job.pairs}`;
+  const key = (files, job) => `${files["job.toml"]}\n${files["car.toml"].length} ${files["healthy.toml"] ?? ""} ${job.log?.name ?? ""} ${job.log?.size ?? ""} ${job.pairs}`;
   let asked = null;
   /** Asks where the job changed since the answer stood. */
   const ask = async (job) => {
     if (!job.car) return;
     const files = await Files.of(job);
+    // Meanwhile a step back, or another job, may have taken its place.
+    if (App.job() !== job) return;
     const now = key(files, job);
-    if (job.found?.key === now || asked === now) return;
+    if (asked === now) return;
     if (asked) Engine.cancel();
+    asked = working = null;
+    if (job.found?.key === now) return;
     asked = now;
     working = { since: performance.now(), pairs: job.pairs };
     problem = null;
     if (App.job()?.step === "fits") App.draw();
-    const { answer, wrong } = await Engine.ask({ ask: "diagnose", readings: "job.toml", pairs: job.pairs }, files);
+    const first = (answer) => {
+      if (asked !== now || !working) return;
+      working.first = kept(answer);
+      working.first.says_short = sentence(working.first);
+      if (App.job()?.step === "fits") App.draw();
+    };
+    const { answer, wrong } = await Engine.ask({ ask: "diagnose", readings: "job.toml", pairs: job.pairs }, files, first);
     // Another question took its place.
     if (asked !== now) return;
     working = null;
     asked = null;
+    const here = App.job();
+    if (here?.id !== job.id || key(await Files.of(here), here) !== now) { if (here?.step === "fits") App.draw(); return; }
     if (wrong) { problem = wrong.cancelled ? null : wrong; if (wrong.cancelled && job.pairs) App.note((one) => { one.pairs = false; }); if (App.job()?.step === "fits") App.draw(); return; }
     const found = kept(answer);
     found.key = now;
@@ -131,12 +143,15 @@ const FitsScreen = (() => {
   const named = (found) => { for (const one of found?.hypotheses ?? []) one.title = title(one); if (found) found.says_short = sentence(found); };
   const draw = (job) => {
     named(job.found);
+    named(working?.first);
     if (!job.car) return { says: say("car first"), act: [button(say("which car"), () => App.go("car"), { kind: "main" })] };
     ask(job);
     const found = job.found;
-    if (working && !(found && !working.pairs)) {
+    if (working && (working.first || !(found && !working.pairs))) {
+      // Dangers and what fits best stand there while pairs and the next test are worked out.
+      const early = working.first ?? found;
       const long = job.log ? say("working log") : working.pairs ? say("working pairs") : say("working");
-      return { says: long, right: [h("div", { class: "busy", role: "status" }, h("i", { class: "bar run" }), h("p", { class: "quiet" }, say("alive"))), found && bars(found.hypotheses.slice(0, 3))], act: [button(say("stop"), () => { Engine.cancel(); App.go("readings"); }, { kind: "soft" })] };
+      return { says: long, dangers: dangers(working.first), right: [h("div", { class: "busy", role: "status" }, h("i", { class: "bar run" }), h("p", { class: "quiet" }, say("alive"))), early && bars(early.hypotheses.slice(0, 3))], act: [button(say("stop"), () => { Engine.cancel(); App.go("readings"); }, { kind: "soft" })] };
     }
     if (problem) return { says: say("not answered"), right: [h("div", { class: "caution", role: "alert" }, sign("limit"), h("span", { class: "lines" }, `${problem.key ? `${problem.key}: ` : ""}${problem.message}`))], act: [button(say("to readings again"), () => App.go("readings"), { kind: "main" })] };
     if (!found) return { says: say("working"), right: [h("p", { role: "status", class: "quiet" }, say("alive"))] };

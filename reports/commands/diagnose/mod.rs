@@ -112,8 +112,9 @@ struct Diagnosed {
     confirm: Option<Confirm>,
 }
 
-/// Reads a readings file and the vehicle it names, and judges.
-fn diagnosed(from: &From) -> Result<Diagnosed, Trouble> {
+/// Reads a readings file and the vehicle it names, and judges; `first` sees what fits, faults one at a
+/// time, before pairs and tests are worked out.
+fn diagnosed(from: &From, first: &mut dyn FnMut(&Diagnosed)) -> Result<Diagnosed, Trouble> {
     let mut readings = Readings::read(from.readings, (from.log, from.interval))?;
     let doubt = readings.doubt()?;
     let mut twins = Twins::read(&mut readings, &doubt, from.twin, from.twins)?;
@@ -124,30 +125,39 @@ fn diagnosed(from: &From) -> Result<Diagnosed, Trouble> {
         false => Vec::new(),
     };
     let (ladders, evidence) = readings.prepared(doubt, beside, &more)?;
-    let diagnosis = match from.plan {
-        true => Diagnosis::planned(&ladders, &evidence, from.pairs),
-        false => Diagnosis::considered(&ladders, &evidence, from.pairs),
+    let judge = |ladders: &Ladders, evidence: &Evidence, pairs| {
+        let judged = match from.plan {
+            true => Diagnosis::planned(ladders, evidence, pairs),
+            false => Diagnosis::new(ladders, evidence, pairs),
+        };
+        judged.map_err(|why| Trouble::Other(why.to_string()))
     };
-    let diagnosis = diagnosis.map_err(|why| Trouble::Other(why.to_string()))?;
-    let outlook = Outlook::new(&ladders, &diagnosis);
-    let (mut next, mut confirm) = (Vec::new(), None);
-    if !from.plan {
-        next = next_tests(&ladders, &evidence, &diagnosis);
-        // What fits nothing is not confirmed.
-        let fits = diagnosis.verdict != Verdict::NothingFits;
-        confirm = fits.then(|| Confirm::new(&ladders, &evidence, &diagnosis, &outlook));
-    }
-    let confirm = confirm.flatten();
-    Ok(Diagnosed {
+    let diagnosis = judge(&ladders, &evidence, false)?;
+    let mut found = Diagnosed {
         readings,
         twins,
-        outlook,
-        confirm,
+        outlook: Outlook::new(&ladders, &diagnosis),
+        confirm: None,
         ladders,
         evidence,
         diagnosis,
-        next,
-    })
+        next: Vec::new(),
+    };
+    first(&found);
+    let (ladders, evidence) = (&found.ladders, &found.evidence);
+    if from.pairs || !from.plan && found.diagnosis.wants_pairs(evidence) {
+        found.diagnosis = judge(ladders, evidence, true)?;
+        found.outlook = Outlook::new(ladders, &found.diagnosis);
+    }
+    if !from.plan {
+        found.next = next_tests(ladders, evidence, &found.diagnosis);
+        // What fits nothing is not confirmed.
+        let fits = found.diagnosis.verdict != Verdict::NothingFits;
+        let confirm =
+            fits.then(|| Confirm::new(ladders, evidence, &found.diagnosis, &found.outlook));
+        found.confirm = confirm.flatten();
+    }
+    Ok(found)
 }
 
 /// Answers `falseair diagnose`.
@@ -155,11 +165,22 @@ fn diagnosed(from: &From) -> Result<Diagnosed, Trouble> {
 /// # Errors
 /// Files that cannot be used; an answer that cannot be written.
 pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
+    diagnose_in_steps(options, None)
+}
+
+/// The same; `first` is told what fits, faults one at a time, before pairs and tests are worked out.
+///
+/// # Errors
+/// As [`diagnose`].
+pub fn diagnose_in_steps(
+    options: &Diagnose,
+    mut first: Option<&mut dyn FnMut(&Answer)>,
+) -> Result<Answer, Trouble> {
     if let Some(Task::Plan(plan)) = &options.task {
         return plan::run(plan);
     }
     let missing = || Trouble::Other("a readings file is needed".into());
-    let found = diagnosed(&From {
+    let from = From {
         readings: options.readings.as_deref().ok_or_else(missing)?,
         log: options.log.as_deref(),
         interval: options.samples_per_second,
@@ -167,6 +188,13 @@ pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
         twins: options.twins.as_deref(),
         pairs: options.pairs,
         plan: false,
+    };
+    let found = diagnosed(&from, &mut |found| {
+        if let Some(first) = &mut first
+            && let Ok(answer) = options.asked.answer(found)
+        {
+            first(&answer);
+        }
     })?;
     Ok(options.asked.answer(&found)?.coming_to(gist(&found)))
 }

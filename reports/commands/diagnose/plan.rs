@@ -107,7 +107,7 @@ struct Held {
 /// # Errors
 /// Files that cannot be used; an answer that cannot be written.
 pub(super) fn run(options: &PlanArgs) -> Result<Answer, Trouble> {
-    let found = diagnosed(&From {
+    let from = From {
         readings: &options.readings,
         log: options.log.as_deref(),
         interval: options.samples_per_second,
@@ -115,7 +115,8 @@ pub(super) fn run(options: &PlanArgs) -> Result<Answer, Trouble> {
         twins: None,
         pairs: false,
         plan: true,
-    })?;
+    };
+    let found = diagnosed(&from, &mut |_| {})?;
     let (planned, withheld) = plan(&found.ladders, &found.evidence, &found.diagnosis);
     options.asked.answer(&Plan {
         found,

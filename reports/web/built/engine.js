@@ -526,6 +526,9 @@ let wasm_bindgen = (function(exports) {
             __wbg___wbindgen_throw_4c88d8bf264fd984: function(arg0, arg1) {
                 throw new Error(getStringFromWasm0(arg0, arg1));
             },
+            __wbg_falseairFirst_90db3388ba0af242: function(arg0, arg1) {
+                falseairFirst(getStringFromWasm0(arg0, arg1));
+            },
             __wbindgen_generic_0000000000000001: function(arg0, arg1) {
                 // Cast intrinsic for `Ref(String) -> Externref`.
                 const ret = getStringFromWasm0(arg0, arg1);

@@ -88,6 +88,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let read = ask(
         r#"{ "ask": "read", "file": "car.toml" }"#,
         &json!({ "car.toml": car }).to_string(),
+        &mut |_| {},
     );
     let read: Value = serde_json::from_str(&read)?;
     let vehicle = read["answer"].as_str().ok_or("no vehicle")?;
@@ -99,7 +100,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         };
         let question = r#"{ "ask": "diagnose", "readings": "job.toml" }"#;
         let files = json!({ "job.toml": job, "car.toml": car }).to_string();
-        let answer: Value = serde_json::from_str(&ask(question, &files))?;
+        let answer: Value = serde_json::from_str(&ask(question, &files, &mut |_| {}))?;
         cases.push(json!({ "question": question, "files": files, "answer": answer }));
     }
     println!("{}", Value::Array(cases));

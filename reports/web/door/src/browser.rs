@@ -131,9 +131,16 @@ pub fn seal_fault(
     seal::seal(secret, passphrase, chance)
 }
 
+#[wasm_bindgen]
+extern "C" {
+    /// What the page's worker does with what is known of an answer that takes longer.
+    #[wasm_bindgen(js_name = falseairFirst)]
+    fn first(answer: &str);
+}
+
 /// A command's answer of files that are handed over as texts: `question` and `files`
 /// (`{"job.toml": "..."}`) as JSON; see [`falseair::ask`].
 #[wasm_bindgen]
 pub fn ask(question: &str, files: &str) -> String {
-    falseair::ask::ask(question, files)
+    falseair::ask::ask(question, files, &mut first)
 }

@@ -20,12 +20,18 @@ impl Diagnosis {
         always: bool,
     ) -> Result<Self, NoDiagnosis> {
         let alone = Self::new(ladders, evidence, always)?;
-        let first = alone.hypotheses.first();
-        let set_aside = first.is_some_and(|first| first.posterior.fit.bad.is_some());
-        let unexplained = set_aside || alone.verdict == Verdict::NothingFits;
-        match unexplained && !always && evidence.reads.len() <= FEW {
+        match !always && alone.wants_pairs(evidence) {
             true => Self::new(ladders, evidence, true),
             false => Ok(alone),
         }
+    }
+
+    /// Whether this answer of faults one at a time leaves something unexplained that two at once may
+    /// explain, and there are not too many readings to try all pairs against.
+    pub fn wants_pairs(&self, evidence: &Evidence) -> bool {
+        let first = self.hypotheses.first();
+        let set_aside = first.is_some_and(|first| first.posterior.fit.bad.is_some());
+        let unexplained = set_aside || self.verdict == Verdict::NothingFits;
+        unexplained && evidence.reads.len() <= FEW
     }
 }
