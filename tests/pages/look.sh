@@ -52,6 +52,14 @@ run atlas "$cars/brindle-16.toml" --report "$work/pages/atlas.html"
 for question in decay flow gap seal payback verify; do
   run workshop "$question" "scenarios/workshop/$question.toml" --report "$work/pages/$question.html"
 done
+run codes "$cars/brindle-16.toml" --report "$work/pages/codes.html"
+"$falseair" simulate scenarios/drive-log.toml --time --format csv --out "$work/both.csv"
+run diagnose scenarios/readings/drive-log.toml --log "$work/both.csv" --report "$work/pages/of-a-log.html"
+run diagnose plan scenarios/readings/healthy-car.toml --report "$work/pages/drive-next.html"
+run log tests/logs/files/plain.csv --report "$work/pages/log.html"
+run workshop known-hole scenarios/workshop/known-hole.toml --report "$work/pages/known-hole.html"
+run twin list scenarios/twins --report "$work/pages/twins.html"
+run glossary --report "$work/pages/glossary.html"
 run workshop plan "$cars/brindle-16.toml" --report "$work/pages/plan.html"
 run across scenarios/split-hose.toml --report "$work/pages/across.html"
 for study in car-to-car leak-atlas; do
@@ -83,11 +91,11 @@ node "$work/browser/sheet.mjs" ${pictures:+--pictures "$pictures"} "$work"/recor
 if [ -n "${FEW:-}" ]; then
   cd "$work/pages"
   rm -f drive.html healthy.html manifold-gasket.html decay.html flow.html gap.html payback.html \
-    sweep-leak-atlas.html tolerance.html
+    sweep-leak-atlas.html tolerance.html codes.html of-a-log.html drive-next.html known-hole.html \
+    twins.html
   cd "$root"
 fi
 node "$work/browser/look.mjs" ${pictures:+--pictures "$pictures"} "$work"/pages/*.html
-"$falseair" simulate scenarios/drive-log.toml --time --format csv --out "$work/both.csv"
 # A logger sees one car.
 awk -F, 'NR == 1 { for (i = 1; i <= NF; i += 1) if ($i == "side") side = i } NR == 1 || $side == "faulty" {
   line = ""; for (i = 1; i <= NF; i += 1) if (i != side) line = line (line == "" ? "" : ",") $i; print line }' \

@@ -152,12 +152,19 @@ pub(super) fn band(spot: &Spot, reading: Reading) -> Option<[f64; 2]> {
     band.iter().all(|end| end.is_finite()).then_some(band)
 }
 
+/// How far a value lies outside the band, over half its width; none inside, and where there is none.
+pub(super) fn outside(spot: &Spot, read: f64, reading: Reading) -> Option<f64> {
+    let [low, high] = band(spot, reading)?;
+    let beyond = (low - read).max(read - high);
+    (beyond > 0.0).then(|| beyond / (0.5 * (high - low)).max(f64::MIN_POSITIVE))
+}
+
 /// A value; `!` behind one outside the band.
 fn cell(spot: &Spot, side: Option<&Side>, reading: Reading, judged: bool) -> String {
     let Some(read) = side.and_then(|side| side.readings.get(reading)) else {
         return "\u{2013}".into();
     };
-    let outside = band(spot, reading).is_some_and(|[low, high]| read < low || read > high);
+    let outside = outside(spot, read, reading).is_some();
     let mark = if judged && outside { "!" } else { "" };
     number(read, FORMS[reading as usize].decimals.min(3)) + mark
 }

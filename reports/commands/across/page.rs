@@ -1,7 +1,7 @@
 //! The readings for people: tables, a chart a reading, the compressor map.
 
 use crate::answer::head::history;
-use crate::commands::across::form::{RPM, band, failures, faulty, table, value};
+use crate::commands::across::form::{RPM, band, failures, faulty, outside, table, value};
 use crate::commands::across::{Found, name, shown};
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Band, Chart, Rule, Series};
@@ -9,14 +9,18 @@ use crate::figure::ink::Ink;
 use crate::figure::scene::Side as Beside;
 use crate::page::{Block, CAUTION, Line, Page, Picture, Section};
 use crate::say::across as say;
-use crate::text::number::slug;
+use crate::text::number::{number, slug};
 use crate::text::words::capital;
 use sim::network::Reading;
 use sim::network::readings::FORMS;
 use sim::study::asking::across::{Load, REFERENCE, Spot, Working};
 
 pub(super) fn page(found: &Found) -> Page {
-    let band = Section::new("", vec![Block::Words(say::BAND.into()).on_page()]);
+    let band = vec![
+        Block::Says(says(found)),
+        Block::Words(say::BAND.into()).on_page(),
+    ];
+    let band = Section::new("", band);
     let lines = found.lines.iter().enumerate();
     let lines = lines.map(|(i, (load, spots))| section(found, i, *load, spots));
     let caption = say::map(REFERENCE.0 - 273.15, REFERENCE.1 * 1e-3);
@@ -32,6 +36,46 @@ pub(super) fn page(found: &Found) -> Page {
         notes: vec![CAUTION.into()],
         ..Page::default()
     }
+}
+
+/// What lies beyond where healthy cars read, the farthest first.
+fn says(found: &Found) -> String {
+    if found.case.network.is_healthy() {
+        return say::ALONE_SAYS.into();
+    }
+    let loads: Vec<String> = (found.lines.iter())
+        .filter_map(|(load, spots)| {
+            let mut all: Vec<(f64, String)> = shown(*load)
+                .into_iter()
+                .filter_map(|reading| beyond(spots, reading))
+                .collect();
+            all.sort_by(|a, b| b.0.total_cmp(&a.0));
+            let all: Vec<String> = all.into_iter().map(|(_, words)| words).collect();
+            (!all.is_empty()).then(|| say::beyond_at(name(*load), all.join(", ")))
+        })
+        .collect();
+    match loads.is_empty() {
+        true => say::NOTHING.into(),
+        false => say::beyond(loads.join("; ")),
+    }
+}
+
+/// Of a reading that lies beyond: how far at most, and from which speed to which, with the worst.
+fn beyond(spots: &[Spot], reading: Reading) -> Option<(f64, String)> {
+    let form = &FORMS[reading as usize];
+    let out = spots.iter().filter_map(|spot| {
+        let read = faulty(spot)?.readings.get(reading)?;
+        Some((outside(spot, read, reading)?, spot, read))
+    });
+    let out: Vec<(f64, &Spot, f64)> = out.collect();
+    let worst = out.iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (from, to) = (out.first()?.1.speed * RPM, out.last()?.1.speed * RPM);
+    let sound = value(worst.1.sound.as_ref().ok()?, reading);
+    let show = |value| number(value, form.decimals.min(3));
+    let (at, read) = (worst.1.speed * RPM, show(worst.2));
+    let read = format!("{read} {}", form.unit);
+    let words = say::reading_beyond(form.label, from, to, read.trim_end(), show(sound), at);
+    Some((worst.0, words))
 }
 
 fn section(found: &Found, index: usize, load: Load, spots: &[Spot]) -> Section {

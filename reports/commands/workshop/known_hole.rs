@@ -257,7 +257,7 @@ impl Found {
             })
         });
         let both: Vec<Bar> = both.collect();
-        let scene = (!both.is_empty()).then(|| bars(say::OVER, &both, 480.0))?;
+        let scene = (!both.is_empty()).then(|| bars(say::OVER, &both, 464.0))?;
         Some(Picture::new("known-hole", say::ANSWERED, scene))
     }
 }
