@@ -24,7 +24,8 @@ use clap::{CommandFactory, Parser, Subcommand};
 use std::path::Path;
 
 /// Leaks in the air path of a turbocharged petrol engine: what each does to
-/// counted and real air, mixture, trims, boost, turbo speed and torque.
+/// metered and real air, mixture, trims, boost, turbo speed and torque; and from
+/// a car's readings back to the leak.
 #[derive(Debug, Parser)]
 #[command(
     version,
@@ -43,10 +44,12 @@ pub struct Args {
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Healthy car beside leaking car, at a scenario's operating points or through its drive.
+    /// Healthy car beside faulty car, at a scenario's operating points or through its drive.
     #[command(
         after_help = "Examples:\n  falseair simulate scenarios/split-hose.toml\n  \
-        falseair simulate scenarios/split-hose.toml --time --report drive.html\n\n\
+        falseair simulate scenarios/split-hose.toml --time --report drive.html\n  \
+        falseair simulate scenarios/split-hose.toml \\\n      \
+        --compare scenarios/manifold-gasket.toml\n\n\
         Exit codes: 0 an answer, 1 the physics has none, 2 input that cannot be used."
     )]
     Simulate(Simulate),
@@ -58,7 +61,7 @@ pub enum Command {
         after_help = "Example:\n  falseair codes scenarios/vehicles/brindle-16.toml --format markdown"
     )]
     Codes(Codes),
-    /// What a leak at every place does to one car, in one page.
+    /// What a leak at every place does to one car, on one page.
     #[command(after_help = atlas::HELP)]
     Atlas(Atlas),
     /// Readings and compressor across speed at two loads, with where healthy cars lie.
@@ -72,8 +75,8 @@ pub enum Command {
         after_help = "Examples:\n  falseair sweep scenarios/studies/leak-atlas.toml --out atlas\n  \
         falseair sweep STUDY.toml --out share-2 --part 2/8\n  \
         falseair sweep join share-* --out whole\n\n\
-        Killed or stopped with Ctrl-C, the same command goes on. A case without an\n\
-        answer is a row that says why."
+        After Ctrl-C or a crash the same command goes on where it was. A case without\n\
+        an answer is a row that says why."
     )]
     Sweep(Sweep),
     /// Which number of the car, leak or fault moves which reading, and how far.
@@ -84,7 +87,7 @@ pub enum Command {
     )]
     Sensitivity(Sensitivity),
     /// From which size on a leak shows a symptom, place by place; or how flat a
-    /// cover must be that shows none.
+    /// cover must be to show none.
     #[command(
         after_help = "Examples:\n  falseair threshold scenarios/vehicles/brindle-16.toml\n  \
         falseair threshold scenarios/vehicles/brindle-16.toml \\\n      \
@@ -98,7 +101,7 @@ pub enum Command {
     /// From a car's readings to the faults that fit: ranked, sized, with uncertainty and the next test.
     #[command(after_help = diagnose::HELP)]
     Diagnose(Diagnose),
-    /// Healthy cars that are kept, to judge the same car or its sisters beside.
+    /// Readings of healthy cars, kept to judge the same car or its sisters by.
     Twin(TwinArgs),
     /// Vehicle files: a whole one from ten numbers, a check of one, a part from a gas stand.
     Vehicle(VehicleArgs),

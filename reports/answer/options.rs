@@ -36,7 +36,7 @@ pub(crate) fn engine_speed(text: &str) -> Result<f64, String> {
 /// How many threads compute.
 #[derive(Clone, Debug, clap::Args)]
 pub struct Threads {
-    /// Threads to use, one a core if not given; the result is the same.
+    /// Threads to use, one per core if not given; the result does not depend on it.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
 }

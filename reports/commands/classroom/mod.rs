@@ -21,7 +21,7 @@ Examples:
     --passphrase-file secret.txt --sheets sheets
 
 The page opens from disk and needs no network. The hidden fault is that of the
-scenario; the passphrase opens the exercise in the page and stands nowhere in it.";
+scenario. The passphrase opens the exercise; the page does not hold it.";
 
 /// Where a passphrase is looked for, when no file is given.
 const PASSPHRASE: &str = "FALSEAIR_PASSPHRASE";

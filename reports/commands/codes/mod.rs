@@ -22,7 +22,7 @@ pub(crate) const ANSWER: SchemaOf = ("codes", schema::<Found>);
 /// Options of `codes`.
 #[derive(Debug, clap::Args)]
 pub struct Codes {
-    /// The car.
+    /// Vehicle file.
     pub vehicle: PathBuf,
     /// Form, file, pictures.
     #[command(flatten)]

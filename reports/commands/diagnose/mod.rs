@@ -45,7 +45,7 @@ pub struct Diagnose {
     /// A drive log, instead of the one that the file names, or beside its conditions.
     #[arg(long, value_name = "LOG.csv")]
     pub log: Option<PathBuf>,
-    /// Rows of the log a second, where no column of it holds the time.
+    /// Rows of the log per second, where no column of it holds the time.
     #[arg(long, value_name = "NUMBER", value_parser = log::rate)]
     pub samples_per_second: Option<f64>,
     /// This car while healthy: a readings file, or a folder of them, beside those that the file

@@ -34,10 +34,10 @@ pub(crate) const ANSWER: SchemaOf = ("diagnose-plan", schema::<Plan>);
 pub struct PlanArgs {
     /// File with the vehicle, and what was read of the car so far, if anything.
     pub readings: PathBuf,
-    /// A log that was driven already.
+    /// A log of what was driven already.
     #[arg(long, value_name = "LOG.csv")]
     pub log: Option<PathBuf>,
-    /// Rows of the log a second, where no column of it holds the time.
+    /// Rows of the log per second, where no column of it holds the time.
     #[arg(long, value_name = "NUMBER", value_parser = log::rate)]
     pub samples_per_second: Option<f64>,
     /// Form, file, pictures.

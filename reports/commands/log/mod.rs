@@ -20,15 +20,15 @@ pub(crate) const ANSWER: SchemaOf = ("log", schema::<show::Read>);
     ambient = \"98.2 kPa abs\"\n  [columns]\n  \
     \"P Turbo\" = { reading = \"boost_sensor_kpa\", unit = \"psi gauge\" }\n  \"Note\" = \"ignore\"")]
 pub struct LogArgs {
-    /// Log of separated values: names of the columns, then a row a moment.
+    /// Log of separated values: a row with the names of the columns, then a row for each moment.
     pub log: PathBuf,
-    /// TOML file that says what columns are.
+    /// TOML file that says what the columns are.
     #[arg(long, value_name = "FILE.toml")]
     pub mapping: Option<PathBuf>,
     /// Only rows with this word in this column.
     #[arg(long, value_name = "COLUMN=WORD", value_parser = only)]
     pub only: Option<Only>,
-    /// Rows a second, where no column holds the time.
+    /// Rows per second, where no column holds the time.
     #[arg(long, value_name = "NUMBER", value_parser = rate)]
     pub samples_per_second: Option<f64>,
     /// Read it again when it has grown, and say what is new, until the answer stands: the same

@@ -41,10 +41,10 @@ pub(crate) const ANSWERS: [SchemaOf; 3] = [
 /// Options of `simulate`.
 #[derive(Debug, clap::Args)]
 pub struct Simulate {
-    /// File that names the car, the air around it, leaks, operating points, a drive.
+    /// File that names the car, the air around it, leaks, faults, operating points, a drive.
     pub scenario: PathBuf,
-    /// Another scenario beside it, point by point of the same name: before and after a repair, two
-    /// cars, two places.
+    /// A second scenario to compare with, at points of the same name: before and after a repair, two
+    /// cars, two places. Not with --time.
     #[arg(long, value_name = "FILE", conflicts_with = "time")]
     pub compare: Option<PathBuf>,
     /// Run the scenario's drive second by second instead of its operating points.

@@ -79,7 +79,7 @@ pub struct Sweep {
 /// What else `sweep` can do.
 #[derive(Debug, Subcommand)]
 pub enum SweepCommand {
-    /// Checks the shares of a sweep and puts them together.
+    /// Check the shares of a sweep and put them together.
     Join(Join),
 }
 

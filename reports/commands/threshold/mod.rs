@@ -25,18 +25,18 @@ pub(crate) const ANSWER: SchemaOf = ("threshold", schema::<Found>);
 /// Options of `threshold`.
 #[derive(Debug, clap::Args)]
 pub struct Threshold {
-    /// The car.
+    /// Vehicle file.
     pub vehicle: PathBuf,
-    /// What one watches for; may be given again. `fuel_trim_pct > 10`, a change
+    /// What to watch for; may be given again. `fuel_trim_pct > 10`, a change
     /// from the healthy car (`boost_kpa down 5`, `torque_nm down 3 %`, `lambda off
     /// 0.03`), `shaft_krpm > limit`, a code (`P0171`), `code` for any.
     #[arg(long = "symptom", value_name = "SYMPTOM", value_parser = Symptom::read)]
     pub symptoms: Vec<Symptom>,
-    /// Where one watches: `idle`, `cruise`, or full load at an engine speed, `3500 rpm`.
+    /// Where to watch: `idle`, `cruise`, or full load at an engine speed, `3500 rpm`.
     #[arg(long, value_name = "POINT", value_delimiter = ',', value_parser = point)]
     pub points: Vec<At>,
-    /// The other way round: the largest gap of this leak that shows none of the symptoms, as
-    /// in a scenario file; the gap written is the largest that is tried.
+    /// The other way round: a leak, written as in a scenario file, of which the largest gap is wanted
+    /// that shows none of the symptoms; the gap that you write is the largest tried.
     #[arg(long, value_name = "LEAK", value_parser = tolerated)]
     pub tolerance: Option<Defect>,
     /// Form, file, pictures.

@@ -49,7 +49,7 @@ pub struct Add {
     /// A drive log, instead of the one that the file names, or beside its conditions.
     #[arg(long, value_name = "LOG.csv")]
     pub log: Option<PathBuf>,
-    /// Rows of the log a second, where no column of it holds the time.
+    /// Rows of the log per second, where no column of it holds the time.
     #[arg(long, value_name = "NUMBER", value_parser = log::rate)]
     pub samples_per_second: Option<f64>,
     /// What this very car is called, the same each time.

@@ -23,13 +23,13 @@ Example:
 
 The plate as it stands in the papers will do: leave out the boost and give the
 torque's range of speeds:
-  falseair vehicle new --displacement \"2.0 L\" --cylinders 4 \
-      --power \"147 kW\" --power-speed \"5100 rpm\" --torque \"280 N m\" \
+  falseair vehicle new --displacement \"2.0 L\" --cylinders 4 \\
+      --power \"147 kW\" --power-speed \"5100 rpm\" --torque \"280 N m\" \\
       --torque-speed \"1800 rpm\" --torque-speed-end \"5000 rpm\" --out my-car.toml
 
-What of the plate the car misses by more than 3 % is said here and in the file;
-a file beside it (my-car.doubt.toml) then makes a diagnosis of that car trust it
-less.
+Where the car misses its plate by more than 3 %, that is said here and in the
+file. A file beside it (my-car.doubt.toml) then makes a diagnosis of that car
+trust it less.
 
 Exit codes: 0 a file, 2 numbers that contradict each other or cannot be used.";
 

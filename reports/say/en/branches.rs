@@ -25,7 +25,7 @@ sentences! {
     /// Over the picture.
     over_size(reading) "{reading} over the size: thick where the engine stays, thin where it leaves by itself.";
     /// A jump.
-    JUMPS "Where the engine leaves a state that is there no more.";
+    JUMPS "Where the engine leaves a state that no longer exists.";
     /// Answers by history.
     HISTORIES "What a size comes to, by how it came about: `grown` slowly while driven, `sudden` on the running \
         healthy engine, `restarted` with it there before the start.";

@@ -33,11 +33,14 @@ sentences! {
     /// A record that cannot be used.
     record_aside(path, why) "record left aside: {path}: {why}";
     /// A record of this or another car that shows a danger.
-    record_danger(path, dangers) "The record {path} itself shows a danger: {dangers}. It is that of no healthy         car and is left aside.";
+    record_danger(path, dangers) "The record {path} itself shows a danger: {dangers}. It is that of no healthy \
+        car and is left aside.";
     /// The same where somebody has said why it is healthy.
-    record_although(path, dangers, why) "The record {path} itself shows a danger: {dangers}. It is judged         beside all the same, for whoever kept it gave this reason: {why}.";
+    record_although(path, dangers, why) "The record {path} itself shows a danger: {dangers}. This car is \
+        judged beside it all the same, for whoever kept it gave this reason: {why}.";
     /// What stands beside the vehicle file and is not taken.
-    not_taken(stands, said) "The file beside the vehicle file describes a {stands} car; the readings file says         {said}, so it is left aside.";
+    not_taken(stands, said) "The file beside the vehicle file describes a {stands} car; the readings file says \
+        {said}, so it is left aside.";
     /// A code that is not judged.
     not_judged(code) "Code {code} is set. It is none of those that are judged here (`falseair codes`): look it \
         up in the maker's list.";

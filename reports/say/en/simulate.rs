@@ -14,13 +14,13 @@ sentences! {
     /// Whether such a car is told from healthy ones.
     stands_out(reading, point) "Marked (!): beyond what 19 of 20 healthy cars of the make read, instruments counted. The {reading} at {point} tells most.";
     /// The same where it is not.
-    STANDS_OUT_NOWHERE "Every reading stays where healthy cars of the make differ from each other: only beside readings of this car while healthy can it be told.";
+    STANDS_OUT_NOWHERE "Every reading stays within what healthy cars of the make differ by: the fault is told only beside readings of this car while healthy.";
     /// A code and where it is set.
     code_at(code, name, points) "{code} {name}: {points}";
     /// Before the codes that a healthy car sets.
     healthy_sets(codes) "the healthy car: {codes}";
     /// Head of the table of changes.
-    CHANGES "What moves most, faulty less healthy.";
+    CHANGES "What moves most, faulty minus healthy.";
     /// The same of a car that is compared with nothing.
     AT_A_GLANCE "The car at a glance.";
     /// Head of a column: the band of healthy cars.

@@ -21,14 +21,14 @@ sentences! {
     told(label, a, b, unit, change) "{label} {a}{unit} in A, {b}{unit} in B ({change})";
     /// The answer.
     most(point, told) "They differ most at {point}: {told}.";
-    /// The same with what comes next; B less A.
-    most_and(point, told, beside) "They differ most at {point}: {told}; then, B less A, {beside}.";
+    /// The same with what comes next; B minus A.
+    most_and(point, told, beside) "They differ most at {point}: {told}; then, B minus A, {beside}.";
     /// Where no instrument would show it.
     hardly(point, told) "No reading that a workshop takes differs by more than its instrument is off by; the largest difference is at {point}: {told}.";
     /// Head of the table of differences.
-    CHANGES "What differs most, B less A.";
+    CHANGES "What differs most, B minus A.";
     /// The same with the sign in it.
-    CHANGES_MARKED "What differs most, B less A. Marked (!): further apart than 19 of 20 healthy cars of the make lie from its middle, instruments counted.";
+    CHANGES_MARKED "What differs most, B minus A. Marked (!): A and B differ by more than 19 of 20 healthy cars of the make differ from its middle, instruments counted.";
     /// Points that only one of them has.
     only_in(letter, points) "Only in {letter}, and not compared: {points}.";
     /// Before the codes of one of them.
@@ -40,7 +40,7 @@ sentences! {
     /// Head of its table.
     READINGS "A and B beside what healthy cars of the make read.";
     /// Head of a column.
-    B_LESS_A "B less A";
+    B_LESS_A "B minus A";
     /// Head of a column where the two are of two makes, or in two airs.
     HEALTHY_LIKE_A "95 % of healthy cars like A";
     /// The same.

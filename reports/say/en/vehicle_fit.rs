@@ -23,7 +23,7 @@ sentences! {
     not_followed(car, reading, condition, off) "{car}: the fit cannot follow {reading} at {condition}, off by \
         {off:.1} standard deviations";
     /// Under a picture.
-    RESIDUALS "Each reading less what the car shows, in standard deviations of what was read: before the fit \
+    RESIDUALS "Each reading minus what the car shows, in standard deviations of what was read: before the fit \
         (grey ring) and after (dark). Within the pale band it is followed.";
     /// Head of the fitted file.
     fitted_to(log) "Fitted to {log}, of the healthy car; what stays uncertain stands beside this file.";

@@ -24,7 +24,7 @@ sentences! {
     /// Where the table went.
     written(section, path) "[{section}] is in {path}";
     /// Head of the table.
-    DEVIATIONS "The fitted law less the table, and the line of the table where it is worst.";
+    DEVIATIONS "The fitted law minus the table, and the line of the table where it is worst.";
     /// Head of the table.
     NUMBERS "Each with one standard error, or with where it comes from.";
 }

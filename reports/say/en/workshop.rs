@@ -30,7 +30,7 @@ sentences! {
     /// Of full load.
     loses_both(boost, torque) "full load loses up to {boost} and {torque:.1} % of torque";
     /// Head of the table.
-    IN_CAR "The leaking car less the healthy one; pressure across the leak is that of the healthy car, \
+    IN_CAR "The leaking car minus the healthy one; pressure across the leak is that of the healthy car, \
             lambda that of the leaking one; air into the path counts as positive.";
     /// Under a picture.
     CHANGE "Change by the leak; thin lines: the smallest and the largest leak that the measurement allows.";

@@ -12,7 +12,7 @@ sentences! {
     /// Nothing read.
     only(predicted) "{predicted}.";
     /// Head of the table.
-    CHANGES "What the hole should do at idle, hole open less hole shut, with the limits of 90 % confidence, and what was read.";
+    CHANGES "What the hole should do at idle, hole open minus hole shut, with the limits of 90 % confidence, and what was read.";
     /// Head of the table.
     CALIBRATES "What the readings say by themselves: the fall of the air counted over the true flow through the hole, and the air through the meter that the trims belong to.";
     /// Head of a part.

@@ -20,9 +20,9 @@ sentences! {
     /// It goes on.
     parts(price) " and {price} of parts";
     /// Its end.
-    ADD_UP "; the faults hardly touch each other, gains add up";
+    ADD_UP "; the faults hardly affect each other, so gains add up";
     /// Its end.
-    DO_NOT_ADD_UP "; the faults touch each other, gains do not add up";
+    DO_NOT_ADD_UP "; the faults affect each other, so gains do not add up";
     /// What is dangerous as the car is.
     danger(name, point, what) "with \"{name}\", {point}: {what}";
     /// In which car.

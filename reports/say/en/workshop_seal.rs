@@ -18,11 +18,11 @@ sentences! {
     /// Of a used ring.
     used(set, left, verdict) "the used ring has taken a set of {set:.0} % and keeps {left:.1} % squeeze: {verdict}";
     /// The same where its section when new is not known.
-    used_sold(left, sections, verdict) "the used ring keeps {left:.1} % squeeze (it was sold with a section of {sections} mm, by what is sold): {verdict}";
+    used_sold(left, sections, verdict) "the used ring keeps {left:.1} % squeeze (of the sections sold, it had {sections} mm when new): {verdict}";
     /// The same where none that is sold is like it.
     used_unsold(left, verdict) "the used ring keeps {left:.1} % squeeze: {verdict}";
     /// What a used ring was, where nothing else is at hand.
-    used_alone(sections) "the used ring was sold with a section of {sections} mm, by what is sold; whether it still seals needs the depth of its gland: measure `gland_depth`, or pipe and bore";
+    used_alone(sections) "of the sections sold, the used ring had {sections} mm when new; whether it still seals needs the depth of its gland: measure `gland_depth`, or pipe and bore";
     /// The same where none that is sold is like it.
     USED_ALONE_UNSOLD "no section as sold is like that of the used ring; whether it still seals needs the depth of its gland: measure `gland_depth`, or pipe and bore";
     /// What passes it now.

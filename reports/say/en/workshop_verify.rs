@@ -30,7 +30,7 @@ sentences! {
     /// It goes on.
     EVEN_THAT "; even that would change nothing that workshop instruments show in the running car.";
     /// Of the rest.
-    always_fits(when) "{when}: one reading always fits, so nothing can be said of a rest";
+    always_fits(when) "{when}: one reading always fits, so it does not show whether anything else is wrong";
     /// Of the rest.
     explained(when, chance) "{when}: explained, the readings scatter about the model no more than their uncertainties allow (chance {chance:.0} %)";
     /// Of the rest.
@@ -43,7 +43,7 @@ sentences! {
     LARGEST "The part on the running car shows the largest leak that may be left.";
     /// Head of the table.
     READINGS "What was read, its standard uncertainty, and what the model gives with the size that fits and for a healthy \
-              car; last, reading less fit in standard uncertainties.";
+              car; last, reading minus fit in standard uncertainties.";
     /// Head of the table in the customer's record.
     COMPARED "Each reading may be off a little, by about the uncertainty beside it. `Healthy` is what a car of this \
               kind reads with nothing wrong.";

@@ -57,7 +57,7 @@ struct Whose<'a> {
 struct Pair<'a> {
     /// What it is called.
     name: &'a str,
-    /// B less A, by reading; only where both have it.
+    /// B minus A, by reading; only where both have it.
     differences: BTreeMap<&'static str, f64>,
     /// A there.
     a: Point<'a>,
@@ -143,7 +143,7 @@ impl Answered {
     }
 }
 
-/// B less A.
+/// B minus A.
 fn difference([a, b]: [&Answered; 2], reading: R) -> Option<f64> {
     Some(b.read(reading)? - a.read(reading)?)
 }

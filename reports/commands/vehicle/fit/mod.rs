@@ -60,13 +60,13 @@ pub struct FitArgs {
     /// Only rows of the log with this word in this column.
     #[arg(long, value_name = "COLUMN=WORD", value_parser = only)]
     pub only: Option<Only>,
-    /// Rows of the log a second, where no column of it holds the time.
+    /// Rows of the log per second, where no column of it holds the time.
     #[arg(long, value_name = "NUMBER", value_parser = rate)]
     pub samples_per_second: Option<f64>,
     /// Temperature of the air around the car, where the log does not hold it.
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature)]
     pub ambient: Option<f64>,
-    /// How well the vehicle file is known before; left out: as it says itself.
+    /// How well the vehicle file was known before the fit; left out: as it says itself.
     #[arg(long, value_enum)]
     pub known: Option<Known>,
     /// File for the fitted car.
@@ -94,8 +94,8 @@ impl FitArgs {
 /// How well a vehicle file is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Known {
-    /// From ten numbers or another car of its make: twice the usual spread, aims, volumetric
-    /// efficiency and duty open, and room for what no number says.
+    /// From ten numbers or another car of its make: twice the usual spread; aims, volumetric
+    /// efficiency and duty are open, and there is room for what no number says.
     Estimated,
     /// Measured numbers: the usual spread between healthy cars, and what the computer aims at.
     Measured,

@@ -34,8 +34,8 @@ Examples:
       doubt = \"1 mm\", parts = 30 }'
 
 Leaks and faults are those of a scenario's [[leak]] and [[fault]];
-`falseair schema scenario --format table` lists them. Sizes are the leak's gap or
-diameter, or the fault's severity.
+`falseair schema scenario --format table` lists them. Sizes are the leak's gap
+or diameter, or the fault's severity.
 
 Exit codes: 0 an answer, 2 input that cannot be used, with the reason.";
 

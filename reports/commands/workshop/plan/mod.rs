@@ -27,7 +27,7 @@ pub(crate) const ANSWER: SchemaOf = ("workshop-plan", schema::<File>);
 /// Options of `workshop plan`.
 #[derive(Debug, clap::Args)]
 pub struct Plan {
-    /// The car.
+    /// Vehicle file.
     pub(super) vehicle: PathBuf,
     #[command(flatten)]
     pub(super) asked: Asked,

@@ -35,7 +35,7 @@ impl Answers for File {
         };
         let mut left = vec![
             Block::Words(self.left.clone()),
-            Block::Words(format!("Rest: {}", self.rest)),
+            Block::Words(format!("Anything else: {}", self.rest)),
         ];
         left.extend(
             self.in_car

@@ -3,8 +3,8 @@
 // What it means, a clause.
 crate::sentences! {
     as_predicted()
-        "the car makes of this known air what its vehicle file says: meter, trim and file agree, and \
-         what trims it shows otherwise are real air or real fuel";
+        "the car answers this known air as its vehicle file says: meter, trim and file agree, and \
+         any other trim that it shows is real air or real fuel";
     meter_reads(percent)
         "the air counted falls by {percent:.0} % of what went past the meter, while the trim answers \
          as predicted: the mass air flow sensor is off by that share";

@@ -40,7 +40,7 @@ tables! {
         diameter: Length [2e-4, 6e-3],
         /// standard uncertainty of that diameter
         diameter_doubt: Length [0.0, 1e-3] = 2e-5,
-        /// how far this car may differ from its file, over what healthy cars of a make do: 0.5 fitted, 1 measured, 2 estimated
+        /// how far this car may differ from its file, in times of what healthy cars of a make do: 0.5 fitted, 1 measured, 2 estimated
         car_doubt: Ratio [0.1, 4.0] = 1.0,
         /// the air around the car
         ambient: Around = Surroundings::STANDARD,
