@@ -47,15 +47,6 @@ fn kind(dimension: Dimension) -> Option<&'static str> {
     found.map(|(name, ..)| *name)
 }
 
-/// A word as people read it: a place's or a fault's own label, else without its underscores.
-fn label(word: &str) -> String {
-    if let Ok(place) = word.parse::<Place>() {
-        return place.label();
-    }
-    let fault = FaultKind::ALL.iter().find(|kind| kind.key() == word);
-    fault.map_or_else(|| word.replace('_', " "), |kind| kind.label())
-}
-
 /// The values, SI, at which a reading of the program shows 0 and 1; none where the key of files is
 /// another reading's.
 fn ends(key: &str, reading: Reading) -> Option<[f64; 2]> {
@@ -111,10 +102,9 @@ pub fn choices() -> Value {
     });
     let checks = Check::WORDS.iter().map(|(word, check, doc)| {
         let outcomes = check.outcomes();
-        let outcomes = outcomes.iter().map(|outcome| {
-            let parts: Vec<String> = outcome.split("_or_").map(label).collect();
-            json!({ "word": outcome, "label": parts.join(" / ") })
-        });
+        let outcomes = outcomes
+            .iter()
+            .map(|outcome| json!({ "word": outcome, "label": Check::in_words(outcome) }));
         json!({
             "check": word,
             "what": doc.trim(),

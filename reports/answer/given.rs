@@ -166,7 +166,7 @@ impl<T: Described, N: Names> clap::Args for Given<T, N> {
             .value_parser(clap::value_parser!(PathBuf));
         let named = N::FILE.map(|name| {
             let arg = Arg::new(name).long(name).value_name("FILE.toml");
-            arg.help("The same file, by an older way")
+            arg.help("The same file (older option)")
                 .value_parser(clap::value_parser!(PathBuf))
                 .conflicts_with("file")
         });

@@ -122,6 +122,19 @@ impl Check {
         outcomes.position(|name| name == found || name.split(OR).any(|part| part == found))
     }
 
+    /// An outcome of [`outcomes`](Self::outcomes) as people read it: places and faults by their own names.
+    pub fn in_words(outcome: &str) -> String {
+        let part = |word: &str| match word.parse::<Place>() {
+            Ok(place) => place.label(),
+            Err(_) => {
+                let fault = FaultKind::ALL.iter().find(|kind| kind.key() == word);
+                fault.map_or_else(|| word.replace('_', " "), |kind| kind.label())
+            }
+        };
+        let parts: Vec<String> = outcome.split(OR).map(part).collect();
+        parts.join(" / ")
+    }
+
     /// Whether it can tell anything of a car that counts its air so: where manifold pressure
     /// counts it, air that comes in moves no trim.
     pub fn tells(self, metering: Metering) -> bool {

@@ -146,7 +146,7 @@ impl Asked<'_> {
             }
         }
         let most = (0..against.len()).max_by(|a, b| against[*a].total_cmp(&against[*b]))?;
-        let found = check.outcomes()[most].replace('_', " ");
+        let found = Check::in_words(&check.outcomes()[most]);
         Some(Disproof {
             test: check.word().into(),
             what: check.meaning().into(),

@@ -252,7 +252,7 @@ impl Exercise {
         self.found.checks.push((check, outcome, 1.0));
         let found = match outcome {
             0 => say::nothing_found().into(),
-            seen => say::points_to(check.outcomes()[seen].replace('_', " ")),
+            seen => say::points_to(Check::in_words(&check.outcomes()[seen])),
         };
         let told = (check == Check::BlankBreather).then(|| vented::told(&self.car));
         match told.flatten() {

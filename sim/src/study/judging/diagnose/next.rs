@@ -243,7 +243,7 @@ fn outcomes(check: Check, candidates: &[Candidate], odds: &[Vec<f64>]) -> Vec<St
             let all: f64 = joint.iter().sum();
             let top = (0..joint.len()).max_by(|a, b| joint[*a].total_cmp(&joint[*b]))?;
             (all > 0.03).then(|| {
-                let name = name.replace('_', " ");
+                let name = Check::in_words(&name);
                 let (of, then) = (100.0 * all, 100.0 * joint[top] / all);
                 let what = &candidates[top].name;
                 say::outcome(name, of, what, then)
