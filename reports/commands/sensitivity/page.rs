@@ -10,7 +10,7 @@ use crate::page::{Block, Cell, Column, Page, Picture, Section};
 use crate::say::sensitivity as say;
 use crate::text::number::{difference, number, slug};
 
-const WIDTH: f64 = 470.0;
+const WIDTH: f64 = 460.0;
 
 /// A quantity, what it moves and where.
 #[derive(Clone, Copy)]
