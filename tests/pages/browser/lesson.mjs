@@ -197,9 +197,9 @@ must(orange > 50, `a leak of the demonstration is drawn in ${orange} points`);
 await lock("fault:meter_reads", 200, "second");
 await page.fill("#passphrase", "second");
 await page.click("#open");
-await page.waitForFunction(() => /in the bay/.test(document.getElementById("hunt-status").textContent));
+await page.waitForFunction(() => /in the workshop/.test(document.getElementById("hunt-status").textContent));
 must(/ 0 min/.test(` ${await page.textContent("#spent")}`), "another exercise begins with minutes spent");
-for (const [key, told, words] of [["meter_reads_high", /the other way/, /You named what is wrong/], ["meter_reads_low", /You named what is wrong/, /other way/]]) {
+for (const [key, told, words] of [["meter_reads_high", /in the other direction/, /You named what is wrong/], ["meter_reads_low", /You named what is wrong/, /other direction/]]) {
   const offered = await page.locator(`#answer option[value="suspect:${key}"]`).count();
   must(offered, `no answer ${key} is offered`);
   if (!offered) continue;
