@@ -336,6 +336,37 @@ fn direction_is_part_of_an_answer() {
     }
 }
 
+/// What was read to be dangerous is told with it, and nothing at full load can be done any more, the
+/// checks that need it included.
+#[test]
+fn an_exercise_holds_back_what_a_danger_forbids() {
+    use page_engine::lesson::{Lesson, Secret};
+    let car = std::fs::read_to_string(root().join(CAR)).unwrap();
+    let car = serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap();
+    for (supply, dangerous) in [(0.85, true), (0.99, false)] {
+        let secret = Secret {
+            trouble: serde_json::json!({ "fault": [{ "fuel_supply": supply }] }),
+            seed: 3,
+        };
+        let mut lesson = Lesson::of(&car, &secret).unwrap();
+        let read: Value = lesson.act("readings_full_load").unwrap().parse().unwrap();
+        let told = read["dangers"].as_array().unwrap();
+        let lean = told
+            .iter()
+            .any(|d| d.as_str().unwrap().starts_with("Lean under boost"));
+        assert_eq!(lean, dangerous, "{supply}: {told:?}");
+        let actions: Value = lesson.actions().parse().unwrap();
+        for action in actions.as_array().unwrap() {
+            let key = action["key"].as_str().unwrap();
+            let loads =
+                key.ends_with("_full_load") || ["back_pressure", "cooler_pressures"].contains(&key);
+            assert_eq!(action["held"], dangerous && loads, "{supply}: {key}");
+        }
+        assert_eq!(lesson.act("back_pressure").is_err(), dangerous);
+        assert!(lesson.act("smoke_intake").is_ok());
+    }
+}
+
 /// F: a leak that opens and grows while people play ends as the leak given whole, and one that closes
 /// again as none.
 #[test]

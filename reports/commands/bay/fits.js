@@ -151,7 +151,7 @@ const FitsScreen = (() => {
       // Dangers and what fits best stand there while pairs and the next test are worked out.
       const early = working.first ?? found;
       const long = job.log ? say("working log") : working.pairs ? say("working pairs") : say("working");
-      return { says: long, dangers: dangers(working.first), right: [h("div", { class: "busy", role: "status" }, h("i", { class: "bar run" }), h("p", { class: "quiet" }, say("alive"))), early && bars(early.hypotheses.slice(0, 3))], act: [button(say("stop"), () => { Engine.cancel(); App.go("readings"); }, { kind: "soft" })] };
+      return { says: long, dangers: dangers(early), right: [h("div", { class: "busy", role: "status" }, h("i", { class: "bar run" }), h("p", { class: "quiet" }, say("alive"))), early && bars(early.hypotheses.slice(0, 3))], act: [button(say("stop"), () => { Engine.cancel(); App.go("readings"); }, { kind: "soft" })] };
     }
     if (problem) return { says: say("not answered"), right: [h("div", { class: "caution", role: "alert" }, sign("limit"), h("span", { class: "lines" }, `${problem.key ? `${problem.key}: ` : ""}${problem.message}`))], act: [button(say("to readings again"), () => App.go("readings"), { kind: "main" })] };
     if (!found) return { says: say("working"), right: [h("p", { role: "status", class: "quiet" }, say("alive"))] };

@@ -4,7 +4,7 @@
 use super::at_the_car::{EXTRA, PLUG, SECTION_DOUBT, SECTIONS};
 use super::catalogue::Suspect;
 use super::checks::Check;
-use super::effort::{DRIVE, Effort, FITTED, SECTION};
+use super::effort::{DRIVE, Effort, FITTED, Risk, SECTION};
 use super::evidence::{Evidence, Opening, hole};
 use super::garage::{Chance, another, evidence};
 use super::ladders::Ladders;
@@ -152,16 +152,25 @@ impl Exercise {
         Danger::with_codes(found.collect(), set)
     }
 
-    /// Whether a danger that is known forbids this: a pull with any, a drive where none may be driven.
+    /// Whether a danger that is known forbids this: full load with any, a drive where none may be driven.
     pub fn is_held(&self, action: &Action) -> bool {
+        let dangers = self.dangers();
+        let forbids = |risk| match risk {
+            Risk::FullLoad => !dangers.is_empty(),
+            Risk::Driven => dangers.iter().any(|danger| danger.hazard.forbids_driving()),
+            _ => false,
+        };
         let mut drives = self.drives();
         let drive = drives.find(|(drive, ..)| drive.key == action.key);
-        drive.is_some_and(|(_, c, _)| {
-            let at = &self.conditions[c];
-            let pull = at.read(false) == Test::ReadLoad;
-            let mut dangers = self.dangers().into_iter();
-            dangers.any(|danger| pull || at.loads() && danger.hazard.forbids_driving())
-        })
+        let drive = drive.map(|(_, c, _)| match self.conditions[c].read(false) {
+            Test::ReadLoad => Risk::FullLoad,
+            Test::ReadCruise => Risk::Driven,
+            _ => Risk::Idling,
+        });
+        let mut checks = Check::WORDS.iter();
+        let check = checks.find(|(word, ..)| *word == action.key);
+        let check = check.map(|(_, check, _)| Effort::of(*check).risk);
+        drive.or(check).is_some_and(forbids)
     }
 
     fn of_car(&self) -> OfCar {
