@@ -54,3 +54,27 @@ fn nothing_at_all_is_no_answer() {
     found.codes.clear();
     assert!(Diagnosis::new(ladders(), &found, false).is_err());
 }
+
+/// A cylinder of four without a spark is found first, with its code or without; the code alone points to it
+/// before any leak, and not away from a leak that the readings show.
+#[test]
+fn a_misfire_is_told_from_a_leak() {
+    let dead = "misfiring cylinder";
+    let mut found = read(&car(), &[(dead, 0.25)], 23);
+    for codes in [&[Code::Misfire][..], &[]] {
+        found.codes = match codes.is_empty() {
+            true => Vec::new(),
+            false => all_codes(codes),
+        };
+        let answer = diagnose(&found);
+        let share = probability(&answer, dead);
+        println!("codes {codes:?}: {share:.3}; {}", summary(&answer));
+        assert!(share > 0.9, "{}", summary(&answer));
+    }
+    found.reads.clear();
+    found.codes = all_codes(&[Code::Misfire]);
+    let answer = diagnose(&found);
+    let ill = answer.hypotheses.iter();
+    let first = ill.map(|h| h.name(ladders())).find(|name| name != "no fault");
+    assert_eq!(first.as_deref(), Some(dead), "{}", summary(&answer));
+}

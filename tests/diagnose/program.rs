@@ -111,7 +111,7 @@ fn the_table_names_the_fault_the_next_test_and_the_cautions() {
     let flat = table.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
         "manifold gasket",
-        "which these readings cannot tell apart",
+        "which these readings do not tell apart",
         "next test",
         "mm",
         "exhaust is hot and poisonous",

@@ -13,6 +13,7 @@ mod edge;
 mod grows;
 mod histories;
 mod limiter;
+mod misfire;
 mod openings;
 mod practice;
 mod robustness;

@@ -40,7 +40,7 @@ run() {
   done
 }
 run classroom "$cars/brindle-16.toml" --hide scenarios/split-hose.toml --seed 5 \
-  --out "$work/lesson.html" --sheets "$work/pages"
+  --out "$work/lesson.html" --exercise "$work/pages/exercise.html" --answers "$work/pages/answers.html"
 run simulate scenarios/split-hose.toml --time --report "$work/pages/drive.html"
 run simulate scenarios/split-hose.toml --report "$work/pages/split-hose.html"
 run simulate scenarios/manifold-gasket.toml --report "$work/pages/manifold-gasket.html"

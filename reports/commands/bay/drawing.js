@@ -8,7 +8,7 @@ const Drawing = (() => {
     meter_reads: [181, 200], meter_at_high_flow: [181, 200], clogged_filter: [90, 200], restricted_cooler: [512, 171], restricted_exhaust: [185, 420],
     wastegate_stuck_open: [448, 516], wastegate_stuck_shut: [448, 516], weak_spring: [448, 516], worn_turbo: [326, 310], recirculation_stuck_open: [404, 92],
     recirculation_stuck_shut: [404, 92], purge_stuck_open: [716, 232], fuel_delivery: [772, 315], fuel_supply: [772, 315], oxygen_sensor: [250, 371], manifold_sensor: [860, 171],
-    boost_sensor: [640, 171], tired_engine: [772, 315],
+    boost_sensor: [640, 171], tired_engine: [772, 315], misfiring_cylinder: [772, 315],
   };
   // Names that stand beside the parts where there is room; a place's own name is struck when it is ruled out.
   const NAMES = [

@@ -16,13 +16,17 @@ const Demo = (() => {
     ring_gap: ["clearance", 0.02, 1.5, 0.15, (v) => ({ pipe_diameter: "10 mm", bore_diameter: mm(10 + 2 * v), depth: "2 mm" })],
     split: ["length", 2, 120, 25, (v) => ({ length: mm(v), reference_opening: "0.8 mm", reference_pressure: "100 kPa gauge" })],
   };
-  const HISTORY = 200;
+  /** Seconds of engine time in a trace; points kept of it at most. */
+  const TRACE = 20;
+  const POINTS = 1000;
+  /** A boost that moves by less, kPa, in so long, s, has settled; slow motion lasts so long, s. */
+  const [STILL, SETTLES, SHORTEST, LONGEST] = [1, 0.5, 1, 8];
   let engine = null;
   let names = null;
   let rows = [];
   let held = false;
   let pace = 1;
-  let script = [];
+  let playing = null;
   const past = [];
   const ledger = [];
   const measure = { frames: 0, busy: 0, run: 0, since: 0 };
@@ -34,7 +38,12 @@ const Demo = (() => {
     return one;
   };
   const plain = (key) => key.replaceAll("_", " ");
-  const first = (doc) => doc.split(":")[0];
+  const meaning = (doc) => doc.slice(doc.indexOf(":") + 1).trim();
+  const faultKey = ({ key, way }) => (way ? `${key}_${way}` : key);
+  const faultOf = (key) => names.faults.find((one) => faultKey(one) === key);
+  /** How bad, from a healthy car at the left end to as bad as it gets. */
+  const severity = (fault) => fault.sound + (Number(at("size").value) / 1000) * (fault.worst - fault.sound);
+  const inKpa = (fault) => fault.dimension === "PressureDifference";
   /** A slider's place (0 to 1000) to a size and back, by equal ratios. */
   const size = (place, low, high) => Number((low * (high / low) ** (place / 1000)).toPrecision(2));
   const place = (value, low, high) => Math.round((1000 * Math.log(value / low)) / Math.log(high / low));
@@ -47,7 +56,7 @@ const Demo = (() => {
     for (const { key } of names.places) leaks.append(option(`leak:${key}`, plain(key)));
     const faults = document.createElement("optgroup");
     faults.label = WORDS.fault;
-    for (const { key, doc } of names.faults) faults.append(option(`fault:${key}`, first(doc)));
+    for (const one of names.faults) faults.append(option(`fault:${faultKey(one)}`, one.name));
     what.append(leaks, faults);
     for (const key of Object.keys(SHAPES)) at("shape").append(option(key, WORDS.shapes[key]));
     for (const key of Object.keys(WORDS.loads)) at("load").append(option(key, WORDS.loads[key]));
@@ -64,18 +73,15 @@ const Demo = (() => {
       const head = document.createElement("th");
       head.scope = "row";
       head.textContent = form.label;
-      const unit = document.createElement("td");
-      unit.textContent = form.unit;
-      unit.className = "unit";
       const cells = [0, 1, 2].map(() => Object.assign(document.createElement("td"), { className: "n" }));
       const chart = document.createElement("canvas");
       chart.setAttribute("aria-hidden", "true");
-      const last = document.createElement("td");
-      last.className = "chart";
+      const [last, range] = ["chart", "unit range"].map((className) => Object.assign(document.createElement("td"), { className }));
       last.append(chart);
-      row.append(head, unit, ...cells, last);
+      range.textContent = form.unit;
+      row.append(head, ...cells, last, range);
       body.append(row);
-      return { index, form, cells, chart, key };
+      return { index, form, cells, chart, range, key };
     });
     for (const key of Object.keys(WORDS.flows)) {
       const row = document.createElement("tr");
@@ -96,10 +102,9 @@ const Demo = (() => {
       return { leak: [{ place: key, [shape]: make(size(Number(at("size").value), low, high)) }] };
     }
     if (kind === "fault") {
-      const fault = names.faults.find((one) => one.key === key);
-      const value = fault.low + (Number(at("size").value) / 1000) * (fault.high - fault.low);
-      const pressure = fault.dimension === "PressureDifference";
-      return { fault: [{ [key]: pressure ? `${(value / 1000).toFixed(1)} kPa` : Number(value.toFixed(3)) }] };
+      const fault = faultOf(key);
+      const value = severity(fault);
+      return { fault: [{ [fault.key]: inKpa(fault) ? `${(value / 1000).toFixed(1)} kPa` : Number(value.toFixed(3)) }] };
     }
     return {};
   };
@@ -109,11 +114,10 @@ const Demo = (() => {
       const [name, low, high] = SHAPES[at("shape").value];
       return [WORDS.sizes[name], String(size(Number(at("size").value), low, high))];
     }
-    const fault = names.faults.find((one) => one.key === key);
-    if (!fault) return [WORDS.size, ""];
-    const value = fault.low + (Number(at("size").value) / 1000) * (fault.high - fault.low);
-    const pressure = fault.dimension === "PressureDifference";
-    return [fault.doc, pressure ? `${(value / 1000).toFixed(1)} kPa` : value.toFixed(2)];
+    if (kind !== "fault") return [WORDS.size, ""];
+    const fault = faultOf(key);
+    const value = severity(fault);
+    return [meaning(fault.doc), inKpa(fault) ? `${(value / 1000).toFixed(1)} kPa` : value.toFixed(2)];
   };
 
   const say = (message) => {
@@ -137,9 +141,18 @@ const Demo = (() => {
     at("size-value").textContent = value;
     at("size").setAttribute("aria-valuetext", `${value} ${label}`);
   };
+  /** What is on show, of this very moment: also while time is held, so that nothing of another fault stays. */
+  const show = () => {
+    numbers = engine.numbers();
+    const view = paint(0);
+    table();
+    books(view);
+    words(view);
+  };
   const changed = () => {
     showChoice();
     attempt(() => engine.trouble(JSON.stringify(trouble())));
+    if (held) show();
   };
   const chosen = () => {
     const [kind, key] = at("what").value.split(":");
@@ -147,9 +160,7 @@ const Demo = (() => {
       const [, low, high, usual] = SHAPES[at("shape").value];
       at("size").value = place(usual, low, high);
     } else if (kind === "fault") {
-      const fault = names.faults.find((one) => one.key === key);
-      const sound = (fault.sound - fault.low) / (fault.high - fault.low);
-      at("size").value = Math.round(1000 * (sound > 0.5 ? sound - 0.2 : sound + 0.2));
+      at("size").value = 200;
     }
     changed();
   };
@@ -170,6 +181,7 @@ const Demo = (() => {
   const air = () => {
     showAir();
     attempt(() => engine.air(Number(at("temperature").value), Number(at("altitude").value)));
+    if (held) show();
   };
   const pedal = (value) => {
     at("pedal").value = value;
@@ -184,8 +196,21 @@ const Demo = (() => {
     if (at("load").value === "neutral") at("load").value = "in_gear";
     setPace(true);
     pedal(value);
-    script = [[now() + 2.5, () => setPace(false)]];
+    playing = { since: now(), boosts: [] };
     go(false);
+  };
+  /** Slow until neither car's boost moves any more. */
+  const follow = () => {
+    if (!playing) return;
+    const index = names.readings.findIndex(({ key }) => key === "boost_kpa");
+    const boosts = playing.boosts;
+    boosts.push([now(), ...[0, 1].map((which) => reading(which, index))]);
+    while (boosts[0][0] < now() - SETTLES) boosts.shift();
+    const moved = [1, 2].some((which) => Math.abs(boosts[0][which] - boosts[boosts.length - 1][which]) > STILL);
+    const long = now() - playing.since;
+    if (long < LONGEST && (long < SHORTEST || moved)) return;
+    playing = null;
+    setPace(false);
   };
   const go = (stop) => {
     held = stop;
@@ -217,9 +242,12 @@ const Demo = (() => {
     Drawing.draw(at("drawing"), view);
     return view;
   };
+  /** An engine that has stalled turns no more, and nothing is read of it. */
+  const runs = (which) => numbers[(which + 1) * half() - 2] > 0;
+  const read = (which, index, key) => (runs(which) ? reading(which, index) : { engine_speed_rpm: 0 }[key] ?? NaN);
   const table = () => {
-    for (const { index, form, cells } of rows) {
-      const [sound, faulty] = [reading(0, index), reading(1, index)];
+    for (const { index, form, cells, key } of rows) {
+      const [sound, faulty] = [0, 1].map((which) => read(which, index, key));
       cells[0].textContent = format(sound, form.decimals);
       cells[1].textContent = format(faulty, form.decimals);
       const apart = format(faulty - sound, form.decimals);
@@ -234,25 +262,26 @@ const Demo = (() => {
   const charts = () => {
     const style = getComputedStyle(document.documentElement);
     const [sound, faulty] = [style.getPropertyValue("--sound"), style.getPropertyValue("--faulty")];
-    for (const { chart, index } of rows) {
+    const end = now();
+    for (const { chart, range, index, form } of rows) {
       const scale = Math.min(2, window.devicePixelRatio || 1);
       const [w, h] = [chart.clientWidth * scale, chart.clientHeight * scale];
       if (!w) continue;
       if (chart.width !== Math.round(w)) Object.assign(chart, { width: Math.round(w), height: Math.round(h) });
       const pen = chart.getContext("2d");
       pen.clearRect(0, 0, chart.width, chart.height);
-      const all = past.flatMap((one) => [one[0][index], one[1][index]]).filter(Number.isFinite);
+      const all = past.flatMap(({ sides }) => [sides[0][index], sides[1][index]]).filter(Number.isFinite);
       const [low, high] = [Math.min(...all), Math.max(...all)];
+      range.textContent = fill(WORDS["lowest to highest"], format(low, form.decimals), format(high, form.decimals), form.unit);
       const room = Math.max(high - low, 1e-3 * Math.max(Math.abs(high), 1));
       [[0, sound, 3], [1, faulty, 1.5]].forEach(([which, ink, wide]) => {
         pen.strokeStyle = ink;
         pen.lineWidth = wide * scale;
         pen.beginPath();
-        past.forEach((one, i) => {
-          const value = one[which][index];
-          if (!Number.isFinite(value)) return;
-          pen.lineTo((w * i) / (HISTORY - 1), h - 2 * scale - (h - 4 * scale) * ((value - low) / room));
-        });
+        for (const { time, sides } of past) {
+          const value = sides[which][index];
+          if (Number.isFinite(value)) pen.lineTo(w * (1 - (end - time) / TRACE), h - 2 * scale - (h - 4 * scale) * ((value - low) / room));
+        }
         pen.stroke();
       });
     }
@@ -285,12 +314,12 @@ const Demo = (() => {
     engine.advance(gone * pace);
     numbers = engine.numbers();
     const ran = performance.now() - start;
-    while (script.length && now() >= script[0][0]) script.shift()[1]();
+    follow();
     const view = paint(gone * pace);
     if (time - counters.charts > 100) {
       counters.charts = time;
-      past.push([0, 1].map((which) => Array.from(numbers.slice(which * half(), which * half() + names.readings.length))));
-      if (past.length > HISTORY) past.shift();
+      past.push({ time: now(), sides: [0, 1].map((which) => Array.from(numbers.slice(which * half(), which * half() + names.readings.length))) });
+      while (past.length > POINTS || past[0].time < now() - TRACE) past.shift();
       table();
       books(view);
     }
@@ -325,15 +354,14 @@ const Demo = (() => {
     at("shape").selectedIndex = 0;
     at("size").value = 0;
     changed();
-    script = [];
+    playing = null;
     setPace(false);
     restart();
-    numbers = engine.numbers();
-    for (const { chart } of rows) chart.getContext("2d").clearRect(0, 0, chart.width, chart.height);
-    const view = paint(0);
-    table();
-    books(view);
-    words(view);
+    for (const { chart, range, form } of rows) {
+      chart.getContext("2d").clearRect(0, 0, chart.width, chart.height);
+      range.textContent = form.unit;
+    }
+    show();
   };
 
   const start = (vehicle, catalogue) => {
@@ -359,5 +387,6 @@ const Demo = (() => {
     paint(0);
     requestAnimationFrame(frame);
   };
-  return { start, trouble, healthy };
+  const ambient = () => ({ temperature: `${at("temperature").value} degC`, altitude: `${at("altitude").value} m` });
+  return { start, trouble, ambient, healthy };
 })();

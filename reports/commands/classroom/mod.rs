@@ -3,14 +3,15 @@
 mod page;
 mod sheets;
 
-use crate::answer::write::{OutFile, OutFolder, Output};
+use crate::answer::write::{OutFile, Output};
 use crate::answer::{Answer, Trouble};
 use crate::input::case::read;
 use crate::input::{Source, read_text, read_toml};
+use crate::say::classroom as say;
 use clap::ValueHint;
 use page_engine::lesson::Secret;
 use page_engine::seal;
-use serde_json::{Value, json};
+use serde_json::Value;
 use sim::network::Vehicle;
 use std::path::{Path, PathBuf};
 
@@ -18,10 +19,12 @@ pub(crate) const HELP: &str = "\
 Examples:
   falseair classroom scenarios/vehicles/brindle-16.toml --out lesson.html
   falseair classroom CAR.toml --out lesson.html --hide SCENARIO.toml \\
-    --passphrase-file secret.txt --sheets sheets
+    --exercise exercise.html --answers answers.html
 
-The page opens from disk and needs no network. The hidden fault is that of the
-scenario. The passphrase opens the exercise; the page does not hold it.";
+The page opens from disk and needs no network. What is hidden is the scenario's:
+leaks and faults, or a healthy car without; the air, the boost control. Its
+operating points are not used: an exercise has its own. The passphrase opens the
+exercise; the page does not hold it. Without one given, one is made and printed.";
 
 /// Where a passphrase is looked for, when no file is given.
 const PASSPHRASE: &str = "FALSEAIR_PASSPHRASE";
@@ -34,19 +37,23 @@ pub struct Classroom {
     /// File for the page.
     #[arg(long, value_name = "LESSON.html", value_hint = ValueHint::FilePath)]
     pub out: OutFile,
-    /// Scenario whose leaks and faults are hidden in the lesson, for this vehicle.
+    /// Scenario of this vehicle whose leaks and faults, or healthy car, are
+    /// hidden in the lesson.
     #[arg(long, value_name = "SCENARIO.toml")]
     pub hide: Option<PathBuf>,
     /// File whose first line is the passphrase; else the variable
-    /// FALSEAIR_PASSPHRASE.
+    /// FALSEAIR_PASSPHRASE; else one is made.
     #[arg(long, value_name = "FILE", requires = "hide")]
     pub passphrase_file: Option<PathBuf>,
     /// Draws how this very car differs from its make; by chance if not given.
     #[arg(long, value_name = "N", requires = "hide")]
     pub seed: Option<u32>,
-    /// Folder for an exercise sheet and an answer sheet to print.
-    #[arg(long, value_name = "FOLDER", requires = "hide", value_hint = ValueHint::DirPath)]
-    pub sheets: Option<OutFolder>,
+    /// File for a sheet with the exercise, to print.
+    #[arg(long, value_name = "SHEET.html", requires = "hide", value_hint = ValueHint::FilePath)]
+    pub exercise: Option<OutFile>,
+    /// File for a sheet with the answers; keep it away from the exercise.
+    #[arg(long, value_name = "SHEET.html", requires = "hide", value_hint = ValueHint::FilePath)]
+    pub answers: Option<OutFile>,
 }
 
 /// Runs the command.
@@ -57,19 +64,27 @@ pub fn classroom(options: &Classroom) -> Result<Answer, Trouble> {
     let vehicle: Vehicle<f64> = read_toml(&options.vehicle)?;
     let car = as_json(&options.vehicle)?;
     let mut sealed = String::new();
-    let mut files: Vec<Output> = Vec::new();
+    let (mut files, mut made): (Vec<Output>, _) = (Vec::new(), String::new());
     if let Some(path) = &options.hide {
-        let secret = secret(path, options.seed)?;
-        let phrase = passphrase(options)?;
+        let secret = secret(path, options)?;
+        let phrase = match passphrase(options)? {
+            Some(phrase) => phrase,
+            None => {
+                let phrase = seal::passphrase(&chance()?);
+                made = say::passphrase(&phrase);
+                phrase
+            }
+        };
         let wrong = |why: String| Trouble::Other(format!("`{}`: {why}", path.display()));
         secret.checked(&car).map_err(wrong)?;
         let plain = serde_json::to_string(&secret).map_err(|e| Trouble::Other(e.to_string()))?;
         let chance = chance::<{ seal::CHANCE }>()?;
         sealed = seal::seal(&plain, &phrase, &chance).map_err(Trouble::Other)?;
-        if let Some(folder) = &options.sheets {
+        let wanted = [&options.exercise, &options.answers];
+        if wanted.iter().any(|file| file.is_some()) {
             let sheets = sheets::sheets(&vehicle.name, &car, &secret).map_err(Trouble::Other)?;
-            files.push(folder.made());
-            files.extend(sheets.map(|(name, html)| folder.holding(name, html)));
+            let sheets = wanted.into_iter().zip(sheets);
+            files.extend(sheets.filter_map(|(file, html)| Some(file.as_ref()?.holding(html))));
         }
     }
     let page = page::page(&vehicle.name, &car, &sealed);
@@ -78,7 +93,7 @@ pub fn classroom(options: &Classroom) -> Result<Answer, Trouble> {
         .filter_map(|file| Some((file.path().display(), file.size()?.div_ceil(1000))))
         .map(|(path, size)| format!("{path}  {size} kB\n"))
         .collect();
-    Ok(Answer::given(said, None, Vec::new()).with(files))
+    Ok(Answer::given(said + &made, None, Vec::new()).with(files))
 }
 
 /// A TOML file as JSON, numbers as they are.
@@ -87,39 +102,52 @@ fn as_json(path: &Path) -> Result<String, Trouble> {
     Ok(value.to_string())
 }
 
-fn secret(path: &Path, seed: Option<u32>) -> Result<Secret, Trouble> {
+/// Keys of a scenario that an exercise holds, and those that stand for nothing in one.
+const HELD: [&str; 5] = ["leak", "fault", "ambient", "boost_control", "fixed_duty"];
+const ASIDE: [&str; 5] = ["title", "about", "vehicle", "point", "drive"];
+
+fn secret(path: &Path, options: &Classroom) -> Result<Secret, Trouble> {
     // Read as a scenario first: its mistakes are told with their lines.
     let (case, source) = read(path)?;
-    if case.network.is_healthy() {
-        let message = "this scenario has no `[[leak]]` and no `[[fault]]` to hide";
-        return Err(source.error_at("title", message).into());
+    let named = path.with_file_name(&case.scenario.vehicle);
+    if !same_file(&named, &options.vehicle) {
+        let message = say::another_car(named.display(), options.vehicle.display());
+        return Err(source.error_at("vehicle", message).into());
     }
-    let mut value: Value = source.parse()?;
-    let mut take = |key: &str| value.get_mut(key).map_or(json!([]), Value::take);
-    let seed = match seed {
+    let value: Value = source.parse()?;
+    let keys = value.as_object().into_iter().flatten();
+    let (held, other): (Vec<_>, Vec<_>) = keys.partition(|(key, _)| HELD.contains(&key.as_str()));
+    let lost = other.iter().find(|(key, _)| !ASIDE.contains(&key.as_str()));
+    if let Some((key, _)) = lost {
+        return Err(source.error_at(key, say::not_hidden(key)).into());
+    }
+    let seed = match options.seed {
         Some(seed) => seed,
         None => u32::from_le_bytes(chance::<4>()?),
     };
+    let held = held
+        .into_iter()
+        .map(|(key, value)| (key.clone(), value.clone()));
     Ok(Secret {
-        trouble: json!({ "leak": take("leak"), "fault": take("fault") }),
+        trouble: held.collect::<serde_json::Map<String, Value>>().into(),
         seed: u64::from(seed),
     })
 }
 
-fn passphrase(options: &Classroom) -> Result<String, Trouble> {
+/// Whether two paths lead to one file.
+fn same_file(one: &Path, other: &Path) -> bool {
+    let found = [one, other].map(|path| path.canonicalize().ok());
+    found[0].is_some() && found[0] == found[1]
+}
+
+/// The passphrase that is given; none where none is.
+fn passphrase(options: &Classroom) -> Result<Option<String>, Trouble> {
     let found = match &options.passphrase_file {
-        Some(path) => {
-            let text = read_text(path)?;
-            text.lines().next().unwrap_or("").trim().to_string()
-        }
+        Some(path) => read_text(path)?,
         None => std::env::var(PASSPHRASE).unwrap_or_default(),
     };
-    match found.is_empty() {
-        true => Err(Trouble::Other(format!(
-            "a hidden fault needs a passphrase: give --passphrase-file, or set {PASSPHRASE}"
-        ))),
-        false => Ok(found),
-    }
+    let first = found.lines().next().unwrap_or("").trim();
+    Ok((!first.is_empty()).then(|| first.to_string()))
 }
 
 /// So many bytes from the machine's source of chance.

@@ -101,11 +101,10 @@ fn demonstration() -> Markup {
                         thead {
                             tr {
                                 th scope="col" { (word("reading")) }
-                                th scope="col" { (word("unit")) }
                                 th.n scope="col" { (word("sound")) }
                                 th.n scope="col" { (word("faulty")) }
                                 th.n scope="col" { (word("difference")) }
-                                td {}
+                                th scope="col" colspan="2" { (word("trace")) }
                             }
                         }
                         tbody #readings {}
@@ -170,7 +169,7 @@ fn hunt() -> Markup {
                     }
                     div {
                         label for="seal-passphrase" {
-                            (word("new passphrase"))
+                            (word("new passphrase")) " (" (word("or made")) ")"
                         }
                         input #seal-passphrase type="password" autocomplete="new-password";
                         button #seal type="button" { (word("seal")) }
@@ -192,7 +191,9 @@ fn hunt() -> Markup {
                         h3 { (word("is wrong")) }
                         label for="answer" { (word("answer")) }
                         select #answer {}
-                        label for="answer-size" { (word("answer size")) }
+                        label for="answer-2" { (word("second answer")) }
+                        select #answer-2 {}
+                        label #answer-size-label for="answer-size" { (word("answer size")) }
                         input #answer-size type="number" step="any" min="-1000" max="1000";
                         button #tell type="button" { (word("tell")) }
                         button #export type="button" hidden { (word("save")) }

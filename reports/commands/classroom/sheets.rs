@@ -12,6 +12,9 @@ use sim::units::round;
 #[derive(Deserialize)]
 struct Arrival {
     codes: Vec<String>,
+    celsius: f64,
+    kpa: f64,
+    boost_control: String,
 }
 
 /// What was read at a point.
@@ -32,6 +35,7 @@ struct Reading {
 #[derive(Deserialize)]
 struct Debrief {
     truth: Vec<Truth>,
+    given: Vec<String>,
     stages: Vec<Stage>,
 }
 
@@ -60,26 +64,28 @@ const DRIVES: [(&str, &str); 3] = [
     ("readings_full_load", "full load"),
 ];
 
-/// The sheets, each with its file's name.
-pub(super) fn sheets(
-    name: &str,
-    car: &str,
-    secret: &Secret,
-) -> Result<[(&'static str, String); 2], String> {
+/// The sheets: the exercise, and its answers.
+pub(super) fn sheets(name: &str, car: &str, secret: &Secret) -> Result<[String; 2], String> {
     let mut lesson = Lesson::of(car, secret)?;
-    let Arrival { codes } = parsed(&lesson.arrival())?;
+    let came: Arrival = parsed(&lesson.arrival())?;
     let mut columns = Vec::new();
     for (key, _) in DRIVES {
         columns.push(parsed::<Read>(&lesson.act(key)?)?.readings);
     }
     let debrief = parsed(&lesson.debrief()?)?;
-    let codes = match codes.is_empty() {
+    let codes = match came.codes.is_empty() {
         true => say::NO_CODE.into(),
-        false => say::codes(codes.join(", ")),
+        false => say::codes(came.codes.join(", ")),
     };
+    let control = came.boost_control.replace('_', " ");
+    let around = say::around(number(came.celsius, 0), number(came.kpa, 1), control);
     let read = Section::new(
         "What was read",
-        vec![Block::Words(codes), Block::Table(table(&columns))],
+        vec![
+            Block::Words(around),
+            Block::Words(codes),
+            Block::Table(table(&columns)),
+        ],
     );
     let page = |title: &str, sections: Vec<Section>| {
         Page {
@@ -99,10 +105,7 @@ pub(super) fn sheets(
     let asked = Section::new("Your answers", asked);
     let exercise = vec![read.clone(), asked];
     let answers = vec![answer(&debrief), read];
-    Ok([
-        ("exercise.html", page(say::EXERCISE, exercise)?),
-        ("answers.html", page(say::ANSWERS, answers)?),
-    ])
+    Ok([page(say::EXERCISE, exercise)?, page(say::ANSWERS, answers)?])
 }
 
 fn parsed<T: DeserializeOwned>(json: &str) -> Result<T, String> {
@@ -154,7 +157,11 @@ fn answer(debrief: &Debrief) -> Section {
     Section::new(
         "What is wrong",
         vec![
-            Block::Says(format!("{}.", truth.join("; "))),
+            Block::Says(match truth.is_empty() {
+                true => say::HEALTHY.into(),
+                false => format!("{}.", truth.join("; ")),
+            }),
+            Block::Words(debrief.given.join("; ")),
             Block::Words(say::EACH_STEP.into()),
             Block::List(stages.collect()),
         ],

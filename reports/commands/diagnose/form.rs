@@ -24,7 +24,7 @@ pub(super) struct DiagnosisFile {
     pub probability_sound: f64,
     /// Most probable first.
     pub hypotheses: Vec<Suspicion>,
-    /// Names of hypotheses that these readings cannot tell apart.
+    /// Names of hypotheses that these readings do not tell apart.
     pub inseparable: Vec<Vec<String>>,
     /// What tells most per minute first, minutes counting more the more danger is in them.
     pub next_tests: Vec<Test>,

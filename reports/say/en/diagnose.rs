@@ -80,7 +80,7 @@ sentences! {
     /// Verdict.
     most_likely(fault, probability) "Most likely {fault} ({probability}).";
     /// Verdict.
-    one_of(probability, faults) "One of these ({probability} together), which these readings cannot tell \
+    one_of(probability, faults) "One of these ({probability} together), which these readings do not tell \
         apart: {faults}.";
     /// Verdict.
     endangered(dangers, probability, but) "Not a healthy car: {dangers}. No fault in the catalogue explains \

@@ -427,6 +427,39 @@ let wasm_bindgen = (function(exports) {
     exports.catalogue = catalogue;
 
     /**
+     * See [`seal::passphrase`].
+     * @param {Uint8Array | number[]} chance
+     * @returns {string}
+     */
+    function passphrase(chance) {
+        let deferred3_0;
+        let deferred3_1;
+        try {
+            const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+            const ptr0 = passArray8ToWasm0(chance, wasm.__wbindgen_export);
+            const len0 = WASM_VECTOR_LEN;
+            wasm.passphrase(retptr, ptr0, len0);
+            var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+            var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+            var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+            var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+            var ptr2 = r0;
+            var len2 = r1;
+            if (r3) {
+                ptr2 = 0; len2 = 0;
+                throw takeFromExternrefTable0(r2);
+            }
+            deferred3_0 = ptr2;
+            deferred3_1 = len2;
+            return getStringFromWasm0(ptr2, len2);
+        } finally {
+            wasm.__wbindgen_add_to_stack_pointer(16);
+            wasm.__wbindgen_export3(deferred3_0, deferred3_1, 1);
+        }
+    }
+    exports.passphrase = passphrase;
+
+    /**
      * A fault (`{"trouble": {...}, "seed": 1}`) checked and under a passphrase; see
      * [`seal::seal`].
      * @param {string} vehicle

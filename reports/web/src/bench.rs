@@ -304,8 +304,14 @@ impl Bench {
     /// Why the two differ, in a few sentences.
     pub fn why(&self) -> String {
         let stopped = |i: usize| self.engines[i].stopped.as_deref();
-        if let Some(why) = stopped(1).or(stopped(0)) {
-            return format!("The engine stands still: {why}.");
+        let both = [(0, "healthy"), (1, "faulty")].into_iter();
+        let stalled = both.filter_map(|(i, which)| {
+            let why = stopped(i)?;
+            Some(format!("The {which} car's engine has stalled: {why}."))
+        });
+        let stalled: Vec<String> = stalled.collect();
+        if !stalled.is_empty() {
+            return stalled.join(" ");
         }
         let sides = self.engines.each_ref().map(|engine| {
             let x = engine.live.state;
@@ -372,13 +378,23 @@ pub fn read<T: for<'de> Deserialize<'de>>(json: &str) -> Result<T, String> {
     serde_json::from_str(json).map_err(|e| e.to_string())
 }
 
-/// Leaks and faults as of a scenario without anything else.
+/// What a page takes of a scenario: what is wrong, and what the car is asked to work with.
+const KEPT: [&str; 6] = [
+    "leak",
+    "fault",
+    "event",
+    "ambient",
+    "boost_control",
+    "fixed_duty",
+];
+
+/// Leaks and faults as of a scenario without points of its own.
 pub(crate) fn trouble(json: &str) -> Result<Scenario<f64>, String> {
     let mut value: serde_json::Value = read(json)?;
     let Some(table) = value.as_object_mut() else {
         return Err("leaks and faults stand in an object".into());
     };
-    table.retain(|key, _| ["leak", "fault", "event"].contains(&key.as_str()));
+    table.retain(|key, _| KEPT.contains(&key.as_str()));
     table.insert("title".into(), "page".into());
     table.insert("vehicle".into(), "page".into());
     let idle = serde_json::json!([{ "name": "idle", "idle": true }]);

@@ -3,9 +3,7 @@
 use crate::bench::{read, trouble};
 use crate::seal;
 use serde::{Deserialize, Serialize};
-use sim::control::Command;
-use sim::network::{Defect, Network, Vehicle};
-use sim::scenario::Surroundings;
+use sim::network::{Defect, Place};
 use sim::study::judging::diagnose::exercise::{Advice, Done, Exercise};
 use sim::study::judging::diagnose::next::NextTest;
 use sim::study::running::dangers::Danger;
@@ -14,7 +12,8 @@ use sim::study::running::dangers::Danger;
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Secret {
-    /// Leaks and faults, as in a scenario file.
+    /// Leaks and faults, none in a healthy car; the air around it and its boost control, where they are
+    /// not the usual ones; as in a scenario file.
     pub trouble: serde_json::Value,
     /// Draws how this very car differs from its make, and its readings' scatter.
     pub seed: u64,
@@ -121,6 +120,8 @@ struct Truth {
 #[derive(Serialize)]
 struct Debrief {
     truth: Vec<Truth>,
+    /// The same as it was put in, shapes and all.
+    given: Vec<String>,
     trouble: serde_json::Value,
     minutes: f64,
     stages: Vec<Stage>,
@@ -141,13 +142,10 @@ impl Lesson {
     /// # Errors
     /// A fault that cannot be read; a car that does not run.
     pub fn of(vehicle: &str, secret: &Secret) -> Result<Self, String> {
-        let vehicle: Vehicle<f64> = read(vehicle)?;
-        let air = Surroundings::STANDARD.ambient();
-        let ill = trouble(&secret.trouble.to_string())?.network(vehicle.clone());
+        let ill = trouble(&secret.trouble.to_string())?.network(read(vehicle)?);
         let ill = ill.map_err(|m| format!("{}: {}", m.key, m.message))?;
-        let car = Network::new(vehicle, Vec::new(), air, Command::IDLE);
         let defects: Vec<Defect> = ill.defects().collect();
-        let exercise = Exercise::new(&car, &defects, secret.seed);
+        let exercise = Exercise::new(&ill.healthy(), &defects, secret.seed);
         Ok(Self {
             exercise: exercise.map_err(|e| format!("the healthy car does not run: {e}"))?,
             secret: secret.clone(),
@@ -166,16 +164,22 @@ impl Lesson {
         serde_json::Value::from(all.collect::<Vec<_>>()).to_string()
     }
 
-    /// Codes that were stored when the car came in, and where its engine does not run, as
-    /// JSON: `{codes, stalls, dangers}`.
+    /// Codes that were stored when the car came in, where its engine does not run, the air around it
+    /// (°C, kPa) and how its boost is commanded, as JSON: `{codes, stalls, dangers, celsius, kpa,
+    /// boost_control}`.
     pub fn arrival(&self) -> String {
         let found = &self.exercise.found;
         let set = found.codes.iter().filter(|(_, set)| *set);
         let codes: Vec<_> = set.map(|(code, _)| code.word()).collect();
         let stalls = found.not_running.iter();
         let stalls: Vec<_> = stalls.map(|i| &self.exercise.conditions[*i].name).collect();
-        let dangers = self.dangers();
-        serde_json::json!({ "codes": codes, "stalls": stalls, "dangers": dangers }).to_string()
+        let (air, control) = self.exercise.around();
+        serde_json::json!({
+            "codes": codes, "stalls": stalls, "dangers": self.dangers(),
+            "celsius": air.temperature - 273.15, "kpa": air.pressure * 1e-3,
+            "boost_control": control.word(),
+        })
+        .to_string()
     }
 
     fn dangers(&self) -> Vec<String> {
@@ -225,10 +229,43 @@ impl Lesson {
         });
         let debrief = Debrief {
             truth: truth.collect(),
+            given: given(&self.secret.trouble),
             trouble: self.secret.trouble.clone(),
             minutes: self.exercise.minutes(),
             stages: advice.iter().zip(steps).map(stage).collect(),
         };
         serde_json::to_string(&debrief).map_err(|e| e.to_string())
     }
+}
+
+/// What was put in, a line each: the place, the shape, and its sizes as they were typed.
+fn given(trouble: &serde_json::Value) -> Vec<String> {
+    let plain = |key: &str| key.replace('_', " ");
+    let text = |value: &serde_json::Value| match value.as_str() {
+        Some(text) => text.to_string(),
+        None => value.to_string(),
+    };
+    let list = |key: &str| {
+        let all = trouble[key].as_array().into_iter().flatten();
+        all.filter_map(serde_json::Value::as_object)
+    };
+    let line = |table: &serde_json::Map<String, serde_json::Value>| {
+        let parts = table
+            .iter()
+            .flat_map(|(key, value)| match value.as_object() {
+                Some(sizes) => {
+                    let sizes = sizes.iter();
+                    let sizes =
+                        sizes.map(|(size, value)| format!("{} {}", plain(size), text(value)));
+                    std::iter::once(plain(key)).chain(sizes).collect()
+                }
+                None if key == "place" => {
+                    let place = text(value);
+                    vec![place.parse().map_or(place, Place::label)]
+                }
+                None => vec![format!("{} {}", plain(key), text(value))],
+            });
+        parts.collect::<Vec<String>>().join(", ")
+    };
+    list("leak").chain(list("fault")).map(line).collect()
 }

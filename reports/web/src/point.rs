@@ -4,7 +4,7 @@ use crate::bench::{PRESSURES, read};
 use serde_json::{Value, json};
 use sim::network::flows::FLOWS;
 use sim::network::readings::FORMS;
-use sim::network::{FaultKind, Place, Vehicle};
+use sim::network::{Fault, Place, Vehicle};
 use sim::scenario::Scenario;
 use sim::study::judging::diagnose::catalogue::suspects;
 use sim::study::running::simulate::{Comparison, Side};
@@ -54,11 +54,14 @@ pub fn catalogue(vehicle: &str) -> Result<String, String> {
     let car = sim::network::Network::new(vehicle, Vec::new(), air, idle);
     let places = Place::WORDS.iter();
     let places = places.map(|(word, _, doc)| json!({ "key": word, "doc": doc.trim() }));
-    let faults = FaultKind::ALL.iter().map(|kind| {
-        let field = kind.field();
+    // Each way that it goes, from a healthy car to as bad as it gets.
+    let faults = Fault::worst().into_iter().map(|worst| {
+        let (kind, field) = (worst.kind, worst.kind.field());
+        let way = worst.way().unwrap_or_default();
         json!({
-            "key": kind.key(), "doc": field.doc.trim(), "low": field.low, "high": field.high,
-            "sound": kind.healthy(), "dimension": format!("{:?}", field.dimension),
+            "key": kind.key(), "way": way, "name": worst.name(), "doc": field.doc.trim(),
+            "sound": kind.healthy(), "worst": worst.severity,
+            "dimension": format!("{:?}", field.dimension),
         })
     });
     let suspects = suspects(&car);

@@ -17,7 +17,25 @@ const NONCE: usize = 12;
 /// Kibibytes, passes, lanes.
 const COST: (u32, u32, u32) = (19 * 1024, 2, 1);
 /// Every seal is this long inside, so that its length says nothing of the fault.
-const LENGTH: usize = 512;
+const LENGTH: usize = 1024;
+/// Letters of a passphrase below which it is not taken: eight lower-case ones are tried out in a year
+/// by one machine of this cost, four digits in minutes.
+const LEAST: usize = 12;
+/// Bytes of chance of a passphrase that is made here: 80 bits.
+pub const PHRASE: usize = 10;
+/// No letter here is taken for another.
+const LETTERS: &[u8; 32] = b"abcdefghijkmnpqrstuvwxyz23456789";
+
+/// A passphrase of chance, in groups of four letters: `k3vx-…`.
+pub fn passphrase(chance: &[u8; PHRASE]) -> String {
+    let bits = chance
+        .iter()
+        .fold(0_u128, |bits, byte| bits << 8 | u128::from(*byte));
+    let letter = |i: usize| char::from(LETTERS[(bits >> (5 * i)) as usize % LETTERS.len()]);
+    let letters: Vec<char> = (0..8 * PHRASE / 5).map(letter).collect();
+    let groups: Vec<String> = letters.chunks(4).map(String::from_iter).collect();
+    groups.join("-")
+}
 
 fn cipher(passphrase: &str, salt: &[u8]) -> Result<ChaCha20Poly1305, String> {
     let (memory, passes, lanes) = COST;
@@ -33,10 +51,13 @@ fn cipher(passphrase: &str, salt: &[u8]) -> Result<ChaCha20Poly1305, String> {
 /// be used twice.
 ///
 /// # Errors
-/// The passphrase is empty, the secret too long, or not enough chance is given.
+/// The passphrase is too short, the secret too long, or not enough chance is given.
 pub fn seal(secret: &str, passphrase: &str, chance: &[u8]) -> Result<String, String> {
-    if passphrase.trim().is_empty() {
-        return Err("give a passphrase".into());
+    if passphrase.trim().chars().count() < LEAST {
+        return Err(format!(
+            "a passphrase of fewer than {LEAST} letters is soon guessed: take a longer one, or none and one \
+             is made"
+        ));
     }
     if secret.len() > LENGTH {
         return Err(format!("the fault is written in more than {LENGTH} bytes"));
@@ -92,11 +113,27 @@ mod tests {
     }
 
     #[test]
+    fn a_passphrase_that_is_made_holds_all_its_chance() {
+        let all = passphrase(&[0x5a; PHRASE]);
+        assert_eq!((all.len(), all.split('-').count()), (19, 4));
+        // Every bit of the chance changes it.
+        for bit in 0..8 * PHRASE {
+            let mut other = [0x5a; PHRASE];
+            other[bit / 8] ^= 1 << (bit % 8);
+            assert_ne!(passphrase(&other), all, "bit {bit}");
+        }
+    }
+
+    #[test]
     fn a_seal_says_nothing_by_its_length() -> Result<(), String> {
-        let lengths = ["{}", "a longer secret than that"].map(|s| seal(s, "p", &CHANCE_HERE));
+        let lengths =
+            ["{}", "a longer secret than that"].map(|s| seal(s, "correct horse", &CHANCE_HERE));
         let [a, b] = lengths;
         assert_eq!(a?.len(), b?.len());
-        assert!(seal("{}", " ", &CHANCE_HERE).is_err() && seal("{}", "p", &[0; 3]).is_err());
+        assert!(
+            seal("{}", "  123456789  ", &CHANCE_HERE).is_err()
+                && seal("{}", "correct horse", &[0; 3]).is_err()
+        );
         Ok(())
     }
 }

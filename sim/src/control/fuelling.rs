@@ -108,6 +108,11 @@ const LEAST_BAND: f64 = 1.0;
 /// Exhaust flow, kg/s, below which the delay to the sensor grows no further.
 const LEAST_FLOW: f64 = 2e-4;
 
+/// Share of the fuel of cycles that never fired which the oxygen sensor does not burn at its hot electrodes:
+/// of theirs it sees the oxygen without the fuel. That a dead cylinder is read as lean is common
+/// practice, no source; how much differs from sensor to sensor (own choice).
+const UNSEEN: f64 = 0.5;
+
 /// Share of the load at which cells meet over which one fades into the next (own choice: narrow,
 /// so that almost always one of them learns).
 const CELL_BAND: f64 = 0.05;
@@ -289,6 +294,15 @@ impl<P: Scalar> Fuelling<P> {
     pub fn learning_rate_of<S: Over<P>>(&self, cell: S, short: S) -> S {
         let limit = S::lift(self.learning_limit);
         limited_integrator(cell, short * self.learning_rate, -limit, limit, FADE)
+    }
+
+    /// Mixture as a sensor takes it, of a true `lambda` with this share of the cycles never fired.
+    ///
+    /// Of a mixture that is right, `m` of the cycles dead and [`UNSEEN`] `u` of their fuel not burned at the
+    /// sensor, the air is met by `1 − u m` of the fuel: `λ/(1 − u m)`. Cycles that fail at the edge of
+    /// burning burn late and in part; their oxygen is gone by then, and they are left out.
+    pub fn seen<S: Over<P>>(&self, lambda: S, dead: P) -> S {
+        lambda / S::lift(-(dead * UNSEEN) + 1.0)
     }
 
     /// Rate of the mixture that has reached the sensor: `lambda` in the pipe, `flow`

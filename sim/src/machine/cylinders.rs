@@ -42,6 +42,8 @@ quantities! {
         no_fire: Ratio [1.3, 2.5] = 1.55,
         /// share of burned gas left in the charge at which misfiring begins at lambda 1
         dilution_limit: Ratio [0.15, 0.35] = 0.25,
+        /// share of the working cycles that never fire, their ignition having failed
+        dead_share: Ratio [0.0, 0.9] = 0.0,
         /// crank angle for which intake and exhaust valves are open together, at 0.15 mm lift
         valve_overlap: Angle [0.0, std::f64::consts::FRAC_PI_2] = 0.1745,
         /// share of the heat released that goes to the coolant at the reference flow
@@ -246,6 +248,7 @@ impl<P: Scalar> Cylinders<P> {
         let releasable =
             (reactants - charge * medium.enthalpy(room, burned_fraction)) * orders.fired;
         let burned = (self.edge()).burned(lambda, manifold.pressure, exhaust, speed);
+        let burned = burned * (-self.dead_share + 1.0);
         let heat_release = releasable * burned;
         let spark_retard = orders.spark_retard + self.knock_retard(manifold, lambda);
         // Nusselt ∝ Re^0.8: the share lost to the walls falls with flow^(−0.2) (heywood1988 ch. 12).

@@ -302,6 +302,7 @@ impl<P: Scalar> Network<P> {
         let exhaust = gases.at(Node::Downpipe);
         let lambda = self.medium.lambda(exhaust.fuel_fraction);
         let fuelling = &v.fuelling;
+        let lambda = fuelling.seen(lambda, v.cylinders.dead_share);
         let (arrived, passing) = (x[state::ARRIVED], s.silencer.mass);
         dx[state::ARRIVED] = fuelling.transport_rate(arrived, lambda, passing, exhaust.density());
         dx[state::OXYGEN] = fuelling.sensor_rate(x[state::OXYGEN], arrived);

@@ -137,6 +137,10 @@ faults! {
         v.cylinders.filling_share = v.cylinders.filling_share * s;
         v.cylinders.cycle_quality = v.cylinders.cycle_quality * ((s + 1.0) * 0.5);
     }
+    /// misfiring cylinder: share of the working cycles that plug or coil does not fire (one cylinder of four: 0.25)
+    MisfiringCylinder: "misfiring_cylinder" Ratio [0.0, 0.5] healthy 0.0 |v, s| {
+        v.cylinders.dead_share = s;
+    }
 }
 
 /// A fault and how bad it is.

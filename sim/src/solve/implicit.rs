@@ -203,7 +203,7 @@ impl<'a> Integrator<'a> {
         let cycle = &moment.streams.cycle;
         Failure::Stalled {
             lambda: cycle.lambda,
-            burns: cycle.burned > 0.9,
+            burns: cycle.burned > 0.9 * (1.0 - self.network.vehicle.cylinders.dead_share),
         }
     }
 

@@ -75,7 +75,11 @@ await page.click("#tip-in");
 must(await page.isChecked("#slow"), "a tip-in is not in slow motion");
 await page.waitForTimeout(4000);
 await picture("lesson-tip-in");
-await page.waitForTimeout(10000);
+must(await page.isChecked("#slow"), "slow motion ends before the boost is there");
+await page.waitForFunction(() => !document.getElementById("slow").checked, null, { timeout: 60000 });
+const built = await reading("boost (gauge)", 0);
+await page.waitForTimeout(5000);
+must(built > 0.6 * await reading("boost (gauge)", 0), `slow motion ends at ${built} kPa`);
 const { frames, busy, run } = await page.evaluate(() => window.falseairPace);
 console.log(`first reading ${first} ms after opening; ${frames.toFixed(0)} frames/s, ${busy.toFixed(2)} ms of work a frame, of which the engines ${run.toFixed(2)} ms`);
 must(1000 / busy >= 60, `a frame takes ${busy.toFixed(1)} ms`);
@@ -93,8 +97,8 @@ await page.click("#large");
 // A fault that endangers an engine: the page says so before all else, of that car alone, and no longer
 // once it is gone.
 await page.selectOption("#load", "held");
-await page.selectOption("#what", "fault:fuel_delivery");
-await page.fill("#size", "375"); // four fifths of the fuel
+await page.selectOption("#what", "fault:fuel_delivery_low");
+await page.fill("#size", "400"); // four fifths of the fuel: half of it is the worst
 await page.fill("#pedal", "100");
 await page.waitForFunction(() => /^Danger: faulty car: Lean under boost/.test(document.querySelector("#dangers p")?.textContent), null, { timeout: 30000 });
 must(!/healthy car|both cars/.test(await page.textContent("#dangers")), `of the healthy car: ${await page.textContent("#dangers")}`);
@@ -129,7 +133,7 @@ for (const [phrase, told] of [["", /Give a passphrase.*goes on, 40 min/], [`${pa
   must(/40 min/.test(await page.textContent("#spent")) && await page.locator("#found > li").count() === 3, `opened again with "${phrase}": what was done is gone`);
 }
 await page.fill("#notes", "what a trainee notes");
-await page.selectOption("#answer", "suspect:cold_pipe");
+await page.selectOption("#answer", "cold_pipe");
 await page.fill("#answer-size", "5");
 await accessible("hidden fault");
 await picture("lesson-hunt");
@@ -190,27 +194,75 @@ const lock = async (what, place, phrase) => {
   await page.click("#to-hunt");
   return seen;
 };
-const { orange } = await lock("leak:cold_pipe", 700, "first");
+const { orange } = await lock("leak:cold_pipe", 700, "the first passphrase");
 must(orange > 50, `a leak of the demonstration is drawn in ${orange} points`);
 
-// A meter that reads low: that it reads high is wrong, that it reads low is right.
-await lock("fault:meter_reads", 200, "second");
-await page.fill("#passphrase", "second");
-await page.click("#open");
-await page.waitForFunction(() => /in the workshop/.test(document.getElementById("hunt-status").textContent));
-must(/ 0 min/.test(` ${await page.textContent("#spent")}`), "another exercise begins with minutes spent");
-for (const [key, told, words] of [["meter_reads_high", /in the other direction/, /You named what is wrong/], ["meter_reads_low", /You named what is wrong/, /other direction/]]) {
-  const offered = await page.locator(`#answer option[value="suspect:${key}"]`).count();
-  must(offered, `no answer ${key} is offered`);
-  if (!offered) continue;
-  await page.selectOption("#answer", `suspect:${key}`);
-  await page.evaluate(() => document.getElementById("debrief").replaceChildren());
+// A meter that reads low: that it reads high is wrong, that it reads low is right. Each answer is the
+// last: nothing can be changed after the debrief.
+const solve = async (phrase, answers, size) => {
+  await page.fill("#passphrase", phrase);
+  await page.click("#open");
+  await page.waitForFunction(() => /in the workshop/.test(document.getElementById("hunt-status").textContent));
+  must(/ 0 min/.test(` ${await page.textContent("#spent")}`), "another exercise begins with minutes spent");
+  for (const [id, key] of [["#answer", answers[0]], ["#answer-2", answers[1] ?? ""]]) await page.selectOption(id, key);
+  if (size) await page.fill("#answer-size", String(size));
   await page.click("#tell");
-  await page.waitForSelector("#debrief h3", { state: "attached" });
-  const verdict = await page.textContent("#debrief");
+  await page.waitForSelector("#debrief:not([hidden]) h3");
+  must(await page.isDisabled("#tell") && await page.isDisabled("#answer") && await page.isDisabled("#answer-size"), "an answer can be changed after the debrief");
+  const told = await page.textContent("#debrief");
+  if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
+  await page.fill("#passphrase", phrase);
+  await page.click("#open");
+  await page.waitForFunction(() => /not taken twice/.test(document.getElementById("hunt-status").textContent));
+  must(await page.isDisabled("#tell"), "opened again, an answer is taken twice");
+  return told;
+};
+for (const [phrase, key, told, words] of [["the second passphrase", "meter_reads_high", /in the other direction/, /You named what is wrong/], ["the third passphrase", "meter_reads_low", /You named what is wrong/, /other direction/]]) {
+  await lock("fault:meter_reads_low", 400, phrase);
+  must(await page.locator(`#answer option[value="${key}"]`).count(), `no answer ${key} is offered`);
+  const verdict = await solve(phrase, [key], key === "meter_reads_low" ? 0.85 : null);
   must(told.test(verdict) && !words.test(verdict), `${key}: ${verdict.slice(0, 200)}`);
+  if (key === "meter_reads_low") must(/0\.8: within a third/.test(verdict), `the size: ${verdict.slice(0, 300)}`);
 }
 await picture("lesson-locked");
+
+// What is healthy is at the left end of every fault, and no two are called the same.
+await page.click("#to-demonstration");
+const named = await page.locator("#what optgroup:last-child option").allTextContents();
+must(new Set(named).size === named.length, `two faults of one name: ${named.join(", ")}`);
+await page.click("#hold");
+for (const value of await page.locator("#what optgroup:last-child option").evaluateAll((all) => all.map((one) => one.value))) {
+  await page.selectOption("#what", value);
+  await page.fill("#size", "0");
+  const apart = await page.evaluate(() => document.getElementById("why").textContent);
+  must(apart === nothing, `${value} at the left end is not healthy: ${apart}`);
+}
+// Held, a fault shows what it does at this very moment, and nothing of the one before.
+await page.selectOption("#what", "leak:manifold_gasket");
+await page.fill("#size", "900");
+must(/uncounted/.test(await page.textContent("#why")), `held, a leak is not told: ${await page.textContent("#why")}`);
+await page.selectOption("#what", "");
+must(await page.textContent("#why") === nothing, `held, the fault before stays: ${await page.textContent("#why")}`);
+await page.click("#hold");
+
+// A healthy car hidden under a passphrase that the page makes: only "nothing is wrong" is right.
+await page.click("#to-hunt");
+if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
+await page.click("#seal");
+await page.waitForFunction(() => /Hand out/.test(document.getElementById("hunt-status").textContent));
+const [made] = (await page.textContent("#hunt-status")).match(/[a-z2-9]{4}(-[a-z2-9]{4}){3}/) ?? [""];
+must(made, `no passphrase is made: ${await page.textContent("#hunt-status")}`);
+if (made) must(/You found it healthy/.test(await solve(made, ["none"])), "a healthy car that is found healthy is not right");
+await page.fill("#seal-passphrase", "1234");
+await page.click("#seal");
+await page.waitForFunction(() => /fewer than 12 letters/.test(document.getElementById("hunt-status").textContent));
+
+// By the keyboard: one stop for all that can be done, arrows within.
+await page.focus("#actions button[tabindex='0']");
+await page.keyboard.press("ArrowDown");
+must(await page.evaluate(() => document.activeElement.closest("#actions") !== null && document.querySelectorAll("#actions [tabindex='0']").length === 1), "the arrow keys do not go through the tests");
+for (let i = 0; i < 3; i += 1) await page.keyboard.press("Tab");
+must(await page.evaluate(() => !document.activeElement.closest("#actions")), "the tests take more than one stop of the Tab key");
 await browser.close();
 for (const words of wrong) console.log(`  ${words}`);
 console.log(`lesson: ${wrong.length ? `${wrong.length} faults` : "nothing wrong"}`);

@@ -131,6 +131,15 @@ pub fn seal_fault(
     seal::seal(secret, passphrase, chance)
 }
 
+/// See [`seal::passphrase`].
+#[wasm_bindgen]
+pub fn passphrase(chance: &[u8]) -> Result<String, String> {
+    let chance = chance.try_into();
+    let chance =
+        chance.map_err(|_| format!("a passphrase needs {} bytes of chance", seal::PHRASE))?;
+    Ok(seal::passphrase(chance))
+}
+
 #[wasm_bindgen]
 extern "C" {
     /// What the page's worker does with what is known of an answer that takes longer.

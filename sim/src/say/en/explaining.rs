@@ -64,18 +64,24 @@ crate::sentences! {
     mixture_untouched() "counted by manifold pressure, the mixture stays as it was";
 }
 
+// Burning.
+crate::sentences! {
+    misfires(percent) "{percent:.0} % of the working cycles do not burn";
+}
+
 // Boost and turbo.
 crate::sentences! {
-    boost_rises(kpa, psi) "boost rises by {kpa:.1} kPa ({psi:.2} psi)";
-    boost_falls(kpa, psi) "boost falls by {kpa:.1} kPa ({psi:.2} psi)";
+    boost_rises(kpa, psi) "boost is {kpa:.1} kPa ({psi:.2} psi) higher";
+    boost_falls(kpa, psi) "boost is {kpa:.1} kPa ({psi:.2} psi) lower";
     boost_rises_same_duty(kpa, psi, duty)
-        "boost rises by {kpa:.1} kPa ({psi:.2} psi) at the same wastegate solenoid duty ({duty:.0} %)";
+        "boost is {kpa:.1} kPa ({psi:.2} psi) higher at the same wastegate solenoid duty ({duty:.0} %)";
     boost_falls_same_duty(kpa, psi, duty)
-        "boost falls by {kpa:.1} kPa ({psi:.2} psi) at the same wastegate solenoid duty ({duty:.0} %)";
+        "boost is {kpa:.1} kPa ({psi:.2} psi) lower at the same wastegate solenoid duty ({duty:.0} %)";
     duty_goes(was, is) "wastegate solenoid duty goes from {was:.1} to {is:.1} %";
     boost_kept(was, is)
         "boost control keeps the boost, so the gauge hides it: wastegate solenoid duty goes from \
          {was:.1} to {is:.1} %";
+    surges() "the compressor surges: its air flows back and forth, and flutters at the filter";
     turbo_faster(krpm) "the turbo turns {krpm:.1} krpm faster";
     turbo_slower(krpm) "the turbo turns {krpm:.1} krpm slower";
     air_warmer(kelvin) "the intake air is {kelvin:.0} °C warmer";
@@ -95,8 +101,8 @@ crate::sentences! {
 
 // What is left at the crankshaft, for how much fuel.
 crate::sentences! {
-    torque_rises(newton_metres, percent) "torque rises by {newton_metres:.1} N m ({percent:.1} %)";
-    torque_falls(newton_metres, percent) "torque falls by {newton_metres:.1} N m ({percent:.1} %)";
-    fuel_rises(percent) "fuel rises by {percent:.1} %";
-    fuel_falls(percent) "fuel falls by {percent:.1} %";
+    torque_rises(newton_metres, percent) "torque is {newton_metres:.1} N m ({percent:.1} %) higher";
+    torque_falls(newton_metres, percent) "torque is {newton_metres:.1} N m ({percent:.1} %) lower";
+    fuel_rises(percent) "the engine gets {percent:.1} % more fuel";
+    fuel_falls(percent) "the engine gets {percent:.1} % less fuel";
 }

@@ -41,6 +41,9 @@ crate::sentences! {
     stop_at_idle()
         "Stop when the engine races, misfires or nearly stalls, when the lamp of the engine computer \
          flashes, or when fuel is smelled: engine off.";
+    stop_at_misfire()
+        "Stop after two minutes at most, and at once when the lamp of the engine computer flashes, when \
+         fuel is smelled, or when the catalyst smells hot or glows: engine off.";
     stop_at_load(boost, rpm, exhaust)
         "Foot off at once when boost passes {boost} kPa gauge, the engine {rpm:.0} rpm or, where it \
          is read, the gas before the turbine {exhaust:.0} °C, the mixture under boost is leaner \
@@ -76,6 +79,9 @@ crate::sentences! {
     cranking_dangers()
         "The engine is cranked: ignition and injection off by the maker's way, hands off belts, \
          rag over the spark plug holes, no flame.";
+    spark_dangers()
+        "Coils give tens of thousands of volts: key out before a coil or a lead is touched, and never \
+         run a cylinder with its coil or plug hanging free; whoever wears a pacemaker stays away.";
     oil_and_gas_dangers() "Hot crankcase gas burns and is no air to breathe: fresh air, no flame.";
 }
 
@@ -129,6 +135,15 @@ crate::sentences! {
     fuel_back() "Fuse out, let it stall again: pressure is off before the gauge comes out.";
     analyser_set_up() "Probe of the analyser in the tailpipe, exhaust tight and warm; let it idle.";
     analyser_read() "Lambda of the analyser against that of the scan tool, after a minute of steady idle.";
+    spark_set_up()
+        "Engine off, key out, cold: coils and spark plugs out and counted, the wells blown clean first. \
+         Look for cracks, burn marks, oil or water in the well, a gap beyond the maker's.";
+    spark_swapped()
+        "Change coil and plug of the cylinder that misfires with those of another; all in again, counted, \
+         by the maker's torque, every connector locked.";
+    spark_read()
+        "Let it idle for two minutes at most and count the misfires by cylinder: those that went along are \
+         of plug or coil; those that stayed are of the injector or of compression.";
     turbo_set_up() "Take the inlet hose off the compressor, engine cold and off, key out.";
     turbo_read()
         "Turn the wheel with a finger: free, no rubbing. Rock it: a little play across is normal, \

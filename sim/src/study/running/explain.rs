@@ -33,6 +33,8 @@ mod worth {
     pub const WORK: f64 = 0.003;
     /// Spark, degrees.
     pub const SPARK: f64 = 0.5;
+    /// Working cycles that do not burn, %.
+    pub const MISFIRES: f64 = 1.0;
 }
 
 /// Share of the short-term trim's limit from which it counts as at its stop.
@@ -57,6 +59,7 @@ pub fn reasons(
     }
     let full_load = full_load_share(command.pedal) > 0.5;
     let mut all = story.air(car.metering);
+    all.extend(story.misfires());
     all.extend(story.mixture(full_load, car));
     match command.speed {
         SpeedMode::Free => all.extend(story.idle()),
@@ -134,6 +137,12 @@ impl Story<'_> {
         told.collect()
     }
 
+    /// Cycles that do not burn, where the healthy car's do.
+    fn misfires(&self) -> Option<Reason> {
+        let more = self.change(R::Misfire) > worth::MISFIRES;
+        more.then_some(Reason::Misfires(self.is(R::Misfire)))
+    }
+
     /// What that does to the mixture.
     fn mixture(&self, full_load: bool, car: &Vehicle<f64>) -> Option<Reason> {
         let (trim, lambda) = (self.change(R::FuelTrim), self.change(R::Lambda));
@@ -209,7 +218,10 @@ impl Story<'_> {
         } else {
             (full_load && worked).then_some(Reason::BoostKept(duty))
         };
-        control.into_iter().chain(self.turbo()).collect()
+        let surges = self.is(R::SurgeMargin) < 1.0 && self.was(R::SurgeMargin) >= 1.0;
+        let surges = surges.then_some(Reason::Surges);
+        let all = control.into_iter().chain(surges);
+        all.chain(self.turbo()).collect()
     }
 
     /// Turbo speed, and the heat of the air it delivers.

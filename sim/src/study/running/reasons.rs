@@ -86,6 +86,8 @@ pub enum Reason {
         /// % of what the engine breathes.
         share: f64,
     },
+    /// So many of the working cycles with fuel do not burn, %.
+    Misfires(f64),
     /// Open loop corrects no mixture: lambda.
     OpenLoop(Change),
     /// Open loop, and the trim that is carried into it sets the mixture.
@@ -116,6 +118,8 @@ pub enum Reason {
     },
     /// Boost control keeps the boost by this duty, %.
     BoostKept(Change),
+    /// The compressor surges.
+    Surges,
     /// Turbo speed changes, krpm.
     Turbo(f64),
     /// Intake air changes its temperature, K.
@@ -144,6 +148,7 @@ pub enum Reason {
 enum Topic {
     Torque,
     Astray,
+    Burning,
     Mixture,
     Turbo,
     Idle,
@@ -155,6 +160,7 @@ impl Reason {
         match self {
             Reason::Reduced { .. } => Topic::Torque,
             Reason::Astray { .. } => Topic::Astray,
+            Reason::Misfires(_) => Topic::Burning,
             Reason::OpenLoop(_)
             | Reason::Carried { .. }
             | Reason::Trim(..)
@@ -162,6 +168,7 @@ impl Reason {
             | Reason::Untouched => Topic::Mixture,
             Reason::Boost { .. }
             | Reason::BoostKept(_)
+            | Reason::Surges
             | Reason::Turbo(_)
             | Reason::IntakeAir(_) => Topic::Turbo,
             Reason::Breathes(_) | Reason::Governor(_) | Reason::Spark(_) | Reason::IdleSpeed(_) => {
@@ -187,6 +194,7 @@ impl Reason {
                 torque.was,
             ),
             Reason::Astray { way, flow, share } => astray(*way, *flow, *share, first),
+            Reason::Misfires(percent) => say::misfires(percent),
             Reason::OpenLoop(Change { was, is }) => match is > was {
                 true => say::open_loop_leaner(was, is),
                 false => say::open_loop_richer(was, is),
@@ -222,6 +230,7 @@ impl Reason {
             Reason::Untouched => say::mixture_untouched().into(),
             Reason::Boost { kpa, psi, duty } => boost(*kpa, psi.abs(), *duty),
             Reason::BoostKept(Change { was, is }) => say::boost_kept(was, is),
+            Reason::Surges => say::surges().into(),
             Reason::Turbo(by) if *by > 0.0 => say::turbo_faster(by),
             Reason::Turbo(by) => say::turbo_slower(by.abs()),
             Reason::IntakeAir(by) if *by > 0.0 => say::air_warmer(by),

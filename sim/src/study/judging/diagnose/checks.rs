@@ -71,6 +71,9 @@ words! {
         /// Engine standing: breather hoses, oil separator and crankcase ventilation (PCV) valve off, and
         /// looked through for sludge, water or ice
         BreatherFree = "breather_free",
+        /// Spark plugs and coils looked at; then coil and plug of the cylinder that misfires changed with
+        /// those of another, and the misfires counted again at idle
+        SwapSpark = "swap_spark",
     }
 }
 
@@ -112,6 +115,7 @@ impl Check {
             Check::TurboPlay => Test::TurboPlay,
             Check::Compression => Test::Compression,
             Check::BreatherFree => Test::BreatherFree,
+            Check::SwapSpark => Test::SwapSpark,
         }
     }
 
@@ -155,7 +159,10 @@ impl Check {
             Hazard::TurboOverspeed => matches!(self, Check::Smoke | Check::WastegatePump),
             Hazard::ExhaustHeat => matches!(self, Check::FuelPressure | Check::SmokeExhaust),
             Hazard::CatalystHeat | Hazard::RawFuel => {
-                matches!(self, Check::GasAnalyser | Check::FuelPressure)
+                matches!(
+                    self,
+                    Check::SwapSpark | Check::GasAnalyser | Check::FuelPressure
+                )
             }
             Hazard::Knock => matches!(self, Check::FuelPressure | Check::SensorsStanding),
             Hazard::CrankcasePressure => matches!(self, Check::BreatherFree | Check::Compression),
@@ -201,6 +208,13 @@ impl Check {
         }
         let nothing = 1.0 - odds.iter().sum::<f64>();
         std::iter::once(nothing).chain(odds).collect()
+    }
+
+    /// Whether it would find a fault of this size, SI, more often than not.
+    pub(super) fn would_see(self, (suspect, size): &(Suspect, f64)) -> bool {
+        let sees = self.sees().into_iter();
+        sees.map(|sees| sees.how_surely(suspect, *size))
+            .any(|seen| 2.0 * seen > SEEN)
     }
 
     /// Among how many things it sees this one; none where it does not.
@@ -270,6 +284,8 @@ impl Check {
             Check::CoolerPressure => vec![Fault(A::RestrictedCooler, 0.7)],
             Check::TurboPlay => vec![Fault(A::WornTurbo, 0.12)],
             Check::Compression => vec![Fault(A::TiredEngine, 0.06)],
+            // One cylinder of the twelve that a car may have.
+            Check::SwapSpark => vec![Fault(A::MisfiringCylinder, 0.04)],
             // A vent that is blocked is none of the faults on the list.
             Check::BreatherFree => Vec::new(),
         }

@@ -95,7 +95,7 @@ impl Effort {
             Check::PinchVacuum | Check::PinchVentilation => Self::new(5.0, Idling),
             Check::BlankBreather | Check::SwapMeter | Check::KnownHole => Self::new(10.0, Idling),
             Check::WastegatePump | Check::ValvePump => Self::new(15.0, Standing),
-            Check::GasAnalyser => Self::new(15.0, Idling),
+            Check::GasAnalyser | Check::SwapSpark => Self::new(15.0, Idling),
             Check::Smoke | Check::SmokeExhaust => Self::new(20.0, Standing),
             Check::FuelPressure => Self::new(20.0, Idling),
             Check::BackPressure => Self::new(20.0, FullLoad),

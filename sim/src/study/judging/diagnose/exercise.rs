@@ -11,8 +11,9 @@ use super::ladders::Ladders;
 use super::next::{NextTest, next_tests};
 use super::ranking::{Diagnosis, NoDiagnosis};
 use super::vented;
+use crate::control::BoostControl;
 use crate::network::readings::FORMS;
-use crate::network::{Defect, Network, Reading};
+use crate::network::{Ambient, Defect, Network, Reading};
 use crate::say::judging as say;
 use crate::solve::Failure;
 use crate::study::knowing::doubt::CarDoubt;
@@ -117,6 +118,11 @@ impl Exercise {
             done: Vec::new(),
             chance,
         })
+    }
+
+    /// The air around the car, and how its boost is commanded.
+    pub fn around(&self) -> (Ambient, BoostControl) {
+        (self.car.ambient, self.car.vehicle.boost.control)
     }
 
     /// Minutes spent.

@@ -3,7 +3,7 @@
 use super::row::Row;
 use super::{Does, Piece, Protection, Runs, Vent};
 use crate::say::procedures as say;
-use Does::{Fit, FuelOff, FuelOn, Open, OpenFuel, Start, TakeOff};
+use Does::{Fit, FuelOff, FuelOn, Open, OpenFuel, Shut, Start, TakeOff};
 
 const IDLE: Does = Start(Runs::Idle);
 
@@ -66,6 +66,18 @@ pub(super) fn analyser(row: Row) -> Row {
     idling(row)
         .first(say::analyser_set_up(), &[Fit(Piece::Probe), IDLE])
         .read(say::analyser_read(), &[])
+}
+
+pub(super) fn spark(row: Row) -> Row {
+    row.safe(
+        &[Protection::IdleOnly],
+        &[say::idle_dangers(), say::spark_dangers()],
+    )
+    .first(say::spark_set_up(), &[Open(Vent::SparkPlugs)])
+    .first(say::spark_swapped(), &[Shut(Vent::SparkPlugs)])
+    .first(say::start_idle(), &[IDLE])
+    .read(say::spark_read(), &[])
+    .stop(say::stop_at_misfire())
 }
 
 pub(super) fn known_hole(row: Row) -> Row {

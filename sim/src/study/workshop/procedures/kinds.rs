@@ -54,6 +54,8 @@ words! {
         BreatherFree = "breather_free",
         /// a hole of known size at a vacuum port
         KnownHole = "known_hole",
+        /// spark plugs and coils
+        SwapSpark = "swap_spark",
         /// readings at idle
         ReadIdle = "readings_idle",
         /// readings at light load

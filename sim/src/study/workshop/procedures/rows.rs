@@ -39,6 +39,7 @@ pub(super) fn row(test: Test, car: &OfCar, limit: Option<Limit>) -> Procedure {
         Test::Fuel => idle::fuel(row),
         Test::Analyser => idle::analyser(row),
         Test::KnownHole => idle::known_hole(row),
+        Test::SwapSpark => idle::spark(row),
         Test::ReadIdle => idle::read(row),
         Test::BackPressure => loaded::back_pressure(row, car),
         Test::Cooler => loaded::cooler(row, car),

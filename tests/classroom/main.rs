@@ -1,7 +1,8 @@
 //! The lesson's page: what is sealed stays sealed, a name is a name, the page's engine is the
 //! program's. The browser's part is `tests/pages/look.sh`.
 
-use base64::Engine;
+mod hidden;
+
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -28,139 +29,6 @@ fn scratch(name: &str) -> PathBuf {
 }
 
 const CAR: &str = "scenarios/vehicles/brindle-16.toml";
-const HIDDEN: &str = "scenarios/bowed-cover.toml";
-
-/// All the letters a text fixes in base64, wherever it begins among the bytes that are encoded
-/// three by three.
-fn every_base64(secret: &[u8]) -> [String; 3] {
-    [0, 1, 2].map(|shift| {
-        let bytes = [&b"   "[..shift], secret].concat();
-        let coded = base64::engine::general_purpose::STANDARD_NO_PAD.encode(&bytes);
-        // A letter is six bits: the first ones hold bits from before, the last may hold others.
-        coded[(shift * 8).div_ceil(6)..bytes.len() * 8 / 6].to_string()
-    })
-}
-
-#[test]
-fn base64_is_found_wherever_it_begins() {
-    let found = every_base64(b"15 thou");
-    for before in ["", "a", "ab", "abc"] {
-        let whole = format!("{before}15 thou and more");
-        let coded = base64::engine::general_purpose::STANDARD.encode(whole);
-        assert!(coded.contains(&found[before.len() % 3]), "{coded}");
-    }
-}
-
-#[test]
-fn a_sealed_fault_is_not_read_from_the_page() {
-    let out = scratch("sealed.html");
-    let arguments = [
-        "classroom",
-        CAR,
-        "--hide",
-        HIDDEN,
-        "--out",
-        out.to_str().unwrap(),
-    ];
-    let done = run(&arguments, Some("open sesame"));
-    assert!(
-        done.status.success(),
-        "{}",
-        String::from_utf8_lossy(&done.stderr)
-    );
-    let page = std::fs::read(&out).unwrap();
-    assert!(page.len() < 3_000_000);
-    let text = String::from_utf8(page.clone()).unwrap();
-    // Place and size as the scenario has them; the place's name alone is in the catalogue of
-    // every page, so what counts is that it is said nowhere of this car.
-    let scenario = std::fs::read_to_string(root().join(HIDDEN)).unwrap();
-    let scenario: toml::Table = scenario.parse().unwrap();
-    let leak = scenario["leak"][0].as_table().unwrap();
-    let json = serde_json::to_string(leak).unwrap();
-    let place = format!("\"place\":\"{}\"", leak["place"].as_str().unwrap());
-    let gap = leak["bowed_cover"]["gap"].as_str().unwrap().to_string();
-    for secret in [json.as_str(), &place, &gap, "open sesame"] {
-        assert!(!text.contains(secret), "{secret} stands in the page");
-        let wide: Vec<u8> = secret.encode_utf16().flat_map(u16::to_le_bytes).collect();
-        assert!(!page.windows(wide.len()).any(|bytes| bytes == wide));
-        for coded in every_base64(secret.as_bytes()) {
-            // Fewer letters than these stand somewhere among two million sealed ones by chance.
-            assert!(coded.len() >= 8, "{secret} is too short to look for");
-            assert!(!text.contains(&coded), "{secret} in base64");
-        }
-    }
-    // Addresses stand in the licences' own words only: nothing is fetched.
-    let notices = text.find("<details class=\"notices\">").unwrap();
-    let end = notices + text[notices..].find("</details>").unwrap();
-    let rest = [&text[..notices], &text[end..]].concat();
-    assert!(!rest.contains("http://") && !rest.contains("https://"));
-    let (_, words) = text
-        .split_once("<script id=\"words\" type=\"application/json\">")
-        .unwrap();
-    let words: Value = words.split_once("</script>").unwrap().0.parse().unwrap();
-    assert!(words["title"].is_string());
-    // Nothing to compare two lessons by.
-    assert!(run(&arguments, Some("open sesame")).status.success());
-    assert_ne!(page, std::fs::read(&out).unwrap());
-    std::fs::remove_file(out).unwrap();
-}
-
-#[test]
-fn sheets_are_of_the_same_car() {
-    let (out, sheets) = (scratch("lesson.html"), scratch("sheets"));
-    let arguments = [
-        "classroom",
-        CAR,
-        "--hide",
-        "scenarios/manifold-gasket.toml",
-        "--seed",
-        "3",
-        "--sheets",
-        sheets.to_str().unwrap(),
-        "--out",
-        out.to_str().unwrap(),
-    ];
-    assert!(run(&arguments, Some("x")).status.success());
-    let read = |name: &str| std::fs::read_to_string(sheets.join(name)).unwrap();
-    let (exercise, answers) = (read("exercise.html"), read("answers.html"));
-    assert!(answers.contains("leak: manifold gasket") && !exercise.contains("manifold gasket"));
-    let table = |page: &str| {
-        let from = page.find("<tbody>").unwrap();
-        page[from..page.find("</tbody>").unwrap()].to_string()
-    };
-    assert_eq!(table(&exercise), table(&answers));
-    assert!(run(&arguments, Some("x")).status.success());
-    assert_eq!(read("exercise.html"), exercise);
-    std::fs::remove_dir_all(sheets).unwrap();
-}
-
-#[test]
-fn what_cannot_be_hidden_is_said() {
-    let out = scratch("never.html");
-    let hide = |scenario| {
-        [
-            "classroom",
-            CAR,
-            "--hide",
-            scenario,
-            "--out",
-            out.to_str().unwrap(),
-        ]
-    };
-    let told = |done: Output| {
-        assert_eq!(done.status.code(), Some(2));
-        String::from_utf8(done.stderr).unwrap()
-    };
-    assert!(told(run(&hide(HIDDEN), None)).contains("passphrase"));
-    assert!(told(run(&hide("scenarios/healthy.toml"), Some("x"))).contains("[[leak]]"));
-    assert!(told(run(&hide("scenarios/none.toml"), Some("x"))).contains("none.toml"));
-    if cfg!(target_os = "linux") {
-        let endless = ["--passphrase-file", "/dev/zero"];
-        let endless = [&hide(HIDDEN)[..], &endless].concat();
-        assert!(told(run(&endless, None)).contains("the file is larger than 4 MB"));
-    }
-    assert!(!out.exists());
-}
 
 #[test]
 fn a_name_is_shown_as_text() {
