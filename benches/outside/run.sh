@@ -16,4 +16,4 @@ if ! [ -x "$python" ]; then
 fi
 cargo build --release --locked --manifest-path "$here/Cargo.toml" --target-dir "$target"
 "$target/release/outside" "$target/outside.json"
-"$python" "$here/solvers.py" "$target/outside.json"
+"$python" "$here/solvers.py" "$target/outside.json" "$target/release/librates.so"

@@ -4,8 +4,7 @@
 mod allocations;
 mod by_diffsol;
 mod cvode;
-mod drive;
-mod port;
+use rates::drive;
 
 use by_diffsol::Method;
 use drive::{Drive, Run, hole, network, rpm};
@@ -83,12 +82,13 @@ fn main() {
         }
     }
     let outputs = reference.outputs.iter().map(|x| x.as_slice().to_vec());
+    let pieces = drive.pieces.iter();
+    let pieces = pieces.map(|piece| json!({ "from": piece.from, "times": piece.times }));
     let export = json!({
         "traces": rows,
         "reference_agreement": other.error(&reference),
         "steady": steady_points(),
-        "port": port::export(&drive, &reference),
-        "drive": port::pieces(&drive),
+        "drive": pieces.collect::<Vec<_>>(),
         "start": drive.start.as_slice(),
         "reference": outputs.collect::<Vec<_>>(),
         "scale": SCALE.to_vec(),
@@ -130,6 +130,6 @@ fn steady_points() -> Value {
         "sizes": sizes,
         "first": first.as_slice(),
         "points": points.iter().map(|x| x.as_slice().to_vec()).collect::<Vec<_>>(),
-        "command": port::command_of(&leaky),
+        "speed": rpm(3500.0),
     })
 }
