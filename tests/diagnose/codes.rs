@@ -75,6 +75,8 @@ fn a_misfire_is_told_from_a_leak() {
     found.codes = all_codes(&[Code::Misfire]);
     let answer = diagnose(&found);
     let ill = answer.hypotheses.iter();
-    let first = ill.map(|h| h.name(ladders())).find(|name| name != "no fault");
+    let first = ill
+        .map(|h| h.name(ladders()))
+        .find(|name| name != "no fault");
     assert_eq!(first.as_deref(), Some(dead), "{}", summary(&answer));
 }

@@ -228,7 +228,11 @@ const Demo = (() => {
     return flows;
   };
   const reading = (which, index) => numbers[which * half() + index];
-  const format = (value, decimals) => (Number.isFinite(value) ? value.toFixed(decimals).replace("-", "\u2212") : "\u2013");
+  const format = (value, decimals) => {
+    if (!Number.isFinite(value)) return "\u2013";
+    const text = value.toFixed(decimals);
+    return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "\u2212");
+  };
 
   const paint = (seconds) => {
     const [kind, key] = at("what").value.split(":");
@@ -251,7 +255,7 @@ const Demo = (() => {
       cells[0].textContent = format(sound, form.decimals);
       cells[1].textContent = format(faulty, form.decimals);
       const apart = format(faulty - sound, form.decimals);
-      cells[2].textContent = faulty - sound > 0 && Number(apart) !== 0 ? `+${apart}` : apart.replace(/^\u2212(0(\.0*)?)$/, "$1");
+      cells[2].textContent = faulty - sound > 0 && Number(apart) !== 0 ? `+${apart}` : apart;
     }
   };
   const books = (view) => {

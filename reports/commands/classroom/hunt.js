@@ -217,7 +217,7 @@ const Hunt = (() => {
     if (debrief.given.length) box.append(make("p", fill(WORDS.given, debrief.given.join("; "))));
     if (said.size !== null && meant) {
       const words = WORDS[near(said.size, meant) ? "sized near" : "sized far"];
-      box.append(make("p", fill(words, said.size, meant.unit, Number(meant.size.toPrecision(3)), meant.unit)));
+      box.append(make("p", fill(words, ...[said.size, Number(meant.size.toPrecision(3))].map((size) => `${size} ${meant.unit}`.trim()))));
     }
     box.append(make("p", fill(WORDS.spent, debrief.minutes)));
     const steps = make("ol", "");
