@@ -298,7 +298,7 @@ impl<P: Scalar> Fuelling<P> {
 
     /// Mixture as a sensor takes it, of a true `lambda` with this share of the cycles never fired.
     ///
-    /// Of a mixture that is right, `m` of the cycles dead and [`UNSEEN`] `u` of their fuel not burned at the
+    /// Of a mixture that is right, `m` of the cycles dead and a share `u` of their fuel not burned at the
     /// sensor, the air is met by `1 − u m` of the fuel: `λ/(1 − u m)`. Cycles that fail at the edge of
     /// burning burn late and in part; their oxygen is gone by then, and they are left out.
     pub fn seen<S: Over<P>>(&self, lambda: S, dead: P) -> S {
