@@ -293,7 +293,7 @@ fn by_whatever_name_it_is_one_file() {
     assert!(done.status.success(), "{}", text(&done.stderr));
 }
 
-/// What stands in a folder of pictures or sheets has names of its own.
+/// What stands in a folder of pictures has names of its own.
 #[test]
 fn files_within_folders() {
     let folder = bay("within");

@@ -221,7 +221,7 @@ pub fn bay(name: &str) -> PathBuf {
         (NUMBERS, numbers),
         (MAPPING, "ambient = \"98.5 kPa abs\"\n"),
         ("named.toml", named),
-        ("phrase.txt", "open sesame\n"),
+        ("phrase.txt", "open sesame, and shut\n"),
         (DOUBT, "vehicle = \"brindle-16.toml\"\nnumber = []\n"),
     ] {
         fs::write(folder.join(name), text).unwrap();
