@@ -132,14 +132,20 @@ fn the_same_outward_leak_tells_three_stories() {
         assert!(story.contains("the gauge hides it"));
         let (boost, duty, _, story) = at(BoostControl::FixedDuty);
         assert!(boost < -0.5 && duty.abs() < 1e-6, "boost falls");
-        assert!(story.contains("Boost is ") && story.contains(" lower"), "{story}");
+        assert!(
+            story.contains("Boost is ") && story.contains(" lower"),
+            "{story}"
+        );
         let (boost, duty, counted, story) = at(BoostControl::CountedCharge);
         assert!(counted.abs() < 0.2, "counted charge is held: {counted}");
         match car.metering {
             // The lost air was counted: the engine is under-filled and the duty goes down.
             sim::control::Metering::AirFlowMeter => {
                 assert!(boost < -2.0 && duty < -0.5, "{boost} {duty}");
-                assert!(story.contains("Boost is ") && story.contains(" lower"), "{story}");
+                assert!(
+                    story.contains("Boost is ") && story.contains(" lower"),
+                    "{story}"
+                );
             }
             // Counted by manifold pressure, it is as if boost itself were held.
             sim::control::Metering::SpeedDensity => assert!(boost.abs() < 0.5 && duty > 0.5),
