@@ -104,7 +104,7 @@ fn demonstration() -> Markup {
                                 th.n scope="col" { (word("sound")) }
                                 th.n scope="col" { (word("faulty")) }
                                 th.n scope="col" { (word("difference")) }
-                                th scope="col" colspan="2" { (word("trace")) }
+                                th.trace scope="col" colspan="2" { (word("trace")) }
                             }
                         }
                         tbody #readings {}

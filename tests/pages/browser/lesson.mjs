@@ -88,6 +88,8 @@ for (const [width, name] of [[390, "phone"], [1280, "wide"]]) {
   await page.setViewportSize({ width, height: 900 });
   const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
   must(over <= 1, `${over} px wider than a ${name} screen`);
+  const units = await page.locator("#readings td.range:visible").allTextContents();
+  must(units.some((unit) => unit.endsWith("kPa")), `readings without their units on a ${name} screen`);
   await picture(`lesson-${name}`);
 }
 await page.click("#large");
