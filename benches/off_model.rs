@@ -4,7 +4,8 @@
 //! Run: `cargo bench --bench off_model [-- CARS [WAY ...]]` (200 of each sort unless told); each car by its
 //! plate alone (`plate`), then beside what it showed while healthy (`itself`), then beside two sisters
 //! (`sisters`), then by the plate fitted to what it showed while healthy (`fitted`); all four unless named.
-//! `elsewhere`: not at the usual points but at each car's own.
+//! `elsewhere`: not at the usual points but at each car's own. `further`, `furthest`: not the twelve types but
+//! twenty-four others each; nothing in the program was set by the latter. `each`: a line for every car.
 
 #[path = "off_model/engine.rs"]
 mod engine;
@@ -49,6 +50,8 @@ struct Outcome {
     /// Size found over the nominal one.
     ratio: Option<f64>,
     first: String,
+    /// The likeliest, each with its probability.
+    likeliest: String,
     /// Probability of it and of those not told from it.
     sure: f64,
     /// Readings that a fit to the healthy car does not follow.
@@ -215,6 +218,10 @@ fn one(
         covered: sized.map(|sized| sized.0),
         ratio: sized.map(|sized| sized.1),
         first: diagnosis.hypotheses[0].name(&ladders),
+        likeliest: (diagnosis.hypotheses.iter().take(5))
+            .map(|found| format!("{} {:.3}", found.name(&ladders), found.probability))
+            .collect::<Vec<_>>()
+            .join(", "),
         sure: (diagnosis.group(0).iter())
             .map(|i| diagnosis.hypotheses[*i].probability)
             .sum(),
@@ -231,14 +238,21 @@ fn share(part: usize, whole: usize) -> String {
 fn main() {
     let count = std::env::args().find_map(|a| a.parse().ok());
     let count: usize = count.unwrap_or(200);
-    let cars: Vec<(usize, Vehicle)> = (0..12)
+    let named = |name: &str| std::env::args().any(|a| a == name);
+    let types = match (named("further"), named("furthest")) {
+        (true, _) => 12..36,
+        (_, true) => 36..60,
+        _ => 0..12,
+    };
+    let most = types.len();
+    let cars: Vec<(usize, Vehicle)> = types
         .filter_map(|kind| {
             let plate = plate(&types::kind(kind))?;
             let sized = size(&plate).map_err(|why| println!("type {kind}: refused: {why}"));
             Some((kind, sized.ok()?.vehicle))
         })
         .collect();
-    println!("{} of 12 plates give a car", cars.len());
+    println!("{} of {most} plates give a car", cars.len());
     let healthy = (0..count).map(|i| (None, i));
     let faulty = (0..3 * count).map(|i| (Some(i % WRONGS.len()), i + count));
     let todo: Vec<(Option<usize>, usize)> = healthy.chain(faulty).collect();
@@ -252,7 +266,6 @@ fn main() {
             "its plate fitted to what it showed while healthy",
         ),
     ];
-    let named = |name: &str| std::env::args().any(|a| a == name);
     let not_usual = named("elsewhere");
     let any = ways.iter().any(|(_, name, _)| named(name));
     let ways = ways.into_iter().filter(|(_, name, _)| !any || named(name));
@@ -271,6 +284,24 @@ fn main() {
     }
 }
 
+/// A line a car: what is wrong, the verdict, what is likeliest, and how it reads.
+fn each(all: &[Outcome]) {
+    for o in all {
+        let wrong = o.truth.map(|i| WRONGS[i].0);
+        let off = o.off.iter().map(|((condition, name), value)| {
+            format!("{} {name} {value:.1}", ["idle", "part", "full"][*condition])
+        });
+        println!(
+            "  type {}, {wrong:?}: {:?}, place {:?}; {}; {}",
+            o.kind,
+            o.verdict,
+            o.rank,
+            o.likeliest,
+            off.collect::<Vec<_>>().join(", ")
+        );
+    }
+}
+
 fn report(outcomes: Vec<Result<Outcome, String>>) {
     let mut whys: BTreeMap<String, usize> = BTreeMap::new();
     let mut all = Vec::new();
@@ -282,6 +313,9 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
     }
     for (why, count) in whys {
         println!("no answer, {count} times: {why}");
+    }
+    if std::env::args().any(|a| a == "each") {
+        each(&all);
     }
     let misfits = all.iter().map(|o| o.misfits).sum::<usize>();
     println!(

@@ -57,6 +57,8 @@ pub struct Car {
     pub filter: f64,
     /// How far pulses swing the pressure before the turbine at idle, Pa.
     pub swing: f64,
+    /// Share of the fuel of cycles that never fired which the oxygen sensor sees.
+    pub unburnt_seen: f64,
     // What differs from car to car, and what faults change.
     pub meter_scale: f64,
     pub delivery: f64,
@@ -78,6 +80,8 @@ pub enum Wrong {
     Recirculation(f64),
     /// Share of the filling that is left.
     Tired(f64),
+    /// Share of the cycles that never fire.
+    Dead(f64),
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -321,11 +325,7 @@ impl Car {
 
     /// Air as the computer counts it.
     fn counted(&self, wrong: Wrong, speed: f64, manifold: f64, path: &Path) -> f64 {
-        let scale = self.meter_scale
-            * match wrong {
-                Wrong::Meter(share) => share,
-                _ => 1.0,
-            };
+        let scale = self.scale(wrong);
         match self.metered {
             true => path.metered * scale,
             false => {
@@ -333,6 +333,23 @@ impl Car {
                 let ve = self.filling(speed, read, AMBIENT.0 * 1.05);
                 ve * read / (R * path.charge) * self.displacement * speed / 120.0
             }
+        }
+    }
+
+    /// Of the meter, or of the manifold pressure sensor where there is none.
+    fn scale(&self, wrong: Wrong) -> f64 {
+        match wrong {
+            Wrong::Meter(share) => self.meter_scale * share,
+            _ => self.meter_scale,
+        }
+    }
+
+    /// How much leaner than the mixture the oxygen sensor reads it: cycles that never fired leave their
+    /// air whole and their fuel in part.
+    fn lean_by(&self, wrong: Wrong) -> f64 {
+        match wrong {
+            Wrong::Dead(share) => 1.0 / (1.0 - share * (1.0 - self.unburnt_seen)),
+            _ => 1.0,
         }
     }
 
@@ -354,13 +371,18 @@ impl Car {
     ) -> Point {
         let counted = self.counted(wrong, speed, manifold, &path);
         let closed = (lambda - 1.0).abs() < 1e-9;
-        let seen = path.air + self.drawn(wrong, &path);
+        let seen = (path.air + self.drawn(wrong, &path)) * self.lean_by(wrong);
         let wanted = seen / (counted * self.delivered(wrong)) - 1.0;
         let trim = wanted.clamp(-0.3, 0.3);
         let lambda = if closed {
             (1.0 + wanted) / (1.0 + trim)
         } else {
-            lambda
+            lambda * self.lean_by(wrong)
+        };
+        // A manifold pressure sensor that is off is off in what is read of it.
+        let shown = match self.metered {
+            true => manifold,
+            false => manifold * self.scale(wrong),
         };
         let (bore, shut) = self.throttle;
         let whole = std::f64::consts::FRAC_PI_4 * bore * bore;
@@ -380,7 +402,7 @@ impl Car {
             metered: counted,
             lambda: lambda + self.sensor_shift,
             trim,
-            manifold,
+            manifold: shown,
             boost: path.boost - AMBIENT.0 + self.boost_shift,
             duty: self.duty_of(gate, !closed),
             throttle,

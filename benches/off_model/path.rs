@@ -30,6 +30,13 @@ fn hole(diameter: f64) -> f64 {
     0.65 * std::f64::consts::FRAC_PI_4 * diameter * diameter
 }
 
+fn dead(wrong: Wrong) -> f64 {
+    match wrong {
+        Wrong::Dead(share) => share,
+        _ => 0.0,
+    }
+}
+
 /// Where a rising function passes zero.
 pub fn rising(mut low: f64, mut high: f64, mut f: impl FnMut(f64) -> f64) -> f64 {
     for _ in 0..34 {
@@ -127,6 +134,8 @@ impl Car {
                 + 4200.0 * (out / self.displacement / 60.0).sqrt().min(0.12)
                 + 900.0 * (1.0 - spark)
                 - 500.0 * (1.0 - lambda).max(0.0);
+            // Cycles that never fired come out about as warm as they were compressed and let go.
+            let heat = heat - dead(wrong) * (heat - charge - 100.0);
             let open = self.turbine_area + self.gate_area * gate;
             let leak = match wrong {
                 Wrong::Hole(4, d) => hole(d),
@@ -158,7 +167,12 @@ impl Car {
                 through,
                 exhaust,
                 spare: given - taken,
-                torque: self.torque(speed, air, fuel, manifold, exhaust, spark),
+                torque: self.torque(
+                    speed,
+                    [air, fuel].map(|flow| flow * (1.0 - dead(wrong))),
+                    [manifold, exhaust],
+                    spark,
+                ),
             };
         }
         all
@@ -174,13 +188,12 @@ impl Car {
         0.3 * hole(d) * (2.0 * 1.2 * suction).sqrt()
     }
 
+    /// With the air and fuel that burn.
     fn torque(
         &self,
         speed: f64,
-        air: f64,
-        fuel: f64,
-        manifold: f64,
-        exhaust: f64,
+        [air, fuel]: [f64; 2],
+        [manifold, exhaust]: [f64; 2],
         spark: f64,
     ) -> f64 {
         let burnt = fuel.min(air / STOICHIOMETRIC);

@@ -57,7 +57,11 @@ pub fn readings(car: &Car, wrong: Wrong, at: Points, chance: &mut Chance) -> Opt
     // Most also set one where an idle stands 200 rpm high (common practice, no source).
     let high = |idle: Point| idle.speed > car.idle_speed + 200.0 && car.cells != Cells::ByLoad;
     let high = car.point(wrong, Driven::Idle).filter(|idle| high(*idle));
+    // All watch for misfire; one in five has not told yet (own choice).
+    let misfires = matches!(wrong, Wrong::Dead(_)) && chance.between(0.0, 1.0) < 0.8;
+    let misfire = misfires.then_some("\"P0300\"");
     let all = mixture.into_iter().chain(high.map(|_| "\"P0507\""));
+    let all = all.chain(misfire);
     let codes = all.collect::<Vec<_>>().join(", ");
     let mut text = format!("vehicle = \"x\"\ncodes = [{codes}]\n");
     for (i, (name, how, driven)) in driven.into_iter().enumerate() {

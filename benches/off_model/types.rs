@@ -1,10 +1,14 @@
-//! Twelve types of car for the other model, all invented, and cars drawn of them.
+//! Twelve types of car for the other model, all invented, twenty-four more that nothing was set by, and
+//! cars drawn of them.
 
 use super::engine::{Car, Cells};
 use sim::study::judging::diagnose::garage::Chance;
 
-/// The types, by number.
+/// The types, by number; from 12 on the further ones.
 pub fn kind(number: usize) -> Car {
+    if number >= 12 {
+        return further(number);
+    }
     let mut chance = Chance::new(4000 + number as u64);
     let litres = [1.0, 1.2, 1.4, 1.5, 1.6, 1.8, 2.0, 2.0, 2.3, 2.5, 2.9, 3.0][number % 12];
     let cylinders = [3, 4, 4, 3, 4, 4, 4, 4, 4, 4, 6, 6][number % 12];
@@ -59,6 +63,75 @@ pub fn kind(number: usize) -> Car {
         sensor_shift: 0.0,
         boost_shift: 0.0,
         swing: chance.between(0.5e3, 3e3),
+        unburnt_seen: chance.between(0.3, 0.8),
+    }
+}
+
+/// A further type: each trait drawn by itself, and wider. Nothing in the program was set with these in view.
+fn further(number: usize) -> Car {
+    let mut chance = Chance::new(90_000 + number as u64);
+    let litres: f64 = [0.9, 1.2, 1.4, 1.5, 1.6, 1.8, 2.0, 2.0, 2.3, 2.5, 3.0, 3.5][number % 12];
+    let size = litres / 2.0;
+    let boost = chance.between(35e3, 130e3);
+    let mut one_of = |choices: usize| (chance.between(0.0, choices as f64) as usize).min(choices - 1);
+    let metered = one_of(3) != 2;
+    let rest = [0.0, 0.0, 0.1, 0.3, 0.6][one_of(5)];
+    let cells = [Cells::One, Cells::ByLoad, Cells::ByFlow][one_of(3)];
+    let outside_sensor = one_of(4) == 3;
+    let late = one_of(4) == 3;
+    let from = match late {
+        true => chance.between(2600.0, 4000.0),
+        false => chance.between(1500.0, 2600.0),
+    };
+    Car {
+        displacement: litres * 1e-3,
+        cylinders: [3, 4, 4, 3, 4, 4, 4, 4, 4, 5, 6, 6][number % 12],
+        metered,
+        filling: [
+            chance.between(0.87, 1.02),
+            chance.between(2600.0, 4800.0),
+            chance.between(0.04, 0.16),
+            chance.between(0.0, 0.45),
+        ],
+        friction: [
+            chance.between(0.50e5, 0.90e5),
+            chance.between(0.05e5, 0.13e5),
+            chance.between(0.02e5, 0.045e5),
+        ],
+        work: chance.between(0.35, 0.41),
+        idle_spark: chance.between(0.6, 0.9),
+        idle_speed: chance.between(650.0, 900.0),
+        idle_load: chance.between(3.0, 12.0) * size,
+        throttle: (
+            chance.between(0.042, 0.058) * size.sqrt().max(0.9),
+            chance.between(3.0, 9.0),
+        ),
+        compressor: chance.between(0.62, 0.77),
+        turbine: chance.between(0.57, 0.72),
+        // One made for high speed is larger.
+        turbine_area: chance.between(3.6e-4, 4.6e-4) * size * if late { 1.25 } else { 1.0 },
+        gate_area: chance.between(3.0e-4, 5.5e-4) * size,
+        rest,
+        duty: (chance.between(0.5, 0.98), chance.between(0.7, 2.2)),
+        boost: (boost, from, chance.between(0.0, 0.4)),
+        cooler: (
+            chance.between(0.60, 0.88),
+            chance.between(3e3, 11e3) / (size * size),
+            chance.between(0.0, 22.0),
+        ),
+        rich: (
+            chance.between(0.78, 0.95),
+            chance.between(0.0, 0.7) * boost,
+        ),
+        cells,
+        outside_sensor,
+        filter: chance.between(1.2e3, 4.0e3) / (size * size),
+        meter_scale: 1.0,
+        delivery: 1.0,
+        sensor_shift: 0.0,
+        boost_shift: 0.0,
+        swing: chance.between(0.3e3, 3.5e3),
+        unburnt_seen: chance.between(0.1, 0.9),
     }
 }
 

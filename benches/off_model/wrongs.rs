@@ -3,7 +3,7 @@
 use super::engine::Wrong;
 
 /// What is wrong in turn, and the suspects that mean it.
-pub const WRONGS: [(Wrong, &[&str]); 21] = [
+pub const WRONGS: [(Wrong, &[&str]); 22] = [
     (Wrong::Hole(0, 3e-3), DUCT),
     (Wrong::Hole(0, 5e-3), DUCT),
     (Wrong::Hole(0, 8e-3), DUCT),
@@ -34,6 +34,7 @@ pub const WRONGS: [(Wrong, &[&str]); 21] = [
         &["recirculation_stuck_open", "recirculation_seat"],
     ),
     (Wrong::Tired(0.88), &["tired_engine"]),
+    (Wrong::Dead(0.25), &["misfiring_cylinder"]),
 ];
 const DUCT: &[&str] = &["inlet_duct", "breather_union"];
 const PIPES: &[&str] = &["hot_pipe", "cooler_tank", "cold_pipe"];

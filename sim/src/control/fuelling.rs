@@ -78,6 +78,8 @@ quantities! {
         sensor_time_constant: Time [0.01, 1.0] = 0.1,
         /// exhaust gas volume on the way to the oxygen sensor: the delay is its mass over the exhaust flow
         sensor_way: Volume [0.0, 5e-3] = 0.5e-3,
+        /// share of the fuel of cycles that never fired which the oxygen sensor does not burn at its hot electrodes: of theirs it sees the oxygen without the fuel
+        unfired_unseen: Ratio [0.0, 1.0] = 0.5,
         /// oxygen sensor reading minus true lambda
         sensor_offset: Ratio [-0.2, 0.2] = 0.0,
     }
@@ -107,11 +109,6 @@ const LEAST_BAND: f64 = 1.0;
 
 /// Exhaust flow, kg/s, below which the delay to the sensor grows no further.
 const LEAST_FLOW: f64 = 2e-4;
-
-/// Share of the fuel of cycles that never fired which the oxygen sensor does not burn at its hot electrodes:
-/// of theirs it sees the oxygen without the fuel. That a dead cylinder is read as lean is common
-/// practice, no source; how much differs from sensor to sensor (own choice).
-const UNSEEN: f64 = 0.5;
 
 /// Share of the load at which cells meet over which one fades into the next (own choice: narrow,
 /// so that almost always one of them learns).
@@ -302,7 +299,7 @@ impl<P: Scalar> Fuelling<P> {
     /// sensor, the air is met by `1 − u m` of the fuel: `λ/(1 − u m)`. Cycles that fail at the edge of
     /// burning burn late and in part; their oxygen is gone by then, and they are left out.
     pub fn seen<S: Over<P>>(&self, lambda: S, dead: P) -> S {
-        lambda / S::lift(-(dead * UNSEEN) + 1.0)
+        lambda / S::lift(-(dead * self.unfired_unseen) + 1.0)
     }
 
     /// Rate of the mixture that has reached the sensor: `lambda` in the pipe, `flow`

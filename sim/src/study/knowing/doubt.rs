@@ -86,6 +86,13 @@ pub const UNCERTAIN: &[Uncertain] = &[
         1.0,
         "pulsation of the exhaust after the turbine",
     ),
+    // From a sensor that burns nearly all of it to one that burns next to none; nothing of an engine that
+    // fires hangs on it.
+    share(
+        "fuelling.unfired_unseen",
+        0.8,
+        "fuel of a dead cylinder at the oxygen sensor",
+    ),
     offset("fuelling.sensor_offset", 0.006, "oxygen sensor"),
     offset("meter.pressure_offset", 700.0, "manifold pressure sensor"),
     offset("boost.sensor_offset", 1500.0, "boost sensor"),
@@ -94,14 +101,14 @@ pub const UNCERTAIN: &[Uncertain] = &[
 /// What engine computers of another make aim at. Own choice, about what makes differ by; boost
 /// at every speed together.
 pub const AIMS: &[Uncertain] = &[
-    // 90 rpm
-    offset("drive.idle_speed", 9.42, "idle speed aimed at"),
+    // 110 rpm
+    offset("drive.idle_speed", 11.5, "idle speed aimed at"),
     offset(
         "fuelling.full_load_lambda",
-        0.05,
+        0.08,
         "full-load mixture aimed at",
     ),
-    offset("boost.target.*.1", 10e3, "boost aimed at"),
+    offset("boost.target.*.1", 14e3, "boost aimed at"),
     // 8 degrees
     offset("drive.idle_retard", 0.14, "spark kept back at idle"),
     // From shut, most makes, to about as far open as helps; the straight line from shut, exact
@@ -145,7 +152,8 @@ const WIDER: [(&str, f64); 4] = [
 
 /// What sensors and injectors are off by: no plate tells of it, and it is as little in a car of which
 /// nothing else is known.
-const AS_IN_ANY_CAR: [&str; 5] = [
+const AS_IN_ANY_CAR: [&str; 6] = [
+    "fuelling.unfired_unseen",
     "meter.meter_scale",
     "meter.pressure_offset",
     "fuelling.delivery",

@@ -86,7 +86,7 @@ const ASPECTS: &[Aspect] = &[
     // Enrichment, and where it begins.
     aspect(
         &[(R::Lambda, 1.0), (R::LambdaSensor, 1.0)],
-        [(0.005, 0.0), (0.005, 0.0), (0.025, 0.0)],
+        [(0.005, 0.0), (0.005, 0.0), (0.03, 0.0)],
         0.5,
     ),
     // Boost at part load, where the wastegate may be shut or held open: then little is left of
@@ -95,7 +95,7 @@ const ASPECTS: &[Aspect] = &[
     // aim.
     aspect(
         &[(R::Boost, 1.0), (R::BoostSensor, 1.0), (R::BoostPsi, PSI)],
-        [(1.0, 0.0), (5.0, 0.6), (3.0, 0.0)],
+        [(1.0, 0.0), (5.0, 0.6), (4.0, 0.0)],
         0.2,
     ),
     // Cam phasing: the manifold pressure that a given air takes. The same engine draws 0.53 of its
@@ -108,13 +108,13 @@ const ASPECTS: &[Aspect] = &[
     // Heat soak, and where the sensor sits.
     aspect(
         &[(R::IntakeTemperature, 1.0)],
-        [(14.0, 0.0), (10.0, 0.0), (14.0, 0.0)],
+        [(14.0, 0.0), (10.0, 0.0), (18.0, 0.0)],
         0.5,
     ),
     // Capsule, its rest and its valve's characteristic.
     aspect(
         &[(R::WastegateDuty, 1.0)],
-        [(25.0, 0.0), (25.0, 0.0), (20.0, 0.0)],
+        [(25.0, 0.0), (25.0, 0.0), (25.0, 0.0)],
         0.5,
     ),
     aspect(
@@ -137,7 +137,7 @@ const ASPECTS: &[Aspect] = &[
             (R::AbsoluteLoad, 1.0),
             (R::Fuel, 1.0),
         ],
-        [(0.0, 0.12), (0.0, 0.03), (0.0, 0.03)],
+        [(0.0, 0.16), (0.0, 0.03), (0.0, 0.03)],
         0.3,
     ),
     aspect(&[(R::ShaftSpeed, 1.0)], [(3.0, 0.15); 3], 0.7),
