@@ -3,10 +3,12 @@
 //! load and full load, healthy or with one thing wrong.
 //! Run: `cargo bench --bench off_model [-- CARS [WAY ...]]` (200 of each sort unless told); each car by its
 //! plate alone (`plate`), then beside what it showed while healthy (`itself`), then beside two sisters
-//! (`sisters`), then by the plate fitted to what it showed while healthy (`fitted`); all four unless named.
+//! (`sisters`), then by the plate fitted to what it showed while healthy (`fitted`); and how well anybody could tell them apart (`bound`); all five unless named.
 //! `elsewhere`: not at the usual points but at each car's own. `further`, `furthest`: not the twelve types but
 //! twenty-four others each; nothing in the program was set by the latter. `each`: a line for every car.
 
+#[path = "off_model/bound.rs"]
+mod bound;
 #[path = "off_model/engine.rs"]
 mod engine;
 #[path = "off_model/path.rs"]
@@ -235,6 +237,27 @@ fn share(part: usize, whole: usize) -> String {
     )
 }
 
+/// How well anybody could tell these cars apart.
+fn bounds(cars: &[(usize, Vehicle)], todo: &[(Option<usize>, usize)], at: impl Fn(u64) -> Points + Sync) {
+    let found = todo.par_iter().filter_map(|(truth, i)| {
+        let seed = *i as u64 + 1;
+        let mut chance = Chance::new(seed);
+        let car = types::drawn(&types::kind(cars[i % cars.len()].0), &mut chance);
+        let healthy = bound::healthy(&car, *truth, at(seed), &mut chance)?;
+        Some((truth.is_some(), healthy))
+    });
+    let found: Vec<(bool, [f64; 2])> = found.collect();
+    let known = ["to the last number", "by one reading of each instrument"];
+    for (k, known) in known.into_iter().enumerate() {
+        let of = |ill: bool| {
+            let of = found.iter().filter(|found| found.0 == ill);
+            of.map(|found| found.1[k]).collect::<Vec<f64>>()
+        };
+        let area = area(&of(false), &of(true));
+        println!("bound of the area under the curve, the healthy car known {known}: {area:.3}");
+    }
+}
+
 fn main() {
     let count = std::env::args().find_map(|a| a.parse().ok());
     let count: usize = count.unwrap_or(200);
@@ -256,6 +279,11 @@ fn main() {
     let healthy = (0..count).map(|i| (None, i));
     let faulty = (0..3 * count).map(|i| (Some(i % WRONGS.len()), i + count));
     let todo: Vec<(Option<usize>, usize)> = healthy.chain(faulty).collect();
+    let not_usual = named("elsewhere");
+    let points = |seed: u64| match not_usual {
+        true => elsewhere(seed),
+        false => Points::USUAL,
+    };
     let ways = [
         (Beside::Nothing, "plate", "its plate alone"),
         (Beside::Itself, "itself", "what it showed while healthy"),
@@ -266,19 +294,17 @@ fn main() {
             "its plate fitted to what it showed while healthy",
         ),
     ];
-    let not_usual = named("elsewhere");
-    let any = ways.iter().any(|(_, name, _)| named(name));
+    let any = named("bound") || ways.iter().any(|(_, name, _)| named(name));
+    if !any || named("bound") {
+        bounds(&cars, &todo, points);
+    }
     let ways = ways.into_iter().filter(|(_, name, _)| !any || named(name));
     for (beside, _, what) in ways {
         println!("\n== Judged by {what}");
         let outcomes = todo.par_iter().map(|(truth, i)| {
             let (kind, vehicle) = &cars[i % cars.len()];
             let seed = *i as u64 + 1;
-            let at = match not_usual {
-                true => elsewhere(seed),
-                false => Points::USUAL,
-            };
-            one(*kind, vehicle, *truth, beside, at, seed)
+            one(*kind, vehicle, *truth, beside, points(seed), seed)
         });
         report(outcomes.collect());
     }
@@ -340,6 +366,7 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
         );
     }
     let definite = |o: &&Outcome| matches!(o.verdict, Verdict::Fault | Verdict::OneOfSeveral);
+    let healthy = |of: &[&Outcome]| of.iter().map(|o| o.healthy).collect::<Vec<_>>();
     let (well, ill): (Vec<&Outcome>, Vec<&Outcome>) = all.iter().partition(|o| o.truth.is_none());
     let accused: Vec<&&Outcome> = well
         .iter()
@@ -381,6 +408,7 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
         .collect();
     sureness.sort_unstable();
     println!("  how sure, in per cent, and whether right: {sureness:?}");
+    calibration(&all);
     let nothing = ill
         .iter()
         .filter(|o| o.verdict == Verdict::NothingFits)
@@ -399,7 +427,7 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
     );
     println!(
         "area under the curve of P(healthy): {:.3}",
-        area(&well, &ill)
+        area(&healthy(&well), &healthy(&ill))
     );
     for (i, (wrong, _)) in WRONGS.iter().enumerate() {
         let of: Vec<&&Outcome> = ill.iter().filter(|o| o.truth == Some(i)).collect();
@@ -425,20 +453,24 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
     }
 }
 
+/// How often the first answer, with what is not told from it, is right, beside how sure it is.
+fn calibration(all: &[Outcome]) {
+    println!("first answer, how sure and how often right:");
+    for (from, to) in [(0.0, 0.2), (0.2, 0.5), (0.5, 0.8), (0.8, 0.95), (0.95, 1.01)] {
+        let of: Vec<&Outcome> = all.iter().filter(|o| (from..to).contains(&o.sure)).collect();
+        let right = of.iter().filter(|o| o.right).count();
+        let sure = of.iter().map(|o| o.sure).sum::<f64>() / of.len().max(1) as f64;
+        println!("  {:.0} %: {}", 100.0 * sure, share(right, of.len()));
+    }
+}
+
 /// Probability that a healthy car is called healthy with more confidence than a faulty one.
-fn area(well: &[&Outcome], ill: &[&Outcome]) -> f64 {
-    let wins: f64 = well
-        .iter()
-        .flat_map(|w| ill.iter().map(move |i| (w.healthy, i.healthy)))
-        .map(|(w, i)| {
-            if w > i {
-                1.0
-            } else if w == i {
-                0.5
-            } else {
-                0.0
-            }
-        })
-        .sum();
-    wins / (well.len() * ill.len()).max(1) as f64
+fn area(well: &[f64], ill: &[f64]) -> f64 {
+    let pairs = well.iter().flat_map(|w| ill.iter().map(move |i| (w, i)));
+    let wins = pairs.map(|(w, i)| match w.total_cmp(i) {
+        std::cmp::Ordering::Greater => 1.0,
+        std::cmp::Ordering::Equal => 0.5,
+        std::cmp::Ordering::Less => 0.0,
+    });
+    wins.sum::<f64>() / (well.len() * ill.len()).max(1) as f64
 }

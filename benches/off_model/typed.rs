@@ -25,11 +25,11 @@ impl Points {
     };
 }
 
-/// The readings of a car as they are typed in.
-pub fn readings(car: &Car, wrong: Wrong, at: Points, chance: &mut Chance) -> Option<String> {
+/// How a car is driven for each set of readings: name, how that is stated, and what it means.
+fn driven(car: &Car, at: Points) -> [(&'static str, String, Driven); 3] {
     // Torque of a mean pressure: V p / 4π.
     let torque = at.load * 1e5 * car.displacement / (4.0 * std::f64::consts::PI);
-    let driven = [
+    [
         ("idle", "idle = true".into(), Driven::Idle),
         (
             "part load",
@@ -41,7 +41,51 @@ pub fn readings(car: &Car, wrong: Wrong, at: Points, chance: &mut Chance) -> Opt
             format!("speed = \"{} rpm\"\npedal = \"100 %\"", at.full),
             Driven::Full(at.full),
         ),
-    ];
+    ]
+}
+
+/// What is typed in of a point, at idle, part load or full load: key, reading, value, decimals and unit.
+fn shown(i: usize, point: &Point) -> Vec<(&'static str, R, f64, usize, &'static str)> {
+    let mut all = Vec::new();
+    if i == 0 {
+        all.push(("engine_speed", R::EngineSpeed, point.speed, 0, " rpm"));
+    }
+    if i < 2 {
+        all.push(("fuel_trim", R::LongTrim, 100.0 * point.trim, 1, " %"));
+        all.push(("throttle", R::Throttle, 100.0 * point.throttle, 1, " %"));
+    } else {
+        all.push(("lambda", R::LambdaSensor, point.lambda, 3, ""));
+        let duty = 100.0 * point.duty;
+        all.push(("wastegate_solenoid_duty", R::WastegateDuty, duty, 0, " %"));
+    }
+    if i > 0 {
+        let boost = point.boost / 1e3;
+        all.push(("boost_sensor", R::BoostSensor, boost, 1, " kPa gauge"));
+    }
+    let charge = point.charge - 273.15;
+    all.push(("metered_air", R::MeteredAir, 1e3 * point.metered, 2, " g/s"));
+    let manifold = point.manifold / 1e3;
+    all.push(("manifold_pressure", R::Manifold, manifold, 1, " kPa abs"));
+    all.push(("intake_temperature", R::IntakeTemperature, charge, 0, " degC"));
+    all
+}
+
+/// What a car shows without its instruments' noise, a set of readings each; none where the engine does
+/// not run.
+pub fn exact(car: &Car, wrong: Wrong, at: Points) -> Option<Vec<Option<Vec<(R, f64)>>>> {
+    let sets = driven(car, at).into_iter().enumerate();
+    let sets = sets.map(|(i, (.., driven))| {
+        let point = car.point(wrong, driven)?;
+        let reads = shown(i, &point).into_iter();
+        let reads = reads.map(|(_, reading, value, ..)| (reading, value));
+        Some((point.lambda <= BURNS[i.min(1)]).then(|| reads.collect()))
+    });
+    sets.collect()
+}
+
+/// The readings of a car as they are typed in.
+pub fn readings(car: &Car, wrong: Wrong, at: Points, chance: &mut Chance) -> Option<String> {
+    let driven = driven(car, at);
     // A computer sets the code of a lean or rich mixture where it has to add or take a quarter
     // (common practice, no source).
     let trims = driven[..2]
@@ -63,58 +107,33 @@ pub fn readings(car: &Car, wrong: Wrong, at: Points, chance: &mut Chance) -> Opt
     let all = mixture.into_iter().chain(high.map(|_| "\"P0507\""));
     let all = all.chain(misfire);
     let codes = all.collect::<Vec<_>>().join(", ");
+    // Where the engine does not go on, the load is what was asked for.
+    let torque = at.load * 1e5 * car.displacement / (4.0 * std::f64::consts::PI);
+    let load = format!("\ntorque = \"{torque:.0} N m\"");
     let mut text = format!("vehicle = \"x\"\ncodes = [{codes}]\n");
     for (i, (name, how, driven)) in driven.into_iter().enumerate() {
         let point = car.point(wrong, driven)?;
         if point.lambda > BURNS[i.min(1)] {
             writeln!(
                 text,
-                "[[condition]]\nname = \"{name}\"\n{how}\nruns = false"
+                "[[condition]]\nname = \"{name}\"\n{how}\nruns = false{}",
+                ["", &load, ""][i]
             )
             .ok()?;
             continue;
         }
-        let mut noisy =
-            |reading: R, value: f64| value + instrument(reading).deviation(value) * chance.normal();
         writeln!(
             text,
             "[[condition]]\nname = \"{name}\"\n{how}\n[condition.readings]"
         )
         .ok()?;
-        let speed = noisy(R::EngineSpeed, point.speed);
-        let metered = noisy(R::MeteredAir, 1e3 * point.metered);
-        let trim = noisy(R::LongTrim, 100.0 * point.trim);
-        let lambda = noisy(R::LambdaSensor, point.lambda);
-        let manifold = noisy(R::Manifold, point.manifold / 1e3);
-        let boost = noisy(R::BoostSensor, point.boost / 1e3);
-        let throttle = noisy(R::Throttle, 100.0 * point.throttle);
-        let duty = noisy(R::WastegateDuty, 100.0 * point.duty).clamp(0.0, 100.0);
-        let charge = noisy(R::IntakeTemperature, point.charge - 273.15);
-        if i == 0 {
-            writeln!(text, "engine_speed = \"{speed:.0} rpm\"").ok()?;
+        for (key, reading, value, decimals, unit) in shown(i, &point) {
+            let mut value = value + instrument(reading).deviation(value) * chance.normal();
+            if reading == R::WastegateDuty {
+                value = value.clamp(0.0, 100.0);
+            }
+            writeln!(text, "{key} = \"{value:.decimals$}{unit}\"").ok()?;
         }
-        if i < 2 {
-            writeln!(
-                text,
-                "fuel_trim = \"{trim:.1} %\"\nthrottle = \"{throttle:.1} %\""
-            )
-            .ok()?;
-        } else {
-            writeln!(
-                text,
-                "lambda = {lambda:.3}\nwastegate_solenoid_duty = \"{duty:.0} %\""
-            )
-            .ok()?;
-        }
-        if i > 0 {
-            writeln!(text, "boost_sensor = \"{boost:.1} kPa gauge\"").ok()?;
-        }
-        writeln!(
-            text,
-            "metered_air = \"{metered:.2} g/s\"\nmanifold_pressure = \"{manifold:.1} kPa abs\"\n\
-             intake_temperature = \"{charge:.0} degC\""
-        )
-        .ok()?;
     }
     Some(text)
 }

@@ -36,6 +36,8 @@ tables! {
         target_charge: AngularSpeed [0.0, 15e3 * RPM] -> Ratio [0.3, 4.0] or None,
         /// boost sensor reading minus true pressure
         sensor_offset: PressureDifference [-5e4, 5e4] = 0.0,
+        /// how that error grows with the absolute pressure: 0 for the same everywhere, 1 for one in proportion to it; stated at 100 kPa
+        error_growth: Ratio [-2.0, 2.0] = 0.0,
         /// duty per bar of boost error
         proportional: Ratio [0.0, 20.0] = 0.5,
         /// how far ahead the controller looks along the rate of boost

@@ -51,6 +51,8 @@ quantities! {
         temperature_time_constant: Time [0.05, 60.0] = 4.0,
         /// manifold pressure sensor reading minus true pressure
         pressure_offset: PressureDifference [-3e4, 3e4] = 0.0,
+        /// how that error grows with the pressure: 0 for the same everywhere, 1 for one in proportion to it; stated at 100 kPa
+        pressure_error_growth: Ratio [-2.0, 2.0] = 0.0,
         /// reading over true value of the table of volumetric efficiency
         filling_scale: Ratio [0.5, 1.5] = 1.0,
         /// exhaust pressure over ambient that the table of volumetric efficiency assumes at 600 rad/s, per pascal of manifold pressure over half ambient; proportional to speed

@@ -39,6 +39,22 @@ pub enum ThrottleMode {
     Opening(f64),
 }
 
+/// What a pressure sensor reads, Pa absolute, at a `pressure` (Pa absolute): off by `error` at
+/// [`ERROR_STATED`], and at others as the error grows, from the same everywhere (`growth` 0: a zero that has
+/// drifted) to in proportion (1: a slope that has).
+pub fn sensed_pressure<S: Over<P>, P: Scalar>(pressure: S, error: P, growth: P) -> S {
+    let grown = (pressure / ERROR_STATED - 1.0) * growth + 1.0;
+    pressure + grown * error
+}
+
+/// The pressure, Pa absolute, at which a sensor off so reads this ([`sensed_pressure`] the other way).
+pub fn true_pressure(sensed: f64, error: f64, growth: f64) -> f64 {
+    (sensed - error * (1.0 - growth)) / (1.0 + growth * error / ERROR_STATED)
+}
+
+/// Pressure, Pa, at which the error of a pressure sensor is stated.
+pub const ERROR_STATED: f64 = 1e5;
+
 /// What the computer remembers while it is not learning it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Memory {

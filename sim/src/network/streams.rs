@@ -6,7 +6,7 @@ use super::{Gases, Leak, Network};
 use crate::control::boost::Sensed;
 use crate::control::fuelling::{Cells, Trims, limiter_cut};
 use crate::control::metering::Charge;
-use crate::control::{Metering, SpeedMode, idle_share};
+use crate::control::{Metering, SpeedMode, idle_share, sensed_pressure};
 use crate::flow::orifice::{Discharge, orifice};
 use crate::machine::compressor::Stage;
 use crate::machine::cylinders::{Cycle, Orders};
@@ -269,7 +269,9 @@ impl<P: Scalar> Network<P> {
         let speed = x[state::ENGINE];
         let pedal = v.drive.heeded_pedal(x[state::PEDAL], self.command.reduced);
         // No sensor reads below vacuum, whatever its offset.
-        let sensed = positive_part(manifold.pressure + v.meter.pressure_offset, LEAST_SENSED);
+        let (error, growth) = (v.meter.pressure_offset, v.meter.pressure_error_growth);
+        let sensed = sensed_pressure(manifold.pressure, error, growth);
+        let sensed = positive_part(sensed, LEAST_SENSED);
         let estimate = v.meter.speed_density(
             &Charge {
                 pressure: sensed,
@@ -298,7 +300,8 @@ impl<P: Scalar> Network<P> {
             overrun,
             limited,
             cut: overrun + limited * (-overrun + 1.0),
-            boost: cold.pressure - self.ambient.pressure + v.boost.sensor_offset,
+            boost: sensed_pressure(cold.pressure, v.boost.sensor_offset, v.boost.error_growth)
+                - self.ambient.pressure,
             manifold: sensed,
             charge,
             trims: Trims {

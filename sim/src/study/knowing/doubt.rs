@@ -96,6 +96,17 @@ pub const UNCERTAIN: &[Uncertain] = &[
     offset("fuelling.sensor_offset", 0.006, "oxygen sensor"),
     offset("meter.pressure_offset", 700.0, "manifold pressure sensor"),
     offset("boost.sensor_offset", 1500.0, "boost sensor"),
+    // A zero that has drifted, or a slope: only an error that a fault has made large shows which.
+    offset(
+        "meter.pressure_error_growth",
+        1.0,
+        "error of the manifold pressure sensor, over pressure",
+    ),
+    offset(
+        "boost.error_growth",
+        1.0,
+        "error of the boost sensor, over pressure",
+    ),
 ];
 
 /// What engine computers of another make aim at. Own choice, about what makes differ by; boost
@@ -152,7 +163,9 @@ const WIDER: [(&str, f64); 4] = [
 
 /// What sensors and injectors are off by: no plate tells of it, and it is as little in a car of which
 /// nothing else is known.
-const AS_IN_ANY_CAR: [&str; 6] = [
+const AS_IN_ANY_CAR: [&str; 8] = [
+    "meter.pressure_error_growth",
+    "boost.error_growth",
     "fuelling.unfired_unseen",
     "meter.meter_scale",
     "meter.pressure_offset",

@@ -129,6 +129,7 @@ fn boost(draft: &Draft, notes: &mut Notes) -> Result<Boost<f64>, Refusal> {
         target,
         target_charge: draft.charges()?,
         sensor_offset: 0.0,
+        error_growth: 0.0,
         proportional: 0.5,
         lead: 0.15,
         filter: 0.1,

@@ -1,7 +1,7 @@
 //! A point at which an engine was driven: read from a car, or the model's own.
 
 use super::judge::BOOSTS;
-use crate::control::{Command, SpeedMode, ThrottleMode};
+use crate::control::{Command, SpeedMode, ThrottleMode, true_pressure};
 use crate::machine::standards::absolute_load;
 use crate::network::{Reading, Readings, Vehicle};
 use std::f64::consts::PI;
@@ -95,9 +95,12 @@ impl Driven {
         let get = |reading| Some((reading, readings.get(reading)?));
         let mut reads: Vec<(Reading, f64)> = TRUE.into_iter().filter_map(get).collect();
         // The sensor less what it reads wrong; one at its stop tells nothing.
-        let offset = vehicle.meter.pressure_offset * 1e-3;
+        let meter = &vehicle.meter;
+        let of = |kpa: f64| {
+            true_pressure(kpa * 1e3, meter.pressure_offset, meter.pressure_error_growth) * 1e-3
+        };
         let manifold = readings.get(Reading::Manifold).filter(|kpa| *kpa > 0.0);
-        reads.extend(manifold.map(|kpa| (Reading::Manifold, kpa - offset)));
+        reads.extend(manifold.map(|kpa| (Reading::Manifold, of(kpa))));
         reads.extend(get(Reading::EngineSpeed));
         let speed = readings.get(Reading::EngineSpeed);
         Self {
