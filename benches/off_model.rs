@@ -238,7 +238,11 @@ fn share(part: usize, whole: usize) -> String {
 }
 
 /// How well anybody could tell these cars apart.
-fn bounds(cars: &[(usize, Vehicle)], todo: &[(Option<usize>, usize)], at: impl Fn(u64) -> Points + Sync) {
+fn bounds(
+    cars: &[(usize, Vehicle)],
+    todo: &[(Option<usize>, usize)],
+    at: impl Fn(u64) -> Points + Sync,
+) {
     let found = todo.par_iter().filter_map(|(truth, i)| {
         let seed = *i as u64 + 1;
         let mut chance = Chance::new(seed);
@@ -253,8 +257,14 @@ fn bounds(cars: &[(usize, Vehicle)], todo: &[(Option<usize>, usize)], at: impl F
             let of = found.iter().filter(|found| found.0 == ill);
             of.map(|found| found.1[k]).collect::<Vec<f64>>()
         };
-        let area = area(&of(false), &of(true));
-        println!("bound of the area under the curve, the healthy car known {known}: {area:.3}");
+        let (well, ill) = (of(false), of(true));
+        let sure = ill.iter().filter(|healthy| **healthy < 0.05).count();
+        println!(
+            "bound, the healthy car known {known}: area under the curve {:.3}, sure (95 %) that a faulty \
+             one is: {}",
+            area(&well, &ill),
+            share(sure, ill.len())
+        );
     }
 }
 
@@ -262,13 +272,9 @@ fn main() {
     let count = std::env::args().find_map(|a| a.parse().ok());
     let count: usize = count.unwrap_or(200);
     let named = |name: &str| std::env::args().any(|a| a == name);
-    let types = match (named("further"), named("furthest")) {
-        (true, _) => 12..36,
-        (_, true) => 36..60,
-        _ => 0..12,
-    };
-    let most = types.len();
-    let cars: Vec<(usize, Vehicle)> = types
+    let asked = types::asked();
+    let most = asked.len();
+    let cars: Vec<(usize, Vehicle)> = asked
         .filter_map(|kind| {
             let plate = plate(&types::kind(kind))?;
             let sized = size(&plate).map_err(|why| println!("type {kind}: refused: {why}"));
@@ -456,8 +462,17 @@ fn report(outcomes: Vec<Result<Outcome, String>>) {
 /// How often the first answer, with what is not told from it, is right, beside how sure it is.
 fn calibration(all: &[Outcome]) {
     println!("first answer, how sure and how often right:");
-    for (from, to) in [(0.0, 0.2), (0.2, 0.5), (0.5, 0.8), (0.8, 0.95), (0.95, 1.01)] {
-        let of: Vec<&Outcome> = all.iter().filter(|o| (from..to).contains(&o.sure)).collect();
+    for (from, to) in [
+        (0.0, 0.2),
+        (0.2, 0.5),
+        (0.5, 0.8),
+        (0.8, 0.95),
+        (0.95, 1.01),
+    ] {
+        let of: Vec<&Outcome> = all
+            .iter()
+            .filter(|o| (from..to).contains(&o.sure))
+            .collect();
         let right = of.iter().filter(|o| o.right).count();
         let sure = of.iter().map(|o| o.sure).sum::<f64>() / of.len().max(1) as f64;
         println!("  {:.0} %: {}", 100.0 * sure, share(right, of.len()));

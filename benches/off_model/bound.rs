@@ -22,7 +22,10 @@ pub fn healthy(
         .map(|_| chance.normal())
         .collect();
     let sound = told(Wrong::Nothing);
-    let ill: Vec<_> = WRONGS.iter().filter_map(|(wrong, _)| told(*wrong)).collect();
+    let ill: Vec<_> = WRONGS
+        .iter()
+        .filter_map(|(wrong, _)| told(*wrong))
+        .collect();
     Some([1.0, std::f64::consts::SQRT_2].map(|spread| {
         // Squared distance of what was read from what is told; an engine that runs where it was seen
         // not to is no answer.

@@ -66,7 +66,13 @@ fn shown(i: usize, point: &Point) -> Vec<(&'static str, R, f64, usize, &'static 
     all.push(("metered_air", R::MeteredAir, 1e3 * point.metered, 2, " g/s"));
     let manifold = point.manifold / 1e3;
     all.push(("manifold_pressure", R::Manifold, manifold, 1, " kPa abs"));
-    all.push(("intake_temperature", R::IntakeTemperature, charge, 0, " degC"));
+    all.push((
+        "intake_temperature",
+        R::IntakeTemperature,
+        charge,
+        0,
+        " degC",
+    ));
     all
 }
 

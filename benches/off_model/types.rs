@@ -4,6 +4,16 @@
 use super::engine::{Car, Cells};
 use sim::study::judging::diagnose::garage::Chance;
 
+/// The types asked for on the command line: the twelve, or twenty-four others (`further`, `furthest`).
+pub fn asked() -> std::ops::Range<usize> {
+    let named = |name: &str| std::env::args().any(|a| a == name);
+    match (named("further"), named("furthest")) {
+        (true, _) => 12..36,
+        (_, true) => 36..60,
+        _ => 0..12,
+    }
+}
+
 /// The types, by number; from 12 on the further ones.
 pub fn kind(number: usize) -> Car {
     if number >= 12 {
@@ -73,7 +83,8 @@ fn further(number: usize) -> Car {
     let litres: f64 = [0.9, 1.2, 1.4, 1.5, 1.6, 1.8, 2.0, 2.0, 2.3, 2.5, 3.0, 3.5][number % 12];
     let size = litres / 2.0;
     let boost = chance.between(35e3, 130e3);
-    let mut one_of = |choices: usize| (chance.between(0.0, choices as f64) as usize).min(choices - 1);
+    let mut one_of =
+        |choices: usize| (chance.between(0.0, choices as f64) as usize).min(choices - 1);
     let metered = one_of(3) != 2;
     let rest = [0.0, 0.0, 0.1, 0.3, 0.6][one_of(5)];
     let cells = [Cells::One, Cells::ByLoad, Cells::ByFlow][one_of(3)];
@@ -119,10 +130,7 @@ fn further(number: usize) -> Car {
             chance.between(3e3, 11e3) / (size * size),
             chance.between(0.0, 22.0),
         ),
-        rich: (
-            chance.between(0.78, 0.95),
-            chance.between(0.0, 0.7) * boost,
-        ),
+        rich: (chance.between(0.78, 0.95), chance.between(0.0, 0.7) * boost),
         cells,
         outside_sensor,
         filter: chance.between(1.2e3, 4.0e3) / (size * size),

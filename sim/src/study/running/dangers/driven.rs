@@ -97,7 +97,11 @@ impl Driven {
         // The sensor less what it reads wrong; one at its stop tells nothing.
         let meter = &vehicle.meter;
         let of = |kpa: f64| {
-            true_pressure(kpa * 1e3, meter.pressure_offset, meter.pressure_error_growth) * 1e-3
+            true_pressure(
+                kpa * 1e3,
+                meter.pressure_offset,
+                meter.pressure_error_growth,
+            ) * 1e-3
         };
         let manifold = readings.get(Reading::Manifold).filter(|kpa| *kpa > 0.0);
         reads.extend(manifold.map(|kpa| (Reading::Manifold, of(kpa))));
