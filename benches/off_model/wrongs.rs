@@ -30,8 +30,13 @@ pub const WRONGS: [(Wrong, &[&str]); 22] = [
     (Wrong::Fuel(0.86), &["fuel_delivery_low"]),
     (Wrong::GateOpen(0.7), &["wastegate_stuck_open"]),
     (
+        // Its diaphragm torn, the valve opens as well: one part, one repair.
         Wrong::Recirculation(1.5e-4),
-        &["recirculation_stuck_open", "recirculation_seat"],
+        &[
+            "recirculation_stuck_open",
+            "recirculation_seat",
+            "recirculation_diaphragm",
+        ],
     ),
     (Wrong::Tired(0.88), &["tired_engine"]),
     (Wrong::Dead(0.25), &["misfiring_cylinder"]),

@@ -116,10 +116,10 @@ pub const AIMS: &[Uncertain] = &[
     offset("drive.idle_speed", 11.5, "idle speed aimed at"),
     offset(
         "fuelling.full_load_lambda",
-        0.08,
+        0.06,
         "full-load mixture aimed at",
     ),
-    offset("boost.target.*.1", 14e3, "boost aimed at"),
+    offset("boost.target.*.1", 10e3, "boost aimed at"),
     // 8 degrees
     offset("drive.idle_retard", 0.14, "spark kept back at idle"),
     // From shut, most makes, to about as far open as helps; the straight line from shut, exact

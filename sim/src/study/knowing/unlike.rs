@@ -86,7 +86,7 @@ const ASPECTS: &[Aspect] = &[
     // Enrichment, and where it begins.
     aspect(
         &[(R::Lambda, 1.0), (R::LambdaSensor, 1.0)],
-        [(0.005, 0.0), (0.005, 0.0), (0.03, 0.0)],
+        [(0.005, 0.0), (0.005, 0.0), (0.04, 0.0)],
         0.5,
     ),
     // Boost at part load, where the wastegate may be shut or held open: then little is left of
@@ -95,7 +95,7 @@ const ASPECTS: &[Aspect] = &[
     // aim.
     aspect(
         &[(R::Boost, 1.0), (R::BoostSensor, 1.0), (R::BoostPsi, PSI)],
-        [(1.0, 0.0), (5.0, 0.6), (4.0, 0.0)],
+        [(1.0, 0.0), (5.0, 0.6), (6.0, 0.0)],
         0.2,
     ),
     // Cam phasing: the manifold pressure that a given air takes. The same engine draws 0.53 of its
@@ -167,8 +167,8 @@ const MODEL_DOUBT: f64 = 0.03;
 /// The same in a car of a plate: how strongly its computer answers, and how it is built where the
 /// fault sits; of each reading by itself, and of all together, which is what the size is in
 /// doubt by.
-const RESPONSE: f64 = 0.12;
-const ALTOGETHER: f64 = 0.35;
+const RESPONSE: f64 = 0.15;
+const ALTOGETHER: f64 = 0.5;
 /// Of all together where a reading is off by a share: twice as much air that is not counted takes twice
 /// the trim in any make (own choice: for what reckons with it).
 const RECKONED: f64 = 0.1;
