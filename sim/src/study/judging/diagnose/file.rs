@@ -373,12 +373,19 @@ impl Taken<f64> {
             ));
         };
         let mut guess = State::from(cars.network.start());
+        let mut beyond = most;
         let mut below = |asked: f64| {
             let command = cars.command(ask(asked), false);
             let side = match running(&cars.network.with(command), Some(&guess)) {
                 Ok(side) => side,
-                // Its throttle is shut, and still it pushes more.
-                Err(Failure::Unreachable { wanted, got }) => return got > wanted,
+                Err(Failure::Unreachable { wanted, got }) => {
+                    // Its throttle is shut, and still it pushes more.
+                    if got > wanted {
+                        return true;
+                    }
+                    beyond = beyond.min(asked);
+                    return false;
+                }
                 Err(_) => return false,
             };
             guess = side.state;
@@ -387,13 +394,17 @@ impl Taken<f64> {
         };
         // By halves, since a car may not reach the ends.
         let (low, high) = border((0.0, most), 40, &mut below);
-        Ok(0.5 * (low + high))
+        Ok((0.5 * (low + high)).min(SHORT * beyond))
     }
 }
 
 /// Share of what the healthy car draws with the pedal down from which the pedal is taken to be down (own
 /// choice: short of it a torque can still be asked for).
 const ALL: f64 = 0.995;
+
+/// Share of what it cannot reach that is asked of a car at most: where the air that was read is all that
+/// it draws, its torque is known no better (own choice).
+const SHORT: f64 = 0.995;
 
 /// 0 idle, 1 part load, 2 full load.
 fn kind(command: &Command) -> u8 {

@@ -25,6 +25,9 @@ const WATCHED: f64 = 250.0;
 /// Scatter of lambda from which it is not that of one mixture (own choice).
 const ONE: f64 = 0.1;
 
+/// Lambda under boost where nothing says what is wanted (own choice: most makes enrich to about this).
+const RICH: f64 = 0.9;
+
 /// What of a log is judged by.
 #[derive(Clone, Debug)]
 pub struct Judged {
@@ -159,7 +162,7 @@ impl<'a> Drive<'a> {
         // Off boost a lambda that moves while the pedal does harms nothing and proves nothing.
         let moving = moving.map(|w| Driven {
             moving: true,
-            ..driven(moving_name(w), Some(w.speed), w.pedal, &w.averages)
+            ..driven(moving_name(w), Some(w.speed), w.pedal, &sure(&w.averages))
         });
         let pulls = self.pulls.iter().flat_map(|pull| {
             let [low, high] = pull.speeds();
@@ -190,6 +193,18 @@ fn boost(average: &Average) -> Option<f64> {
         Channel::Read(R::Boost | R::BoostSensor) => Some(average.mean),
         _ => None,
     }
+}
+
+/// Readings with a mixture as near to what was wanted, or else to [`RICH`], as its doubt allows: a few moments
+/// that all move one way are no danger for where they seem to lead.
+fn sure(averages: &[Average]) -> Vec<Average> {
+    let wanted = commanded(averages).unwrap_or(RICH);
+    let kept = averages.iter().map(|a| {
+        let near = wanted.clamp(a.mean - a.doubt, a.mean + a.doubt);
+        let mean = if lambda(a) { near } else { a.mean };
+        Average { mean, ..*a }
+    });
+    kept.collect()
 }
 
 fn driven(name: String, rpm: Option<f64>, pedal: Option<f64>, averages: &[Average]) -> Driven {

@@ -158,6 +158,14 @@ impl Channel {
         )
     }
 
+    /// Whether it tells the mixture.
+    pub(super) fn is_mixture(self) -> bool {
+        matches!(
+            self,
+            Channel::Read(Reading::Lambda | Reading::LambdaSensor) | Channel::CommandedLambda
+        )
+    }
+
     /// What a value near nothing is measured by, in [`unit`](Self::unit) (own choice).
     pub(super) fn small(self) -> f64 {
         match self.dimension() {

@@ -174,7 +174,8 @@ impl Finder {
             }
         }
         let down = self.pedal_share(self.held_at(self.places.pedal)) >= Kind::DOWN;
-        let pull = self.pulls.row(&self.channels, time, &self.held, down);
+        let told = (self.places.pedal).is_none_or(|i| fresh[i].is_finite());
+        let pull = (self.pulls).row(&self.channels, time, (&self.held, fresh), (down, told));
         self.mark_pull(pull);
     }
 

@@ -157,7 +157,10 @@ impl Moments {
                 let logs = channel.is_amount();
                 let unit = (!logs).then(|| channel.small());
                 let step = if logs { 0.0 } else { step };
-                let height = plane.height(&terms, independent, step, unit)?;
+                let mut height = plane.height(&terms, independent, step, unit)?;
+                if channel.is_mixture() {
+                    height.keep_to_moments();
+                }
                 let mean = if logs { height.mean.exp() } else { height.mean };
                 let scale = if logs { mean } else { 1.0 };
                 Some(Average {

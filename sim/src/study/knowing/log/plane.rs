@@ -31,6 +31,20 @@ pub(super) struct Height {
     pub doubt: f64,
     pub scatter: f64,
     pub count: u64,
+    /// Mean of the moments themselves, however they moved, and their standard deviation.
+    pub moments: [f64; 2],
+}
+
+impl Height {
+    /// No further from the mean of the moments than they scatter; as much more in doubt. A mixture is
+    /// commanded: it follows no rate, and a few moments that move the same way must not draw it to where
+    /// none of them was.
+    pub fn keep_to_moments(&mut self) {
+        let [own, spread] = self.moments;
+        let kept = self.mean.clamp(own - spread, own + spread);
+        self.doubt = self.doubt.hypot(self.mean - kept);
+        self.mean = kept;
+    }
 }
 
 impl Plane {
@@ -74,11 +88,14 @@ impl Plane {
             variance = variance.max(floor);
         }
         let (mean, square) = found;
+        let own = self.right[0] / self.count;
+        let spread = (self.square / self.count - own * own).max(0.0).sqrt();
         (mean.is_finite() && square.is_finite()).then(|| Height {
             mean,
             doubt: square.max(0.0).sqrt(),
             scatter: variance.sqrt(),
             count: self.count as u64,
+            moments: [own, spread],
         })
     }
 }

@@ -9,8 +9,11 @@ use crate::network::Reading;
 pub struct Sample {
     /// s from the start of the log.
     pub time: f64,
-    /// Last value of every channel of the pull; not a number where none has come yet.
+    /// Every channel of the pull; between two of its own values on the line through them, not a number
+    /// before the first and after the last.
     pub values: Vec<f64>,
+    /// Of which of them a value came just then.
+    fresh: Vec<bool>,
 }
 
 /// Pedal down and engine speed rising.
@@ -26,6 +29,10 @@ pub struct Pull {
 
 /// Least time between samples kept, s.
 pub(super) const LEAST_STEP: f64 = 0.05;
+/// Time, s, over which a channel's values are taken to be joined by a line, and for which one alone is
+/// taken to hold.
+const JOINED: f64 = 4.0;
+const HOLDS: f64 = 0.3;
 /// Longest pull, s; what goes on is cut.
 pub(super) const LONGEST: f64 = 60.0;
 /// Shortest pull, s, and least rise of engine speed, rpm (own choice).
@@ -122,6 +129,20 @@ impl Pull {
         }
     }
 
+    /// Puts each channel's values where they belong in time: what was read before the pedal went down tells
+    /// nothing of the pull, and a slow sensor's last value is not that of now.
+    fn place_in_time(&mut self) {
+        for i in 0..self.channels.len() {
+            let own: Vec<(f64, f64)> = (self.samples.iter())
+                .filter(|s| s.fresh[i] && s.values[i].is_finite())
+                .map(|s| (s.time, s.values[i]))
+                .collect();
+            for sample in &mut self.samples {
+                sample.values[i] = between(&own, sample.time);
+            }
+        }
+    }
+
     /// What was read as the engine passed `speed` (rpm): at each channel the line through
     /// the samples within 200 rpm of it, or 500 where the log has few; none where there are
     /// fewer than 3, or `speed` was not passed. The first second after the pedal, while boost builds, does not count.
@@ -132,11 +153,8 @@ impl Pull {
         let engine = self.column(Channel::Read(Reading::EngineSpeed))?;
         let near = self.near(speed)?;
         let read = self.channels.iter().enumerate().filter_map(|(i, channel)| {
-            line(
-                *channel,
-                near.iter().map(|s| (s.values[engine] - speed, s.values[i])),
-            )
-            .map(|(average, _)| average)
+            let places = |s: &&Sample| s.values[engine] - speed;
+            line(*channel, i, &near, places).map(|(average, _)| average)
         });
         Some(read.collect())
     }
@@ -184,8 +202,7 @@ impl Pull {
         let near = self.near(speed)?;
         let column = self.column(channel)?;
         let first = near[0].time;
-        let points = near.iter().map(|s| (s.time - first, s.values[column]));
-        line(channel, points)
+        line(channel, column, &near, |s: &&Sample| s.time - first)
     }
 
     /// The samples as the engine passes `speed`.
@@ -209,12 +226,50 @@ impl Pull {
     }
 }
 
-/// The line through points: what it is at 0, and its slope.
+/// A channel's value at a time: on the line between its own values before and after, alone for a moment;
+/// not a number elsewhere.
+fn between(own: &[(f64, f64)], time: f64) -> f64 {
+    let above = own.partition_point(|(at, _)| *at < time);
+    let (before, after) = (own[..above].last(), own.get(above));
+    let alone = |(at, value): &(f64, f64)| ((at - time).abs() <= HOLDS).then_some(*value);
+    let value = match (before, after) {
+        (Some((from, low)), Some((to, high))) if to - from <= JOINED => {
+            Some(low + (high - low) * (time - from) / (to - from).max(1e-9))
+        }
+        _ => after.and_then(alone).or_else(|| before.and_then(alone)),
+    };
+    value.unwrap_or(f64::NAN)
+}
+
+/// The line of a channel (column `i`) through samples at their `place`: what it is at 0, and its slope. By its
+/// own values; where they are few, by what lies between them, in doubt by a quarter of what it changes there.
 fn line(
+    channel: Channel,
+    i: usize,
+    near: &[&Sample],
+    place: impl Fn(&&Sample) -> f64,
+) -> Option<(Average, f64)> {
+    let own = near.iter().filter(|s| s.fresh[i]);
+    let few = own.clone().count() < 3;
+    let all = near.iter().filter(|s| few || s.fresh[i]);
+    let points = all.map(|s| (place(s), s.values[i]));
+    let points: Vec<(f64, f64)> = points.filter(|(_, y)| y.is_finite()).collect();
+    let (low, high) = points
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
+            (low.min(p.1), high.max(p.1))
+        });
+    let (average, slope) = through(channel, points.iter().copied())?;
+    let far = if few { 0.25 * (high - low) } else { 0.0 };
+    let doubt = average.doubt.hypot(far);
+    Some((Average { doubt, ..average }, slope))
+}
+
+/// The line through points: what it is at 0, and its slope.
+fn through(
     channel: Channel,
     points: impl Iterator<Item = (f64, f64)> + Clone,
 ) -> Option<(Average, f64)> {
-    let points = points.filter(|(_, y)| y.is_finite());
     let (mut xs, mut ys) = (Sums::default(), Sums::default());
     for (x, y) in points.clone() {
         xs.add(x);
@@ -252,21 +307,35 @@ fn line(
 #[derive(Clone, Debug, Default)]
 pub(super) struct Pulls {
     running: Vec<Sample>,
+    /// What came since the last sample.
+    came: Vec<bool>,
+    /// Time, s, at which the pedal was last read to be down: what comes after may be driven otherwise.
+    sure: f64,
     kept: Vec<Pull>,
     /// Pulls that were not kept, for there were more than enough.
     pub dropped: u64,
 }
 
 impl Pulls {
-    /// The next row: `held` are the last values, `down` whether the pedal is.
+    /// The next row: `held` are the last values, `fresh` those that came now, `down` whether the pedal
+    /// is, and whether it was read just now.
     /// A pull that ends with it: from when until when.
     pub fn row(
         &mut self,
         channels: &[Channel],
         time: f64,
-        held: &[f64],
-        down: bool,
+        (held, fresh): (&[f64], &[f64]),
+        (down, told): (bool, bool),
     ) -> Option<[f64; 2]> {
+        if down && told {
+            self.sure = time;
+        }
+        if self.running.is_empty() {
+            self.came = vec![false; held.len()];
+        }
+        for (came, value) in self.came.iter_mut().zip(fresh) {
+            *came |= value.is_finite();
+        }
         let first = self.running.first().map_or(time, |sample| sample.time);
         if !down || time - first > LONGEST {
             return self.close(channels);
@@ -277,20 +346,27 @@ impl Pulls {
             .map_or(f64::NEG_INFINITY, |sample| sample.time);
         if time - last >= LEAST_STEP * 0.999 {
             let values = held.to_vec();
-            self.running.push(Sample { time, values });
+            let fresh = std::mem::replace(&mut self.came, vec![false; held.len()]);
+            self.running.push(Sample {
+                time,
+                values,
+                fresh,
+            });
         }
         None
     }
 
     /// Ends the pull that runs, and says from when until when it was, if it is one.
     pub fn close(&mut self, channels: &[Channel]) -> Option<[f64; 2]> {
-        let samples = std::mem::take(&mut self.running);
+        let mut samples = std::mem::take(&mut self.running);
+        samples.retain(|sample| sample.time <= self.sure);
         let mut pull = Pull {
             channels: channels.to_vec(),
             samples,
             cut: None,
         };
         pull.end_at_the_limiter();
+        pull.place_in_time();
         let rise = |pull: &Pull| {
             let [low, high] = pull.speeds();
             high - low
