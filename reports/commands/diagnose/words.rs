@@ -244,6 +244,9 @@ pub(super) fn lead(found: &Diagnosed) -> Vec<Line> {
         lead.extend(out.map(|(name, why)| Line::new("note", say::not_driven(name, why))));
         lead.extend(log.notes.iter().map(|note| Line::new("note", note)));
     }
+    if found.readings.file.throttle_from_elsewhere() {
+        lead.push(Line::new("note", say::THROTTLE_FROM_ELSEWHERE));
+    }
     lead
 }
 

@@ -149,6 +149,14 @@ tables! {
 const HOLE_DOUBT: (f64, f64) = (0.12, 0.5e-3);
 
 impl ReadingsFile<f64> {
+    /// Whether throttle openings are counted from somewhere else than where the plate rests, as absolute
+    /// throttle positions are: then nobody knows how far it is open, and none is judged by.
+    pub fn throttle_from_elsewhere(&self) -> bool {
+        let idles = self.condition.iter().filter(|taken| taken.idle);
+        let mut given = idles.flat_map(|taken| taken.readings.given());
+        given.any(|(_, reading, value)| reading == Reading::Throttle && value > RESTING)
+    }
+
     /// The healthy car of the file.
     ///
     /// # Errors
@@ -225,6 +233,7 @@ impl ReadingsFile<f64> {
             estimated: self.car == Some(Known::Estimated),
             ..Evidence::default()
         };
+        let elsewhere = self.throttle_from_elsewhere();
         for (c, taken) in self.condition.iter().enumerate() {
             if !taken.runs {
                 evidence.not_running.push(c);
@@ -236,6 +245,9 @@ impl ReadingsFile<f64> {
             };
             evidence.commanded.push((c, commanded));
             for (_, reading, value) in taken.readings.given() {
+                if elsewhere && reading == Reading::Throttle {
+                    continue;
+                }
                 let usual = instrument(reading).deviation(value);
                 evidence.reads.push(Read {
                     condition: c,
@@ -401,6 +413,10 @@ impl Taken<f64> {
 /// Share of what the healthy car draws with the pedal down from which the pedal is taken to be down (own
 /// choice: short of it a torque can still be asked for).
 const ALL: f64 = 0.995;
+
+/// Throttle opening, %, that no warm engine idles with, counted from where the plate rests: absolute throttle
+/// positions (SAE J1979) rest at a tenth to a fifth (common practice, no source).
+const RESTING: f64 = 8.0;
 
 /// Share of what it cannot reach that is asked of a car at most: where the air that was read is all that
 /// it draws, its torque is known no better (own choice).
