@@ -2,7 +2,7 @@
 
 use super::file::Taken;
 use super::taken::{
-    commanded, from_moving, from_pulls, from_window, lambda, moving_name, pull_name,
+    aimed, commanded, from_moving, from_pulls, from_window, lambda, moving_name, pull_name,
 };
 use crate::network::Reading as R;
 use crate::study::knowing::log::{Average, Channel, Kind, Pull, Window};
@@ -170,7 +170,11 @@ impl<'a> Drive<'a> {
             steps.filter_map(move |step| {
                 let speed = step as f64 * WATCHED;
                 let averages = pull.at(speed)?;
-                Some(driven(pull_name(speed), Some(speed), Some(1.0), &averages))
+                let mut driven = driven(pull_name(speed), Some(speed), Some(1.0), &averages);
+                // While boost builds, what is wanted and what is there are not of one moment.
+                let built = pull.built(speed);
+                driven.commanded.boost = aimed(&averages).filter(|_| built).map(|kpa| 1e3 * kpa);
+                Some(driven)
             })
         });
         windows.chain(moving).chain(pulls).collect()

@@ -85,7 +85,7 @@ pub(super) fn commanded(averages: &[Average]) -> Option<f64> {
 }
 
 /// Boost that the computer commands, kPa, where it is logged.
-fn aimed(averages: &[Average]) -> Option<f64> {
+pub(super) fn aimed(averages: &[Average]) -> Option<f64> {
     let mut all = averages.iter();
     let found = all.find(|a| a.channel == Channel::CommandedBoost)?;
     (found.mean > 0.0).then_some(found.mean)
