@@ -118,6 +118,10 @@ pub struct Shown {
     pub unset: f64,
 }
 
+/// How much more a reading may be in doubt with a fault than without, as a share of what the fault changes
+/// (own choice: what makes answer by, all together).
+const STEEPER: f64 = 0.5;
+
 /// The idle speed that is aimed at.
 const AIM: &str = "drive.idle_speed";
 
@@ -188,6 +192,9 @@ impl Shown {
             shown.set(ladders, i, read.condition, mean, |column| {
                 spot.slopes.readings[(row, column)]
             });
+            if let Some(sound) = sound.filter(|_| ladders.doubt.unlike.0) {
+                shown.tame(ladders, (i, row), sound);
+            }
             shown.as_makes_differ(ladders, (i, read), spot, sound);
             if guessed.is_some() {
                 shown.guessed[i] = GUESSED * shown.by_doubt.row(i).norm();
@@ -268,6 +275,24 @@ impl Shown {
             self.by_doubt[(i, *j)] += slope(*k) * factor;
         }
         self.by_doubt[(i, count + condition)] = slope(demand);
+    }
+
+    /// A row whose slopes over the car's numbers are steeper than [`STEEPER`] allows, made as steep as that:
+    /// where a fault stands at the edge of something (boost at which the torque is cut), the slope of one car
+    /// says nothing of another, and would let the fault explain anything.
+    fn tame(&mut self, ladders: &Ladders, (i, row): (usize, usize), sound: &Spot) {
+        let count = ladders.doubt.count();
+        let mut healthy = vec![0.0; count];
+        for (k, j, factor) in &ladders.links {
+            healthy[*j] += sound.slopes.readings[(row, *k)] * factor;
+        }
+        let healthy = healthy.iter().map(|x| x * x).sum::<f64>().sqrt();
+        let most = healthy + STEEPER * self.changes[i].abs();
+        let mut own = self.by_doubt.view_mut((i, 0), (1, count));
+        let norm = own.norm();
+        if norm > most {
+            own *= most / norm;
+        }
     }
 
     /// Two faults at once, each shown alone: the sum of what they change in a healthy car. See
