@@ -171,6 +171,9 @@ impl ReadingsFile<f64> {
                 "boost control by counted charge needs `target_charge` in the vehicle's `[boost]`",
             ));
         }
+        if self.known(&vehicle) == Known::Estimated {
+            self.as_commanded(&mut vehicle);
+        }
         let ambient = self.ambient.ambient();
         let network = Network::new(vehicle, Vec::new(), ambient, Command::IDLE);
         Ok(match self.tank {

@@ -5,6 +5,7 @@ pub mod beside;
 pub mod catalogue;
 pub mod checks;
 pub mod climb;
+mod commanded;
 pub mod confirm;
 mod considered;
 mod dangerous;
