@@ -171,3 +171,66 @@ fn a_plate_is_fitted_to_a_car_of_another_make() {
         }
     }
 }
+
+/// A healthy car of another make, what was typed changed by `change`.
+fn typed_as(kind: usize, change: impl Fn(&str) -> String) -> ReadingsFile {
+    let mut chance = Chance::new(91 + kind as u64);
+    let car = types::drawn(&types::kind(kind), &mut chance);
+    let text = typed::readings(&car, Wrong::Nothing, Points::USUAL, &mut chance).unwrap();
+    let text: String = text.lines().map(|line| change(line) + "\n").collect();
+    let source = Source::from_text(Path::new("typed"), &text);
+    source
+        .parse()
+        .unwrap_or_else(|e| panic!("{}", e.render(false)))
+}
+
+/// An absolute throttle position rests at a tenth and more (SAE J1979, parameter 11; how much is common practice, no
+/// source): a healthy car read by it is healthy, as it is without.
+#[test]
+fn an_absolute_throttle_position_accuses_nobody() {
+    for kind in [1, 7] {
+        let shifted = |line: &str| match line.strip_prefix("throttle = \"") {
+            Some(rest) => {
+                let value: f64 = rest.trim_end_matches(" %\"").parse().unwrap();
+                format!("throttle = \"{:.1} %\"", value + 13.0)
+            }
+            None => line.to_string(),
+        };
+        let file = typed_as(kind, shifted);
+        assert!(file.throttle_from_elsewhere());
+        assert!(!typed_as(kind, str::to_string).throttle_from_elsewhere());
+        let doubt = |car: &_| Ok(file.doubt(car));
+        let prepared = file.prepared(of_plate(kind), doubt, Beside::default());
+        let (ladders, evidence) = prepared.unwrap();
+        let found = Diagnosis::new(&ladders, &evidence, false).unwrap();
+        assert_eq!(found.verdict, Verdict::NoFaultShown, "type {kind}");
+    }
+}
+
+/// What the computer asks for at full load, as read from the car, is the aim of a car known by its plate, and
+/// not of one that was measured.
+#[test]
+fn what_is_commanded_is_what_is_aimed_at() {
+    let asked = |line: &str| match line.starts_with("pedal") {
+        true => format!("{line}\ncommanded_boost = \"44 kPa gauge\"\ncommanded_lambda = 0.84"),
+        false => line.to_string(),
+    };
+    let file = typed_as(1, asked);
+    let plate = of_plate(1);
+    let speed = Points::USUAL.full * std::f64::consts::PI / 30.0;
+    let usual = plate.boost.target.at(speed);
+    assert!(
+        usual > 48e3,
+        "the plate's own aim is too near to tell: {usual}"
+    );
+    let read = file.network(plate.clone()).unwrap().vehicle;
+    // The table has few points: between them within 2 %.
+    assert!((read.boost.target.at(speed) / 44e3 - 1.0).abs() < 0.02);
+    assert!((read.fuelling.full_load_lambda - 0.84).abs() < 1e-9);
+    let measured = Vehicle {
+        known: Known::Measured,
+        ..plate
+    };
+    let read = file.network(measured).unwrap().vehicle;
+    assert!((read.boost.target.at(speed) / usual - 1.0).abs() < 1e-12);
+}

@@ -201,3 +201,81 @@ fn the_limiter_is_no_danger_and_a_lean_pull_is() {
         assert!(!log.dangers().is_empty());
     }
 }
+
+/// Lambda every two seconds: what was read with the fuel cut, before the pedal went down and after it came up, is no
+/// mixture of the pull; one that is lean in the pull still is a danger, and so is boost above what is wanted.
+#[test]
+fn a_slow_sensor_tells_of_its_own_time() {
+    let logged = |phase: usize, lambda: f64, boost: f64| {
+        let mut text = String::from(
+            "time_s,engine_speed_rpm,manifold_kpa_abs,pedal_pct,lambda_sensor,coolant_degC,commanded_boost_kpa\n",
+        );
+        for row in 0..160 {
+            let t = f64::from(row as u32) / 10.0;
+            let (down, since) = ((4.0..11.0).contains(&t), (t - 4.0).clamp(0.0, 7.0));
+            let rpm = 2000.0 + 450.0 * since;
+            let pressure = if down {
+                100.0 + boost * (since / 1.0).min(1.0)
+            } else {
+                30.0
+            };
+            let pedal = if down { 100 } else { 0 };
+            let mixture = match row % 20 == phase {
+                true => format!("{:.3}", if down { lambda } else { 2.0 }),
+                false => String::new(),
+            };
+            writeln!(
+                text,
+                "{t:.1},{rpm:.0},{pressure:.1},{pedal},{mixture},90,80"
+            )
+            .unwrap();
+        }
+        bytes("slow.csv", text.as_bytes()).unwrap()
+    };
+    for phase in [0, 3, 7, 11, 16] {
+        let healthy = logged(phase, 0.86, 80.0);
+        assert!(
+            healthy.dangers().is_empty(),
+            "{phase}: {:?}",
+            healthy.dangers()
+        );
+        let lean = logged(phase, 1.1, 80.0);
+        assert!(
+            !lean.dangers().is_empty(),
+            "{phase}: lean, and nobody says so"
+        );
+        let over = logged(phase, 0.86, 105.0);
+        assert!(
+            !over.dangers().is_empty(),
+            "{phase}: too much boost, and nobody says so"
+        );
+    }
+}
+
+/// Two short tip-ins that all go the same way lead, drawn on, to a mixture that stands nowhere in the log.
+#[test]
+fn no_danger_from_where_a_few_moments_lead() {
+    let mut text = String::from(
+        "time_s,engine_speed_rpm,manifold_kpa_abs,pedal_pct,lambda_sensor,coolant_degC\n",
+    );
+    for row in 0..400 {
+        let t = f64::from(row as u32) / 5.0;
+        let since = t % 40.0;
+        let way = ((since - 30.0) / 5.0).clamp(0.0, 1.0);
+        let (rpm, pressure) = (1500.0 + 900.0 * way, 40.0 + 110.0 * way);
+        let lambda = 1.014 - 0.1 * way;
+        let pedal = 15.0 + 60.0 * way;
+        writeln!(
+            text,
+            "{t:.1},{rpm:.0},{pressure:.1},{pedal:.0},{lambda:.3},90"
+        )
+        .unwrap();
+    }
+    let log = bytes("leading.csv", text.as_bytes()).unwrap();
+    assert!(log.dangers().is_empty(), "{:?}", log.dangers());
+    let read = log.drive().passed();
+    let lambdas = read.iter().flat_map(|point| &point.reads);
+    for (reading, value) in lambdas.filter(|(reading, _)| *reading == Reading::LambdaSensor) {
+        assert!((0.9..=1.03).contains(value), "{reading:?} {value}");
+    }
+}

@@ -21,6 +21,10 @@ const UNSET: f64 = 0.3;
 /// at full load: raw data of the public repository engine_analysis).
 const BUILDS: (f64, f64) = (10.0, 0.6);
 
+/// Boost at full load where it is regulated, share of it, one standard deviation: a plate tells torque, and how
+/// much boost a make takes for it differs with filling, spark and friction (own choice).
+const AIMED: f64 = 0.08;
+
 /// Where boost is lost, how much of the enrichment goes with it, and its standard deviation: makes enrich
 /// by the pedal or from some boost on (the car just named from about 20 kPa on, of 100).
 const LEANER: [f64; 2] = [0.5, 0.35];
@@ -63,14 +67,16 @@ impl Unlike {
     }
 
     /// How a reading that shows `value` at full load goes with the boost of a turbo that nothing regulates
-    /// yet: one standard deviation of that boost. `gate`: how far the wastegate is open, %; `boost`: kPa;
+    /// yet, or with the boost aimed at: one standard deviation of that boost. `gate`: how far the wastegate is open, %; `boost`: kPa;
     /// `manifold`: kPa absolute, which air and torque go with.
     pub fn builds(self, reading: R, value: f64, [gate, boost, manifold]: [f64; 3]) -> f64 {
-        if !self.0 || gate > SHUT {
+        if !self.0 {
             return 0.0;
         }
-        let (least, share) = BUILDS;
-        let kilopascals = least + share * boost.max(0.0);
+        let kilopascals = match gate > SHUT {
+            true => AIMED * boost.max(0.0),
+            false => BUILDS.0 + BUILDS.1 * boost.max(0.0),
+        };
         match reading {
             R::Boost | R::BoostSensor | R::Manifold => kilopascals,
             R::BoostPsi => kilopascals * PSI,
