@@ -252,24 +252,31 @@ fn a_slow_sensor_tells_of_its_own_time() {
     }
 }
 
-/// Two short tip-ins that all go the same way lead, drawn on, to a mixture that stands nowhere in the log.
+/// Tip-ins of which the faster is the richer lead, drawn on to where nothing moves, to a mixture that stands
+/// nowhere in the log.
 #[test]
 fn no_danger_from_where_a_few_moments_lead() {
     let mut text = String::from(
         "time_s,engine_speed_rpm,manifold_kpa_abs,pedal_pct,lambda_sensor,coolant_degC\n",
     );
-    for row in 0..400 {
+    for row in 0..600 {
         let t = f64::from(row as u32) / 5.0;
-        let since = t % 40.0;
-        let way = ((since - 30.0) / 5.0).clamp(0.0, 1.0);
-        let (rpm, pressure) = (1500.0 + 900.0 * way, 40.0 + 110.0 * way);
-        let lambda = 1.014 - 0.1 * way;
-        let pedal = 15.0 + 60.0 * way;
-        writeln!(
-            text,
-            "{t:.1},{rpm:.0},{pressure:.1},{pedal:.0},{lambda:.3},90"
-        )
-        .unwrap();
+        let since = (t % 40.0 - 30.0).clamp(0.0, 4.0);
+        // As shares a second; lambda with each.
+        let (rate, rich) = [(0.2, 1.0), (0.35, 0.93), (0.3, 0.95)][(t / 40.0) as usize];
+        let tipped = since > 0.0 && since < 4.0;
+        let pressure = if tipped {
+            95.0 * (rate * since).exp()
+        } else {
+            40.0
+        };
+        let (rpm, pedal) = if tipped {
+            (1900.0 + 60.0 * since, 45)
+        } else {
+            (1500.0, 15)
+        };
+        let lambda = if tipped { rich } else { 1.0 };
+        writeln!(text, "{t:.1},{rpm:.0},{pressure:.1},{pedal},{lambda:.3},90").unwrap();
     }
     let log = bytes("leading.csv", text.as_bytes()).unwrap();
     assert!(log.dangers().is_empty(), "{:?}", log.dangers());
