@@ -9,6 +9,7 @@ use sim::network::readings::FORMS;
 use sim::network::{Known, Reading};
 use sim::study::judging::diagnose::effort::Risk;
 use sim::study::judging::diagnose::evidence::Read;
+use sim::study::judging::diagnose::foreseen::Foreseen;
 use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::holds::Holds;
 use sim::study::judging::diagnose::next::NextTest;
@@ -112,29 +113,49 @@ pub(super) fn again(found: &Diagnosed, read: &Read) -> &'static str {
     }
 }
 
+/// Conditions in a sentence: two whole, of more the rest by its number.
+fn conditions(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).into(),
+        [one, other] => [*one, say::AND, *other].concat(),
+        [one, other, rest @ ..] => format!("{one}, {other}{}", say::and_more(rest.len())),
+    }
+}
+
 /// What could be dangerous where the car has not been driven, and with which likely fault: one
-/// sentence a kind, but of what was read already.
+/// sentence a kind and fault, but of what was read already.
 pub(super) fn foreseen(found: &Diagnosed) -> Vec<String> {
-    let mut kinds = Vec::new();
     let read = |hazard| {
         let mut dangers = found.diagnosis.dangers.iter();
         dangers.any(|danger| danger.hazard == hazard)
     };
-    let all = found.outlook.foreseen.iter();
-    let all = all.filter(|foreseen| !read(foreseen.danger.hazard));
-    let all = all.filter(|foreseen| {
+    let mut seen = Vec::new();
+    // Each kind at a condition with the likeliest that foresees it; the conditions of both joined.
+    let mut joined: Vec<(&Foreseen, Vec<&str>)> = Vec::new();
+    for foreseen in &found.outlook.foreseen {
         let kind = (foreseen.danger.hazard, foreseen.condition);
-        let new = !kinds.contains(&kind);
-        kinds.push(kind);
-        new
-    });
-    let all = all.map(|foreseen| {
+        if read(foreseen.danger.hazard) || seen.contains(&kind) {
+            continue;
+        }
+        seen.push(kind);
+        let name = found.ladders.conditions[foreseen.condition].name.as_str();
+        let same = |(f, _): &&mut (&Foreseen, Vec<&str>)| {
+            (f.danger.hazard, f.hypothesis) == (kind.0, foreseen.hypothesis)
+        };
+        match joined.iter_mut().find(same) {
+            Some((_, names)) => names.push(name),
+            None => joined.push((foreseen, vec![name])),
+        }
+    }
+    let all = joined.into_iter().map(|(foreseen, names)| {
         let h = &found.diagnosis.hypotheses[foreseen.hypothesis];
         let name = match h.posterior.faults.is_empty() {
             true => say::HEALTHY.into(),
             false => h.name(&found.ladders),
         };
-        say::foreseen(foreseen.danger.short(), name, percent(h.probability))
+        let danger = foreseen.danger.clone().at(&conditions(&names));
+        say::foreseen(danger.short(), name, percent(h.probability))
     });
     all.collect()
 }
