@@ -16,7 +16,9 @@ mod pace;
 mod pressure;
 mod rate;
 mod reader;
+mod silent;
 mod spell;
+mod spread;
 mod steps;
 mod survey;
 mod tally;
@@ -36,6 +38,7 @@ use feed::Feed;
 use head::Head;
 use lines::{Held, number};
 use reader::Reader;
+use silent::Silent;
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::judging::diagnose::from_log::Drive;
@@ -179,7 +182,9 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     if let Some(i) = side {
         looked[i] = Some([f64::NEG_INFINITY, f64::INFINITY]);
     }
-    let survey = survey::survey(log, &head, &looked, speed, time.map(|(i, _)| i))?;
+    let time_at = time.map(|(i, _)| i);
+    let silent = Silent::new(&thoughts, time_at);
+    let survey = survey::survey(log, &head, &looked, speed, time_at, &silent)?;
     if let Some(i) = side {
         check_sides(&survey.columns[i].said, mapping).map_err(error)?;
     }
@@ -196,7 +201,7 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
         return Err(error(without_speed(&mapped)));
     }
     let mut stranger = unlike::Stranger::new(&head, &thoughts, &survey, &readers, ambient);
-    let pace = pace::pace(&readers, &survey, clock);
+    let (pace, travel) = pace::pace(&readers, &survey, clock);
     stranger.follow(&pace, clock.usual(&survey));
     let (found, tally) = second_time(
         log,
@@ -208,12 +213,16 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
             clock,
             pace,
             stranger: &mut stranger,
+            silent: &silent,
         },
     )?;
     let unlike = stranger.finish();
     let first = unlike.iter().map(Unlike::to_string);
     let notes = first.chain(tally::cut(&found));
-    let notes = notes.chain(tally::missing(&readers)).chain(note);
+    let notes = notes
+        .chain(tally::missing(&readers))
+        .chain(note)
+        .chain(travel);
     let notes = notes.chain(tally::of_the_head(&head, clock, mapping));
     let notes = notes.chain(tally.notes(&found, &readers, &head.names));
     Ok(Log {
@@ -308,6 +317,7 @@ struct Way<'a> {
     clock: Clock,
     pace: Pace,
     stranger: &'a mut unlike::Stranger,
+    silent: &'a Silent,
 }
 
 fn second_time(
@@ -320,6 +330,7 @@ fn second_time(
         clock,
         pace,
         stranger,
+        silent,
     }: Way,
 ) -> Result<(Found, Tally), InputError> {
     let channels: Vec<Channel> = readers.iter().map(|reader| reader.channel).collect();
@@ -336,8 +347,11 @@ fn second_time(
     let coolant = readers.iter().position(|r| r.channel == Channel::Coolant);
     let coolant = coolant.map(|i| (i, &readers[i]));
     let mut begins = coolant.map(|(i, r)| (i, r.affine.of(survey.columns[r.place].first)));
-    let passed = rows(log, head, |cells| {
+    let mut passed = rows(log, head, |cells| {
         if only.is_some_and(|(place, is)| cells.get(place) != is) {
+            return;
+        }
+        if silent.is_summary(cells) || silent.is(cells) {
             return;
         }
         for (i, (value, reader)) in fresh.iter_mut().zip(readers).enumerate() {
@@ -356,6 +370,7 @@ fn second_time(
         stranger.row(&fresh);
         feed.row(time, &fresh);
     })?;
+    (passed.silent, passed.summary) = (survey.passed.silent, survey.passed.summary);
     let (found, times) = feed.finish();
     let tally = Tally {
         passed,

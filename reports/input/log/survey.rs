@@ -1,5 +1,7 @@
 //! The first time through a log: what its numbers look like.
 
+use super::silent::Silent;
+use super::spread::Spread;
 use super::steps::Steps;
 use crate::InputError;
 use crate::log::head::Head;
@@ -18,6 +20,10 @@ pub(super) struct Passed {
     pub spoilt: u64,
     /// Rows with fewer cells than names.
     pub short: u64,
+    /// Rows in which the logger had no answer yet, or none any more.
+    pub silent: u64,
+    /// Rows with a word in place of the time.
+    pub summary: u64,
 }
 
 /// The cells of a row.
@@ -101,8 +107,10 @@ pub(super) struct Column {
     pub clocks: u64,
     /// The first few different words.
     pub said: Vec<String>,
-    /// Least and largest number.
+    /// Least and largest number, single bad cells left out.
     pub ends: [f64; 2],
+    /// How the numbers lie.
+    pub spread: Spread,
     /// Smallest difference between numbers that follow each other.
     pub step: f64,
     /// Mean while the engine idles, and while it stands; with the number of values.
@@ -121,7 +129,6 @@ impl Column {
         Self {
             gate,
             first: f64::NAN,
-            ends: [f64::INFINITY, f64::NEG_INFINITY],
             step: f64::INFINITY,
             last: f64::NAN,
             ..Self::default()
@@ -151,7 +158,7 @@ impl Column {
         if self.first.is_nan() {
             self.first = value;
         }
-        self.ends = [self.ends[0].min(value), self.ends[1].max(value)];
+        self.spread.add(value);
         let step = (value - self.last).abs();
         if step > 0.0 && step < self.step {
             self.step = step;
@@ -204,19 +211,31 @@ pub(super) fn survey(
     wanted: &[Option<[f64; 2]>],
     speed: Option<(usize, f64)>,
     time: Option<usize>,
+    silent: &Silent,
 ) -> Result<Survey, InputError> {
     let open = [f64::NEG_INFINITY, f64::INFINITY];
     let mut columns: Vec<Column> = (wanted.iter())
         .map(|gate| Column::new(gate.unwrap_or(open)))
         .collect();
     let mut steps = Steps::new();
-    let mut turns = f64::NAN;
+    let (mut turns, mut before) = (f64::NAN, f64::NAN);
+    let (mut unanswered, mut summary) = (0, 0);
     let looked: Vec<usize> = (0..wanted.len()).filter(|i| wanted[*i].is_some()).collect();
-    let passed = rows(log, head, |cells| {
+    let mut passed = rows(log, head, |cells| {
+        if silent.is_summary(cells) {
+            summary += 1;
+            return;
+        }
+        if silent.is(cells) {
+            unanswered += 1;
+            return;
+        }
         if let Some((i, factor)) = speed {
+            before = turns;
             turns = number(cells.get(i)).map_or(turns, |value| value * factor);
         }
-        let state = if turns < STANDS {
+        // One bad cell of the speed is no engine that stands.
+        let state = if turns < STANDS && before < STANDS {
             State::Still
         } else if (IDLES[0]..=IDLES[1]).contains(&turns) {
             State::Idle
@@ -232,6 +251,11 @@ pub(super) fn survey(
         }
     })?;
     steps.finish();
+    passed.silent = unanswered;
+    passed.summary = summary;
+    for column in &mut columns {
+        column.ends = column.spread.ends();
+    }
     Ok(Survey {
         columns,
         passed,

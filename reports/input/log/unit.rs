@@ -21,6 +21,8 @@ pub(super) enum Scale {
     AirFuelRatio,
     /// A share of 1.
     Share,
+    /// A factor that stands for a share more or less than 1.
+    Factor,
     /// Nothing: the number as it is.
     Plain,
 }
@@ -40,6 +42,7 @@ impl Scale {
             Scale::Unit(name, _) => name,
             Scale::AirFuelRatio => "air/fuel",
             Scale::Share => "share of 1",
+            Scale::Factor => "factor",
             Scale::Plain => "",
         }
     }
@@ -193,14 +196,22 @@ const AIR: f64 = 115.0;
 
 /// The numbers that a column of this channel can hold, in its own unit or, where that is not
 /// said, in any it may have; from where a pressure counts left open.
-pub(super) fn gate(channel: Channel, scale: Option<Scale>) -> [f64; 2] {
+pub(super) fn gate(channel: Channel, Given { scale, datum }: Given) -> [f64; 2] {
     let [low, high] = channel.range();
+    let own = channel == Channel::AmbientPressure
+        || channel.dimension() == Dimension::AbsolutePressure && datum == Some(Datum::Absolute);
     let air = match (channel.dimension(), channel.unit()) {
+        _ if own => 0.0,
         (Dimension::AbsolutePressure | Dimension::GaugePressure, "psi") => AIR / 6.9,
         (Dimension::AbsolutePressure | Dimension::GaugePressure, _) => AIR,
         _ => 0.0,
     };
-    let bare = [Scale::AirFuelRatio, Scale::Share, Scale::Plain];
+    let bare = [
+        Scale::AirFuelRatio,
+        Scale::Share,
+        Scale::Factor,
+        Scale::Plain,
+    ];
     let named = UNSAID.iter().filter_map(|name| of_the_table(name));
     let all: Vec<Scale> = match scale {
         Some(scale) => vec![scale],
@@ -231,6 +242,10 @@ pub(super) fn affine(scale: Scale, channel: Channel, stoichiometric: f64) -> Opt
         Scale::Share => (own == "%").then_some(Affine {
             factor: 100.0,
             shift: 0.0,
+        }),
+        Scale::Factor => (own == "%" && channel.key().ends_with("trim_pct")).then_some(Affine {
+            factor: 100.0,
+            shift: -100.0,
         }),
         Scale::Plain => (dimension == Dimension::Ratio && own != "%").then_some(Affine::SAME),
         Scale::Unit("%", _) => (own == "%").then_some(Affine::SAME),

@@ -1,0 +1,60 @@
+//! Columns whose names tell no unit, or a doubtful one: the values decide.
+
+use super::drive::{BOOST, MANIFOLD, with};
+use super::*;
+
+#[test]
+fn trims_as_factors_or_shares_are_no_per_cents() {
+    for (unit, at_zero, per_cent) in [
+        ("factor", 1.0, 0.01),
+        ("share of 1", 0.0, 0.01),
+        ("%", 0.0, 1.0),
+    ] {
+        let cell = |percents: f64| format!("{:.4}", at_zero + per_cent * percents);
+        let text = with(&[
+            MANIFOLD,
+            ("STFT", &|n| cell(2.0 * n.stir)),
+            ("LTFT", &|_| cell(3.0)),
+        ]);
+        let log = bytes("trims.csv", text.as_bytes()).unwrap();
+        for (column, key, wanted) in [
+            ("STFT", "short_trim_pct", 0.0),
+            ("LTFT", "long_trim_pct", 3.0),
+        ] {
+            assert_eq!(taken(&log, column), (Taken::Reading(channel(key)), unit));
+            let read = mean(&log.windows[0], key).unwrap();
+            assert!((read - wanted).abs() < 0.3, "{unit}, {key}: {read}");
+        }
+    }
+    // A learnt trim that stays at 1 % beside one in per cents.
+    let text = with(&[
+        MANIFOLD,
+        ("STFT", &|n| format!("{:.2}", 3.0 * n.stir)),
+        ("LTFT", &|_| "1.0".into()),
+    ]);
+    let log = bytes("learnt.csv", text.as_bytes()).unwrap();
+    assert_eq!(taken(&log, "LTFT").1, "%");
+}
+
+#[test]
+fn a_lambda_sensor_at_its_end_over_the_overrun_is_still_lambda() {
+    for (name, factor, unit) in [("Wideband", 1.0, ""), ("Wideband", 14.7, "air/fuel")] {
+        let text = with(&[
+            BOOST,
+            (name, &|n| match n.time {
+                t if (117.0..120.0).contains(&t) => format!("{:.2}", 7.99 * factor),
+                t if (90.0..91.0).contains(&t) => format!("{:.2}", 0.33 * factor),
+                _ => format!("{:.3}", factor * (1.0 + 0.004 * n.stir)),
+            }),
+        ]);
+        let log = bytes("end.csv", text.as_bytes()).unwrap();
+        assert_eq!(
+            taken(&log, name),
+            (Taken::Reading(channel("lambda_sensor")), unit),
+            "{}",
+            why(&log, name)
+        );
+        let idle = mean(&log.windows[0], "lambda_sensor").unwrap();
+        assert!((idle - 1.0).abs() < 0.01, "{unit}: {idle}");
+    }
+}
