@@ -58,3 +58,58 @@ fn a_lambda_sensor_at_its_end_over_the_overrun_is_still_lambda() {
         assert!((idle - 1.0).abs() < 0.01, "{unit}: {idle}");
     }
 }
+
+#[test]
+fn the_letter_of_a_sensor_says_nothing_of_vacuum() {
+    let names = [
+        "Boost pressure sensor A [kPa]",
+        "BP_A_ACT [kPa]",
+        "Turbo Boost Pressure A [kPa]",
+    ];
+    for (name, air, unit) in (names.iter())
+        .flat_map(|name| [(*name, 0.0, "kPa gauge"), (*name, 100.0, "kPa abs")])
+        // A datum that the values at idle speak against is none either.
+        .chain([
+            ("Boost absolute [kPa]", 0.0, "kPa gauge"),
+            ("Boost gauge [kPa]", 100.0, "kPa abs"),
+        ])
+    {
+        let text = with(&[MANIFOLD, (name, &|n| format!("{:.1}", n.boost + air))]);
+        let log = bytes("letter.csv", text.as_bytes()).unwrap();
+        assert_eq!(
+            taken(&log, name),
+            (Taken::Reading(channel("boost_sensor_kpa")), unit),
+            "{}",
+            why(&log, name)
+        );
+        let idle = mean(&log.windows[0], "boost_sensor_kpa").unwrap();
+        assert!(idle.abs() < 2.0, "{name}: {idle}");
+    }
+}
+
+#[test]
+fn boost_and_speed_without_units_are_told_beside_others() {
+    for (name, unit) in [("MAP", "manifold"), ("barometric pressure", "barometer")] {
+        let text = with(&[
+            ("boost pressure", &|n| format!("{:.0}", n.boost + 100.0)),
+            (name, &|n| match name {
+                "MAP" => format!("{:.0}", n.manifold),
+                _ => "100".into(),
+            }),
+        ]);
+        let text = text.replace("vehicle speed [km/h]", "vehicle speed");
+        let log = bytes("beside.csv", text.as_bytes()).unwrap();
+        let found = taken(&log, "boost pressure");
+        assert_eq!(
+            found,
+            (Taken::Reading(channel("boost_sensor_kpa")), "kPa abs")
+        );
+        assert!(why(&log, "boost pressure").contains(unit));
+        assert_eq!(taken(&log, "vehicle speed").1, "km/h");
+    }
+    // Where miles are driven it may be either.
+    let text = with(&[("boost [psi gauge]", BOOST.1)]);
+    let text = text.replace("vehicle speed [km/h]", "vehicle speed");
+    let log = bytes("miles.csv", text.as_bytes()).unwrap();
+    assert_eq!(taken(&log, "vehicle speed").0, Taken::LeftOut);
+}

@@ -22,15 +22,10 @@ pub(super) fn decide(
     let mut all = Vec::new();
     let mut readers: Vec<Reader> = Vec::new();
     let thoughts = &airs(head, thoughts, survey)[..];
-    // What a person has said comes first, so that a guess never takes its place; what the
-    // computer aims at is read as what it is compared with.
+    // What a person has said comes first, so that a guess never takes its place; what others are
+    // read by goes before them.
     let mut order: Vec<usize> = (0..thoughts.len()).collect();
-    order.sort_by_key(|i| {
-        (
-            !thoughts[*i].sure,
-            thoughts[*i].is_of(Channel::CommandedBoost),
-        )
-    });
+    order.sort_by_key(|i| (!thoughts[*i].sure, rank(&thoughts[*i])));
     for i in order {
         let mut mapped = Mapped {
             column: head.names[i].clone(),
@@ -60,6 +55,14 @@ pub(super) fn decide(
     all.sort_by_key(|mapped| mapped.place);
     readers.sort_by_key(|reader| reader.place);
     (all, readers)
+}
+
+/// Boost may be told by the barometer and the manifold pressure; what the computer aims at is read
+/// as what it is compared with.
+fn rank(thought: &Thought) -> usize {
+    let first = [Channel::AmbientPressure, Channel::Read(Reading::Manifold)];
+    let place = first.iter().position(|channel| thought.is_of(*channel));
+    place.unwrap_or(first.len() + usize::from(thought.is_of(Channel::CommandedBoost)))
 }
 
 /// Tells the air at the meter from that in the manifold where names do not: where two columns
@@ -130,6 +133,12 @@ fn one(
         let found = pressure::decide(channel, given, column, thought.sure);
         let found = found.or_else(|why| match channel {
             Channel::CommandedBoost => pressure::as_the_boost(given, readers).ok_or(why),
+            Channel::Read(Reading::Boost | Reading::BoostSensor) => {
+                let beside = pressure::beside(given, column, readers, survey);
+                beside
+                    .map(|found| pressure::Decided { channel, ..found })
+                    .ok_or(why)
+            }
             _ => Err(why),
         })?;
         let to =

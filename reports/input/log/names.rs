@@ -55,11 +55,11 @@ pub(super) const SAME: &[(&str, &str)] = &[
     ("longft", "long fuel trim"),
 ];
 
-/// Words that add nothing.
+/// Words that add nothing; an `A` behind a name is the mark of a sensor (SAE J1979).
 pub(super) const EMPTY: &[&str] = &[
     "sensor", "position", "actual", "measured", "value", "reading", "rate", "from", "signal",
     "current", "bank", "1", "b1", "s1", "b1s1", "bank1", "sensor1", "term", "cycle", "of", "the",
-    "opening", "valve", "#", "hh", "mm", "ss", "sss", "pos", "act", "point", "at", "in",
+    "opening", "valve", "#", "a", "hh", "mm", "ss", "sss", "pos", "act", "point", "at", "in",
 ];
 
 /// Names as sets of words, parted by `|`, and what they name; `only` with a unit of this

@@ -2,7 +2,7 @@
 //! the engine stands and idles.
 
 use crate::log::reader::Reader;
-use crate::log::survey::Column;
+use crate::log::survey::{Column, Survey};
 use crate::log::unit::{Affine, Datum, Given, Scale, affine};
 use sim::network::Reading;
 use sim::study::knowing::log::Channel;
@@ -120,6 +120,9 @@ pub(super) fn decide(
             why: Some("near ambient at idle, so tapped before the throttle".into()),
         });
     }
+    if !sure && let Some(other) = overruled(tap, given, column) {
+        return Ok(Decided { channel, ..other });
+    }
     match (given.scale, given.datum) {
         // What is said goes before what the values look like.
         (Some(scale), Some(datum)) => Ok(Decided {
@@ -137,6 +140,84 @@ pub(super) fn decide(
             lacking(given)
         )),
     }
+}
+
+/// What values at idle show that cannot be what the name says: below vacuum, or as much boost as
+/// the air itself.
+fn overruled(tap: Tap, given: Given, column: &Column) -> Option<Decided> {
+    let said = given.datum?;
+    let datum = match said {
+        Datum::Absolute => Datum::Gauge,
+        Datum::Gauge => Datum::Absolute,
+    };
+    let other = Given {
+        datum: Some(datum),
+        ..given
+    };
+    let found = fitting(tap, other, column);
+    let [(scale, _)] = found[..] else {
+        return None;
+    };
+    let why = format!(
+        "its name says {}, {} by {} at idle",
+        words(said),
+        words(datum),
+        sim::units::round(column.idle.0, 3)
+    );
+    (column.idle.1 >= LEAST).then_some(Decided {
+        channel: Channel::AmbientPressure,
+        scale,
+        datum,
+        why: Some(why),
+    })
+}
+
+/// How far, as a share, the most before the throttle may lie from the most behind it, and, kPa,
+/// from the air around while the engine idles (own choice).
+const MOST: [f64; 2] = [0.87, 1.3];
+const AROUND: f64 = 5.0;
+
+/// A boost of which values leave several units and datums open, told by the manifold pressure,
+/// which it reaches at full load, or by the barometer, which it shows at idle.
+pub(super) fn beside(
+    given: Given,
+    column: &Column,
+    readers: &[Reader],
+    survey: &Survey,
+) -> Option<Decided> {
+    let of = |channel: Channel| readers.iter().find(|reader| reader.channel == channel);
+    let air = of(Channel::AmbientPressure)
+        .and_then(|r| Some(r.affine.of(survey.columns[r.place].spread.median()?)));
+    let around = air.unwrap_or(100.0);
+    let over = |datum| if datum == Datum::Gauge { around } else { 0.0 };
+    let manifold = of(Channel::Read(Reading::Manifold)).and_then(|reader| {
+        Some(reader.affine.of(survey.columns[reader.place].ends[1]) + over(reader.datum?))
+    });
+    let fits = |(scale, datum): &(Scale, Datum)| {
+        let Some(to) = affine(*scale, Channel::AmbientPressure, 1.0) else {
+            return false;
+        };
+        let kpa = |value: f64| to.of(value) + over(*datum);
+        let most =
+            manifold.is_none_or(|most| (MOST[0]..=MOST[1]).contains(&(kpa(column.ends[1]) / most)));
+        most && (column.idle.1 < LEAST || (kpa(column.idle.0) - around).abs() <= AROUND)
+    };
+    let by = match (manifold, air) {
+        (Some(_), _) => "the manifold pressure",
+        (_, Some(_)) => "the barometer",
+        _ => return None,
+    };
+    let found = fitting(Tap::Near, given, column).into_iter().filter(fits);
+    let found: Vec<(Scale, Datum)> = found.collect();
+    let [(scale, datum)] = found[..] else {
+        return None;
+    };
+    Some(Decided {
+        channel: Channel::Read(Reading::BoostSensor),
+        scale,
+        datum,
+        why: Some(format!("{} {} beside {by}", scale.words(), words(datum))),
+    })
 }
 
 /// Least pressure, kPa absolute, at which no throttled engine idles, and boost, kPa, from which

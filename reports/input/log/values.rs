@@ -30,6 +30,9 @@ pub(super) fn by_value(
         ("engine_speed_rpm", _) => Ok((unit("rpm"), String::new())),
         ("shaft_krpm", _) if high > 1000.0 => Ok((unit("rpm"), told("rpm", high, "at most"))),
         ("shaft_krpm", _) => Ok((unit("krpm"), told("krpm", high, "at most"))),
+        ("vehicle_speed_km_h", _) if !imperial(thoughts, survey) => {
+            Ok((unit("km/h"), "km/h, for no column is imperial".into()))
+        }
         ("gear", _) => Ok((Scale::Plain, String::new())),
         ("lambda" | "lambda_sensor" | "commanded_lambda", _) => match (low, high) {
             (low, _) if low >= 5.0 => Ok((Scale::AirFuelRatio, told("air/fuel", low, "at least"))),
@@ -99,6 +102,23 @@ pub(super) fn by_value(
         }
         _ => Err(unclear),
     }
+}
+
+/// Units of those who drive miles.
+const IMPERIAL: [&str; 6] = ["mph", "degF", "psi", "lb/min", "inHg", "lbf ft"];
+
+/// Whether a column names such a unit, or the coolant is warm by one.
+fn imperial(thoughts: &[Thought], survey: &Survey) -> bool {
+    let named = thoughts.iter().any(|thought| match &thought.meaning {
+        Meaning::Signal(_, given, _) => {
+            (given.scale).is_some_and(|scale| IMPERIAL.contains(&scale.words()))
+        }
+        _ => false,
+    });
+    let coolant = first(thoughts, Channel::Coolant);
+    let warm = coolant
+        .is_some_and(|(i, given)| given.scale.is_none() && survey.columns[i].ends[1] >= 140.0);
+    named || warm
 }
 
 /// Lambda of most that burns in a petrol engine (common practice, no source).
