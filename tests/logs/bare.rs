@@ -113,3 +113,40 @@ fn boost_and_speed_without_units_are_told_beside_others() {
     let log = bytes("miles.csv", text.as_bytes()).unwrap();
     assert_eq!(taken(&log, "vehicle speed").0, Taken::LeftOut);
 }
+
+#[test]
+fn parted_thousands_are_no_decimals() {
+    let plain = bytes("whole.csv", with(&[MANIFOLD]).as_bytes()).unwrap();
+    for (mark, delimiter) in [
+        (",", ";"),
+        (".", ";"),
+        (" ", ","),
+        ("\u{a0}", ","),
+        ("'", ","),
+    ] {
+        let text = with(&[MANIFOLD]);
+        let rows = text.lines().map(|line| {
+            let mut cells: Vec<String> = line.split(',').map(String::from).collect();
+            if cells[1].len() == 4 {
+                cells[1].insert_str(1, mark);
+            }
+            if mark == "." {
+                cells
+                    .iter_mut()
+                    .skip(2)
+                    .for_each(|cell| *cell = cell.replace('.', ","));
+            }
+            cells.join(delimiter) + "\n"
+        });
+        let log = bytes("parted.csv", rows.collect::<String>().as_bytes())
+            .unwrap_or_else(|e| panic!("{mark}: {e}"));
+        let speeds = |log: &Log| -> Vec<f64> { log.windows.iter().map(|w| w.speed).collect() };
+        assert_eq!(speeds(&log), speeds(&plain), "{mark}");
+        assert_eq!(log.pulls.len(), 1, "{mark}");
+        assert!(
+            has(&log, "thousands are taken to be parted"),
+            "{mark}: {:?}",
+            log.notes
+        );
+    }
+}

@@ -1,6 +1,7 @@
 //! The top of a log: what separates its cells, where the names stand, where the units.
 
 use crate::InputError;
+use crate::log::groups::Mark;
 use crate::log::letters::repair;
 use crate::log::lines::{Held, Lines, number, split, text};
 use crate::log::moment::clock;
@@ -28,6 +29,8 @@ pub(super) struct Head {
     pub stated: Option<Stated>,
     /// Their units from a row of their own; empty where there is none.
     pub units: Vec<String>,
+    /// What parts the thousands in each column; empty until it is known.
+    pub parted: Vec<Option<Mark>>,
 }
 
 /// Reads the top of a log.
@@ -141,6 +144,7 @@ fn under(top: &[(Vec<u8>, u64)], delimiter: u8) -> Option<Head> {
             .map(|i| units.get(i).map(right).unwrap_or_default())
             .collect(),
         names: said.iter().map(right).collect(),
+        parted: Vec::new(),
         spoilt: said.iter().filter(|name| repair(name) != **name).count(),
         stated: stated(above.map(|(line, number)| (&line[..], *number))),
     })

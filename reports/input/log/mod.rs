@@ -6,6 +6,7 @@
 
 mod decide;
 mod feed;
+mod groups;
 mod head;
 mod letters;
 mod lines;
@@ -166,7 +167,7 @@ pub fn read_bytes(name: &Path, bytes: &[u8], mapping: &Mapping) -> Result<Log, I
 
 fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     let error = |message: String| InputError::new(log.path, message);
-    let head = head::head(log)?;
+    let mut head = head::head(log)?;
     let mapping = &mapping::meant(mapping);
     check_names(&head, mapping).map_err(error)?;
     let thoughts = thought::thoughts(&head, mapping).map_err(error)?;
@@ -184,7 +185,11 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     }
     let time_at = time.map(|(i, _)| i);
     let silent = Silent::new(&thoughts, time_at);
-    let survey = survey::survey(log, &head, &looked, speed, time_at, &silent)?;
+    let mut survey = survey::survey(log, &head, &looked, speed, time_at, &silent)?;
+    head.parted = survey.parted(speed);
+    if head.parted.iter().any(Option::is_some) {
+        survey = survey::survey(log, &head, &looked, speed, time_at, &silent)?;
+    }
     if let Some(i) = side {
         check_sides(&survey.columns[i].said, mapping).map_err(error)?;
     }

@@ -1,5 +1,6 @@
 //! The first time through a log: what its numbers look like.
 
+use super::groups::{Groups, Mark, without};
 use super::silent::Silent;
 use super::spread::Spread;
 use super::steps::Steps;
@@ -53,6 +54,7 @@ pub(super) fn rows(
     let mut lines = Lines::open(log)?;
     let mut spans = Vec::new();
     let mut passed = Passed::default();
+    let (mut bare, mut places) = (Vec::new(), Vec::new());
     loop {
         let past = lines.number >= head.lines;
         let Some(line) = lines.next()? else { break };
@@ -60,10 +62,14 @@ pub(super) fn rows(
             continue;
         }
         split(line, head.delimiter, &mut spans);
-        let cells = Cells {
-            line,
-            spans: &spans,
+        let (line, spans) = match head.parted.iter().any(Option::is_some) {
+            true => {
+                without((line, &spans), &head.parted, (&mut bare, &mut places));
+                (&bare[..], &places)
+            }
+            false => (line, &spans),
         };
+        let cells = Cells { line, spans };
         if of_words(&cells, spans.len()) {
             passed.words += 1;
             continue;
@@ -109,6 +115,8 @@ pub(super) struct Column {
     pub said: Vec<String>,
     /// Least and largest number, single bad cells left out.
     pub ends: [f64; 2],
+    /// What may part its thousands.
+    pub groups: Groups,
     /// How the numbers lie.
     pub spread: Spread,
     /// Smallest difference between numbers that follow each other.
@@ -139,6 +147,7 @@ impl Column {
         if cell.is_empty() {
             return;
         }
+        self.groups.add(cell);
         let Some(value) = number(cell) else {
             self.words += 1;
             self.clocks += u64::from(clock(cell).is_some());
@@ -193,6 +202,17 @@ pub(super) struct Survey {
     pub passed: Passed,
     /// Steps of the time column.
     pub steps: Steps,
+}
+
+impl Survey {
+    /// What parts the thousands in each column, `speed` that of the engine's speed.
+    pub fn parted(&self, speed: Option<(usize, f64)>) -> Vec<Option<Mark>> {
+        let turns = |i: usize| speed.is_some_and(|(at, factor)| at == i && factor == 1.0);
+        let columns = self.columns.iter().enumerate();
+        columns
+            .map(|(i, column)| column.groups.mark(turns(i)))
+            .collect()
+    }
 }
 
 /// Engine speeds, rpm, between which it idles, and below which it stands; a pedal or road

@@ -94,7 +94,19 @@ pub(super) fn of_the_head(head: &Head, clock: Clock, mapping: &Mapping) -> Vec<S
             stated.line
         )
     });
-    spoilt.into_iter().chain(stated).collect()
+    let parted = head
+        .parted
+        .iter()
+        .zip(&head.names)
+        .filter_map(|(mark, name)| {
+            let mark = (*mark)?.words();
+            Some(format!(
+                "`{}`: thousands are taken to be parted by {mark}",
+                short(name)
+            ))
+        });
+    let parted = parted.take(NAMED);
+    spoilt.into_iter().chain(stated).chain(parted).collect()
 }
 
 /// At which speed fuel was cut with the pedal down: no danger at a limiter, one before it.
