@@ -27,6 +27,7 @@ mod thought;
 mod time;
 mod unit;
 mod unlike;
+mod utf16;
 mod values;
 mod words;
 
@@ -203,7 +204,7 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
         .iter()
         .any(|r| r.channel == Channel::Read(Reading::EngineSpeed))
     {
-        return Err(error(without_speed(&mapped)));
+        return Err(error(without_speed(&mapped, head.line)));
     }
     let mut stranger = unlike::Stranger::new(&head, &thoughts, &survey, &readers, ambient);
     let (pace, travel) = pace::pace(&readers, &survey, clock);
@@ -304,14 +305,14 @@ fn time_column(thoughts: &[Thought], mapping: &Mapping) -> Option<(usize, Option
     times.first().map(|(_, i, scale)| (*i, *scale))
 }
 
-fn without_speed(mapped: &[Mapped]) -> String {
+fn without_speed(mapped: &[Mapped], line: u64) -> String {
     let left: Vec<String> = (mapped.iter())
         .filter(|mapped| mapped.taken == Taken::LeftOut)
         .take(40)
         .map(|mapped| format!("{} ({})", quote(&mapped.column), mapped.why))
         .collect();
     format!(
-        "no column is understood as the engine's speed\nname it in the mapping: `\"...\" = {{ reading = \
+        "no column is understood as the engine's speed; line {line} is taken for the names\nname it in the mapping: `\"...\" = {{ reading = \
          \"engine_speed_rpm\" }}`\nleft out: {}",
         left.join(", ")
     )
