@@ -15,6 +15,7 @@ mod moving;
 mod properties;
 mod robust;
 mod round_trip;
+mod standard;
 mod text;
 mod unlike;
 mod wild;

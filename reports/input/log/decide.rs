@@ -4,9 +4,9 @@ use crate::log::head::Head;
 use crate::log::reader::Reader;
 use crate::log::survey::Survey;
 use crate::log::thought::Thought;
-use crate::log::unit::affine;
+use crate::log::unit::{Datum, affine};
 use crate::log::values::by_value;
-use crate::log::words::{Meaning, may_be_at_the_meter};
+use crate::log::words::{Meaning, may_be_at_the_meter, stands_back};
 use crate::log::{Mapped, Taken, pressure, short};
 use sim::network::Reading;
 use sim::study::knowing::log::Channel;
@@ -25,7 +25,10 @@ pub(super) fn decide(
     // What a person has said comes first, so that a guess never takes its place; what others are
     // read by goes before them.
     let mut order: Vec<usize> = (0..thoughts.len()).collect();
-    order.sort_by_key(|i| (!thoughts[*i].sure, rank(&thoughts[*i])));
+    order.sort_by_key(|i| {
+        let thought = &thoughts[*i];
+        (!thought.sure, rank(thought), stands_back(&head.names[*i]))
+    });
     for i in order {
         let mut mapped = Mapped {
             column: head.names[i].clone(),
@@ -150,6 +153,10 @@ fn one(
         let unit = datum.map_or(found.scale.words().into(), |datum| {
             format!("{} {}", found.scale.words(), pressure::words(datum))
         });
+        let (to, datum) = match datum {
+            Some(Datum::Vacuum) => (to.turned(), Some(Datum::Gauge)),
+            datum => (to, datum),
+        };
         let reader = Reader {
             place,
             channel: found.channel,

@@ -23,7 +23,8 @@ enum Tap {
 fn ranges(tap: Tap, datum: Datum) -> [[f64; 2]; 3] {
     match (tap, datum) {
         (Tap::Ambient, Datum::Absolute) => [[60.0, 108.0]; 3],
-        (Tap::Ambient, Datum::Gauge) => [[0.0, -1.0]; 3],
+        // Nothing fits: no air around counts from itself, and a vacuum is never a guess.
+        (Tap::Ambient, Datum::Gauge) | (_, Datum::Vacuum) => [[0.0, -1.0]; 3],
         (Tap::Near, Datum::Absolute) => [[60.0, 108.0], [60.0, 115.0], [60.0, 450.0]],
         (Tap::Near, Datum::Gauge) => [[-3.0, 3.0], [-8.0, 12.0], [-3.0, 350.0]],
         (Tap::Manifold, Datum::Absolute) => [[60.0, 108.0], [14.0, 75.0], [30.0, 450.0]],
@@ -53,6 +54,15 @@ pub(super) fn decide(
     sure: bool,
 ) -> Result<Decided, String> {
     let of = channel.dimension();
+    let given = counted(channel, given, column);
+    if let (Some(Datum::Vacuum), Some(scale)) = (given.datum, given.scale) {
+        return Ok(Decided {
+            channel,
+            scale,
+            datum: Datum::Vacuum,
+            why: None,
+        });
+    }
     let wanted = match of {
         Dimension::AbsolutePressure => Datum::Absolute,
         _ => Datum::Gauge,
@@ -142,6 +152,18 @@ pub(super) fn decide(
     }
 }
 
+/// A gauge for both counts boost upwards and vacuum downwards; only the manifold's counts the
+/// other way.
+fn counted(channel: Channel, given: Given, column: &Column) -> Given {
+    let below = column.idle.1 >= LEAST && column.idle.0 < 0.0;
+    let datum = match given.datum {
+        Some(Datum::Vacuum) if below => Some(Datum::Gauge),
+        Some(Datum::Vacuum) if channel != Channel::Read(Reading::Manifold) => None,
+        datum => datum,
+    };
+    Given { datum, ..given }
+}
+
 /// What values at idle show that cannot be what the name says: below vacuum, or as much boost as
 /// the air itself.
 fn overruled(tap: Tap, given: Given, column: &Column) -> Option<Decided> {
@@ -149,6 +171,7 @@ fn overruled(tap: Tap, given: Given, column: &Column) -> Option<Decided> {
     let datum = match said {
         Datum::Absolute => Datum::Gauge,
         Datum::Gauge => Datum::Absolute,
+        Datum::Vacuum => return None,
     };
     let other = Given {
         datum: Some(datum),
@@ -235,7 +258,7 @@ pub(super) fn unthrottled(given: Given, column: &Column) -> Option<(Scale, Datum
     let to = affine(scale, Channel::AmbientPressure, 1.0)?;
     let air = match datum {
         Datum::Absolute => 0.0,
-        Datum::Gauge => 100.0,
+        _ => 100.0,
     };
     let idles = column.idle.1 >= LEAST && to.of(column.idle.0) + air >= UNTHROTTLED;
     let manifold = fitting(Tap::Manifold, given, column).is_empty();
@@ -287,6 +310,7 @@ pub(super) fn words(datum: Datum) -> &'static str {
     match datum {
         Datum::Absolute => "abs",
         Datum::Gauge => "gauge",
+        Datum::Vacuum => "vacuum",
     }
 }
 

@@ -10,6 +10,8 @@ pub(super) enum Datum {
     Absolute,
     /// From the air around the car.
     Gauge,
+    /// From the air around the car downwards.
+    Vacuum,
 }
 
 /// What a column's numbers count in.
@@ -64,6 +66,8 @@ const ALSO: &[(&str, &str)] = &[
     ("pct", "%"),
     ("prozent", "%"),
     ("g/sec", "g/s"),
+    ("gm/s", "g/s"),
+    ("gm/sec", "g/s"),
     ("kmh", "km/h"),
     ("mi/h", "mph"),
     ("msec", "ms"),
@@ -95,6 +99,7 @@ const DIMENSIONS: [Dimension; 9] = [
 pub(super) fn datum(word: &str) -> Option<Datum> {
     match word.trim_matches('.') {
         "abs" | "absolute" | "a" => Some(Datum::Absolute),
+        "vacuum" | "vac" => Some(Datum::Vacuum),
         "gauge" | "gage" | "g" | "rel" | "relative" => Some(Datum::Gauge),
         _ => None,
     }
@@ -180,6 +185,14 @@ impl Affine {
         factor: 1.0,
         shift: 0.0,
     };
+
+    /// The same counted the other way.
+    pub fn turned(self) -> Self {
+        Self {
+            factor: -self.factor,
+            shift: -self.shift,
+        }
+    }
 
     pub fn of(self, number: f64) -> f64 {
         number * self.factor + self.shift
