@@ -19,7 +19,7 @@ fn usual() -> String {
 
 /// The drive with one cell of a row replaced.
 fn spoilt(row: usize, column: usize, cell: &str) -> String {
-    let lines = usual()
+    usual()
         .lines()
         .enumerate()
         .map(|(i, line)| {
@@ -29,8 +29,7 @@ fn spoilt(row: usize, column: usize, cell: &str) -> String {
             }
             cells.join(",") + "\n"
         })
-        .collect();
-    lines
+        .collect()
 }
 
 fn same_conditions(text: &str, what: &str) -> Log {

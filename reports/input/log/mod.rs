@@ -4,6 +4,7 @@
 //! to find steady windows and pulls. What a column is taken for is said, with the reason;
 //! what is not understood is named and left out.
 
+mod cells;
 mod decide;
 mod feed;
 mod groups;

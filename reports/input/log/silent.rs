@@ -1,9 +1,9 @@
 //! Rows that are no moment of the drive: zero in every column, from a logger that has no answer
 //! of the engine computer; a summary under the log.
 
+use super::cells::Cells;
 use super::lines::number;
 use super::moment::clock;
-use super::survey::Cells;
 use super::thought::Thought;
 use super::words::Meaning;
 use sim::network::Reading as R;

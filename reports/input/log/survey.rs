@@ -1,5 +1,6 @@
 //! The first time through a log: what its numbers look like.
 
+use super::cells::Cells;
 use super::groups::{Groups, Mark, without};
 use super::silent::Silent;
 use super::spread::Spread;
@@ -8,7 +9,6 @@ use crate::InputError;
 use crate::log::head::Head;
 use crate::log::lines::{Held, Lines, number, split, text};
 use crate::log::moment::clock;
-use std::ops::Range;
 
 /// Rows of a log and what was passed over.
 #[derive(Clone, Copy, Debug, Default)]
@@ -25,21 +25,6 @@ pub(super) struct Passed {
     pub silent: u64,
     /// Rows with a word in place of the time.
     pub summary: u64,
-}
-
-/// The cells of a row.
-pub(super) struct Cells<'a> {
-    line: &'a [u8],
-    spans: &'a [Range<usize>],
-}
-
-impl<'a> Cells<'a> {
-    /// A cell; empty beyond the end of the row.
-    pub fn get(&self, i: usize) -> &'a [u8] {
-        self.spans
-            .get(i)
-            .map_or(&[], |span| &self.line[span.clone()])
-    }
 }
 
 /// Gives every row of numbers to `each`.
@@ -69,7 +54,7 @@ pub(super) fn rows(
             }
             false => (line, &spans),
         };
-        let cells = Cells { line, spans };
+        let cells = Cells::new(line, spans);
         if of_words(&cells, spans.len()) {
             passed.words += 1;
             continue;
