@@ -2,7 +2,7 @@
 
 use crate::beside::{beside, read_beside};
 use crate::case::vehicle;
-use crate::log::{self, Log, Mapping};
+use crate::log::{self, Log};
 use crate::{InputError, Source};
 use sim::network::{self, Network, Vehicle};
 use sim::scenario::Mistake;
@@ -59,7 +59,7 @@ impl Readings {
     /// As [`read`](Self::read).
     pub fn of(source: Source, asked: AskedLog) -> Result<Self, InputError> {
         let mut file: ReadingsFile = source.parse()?;
-        let log = read_log(&source, file.log.as_ref(), asked)?;
+        let log = read_log(&source, &file, asked)?;
         let car = vehicle(&source, &file.vehicle)?;
         let vehicle: Vehicle = car.parse()?;
         let joined = joined(&source, &mut file, log.as_ref(), &vehicle)?;
@@ -172,9 +172,10 @@ fn joined(
 /// The log that the file names, or the one given instead; read as the file says.
 fn read_log(
     source: &Source,
-    named: Option<&Mapping>,
+    readings: &ReadingsFile,
     (given, interval): AskedLog,
 ) -> Result<Option<Log>, InputError> {
+    let named = readings.log.as_ref();
     let folder = source.path().parent().unwrap_or(Path::new(""));
     let file = named.and_then(|named| named.file.as_ref());
     let path = given
@@ -194,6 +195,8 @@ fn read_log(
     };
     let mut mapping = named.cloned().unwrap_or_default();
     mapping.interval = interval.or(mapping.interval);
+    // The air that the readings were taken in is that of their log.
+    mapping.ambient = mapping.ambient.or(readings.ambient.pressure);
     Ok(Some(log::read(&path, &mapping)?.judged(&path)?))
 }
 
@@ -207,7 +210,7 @@ pub(crate) fn record(
 ) -> Result<(ReadingsFile, Vec<Driven>), InputError> {
     let source = Source::read(path)?;
     let mut file: ReadingsFile = source.parse()?;
-    let log = read_log(&source, file.log.as_ref(), (None, None))?;
+    let log = read_log(&source, &file, (None, None))?;
     let joined = joined(&source, &mut file, log.as_ref(), vehicle)?;
     if file.title.is_empty() {
         file.title = path.display().to_string();

@@ -20,7 +20,8 @@ fn what_is_no_log_is_refused_with_the_reason() {
         .collect();
     refused("noise.bin", &noise, "binary");
     refused("zip.csv", b"PK\x03\x04rest", "zip");
-    refused("utf16.csv", b"\xFF\xFEt\0i\0m\0e\0", "UTF-16");
+    refused("utf16.csv", b"\xFF\xFEt\0i\0m\0e\0", "separator");
+    refused("half.csv", b"\xFE\xFF\0t\0,\xD8", "separator");
     refused("long.csv", &vec![b'1'; 10_000_000], "longer than 1 MB");
     refused(
         "no-head.csv",

@@ -3,6 +3,7 @@
 //! The files in `files` are one drive of the program's own invented car, with noise and
 //! rounding put on, written in the many ways logs are written.
 
+mod bare;
 mod clock;
 mod columns;
 mod course;
@@ -12,7 +13,10 @@ mod follow;
 mod hostile;
 mod moving;
 mod properties;
+mod robust;
 mod round_trip;
+mod standard;
+mod text;
 mod unlike;
 mod wild;
 

@@ -4,9 +4,9 @@ use crate::log::head::Head;
 use crate::log::reader::Reader;
 use crate::log::survey::Survey;
 use crate::log::thought::Thought;
-use crate::log::unit::affine;
+use crate::log::unit::{Datum, affine};
 use crate::log::values::by_value;
-use crate::log::words::{Meaning, may_be_at_the_meter};
+use crate::log::words::{Meaning, may_be_at_the_meter, stands_back};
 use crate::log::{Mapped, Taken, pressure, short};
 use sim::network::Reading;
 use sim::study::knowing::log::Channel;
@@ -22,14 +22,12 @@ pub(super) fn decide(
     let mut all = Vec::new();
     let mut readers: Vec<Reader> = Vec::new();
     let thoughts = &airs(head, thoughts, survey)[..];
-    // What a person has said comes first, so that a guess never takes its place; what the
-    // computer aims at is read as what it is compared with.
+    // What a person has said comes first, so that a guess never takes its place; what others are
+    // read by goes before them.
     let mut order: Vec<usize> = (0..thoughts.len()).collect();
     order.sort_by_key(|i| {
-        (
-            !thoughts[*i].sure,
-            thoughts[*i].is_of(Channel::CommandedBoost),
-        )
+        let thought = &thoughts[*i];
+        (!thought.sure, rank(thought), stands_back(&head.names[*i]))
     });
     for i in order {
         let mut mapped = Mapped {
@@ -60,6 +58,14 @@ pub(super) fn decide(
     all.sort_by_key(|mapped| mapped.place);
     readers.sort_by_key(|reader| reader.place);
     (all, readers)
+}
+
+/// Boost may be told by the barometer and the manifold pressure; what the computer aims at is read
+/// as what it is compared with.
+fn rank(thought: &Thought) -> usize {
+    let first = [Channel::AmbientPressure, Channel::Read(Reading::Manifold)];
+    let place = first.iter().position(|channel| thought.is_of(*channel));
+    place.unwrap_or(first.len() + usize::from(thought.is_of(Channel::CommandedBoost)))
 }
 
 /// Tells the air at the meter from that in the manifold where names do not: where two columns
@@ -130,6 +136,12 @@ fn one(
         let found = pressure::decide(channel, given, column, thought.sure);
         let found = found.or_else(|why| match channel {
             Channel::CommandedBoost => pressure::as_the_boost(given, readers).ok_or(why),
+            Channel::Read(Reading::Boost | Reading::BoostSensor) => {
+                let beside = pressure::beside(given, column, readers, survey);
+                beside
+                    .map(|found| pressure::Decided { channel, ..found })
+                    .ok_or(why)
+            }
             _ => Err(why),
         })?;
         let to =
@@ -141,6 +153,10 @@ fn one(
         let unit = datum.map_or(found.scale.words().into(), |datum| {
             format!("{} {}", found.scale.words(), pressure::words(datum))
         });
+        let (to, datum) = match datum {
+            Some(Datum::Vacuum) => (to.turned(), Some(Datum::Gauge)),
+            datum => (to, datum),
+        };
         let reader = Reader {
             place,
             channel: found.channel,

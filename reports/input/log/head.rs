@@ -1,11 +1,13 @@
 //! The top of a log: what separates its cells, where the names stand, where the units.
 
 use crate::InputError;
+use crate::log::groups::Mark;
 use crate::log::letters::repair;
 use crate::log::lines::{Held, Lines, number, split, text};
 use crate::log::moment::clock;
 use crate::log::rate::{Stated, stated};
 use crate::log::unit;
+use crate::log::words::{Meaning, meaning};
 use std::cell::OnceCell;
 
 /// Lines looked at.
@@ -20,6 +22,8 @@ pub(super) struct Head {
     pub delimiter: u8,
     /// Lines before the first row of numbers.
     pub lines: u64,
+    /// The line with the names, from 1.
+    pub line: u64,
     /// Names of the columns, empty where there is none; spoilt letters put right.
     pub names: Vec<String>,
     /// How many of them had letters spoilt by a wrong encoding.
@@ -28,6 +32,8 @@ pub(super) struct Head {
     pub stated: Option<Stated>,
     /// Their units from a row of their own; empty where there is none.
     pub units: Vec<String>,
+    /// What parts the thousands in each column; empty until it is known.
+    pub parted: Vec<Option<Mark>>,
 }
 
 /// Reads the top of a log.
@@ -106,25 +112,55 @@ impl Row {
     }
 }
 
-/// The first row of numbers under a row of names, with this separator.
+/// Rows of names over numbers that are compared: remarks at the top may look like them.
+const COMPARED: usize = 8;
+
+/// The first row of numbers under the row of names that is understood best, with this separator.
 fn under(top: &[(Vec<u8>, u64)], delimiter: u8) -> Option<Head> {
     let rows: Vec<(Row, u64)> = (top.iter())
         .filter(|(line, _)| !line.iter().all(|b| b.is_ascii_whitespace()))
         .map(|(line, number)| (row(line, delimiter), *number))
         .collect();
-    let at = (1..rows.len()).find_map(|i| {
+    let all = (1..rows.len()).filter_map(|i| {
         // The first rows of a log may hold the time alone.
         let begun = |row: &Row| row.numbers > 0 && row.numbers == row.filled;
         let back = rows[..i].iter().rev().take_while(|(row, _)| begun(row));
         let first = i - back.count();
         let (above, _) = rows.get(first.checked_sub(1)?)?;
         (rows[i].0.is_data() && (above.is_names() || above.is_units())).then_some(first)
-    })?;
+    });
+    let mut all: Vec<usize> = all.take(LOOKED_AT).collect();
+    all.dedup();
+    all.truncate(COMPARED);
+    let best = |best: usize, next: usize| match understood(&rows, next) > understood(&rows, best) {
+        true => next,
+        false => best,
+    };
+    let at = all.into_iter().reduce(best)?;
+    Some(taken(top, &rows, (delimiter, at)))
+}
+
+/// How many names are understood that stand over the numbers from row `at` on.
+fn understood(rows: &[(Row, u64)], at: usize) -> usize {
+    let names = &rows[names_over(rows, at)].0.cells;
+    let known = |name: &&String| !matches!(meaning(name, "", false), Meaning::Unknown(_));
+    names.iter().take(MOST_COLUMNS).filter(known).count()
+}
+
+/// The row with the names of the numbers from row `at` on: above that of the units, if there is one.
+fn names_over(rows: &[(Row, u64)], at: usize) -> usize {
     let (above, _) = &rows[at - 1];
     let names_above = |row: &Row| row.is_names() && row.cells.len() >= above.filled;
     let with_units = at >= 2 && above.is_units() && names_above(&rows[at - 2].0);
-    let (names, names_at) = &rows[if with_units { at - 2 } else { at - 1 }];
-    let units = if with_units {
+    at - 1 - usize::from(with_units)
+}
+
+/// What stands at the top of a log whose numbers begin in row `at`.
+fn taken(top: &[(Vec<u8>, u64)], rows: &[(Row, u64)], (delimiter, at): (u8, usize)) -> Head {
+    let (above, _) = &rows[at - 1];
+    let over = names_over(rows, at);
+    let (names, names_at) = &rows[over];
+    let units = if over + 1 < at {
         above.cells.clone()
     } else {
         Vec::new()
@@ -134,16 +170,18 @@ fn under(top: &[(Vec<u8>, u64)], delimiter: u8) -> Option<Head> {
     let said = &said[..said.len() - empty.count()];
     let above = top.iter().take_while(|(_, number)| number < names_at);
     let right = |name: &String| repair(&name.replace("\"\"", "\"")).into_owned();
-    Some(Head {
+    Head {
         delimiter,
         lines: rows[at].1 - 1,
+        line: *names_at,
         units: (0..said.len())
             .map(|i| units.get(i).map(right).unwrap_or_default())
             .collect(),
         names: said.iter().map(right).collect(),
+        parted: Vec::new(),
         spoilt: said.iter().filter(|name| repair(name) != **name).count(),
         stated: stated(above.map(|(line, number)| (&line[..], *number))),
-    })
+    }
 }
 
 /// Why there is no log in the file, in words.

@@ -1,5 +1,6 @@
 //! Lines of a file of any length, in bounded memory, and their cells.
 
+use super::utf16::Utf16;
 use crate::InputError;
 use std::io::{BufRead, BufReader, Read};
 use std::ops::Range;
@@ -22,6 +23,8 @@ pub(super) struct Lines<'a> {
     path: &'a Path,
     from: BufReader<Box<dyn Read + 'a>>,
     line: Vec<u8>,
+    /// What ends a line.
+    end: u8,
     /// Lines read so far.
     pub number: u64,
     /// Lines with bytes that no text holds (a logger that lost its power leaves them).
@@ -42,13 +45,18 @@ impl<'a> Lines<'a> {
             path,
             from: BufReader::with_capacity(1 << 20, from),
             line: Vec::new(),
+            end: b'\n',
             number: 0,
             spoilt: 0,
         };
         let start = lines.from.fill_buf().map_err(|e| unread(path, &e))?;
-        let kinds: [(&[u8], &str); 6] = [
-            (&[0xFF, 0xFE], "UTF-16 text\nsave it as UTF-8"),
-            (&[0xFE, 0xFF], "UTF-16 text\nsave it as UTF-8"),
+        if let Some(big) = Utf16::<&[u8]>::begins(start) {
+            lines.from.consume(2);
+            let text: Box<dyn Read + 'a> = Box::new(Utf16::new(lines.from, big));
+            lines.from = BufReader::with_capacity(1 << 20, text);
+        }
+        let start = lines.from.fill_buf().map_err(|e| unread(path, &e))?;
+        let kinds: [(&[u8], &str); 4] = [
             (
                 b"PK\x03\x04",
                 "a zip archive or a spreadsheet\nsave the sheet as CSV",
@@ -73,6 +81,10 @@ impl<'a> Lines<'a> {
         if start.is_empty() {
             return Err(InputError::new(path, "the file is empty"));
         }
+        // Some tools end lines with a carriage return alone.
+        if start.contains(&b'\r') && !start.contains(&b'\n') {
+            lines.end = b'\r';
+        }
         if start.starts_with(&[0xEF, 0xBB, 0xBF]) {
             lines.from.consume(3);
         }
@@ -87,7 +99,7 @@ impl<'a> Lines<'a> {
         loop {
             self.line.clear();
             let mut piece = (&mut self.from).take(LONGEST + 1);
-            let read = piece.read_until(b'\n', &mut self.line);
+            let read = piece.read_until(self.end, &mut self.line);
             let read = read.map_err(|e| unread(self.path, &e))?;
             if read == 0 {
                 return Ok(None);

@@ -4,8 +4,10 @@
 //! to find steady windows and pulls. What a column is taken for is said, with the reason;
 //! what is not understood is named and left out.
 
+mod cells;
 mod decide;
 mod feed;
+mod groups;
 mod head;
 mod letters;
 mod lines;
@@ -16,7 +18,9 @@ mod pace;
 mod pressure;
 mod rate;
 mod reader;
+mod silent;
 mod spell;
+mod spread;
 mod steps;
 mod survey;
 mod tally;
@@ -24,6 +28,7 @@ mod thought;
 mod time;
 mod unit;
 mod unlike;
+mod utf16;
 mod values;
 mod words;
 
@@ -36,6 +41,7 @@ use feed::Feed;
 use head::Head;
 use lines::{Held, number};
 use reader::Reader;
+use silent::Silent;
 use sim::network::Reading;
 use sim::spelling::{nearest, quote};
 use sim::study::judging::diagnose::from_log::Drive;
@@ -163,7 +169,7 @@ pub fn read_bytes(name: &Path, bytes: &[u8], mapping: &Mapping) -> Result<Log, I
 
 fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     let error = |message: String| InputError::new(log.path, message);
-    let head = head::head(log)?;
+    let mut head = head::head(log)?;
     let mapping = &mapping::meant(mapping);
     check_names(&head, mapping).map_err(error)?;
     let thoughts = thought::thoughts(&head, mapping).map_err(error)?;
@@ -179,7 +185,13 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     if let Some(i) = side {
         looked[i] = Some([f64::NEG_INFINITY, f64::INFINITY]);
     }
-    let survey = survey::survey(log, &head, &looked, speed, time.map(|(i, _)| i))?;
+    let time_at = time.map(|(i, _)| i);
+    let silent = Silent::new(&thoughts, time_at);
+    let mut survey = survey::survey(log, &head, &looked, speed, time_at, &silent)?;
+    head.parted = survey.parted(speed);
+    if head.parted.iter().any(Option::is_some) {
+        survey = survey::survey(log, &head, &looked, speed, time_at, &silent)?;
+    }
     if let Some(i) = side {
         check_sides(&survey.columns[i].said, mapping).map_err(error)?;
     }
@@ -193,10 +205,10 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
         .iter()
         .any(|r| r.channel == Channel::Read(Reading::EngineSpeed))
     {
-        return Err(error(without_speed(&mapped)));
+        return Err(error(without_speed(&mapped, head.line)));
     }
     let mut stranger = unlike::Stranger::new(&head, &thoughts, &survey, &readers, ambient);
-    let pace = pace::pace(&readers, &survey, clock);
+    let (pace, travel) = pace::pace(&readers, &survey, clock);
     stranger.follow(&pace, clock.usual(&survey));
     let (found, tally) = second_time(
         log,
@@ -208,12 +220,16 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
             clock,
             pace,
             stranger: &mut stranger,
+            silent: &silent,
         },
     )?;
     let unlike = stranger.finish();
     let first = unlike.iter().map(Unlike::to_string);
     let notes = first.chain(tally::cut(&found));
-    let notes = notes.chain(tally::missing(&readers)).chain(note);
+    let notes = notes
+        .chain(tally::missing(&readers))
+        .chain(note)
+        .chain(travel);
     let notes = notes.chain(tally::of_the_head(&head, clock, mapping));
     let notes = notes.chain(tally.notes(&found, &readers, &head.names));
     Ok(Log {
@@ -290,14 +306,14 @@ fn time_column(thoughts: &[Thought], mapping: &Mapping) -> Option<(usize, Option
     times.first().map(|(_, i, scale)| (*i, *scale))
 }
 
-fn without_speed(mapped: &[Mapped]) -> String {
+fn without_speed(mapped: &[Mapped], line: u64) -> String {
     let left: Vec<String> = (mapped.iter())
         .filter(|mapped| mapped.taken == Taken::LeftOut)
         .take(40)
         .map(|mapped| format!("{} ({})", quote(&mapped.column), mapped.why))
         .collect();
     format!(
-        "no column is understood as the engine's speed\nname it in the mapping: `\"...\" = {{ reading = \
+        "no column is understood as the engine's speed; line {line} is taken for the names\nname it in the mapping: `\"...\" = {{ reading = \
          \"engine_speed_rpm\" }}`\nleft out: {}",
         left.join(", ")
     )
@@ -308,6 +324,7 @@ struct Way<'a> {
     clock: Clock,
     pace: Pace,
     stranger: &'a mut unlike::Stranger,
+    silent: &'a Silent,
 }
 
 fn second_time(
@@ -320,6 +337,7 @@ fn second_time(
         clock,
         pace,
         stranger,
+        silent,
     }: Way,
 ) -> Result<(Found, Tally), InputError> {
     let channels: Vec<Channel> = readers.iter().map(|reader| reader.channel).collect();
@@ -336,8 +354,11 @@ fn second_time(
     let coolant = readers.iter().position(|r| r.channel == Channel::Coolant);
     let coolant = coolant.map(|i| (i, &readers[i]));
     let mut begins = coolant.map(|(i, r)| (i, r.affine.of(survey.columns[r.place].first)));
-    let passed = rows(log, head, |cells| {
+    let mut passed = rows(log, head, |cells| {
         if only.is_some_and(|(place, is)| cells.get(place) != is) {
+            return;
+        }
+        if silent.is_summary(cells) || silent.is(cells) {
             return;
         }
         for (i, (value, reader)) in fresh.iter_mut().zip(readers).enumerate() {
@@ -356,6 +377,7 @@ fn second_time(
         stranger.row(&fresh);
         feed.row(time, &fresh);
     })?;
+    (passed.silent, passed.summary) = (survey.passed.silent, survey.passed.summary);
     let (found, times) = feed.finish();
     let tally = Tally {
         passed,

@@ -42,6 +42,11 @@ pub(super) const SAME: &[(&str, &str)] = &[
     ("map", "manifold pressure"),
     ("iat", "intake air temperature"),
     ("ect", "coolant temperature"),
+    ("iat1", "intake air temperature"),
+    ("iat2", "intake air temperature 2"),
+    ("cact", "charge air cooler temperature"),
+    ("cact11", "charge air cooler temperature"),
+    ("wgdc", "wastegate duty"),
     ("aat", "ambient air temperature"),
     ("vss", "vehicle speed"),
     ("mat", "manifold air temperature"),
@@ -55,11 +60,11 @@ pub(super) const SAME: &[(&str, &str)] = &[
     ("longft", "long fuel trim"),
 ];
 
-/// Words that add nothing.
+/// Words that add nothing; an `A` behind a name is the mark of a sensor (SAE J1979).
 pub(super) const EMPTY: &[&str] = &[
     "sensor", "position", "actual", "measured", "value", "reading", "rate", "from", "signal",
     "current", "bank", "1", "b1", "s1", "b1s1", "bank1", "sensor1", "term", "cycle", "of", "the",
-    "opening", "valve", "#", "hh", "mm", "ss", "sss", "pos", "act", "point", "at", "in",
+    "opening", "valve", "#", "a", "hh", "mm", "ss", "sss", "pos", "act", "point", "at", "in",
 ];
 
 /// Names as sets of words, parted by `|`, and what they name; `only` with a unit of this
@@ -102,11 +107,14 @@ pub(super) const NAMES: &[Name] = &[
     ),
     name(
         "pedal_pct",
-        "pedal|accelerator|accelerator pedal|accelerator pedal d|pedal d|driver pedal",
+        "pedal|accelerator|accelerator pedal|accelerator pedal d|pedal d|driver pedal|\
+         accelerator pedal e|pedal e|accelerator pedal f|pedal f|pedal relative|pedal r|\
+         accelerator pedal relative",
     ),
     name(
         "throttle_pct",
-        "throttle|throttle plate|absolute throttle|throttle body|throttle angle",
+        "throttle|throttle plate|absolute throttle|throttle body|throttle angle|\
+         throttle relative|throttle r",
     ),
     name(
         "metered_air_g_s",
@@ -137,7 +145,8 @@ pub(super) const NAMES: &[Name] = &[
         "intake_temp_c",
         "intake temperature|intake air temperature|intake air|charge temperature|\
          charge air temperature|manifold temperature|manifold air temperature|\
-         intake manifold temperature",
+         intake manifold temperature|intake air temperature 2|intake temperature 2|\
+         charge air cooler temperature",
     ),
     name(
         "coolant_temp_c",
@@ -160,7 +169,8 @@ pub(super) const NAMES: &[Name] = &[
         "lambda|air fuel ratio|afr|afr ratio|equivalence ratio lambda|\
          equivalence ratio lambda wide range oxygen|wideband|wideband lambda|\
          wideband afr|wideband air fuel ratio|wideband o2|wideband oxygen|wide band|\
-         wide band lambda|wide band afr|o2 afr|o2 lambda|exhaust lambda|eq rat11",
+         wide band lambda|wide band afr|air fuel equivalence ratio|\
+         air fuel equivalence ratio lambda|o2 afr|o2 lambda|exhaust lambda|eq rat11",
     ),
     name(
         "commanded_lambda",
@@ -171,7 +181,8 @@ pub(super) const NAMES: &[Name] = &[
     name(
         "wastegate_solenoid_duty_pct",
         "wastegate duty|boost duty|boost control duty|boost control|boost solenoid duty|\
-         wastegate solenoid duty",
+         wastegate solenoid duty|wastegate control|wastegate control duty|\
+         boost control solenoid|boost control solenoid duty|wastegate control solenoid duty",
     ),
     name("wastegate_pct", "wastegate"),
     name(
@@ -186,7 +197,7 @@ pub(super) const NAMES: &[Name] = &[
     ),
     name(
         "calculated_load_pct",
-        "calculated load|engine load|load|calculated engine load",
+        "calculated load|engine load|load|calculated engine load|load pct",
     ),
     name("absolute_load_pct", "absolute load|load abs"),
     with(

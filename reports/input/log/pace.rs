@@ -12,8 +12,13 @@ const LEAST: f64 = 3.0;
 /// to be at rest (own choice).
 const IDLES: f64 = 0.9;
 
-/// What the finder must know beforehand.
-pub(super) fn pace(readers: &[Reader], survey: &Survey, clock: Clock) -> Pace {
+/// Upper end of a pedal or throttle, %, from which it is its full travel, and from which it is
+/// where it is held there or comes back to it (common practice, no source).
+const FULL: f64 = 75.0;
+const SHORT: f64 = 55.0;
+
+/// What the finder must know beforehand, and what to say of it.
+pub(super) fn pace(readers: &[Reader], survey: &Survey, clock: Clock) -> (Pace, Option<String>) {
     let step = clock.step(survey);
     let place = |channel: Channel| readers.iter().find(|reader| reader.channel == channel);
     let duration = step * survey.passed.rows as f64;
@@ -25,6 +30,7 @@ pub(super) fn pace(readers: &[Reader], survey: &Survey, clock: Clock) -> Pace {
     let pedal = pedal
         .into_iter()
         .find_map(|channel| travel(place(channel)?, survey));
+    let (pedal, note) = pedal.map_or((None, None), |(pedal, note)| (Some(pedal), note));
     let gates = [
         Some(Channel::Read(Reading::EngineSpeed)),
         load,
@@ -41,22 +47,26 @@ pub(super) fn pace(readers: &[Reader], survey: &Survey, clock: Clock) -> Pace {
         let step = survey.columns[reader.place].step * reader.affine.factor.abs();
         if step.is_finite() { step } else { 0.0 }
     });
-    Pace {
+    let pace = Pace {
         block,
         gap: (2.0 * block).max(5.0 * clock.usual(survey)).max(2.0),
         pedal,
         load,
         steps: steps.collect(),
-    }
+    };
+    (pace, note)
 }
+
+/// What stands for the pedal, and where it rests and is down, %.
+type Travel = (Channel, [f64; 2]);
 
 /// What stands for the pedal, and where it rests and is down.
 ///
 /// Pedals rest above 0 and end below 100 on many cars; a log without full load does not show
 /// the upper end. A throttle rests where the engine idles: the overrun may close it further.
-fn travel(reader: &Reader, survey: &Survey) -> Option<(Channel, [f64; 2])> {
+fn travel(reader: &Reader, survey: &Survey) -> Option<(Travel, Option<String>)> {
     let column = &survey.columns[reader.place];
-    let [low, high] = column.ends.map(|end| reader.affine.of(end));
+    let [low, high] = column.spread.slow_ends().map(|end| reader.affine.of(end));
     let (idle, count) = column.idle;
     if high > low {
         let idles = reader.channel == Channel::Read(Reading::Throttle) && count >= LEAST;
@@ -65,11 +75,22 @@ fn travel(reader: &Reader, survey: &Survey) -> Option<(Channel, [f64; 2])> {
         } else {
             low
         };
-        return Some((
-            reader.channel,
-            [rest, if high >= 75.0 { high } else { 100.0 }],
-        ));
+        let held = high > SHORT && column.spread.is_held_at_the_top();
+        let (full, note) = match high {
+            high if high >= FULL => (high, None),
+            high if held => (high, Some(short_travel(reader.channel, high))),
+            _ => (100.0, None),
+        };
+        return Some(((reader.channel, [rest, full]), note));
     }
     let rests = count >= IDLES * column.within as f64 && count >= LEAST;
-    rests.then_some((reader.channel, [low, low.max(0.0) + 100.0]))
+    rests.then_some(((reader.channel, [low, low.max(0.0) + 100.0]), None))
+}
+
+fn short_travel(channel: Channel, high: f64) -> String {
+    format!(
+        "{} never goes beyond {high:.0} % and is held there or comes back to it: taken for its full \
+         travel; where it was not pressed to the floor, what is called full load here was part load",
+        channel.label()
+    )
 }

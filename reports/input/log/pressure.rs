@@ -2,7 +2,7 @@
 //! the engine stands and idles.
 
 use crate::log::reader::Reader;
-use crate::log::survey::Column;
+use crate::log::survey::{Column, Survey};
 use crate::log::unit::{Affine, Datum, Given, Scale, affine};
 use sim::network::Reading;
 use sim::study::knowing::log::Channel;
@@ -23,7 +23,8 @@ enum Tap {
 fn ranges(tap: Tap, datum: Datum) -> [[f64; 2]; 3] {
     match (tap, datum) {
         (Tap::Ambient, Datum::Absolute) => [[60.0, 108.0]; 3],
-        (Tap::Ambient, Datum::Gauge) => [[0.0, -1.0]; 3],
+        // Nothing fits: no air around counts from itself, and a vacuum is never a guess.
+        (Tap::Ambient, Datum::Gauge) | (_, Datum::Vacuum) => [[0.0, -1.0]; 3],
         (Tap::Near, Datum::Absolute) => [[60.0, 108.0], [60.0, 115.0], [60.0, 450.0]],
         (Tap::Near, Datum::Gauge) => [[-3.0, 3.0], [-8.0, 12.0], [-3.0, 350.0]],
         (Tap::Manifold, Datum::Absolute) => [[60.0, 108.0], [14.0, 75.0], [30.0, 450.0]],
@@ -53,6 +54,15 @@ pub(super) fn decide(
     sure: bool,
 ) -> Result<Decided, String> {
     let of = channel.dimension();
+    let given = counted(channel, given, column);
+    if let (Some(Datum::Vacuum), Some(scale)) = (given.datum, given.scale) {
+        return Ok(Decided {
+            channel,
+            scale,
+            datum: Datum::Vacuum,
+            why: None,
+        });
+    }
     let wanted = match of {
         Dimension::AbsolutePressure => Datum::Absolute,
         _ => Datum::Gauge,
@@ -120,6 +130,9 @@ pub(super) fn decide(
             why: Some("near ambient at idle, so tapped before the throttle".into()),
         });
     }
+    if !sure && let Some(other) = overruled(tap, given, column) {
+        return Ok(Decided { channel, ..other });
+    }
     match (given.scale, given.datum) {
         // What is said goes before what the values look like.
         (Some(scale), Some(datum)) => Ok(Decided {
@@ -139,6 +152,97 @@ pub(super) fn decide(
     }
 }
 
+/// A gauge for both counts boost upwards and vacuum downwards; only the manifold's counts the
+/// other way.
+fn counted(channel: Channel, given: Given, column: &Column) -> Given {
+    let below = column.idle.1 >= LEAST && column.idle.0 < 0.0;
+    let datum = match given.datum {
+        Some(Datum::Vacuum) if below => Some(Datum::Gauge),
+        Some(Datum::Vacuum) if channel != Channel::Read(Reading::Manifold) => None,
+        datum => datum,
+    };
+    Given { datum, ..given }
+}
+
+/// What values at idle show that cannot be what the name says: below vacuum, or as much boost as
+/// the air itself.
+fn overruled(tap: Tap, given: Given, column: &Column) -> Option<Decided> {
+    let said = given.datum?;
+    let datum = match said {
+        Datum::Absolute => Datum::Gauge,
+        Datum::Gauge => Datum::Absolute,
+        Datum::Vacuum => return None,
+    };
+    let other = Given {
+        datum: Some(datum),
+        ..given
+    };
+    let found = fitting(tap, other, column);
+    let [(scale, _)] = found[..] else {
+        return None;
+    };
+    let why = format!(
+        "its name says {}, {} by {} at idle",
+        words(said),
+        words(datum),
+        sim::units::round(column.idle.0, 3)
+    );
+    (column.idle.1 >= LEAST).then_some(Decided {
+        channel: Channel::AmbientPressure,
+        scale,
+        datum,
+        why: Some(why),
+    })
+}
+
+/// How far, as a share, the most before the throttle may lie from the most behind it, and, kPa,
+/// from the air around while the engine idles (own choice).
+const MOST: [f64; 2] = [0.87, 1.3];
+const AROUND: f64 = 5.0;
+
+/// A boost of which values leave several units and datums open, told by the manifold pressure,
+/// which it reaches at full load, or by the barometer, which it shows at idle.
+pub(super) fn beside(
+    given: Given,
+    column: &Column,
+    readers: &[Reader],
+    survey: &Survey,
+) -> Option<Decided> {
+    let of = |channel: Channel| readers.iter().find(|reader| reader.channel == channel);
+    let air = of(Channel::AmbientPressure)
+        .and_then(|r| Some(r.affine.of(survey.columns[r.place].spread.median()?)));
+    let around = air.unwrap_or(100.0);
+    let over = |datum| if datum == Datum::Gauge { around } else { 0.0 };
+    let manifold = of(Channel::Read(Reading::Manifold)).and_then(|reader| {
+        Some(reader.affine.of(survey.columns[reader.place].ends[1]) + over(reader.datum?))
+    });
+    let fits = |(scale, datum): &(Scale, Datum)| {
+        let Some(to) = affine(*scale, Channel::AmbientPressure, 1.0) else {
+            return false;
+        };
+        let kpa = |value: f64| to.of(value) + over(*datum);
+        let most =
+            manifold.is_none_or(|most| (MOST[0]..=MOST[1]).contains(&(kpa(column.ends[1]) / most)));
+        most && (column.idle.1 < LEAST || (kpa(column.idle.0) - around).abs() <= AROUND)
+    };
+    let by = match (manifold, air) {
+        (Some(_), _) => "the manifold pressure",
+        (_, Some(_)) => "the barometer",
+        _ => return None,
+    };
+    let found = fitting(Tap::Near, given, column).into_iter().filter(fits);
+    let found: Vec<(Scale, Datum)> = found.collect();
+    let [(scale, datum)] = found[..] else {
+        return None;
+    };
+    Some(Decided {
+        channel: Channel::Read(Reading::BoostSensor),
+        scale,
+        datum,
+        why: Some(format!("{} {} beside {by}", scale.words(), words(datum))),
+    })
+}
+
 /// Least pressure, kPa absolute, at which no throttled engine idles, and boost, kPa, from which
 /// a turbo shows (common practice, no source).
 const UNTHROTTLED: f64 = 88.0;
@@ -154,7 +258,7 @@ pub(super) fn unthrottled(given: Given, column: &Column) -> Option<(Scale, Datum
     let to = affine(scale, Channel::AmbientPressure, 1.0)?;
     let air = match datum {
         Datum::Absolute => 0.0,
-        Datum::Gauge => 100.0,
+        _ => 100.0,
     };
     let idles = column.idle.1 >= LEAST && to.of(column.idle.0) + air >= UNTHROTTLED;
     let manifold = fitting(Tap::Manifold, given, column).is_empty();
@@ -206,6 +310,7 @@ pub(super) fn words(datum: Datum) -> &'static str {
     match datum {
         Datum::Absolute => "abs",
         Datum::Gauge => "gauge",
+        Datum::Vacuum => "vacuum",
     }
 }
 

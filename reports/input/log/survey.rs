@@ -1,11 +1,14 @@
 //! The first time through a log: what its numbers look like.
 
+use super::cells::Cells;
+use super::groups::{Groups, Mark, without};
+use super::silent::Silent;
+use super::spread::Spread;
 use super::steps::Steps;
 use crate::InputError;
 use crate::log::head::Head;
 use crate::log::lines::{Held, Lines, number, split, text};
 use crate::log::moment::clock;
-use std::ops::Range;
 
 /// Rows of a log and what was passed over.
 #[derive(Clone, Copy, Debug, Default)]
@@ -18,21 +21,10 @@ pub(super) struct Passed {
     pub spoilt: u64,
     /// Rows with fewer cells than names.
     pub short: u64,
-}
-
-/// The cells of a row.
-pub(super) struct Cells<'a> {
-    line: &'a [u8],
-    spans: &'a [Range<usize>],
-}
-
-impl<'a> Cells<'a> {
-    /// A cell; empty beyond the end of the row.
-    pub fn get(&self, i: usize) -> &'a [u8] {
-        self.spans
-            .get(i)
-            .map_or(&[], |span| &self.line[span.clone()])
-    }
+    /// Rows in which the logger had no answer yet, or none any more.
+    pub silent: u64,
+    /// Rows with a word in place of the time.
+    pub summary: u64,
 }
 
 /// Gives every row of numbers to `each`.
@@ -47,6 +39,7 @@ pub(super) fn rows(
     let mut lines = Lines::open(log)?;
     let mut spans = Vec::new();
     let mut passed = Passed::default();
+    let (mut bare, mut places) = (Vec::new(), Vec::new());
     loop {
         let past = lines.number >= head.lines;
         let Some(line) = lines.next()? else { break };
@@ -54,10 +47,14 @@ pub(super) fn rows(
             continue;
         }
         split(line, head.delimiter, &mut spans);
-        let cells = Cells {
-            line,
-            spans: &spans,
+        let (line, spans) = match head.parted.iter().any(Option::is_some) {
+            true => {
+                without((line, &spans), &head.parted, (&mut bare, &mut places));
+                (&bare[..], &places)
+            }
+            false => (line, &spans),
         };
+        let cells = Cells::new(line, spans);
         if of_words(&cells, spans.len()) {
             passed.words += 1;
             continue;
@@ -101,8 +98,12 @@ pub(super) struct Column {
     pub clocks: u64,
     /// The first few different words.
     pub said: Vec<String>,
-    /// Least and largest number.
+    /// Least and largest number, single bad cells left out.
     pub ends: [f64; 2],
+    /// What may part its thousands.
+    pub groups: Groups,
+    /// How the numbers lie.
+    pub spread: Spread,
     /// Smallest difference between numbers that follow each other.
     pub step: f64,
     /// Mean while the engine idles, and while it stands; with the number of values.
@@ -121,7 +122,6 @@ impl Column {
         Self {
             gate,
             first: f64::NAN,
-            ends: [f64::INFINITY, f64::NEG_INFINITY],
             step: f64::INFINITY,
             last: f64::NAN,
             ..Self::default()
@@ -132,6 +132,7 @@ impl Column {
         if cell.is_empty() {
             return;
         }
+        self.groups.add(cell);
         let Some(value) = number(cell) else {
             self.words += 1;
             self.clocks += u64::from(clock(cell).is_some());
@@ -151,7 +152,7 @@ impl Column {
         if self.first.is_nan() {
             self.first = value;
         }
-        self.ends = [self.ends[0].min(value), self.ends[1].max(value)];
+        self.spread.add(value);
         let step = (value - self.last).abs();
         if step > 0.0 && step < self.step {
             self.step = step;
@@ -188,6 +189,17 @@ pub(super) struct Survey {
     pub steps: Steps,
 }
 
+impl Survey {
+    /// What parts the thousands in each column, `speed` that of the engine's speed.
+    pub fn parted(&self, speed: Option<(usize, f64)>) -> Vec<Option<Mark>> {
+        let turns = |i: usize| speed.is_some_and(|(at, factor)| at == i && factor == 1.0);
+        let columns = self.columns.iter().enumerate();
+        columns
+            .map(|(i, column)| column.groups.mark(turns(i)))
+            .collect()
+    }
+}
+
 /// Engine speeds, rpm, between which it idles, and below which it stands; a pedal or road
 /// speed decides better, but not every log has them.
 const IDLES: [f64; 2] = [450.0, 1150.0];
@@ -204,19 +216,31 @@ pub(super) fn survey(
     wanted: &[Option<[f64; 2]>],
     speed: Option<(usize, f64)>,
     time: Option<usize>,
+    silent: &Silent,
 ) -> Result<Survey, InputError> {
     let open = [f64::NEG_INFINITY, f64::INFINITY];
     let mut columns: Vec<Column> = (wanted.iter())
         .map(|gate| Column::new(gate.unwrap_or(open)))
         .collect();
     let mut steps = Steps::new();
-    let mut turns = f64::NAN;
+    let (mut turns, mut before) = (f64::NAN, f64::NAN);
+    let (mut unanswered, mut summary) = (0, 0);
     let looked: Vec<usize> = (0..wanted.len()).filter(|i| wanted[*i].is_some()).collect();
-    let passed = rows(log, head, |cells| {
+    let mut passed = rows(log, head, |cells| {
+        if silent.is_summary(cells) {
+            summary += 1;
+            return;
+        }
+        if silent.is(cells) {
+            unanswered += 1;
+            return;
+        }
         if let Some((i, factor)) = speed {
+            before = turns;
             turns = number(cells.get(i)).map_or(turns, |value| value * factor);
         }
-        let state = if turns < STANDS {
+        // One bad cell of the speed is no engine that stands.
+        let state = if turns < STANDS && before < STANDS {
             State::Still
         } else if (IDLES[0]..=IDLES[1]).contains(&turns) {
             State::Idle
@@ -232,6 +256,11 @@ pub(super) fn survey(
         }
     })?;
     steps.finish();
+    passed.silent = unanswered;
+    passed.summary = summary;
+    for column in &mut columns {
+        column.ends = column.spread.ends();
+    }
     Ok(Survey {
         columns,
         passed,

@@ -6,7 +6,7 @@ use super::reader::Reader;
 use super::time::Clock;
 use super::{Mapping, short, survey};
 use sim::network::Reading as R;
-use sim::study::knowing::log::{Channel, Found};
+use sim::study::knowing::log::{Channel, Found, Kind};
 use sim::units::round;
 
 /// What was met on the second way through.
@@ -53,8 +53,29 @@ pub(super) fn missing(readers: &[Reader]) -> Vec<String> {
         "neither pedal nor throttle in this log: full load is not told from part load, and no \
          pull is judged",
     );
-    let all = trims.into_iter().chain(boost).chain(pedal);
+    let lambda = (!any(&[R::LambdaSensor, R::Lambda])).then_some(
+        "no lambda in this log: whether the mixture is right, and lean running under boost, do not \
+         show; log the wideband sensor",
+    );
+    let all = trims.into_iter().chain(boost).chain(lambda).chain(pedal);
     all.map(String::from).collect()
+}
+
+/// Conditions that a leak is found in and that were not met.
+fn not_met(found: &Found, readers: &[Reader]) -> Vec<String> {
+    let idles = found.windows.iter().any(|window| window.kind == Kind::Idle);
+    let idle = (!idles).then_some(
+        "no idle in this log: a leak behind the throttle or the sensor shows most there; let the warm \
+         engine idle for half a minute, car standing, pedal released",
+    );
+    let told = [R::Pedal, R::Throttle].map(Channel::Read);
+    let told = readers.iter().any(|reader| told.contains(&reader.channel));
+    let pull = (found.pulls.is_empty() && told).then_some(
+        "no full-load pull in this log: leaks of boosted pipes show most there; where nothing here is \
+         dangerous and traffic allows, press the pedal to the floor from about 2000 rpm in third gear \
+         for some seconds",
+    );
+    idle.into_iter().chain(pull).map(String::from).collect()
 }
 
 /// What the top of the file tells of names and pace.
@@ -74,7 +95,19 @@ pub(super) fn of_the_head(head: &Head, clock: Clock, mapping: &Mapping) -> Vec<S
             stated.line
         )
     });
-    spoilt.into_iter().chain(stated).collect()
+    let parted = head
+        .parted
+        .iter()
+        .zip(&head.names)
+        .filter_map(|(mark, name)| {
+            let mark = (*mark)?.words();
+            Some(format!(
+                "`{}`: thousands are taken to be parted by {mark}",
+                short(name)
+            ))
+        });
+    let parted = parted.take(NAMED);
+    spoilt.into_iter().chain(stated).chain(parted).collect()
 }
 
 /// At which speed fuel was cut with the pedal down: no danger at a limiter, one before it.
@@ -110,6 +143,14 @@ impl Tally {
             "rows with fewer cells than there are names",
         );
         counted(
+            self.passed.summary,
+            "rows that sum up those above (least, most, mean) passed over",
+        );
+        counted(
+            self.passed.silent,
+            "rows with zero in every column passed over: the logger had no answer yet, or none any more",
+        );
+        counted(
             times.moments.odd,
             "rows without a time, or a little before the row above: that one's time is taken",
         );
@@ -136,6 +177,7 @@ impl Tally {
             ),
         );
         counted(found.pulls_dropped, "pulls beyond those kept left out");
+        notes.extend(not_met(found, readers));
         notes.extend(self.set_aside(readers, names));
         if found.windows_dropped > 0.0 {
             notes.push(format!(

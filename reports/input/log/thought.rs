@@ -25,7 +25,7 @@ impl Thought {
     pub fn gate(&self) -> [f64; 2] {
         match self.meaning {
             Meaning::Signal(channel, ref given, _) | Meaning::Second(channel, ref given) => {
-                gate(channel, given.scale)
+                gate(channel, *given)
             }
             _ => [f64::NEG_INFINITY, f64::INFINITY],
         }

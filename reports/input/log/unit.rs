@@ -10,6 +10,8 @@ pub(super) enum Datum {
     Absolute,
     /// From the air around the car.
     Gauge,
+    /// From the air around the car downwards.
+    Vacuum,
 }
 
 /// What a column's numbers count in.
@@ -21,6 +23,8 @@ pub(super) enum Scale {
     AirFuelRatio,
     /// A share of 1.
     Share,
+    /// A factor that stands for a share more or less than 1.
+    Factor,
     /// Nothing: the number as it is.
     Plain,
 }
@@ -40,6 +44,7 @@ impl Scale {
             Scale::Unit(name, _) => name,
             Scale::AirFuelRatio => "air/fuel",
             Scale::Share => "share of 1",
+            Scale::Factor => "factor",
             Scale::Plain => "",
         }
     }
@@ -61,6 +66,8 @@ const ALSO: &[(&str, &str)] = &[
     ("pct", "%"),
     ("prozent", "%"),
     ("g/sec", "g/s"),
+    ("gm/s", "g/s"),
+    ("gm/sec", "g/s"),
     ("kmh", "km/h"),
     ("mi/h", "mph"),
     ("msec", "ms"),
@@ -92,6 +99,7 @@ const DIMENSIONS: [Dimension; 9] = [
 pub(super) fn datum(word: &str) -> Option<Datum> {
     match word.trim_matches('.') {
         "abs" | "absolute" | "a" => Some(Datum::Absolute),
+        "vacuum" | "vac" => Some(Datum::Vacuum),
         "gauge" | "gage" | "g" | "rel" | "relative" => Some(Datum::Gauge),
         _ => None,
     }
@@ -178,6 +186,14 @@ impl Affine {
         shift: 0.0,
     };
 
+    /// The same counted the other way.
+    pub fn turned(self) -> Self {
+        Self {
+            factor: -self.factor,
+            shift: -self.shift,
+        }
+    }
+
     pub fn of(self, number: f64) -> f64 {
         number * self.factor + self.shift
     }
@@ -193,14 +209,22 @@ const AIR: f64 = 115.0;
 
 /// The numbers that a column of this channel can hold, in its own unit or, where that is not
 /// said, in any it may have; from where a pressure counts left open.
-pub(super) fn gate(channel: Channel, scale: Option<Scale>) -> [f64; 2] {
+pub(super) fn gate(channel: Channel, Given { scale, datum }: Given) -> [f64; 2] {
     let [low, high] = channel.range();
+    let own = channel == Channel::AmbientPressure
+        || channel.dimension() == Dimension::AbsolutePressure && datum == Some(Datum::Absolute);
     let air = match (channel.dimension(), channel.unit()) {
+        _ if own => 0.0,
         (Dimension::AbsolutePressure | Dimension::GaugePressure, "psi") => AIR / 6.9,
         (Dimension::AbsolutePressure | Dimension::GaugePressure, _) => AIR,
         _ => 0.0,
     };
-    let bare = [Scale::AirFuelRatio, Scale::Share, Scale::Plain];
+    let bare = [
+        Scale::AirFuelRatio,
+        Scale::Share,
+        Scale::Factor,
+        Scale::Plain,
+    ];
     let named = UNSAID.iter().filter_map(|name| of_the_table(name));
     let all: Vec<Scale> = match scale {
         Some(scale) => vec![scale],
@@ -231,6 +255,10 @@ pub(super) fn affine(scale: Scale, channel: Channel, stoichiometric: f64) -> Opt
         Scale::Share => (own == "%").then_some(Affine {
             factor: 100.0,
             shift: 0.0,
+        }),
+        Scale::Factor => (own == "%" && channel.key().ends_with("trim_pct")).then_some(Affine {
+            factor: 100.0,
+            shift: -100.0,
         }),
         Scale::Plain => (dimension == Dimension::Ratio && own != "%").then_some(Affine::SAME),
         Scale::Unit("%", _) => (own == "%").then_some(Affine::SAME),

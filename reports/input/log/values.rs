@@ -30,14 +30,27 @@ pub(super) fn by_value(
         ("engine_speed_rpm", _) => Ok((unit("rpm"), String::new())),
         ("shaft_krpm", _) if high > 1000.0 => Ok((unit("rpm"), told("rpm", high, "at most"))),
         ("shaft_krpm", _) => Ok((unit("krpm"), told("krpm", high, "at most"))),
+        ("vehicle_speed_km_h", _) if !imperial(thoughts, survey) => {
+            Ok((unit("km/h"), "km/h, for no column is imperial".into()))
+        }
         ("gear", _) => Ok((Scale::Plain, String::new())),
         ("lambda" | "lambda_sensor" | "commanded_lambda", _) => match (low, high) {
             (low, _) if low >= 5.0 => Ok((Scale::AirFuelRatio, told("air/fuel", low, "at least"))),
             (_, high) if high <= 4.0 => Ok((Scale::Plain, told("lambda", high, "at most"))),
-            _ => Err(unclear),
+            // A sensor at its end, over the overrun, reads far beyond what burns.
+            _ => match [BURNS, BURNS.map(|lambda| 14.7 * lambda)].map(|x| column.spread.share(x)) {
+                [most, _] if most > 0.5 => Ok((Scale::Plain, "lambda by most values".into())),
+                [_, most] if most > 0.5 => {
+                    Ok((Scale::AirFuelRatio, "air/fuel by most values".into()))
+                }
+                _ => Err(unclear),
+            },
         },
-        (key, Dimension::Ratio) if channel.unit() == "%" => {
-            let share = high <= 1.0 && low >= -0.5 && high > 0.3 && !key.ends_with("trim_pct");
+        (key, Dimension::Ratio) if key.ends_with("trim_pct") => {
+            Ok(trims(thoughts, survey).unwrap_or((unit("%"), String::new())))
+        }
+        (_, Dimension::Ratio) if channel.unit() == "%" => {
+            let share = high <= 1.0 && low >= -0.5 && high > 0.3;
             Ok(match share {
                 true => (Scale::Share, told("share of 1", high, "at most")),
                 false => (unit("%"), String::new()),
@@ -91,6 +104,52 @@ pub(super) fn by_value(
     }
 }
 
+/// Units of those who drive miles.
+const IMPERIAL: [&str; 6] = ["mph", "degF", "psi", "lb/min", "inHg", "lbf ft"];
+
+/// Whether a column names such a unit, or the coolant is warm by one.
+fn imperial(thoughts: &[Thought], survey: &Survey) -> bool {
+    let named = thoughts.iter().any(|thought| match &thought.meaning {
+        Meaning::Signal(_, given, _) => {
+            (given.scale).is_some_and(|scale| IMPERIAL.contains(&scale.words()))
+        }
+        _ => false,
+    });
+    let coolant = first(thoughts, Channel::Coolant);
+    let warm = coolant
+        .is_some_and(|(i, given)| given.scale.is_none() && survey.columns[i].ends[1] >= 140.0);
+    named || warm
+}
+
+/// Lambda of most that burns in a petrol engine (common practice, no source).
+const BURNS: [f64; 2] = [0.6, 2.0];
+/// Within what all trims lie that are written as factors, and as shares of 1; smallest step of
+/// one of them at most: per cents have coarser ones (own choice).
+const FACTORS: [f64; 2] = [0.6, 1.5];
+const SHARES: [f64; 2] = [-0.4, 0.4];
+const FINE: f64 = 0.05;
+/// Share of the values that must be so.
+const NEARLY_ALL: f64 = 0.99;
+
+/// Trims without a unit that are no per cents, told by all of them together: one that moves in
+/// fine steps about 1, or hardly off 0.
+fn trims(thoughts: &[Thought], survey: &Survey) -> Option<(Scale, String)> {
+    let bare = thoughts.iter().zip(&survey.columns).filter(|(thought, _)| {
+        matches!(&thought.meaning, Meaning::Signal(channel, Given { scale: None, .. }, _)
+            if channel.key().ends_with("trim_pct"))
+    });
+    let all: Vec<&Column> = bare.map(|(_, column)| column).collect();
+    let moves = all
+        .iter()
+        .any(|column| column.ends[1] > column.ends[0] && column.step < FINE);
+    let within = |ends| (all.iter()).all(|column| column.spread.share(ends) >= NEARLY_ALL);
+    match (moves, within(FACTORS), within(SHARES)) {
+        (true, true, _) => Some((Scale::Factor, "a factor by its values about 1".into())),
+        (true, _, true) => Some((Scale::Share, "share of 1 by its values near 0".into())),
+        _ => None,
+    }
+}
+
 /// Pressure of the air around the car, kPa, and how it is known.
 pub(super) fn ambient(
     said: Option<f64>,
@@ -102,8 +161,12 @@ pub(super) fn ambient(
     }
     let of = |channel: Channel| readers.iter().find(|reader| reader.channel == channel);
     if let Some(reader) = of(Channel::AmbientPressure) {
-        let ends = survey.columns[reader.place].ends;
-        return (reader.affine.of(0.5 * (ends[0] + ends[1])), None);
+        let median = survey.columns[reader.place].spread.median();
+        let [low, high] = Channel::AmbientPressure.range();
+        let kpa = median.map(|x| reader.affine.of(x));
+        if let Some(kpa) = kpa.filter(|kpa| (low..=high).contains(kpa)) {
+            return (kpa, None);
+        }
     }
     let absolute = || {
         readers
@@ -129,17 +192,9 @@ pub(super) fn ambient(
             format!("ambient pressure {kpa:.1} kPa, from a pressure while the engine {when}");
         return (kpa, Some(note));
     }
-    let other = |reader: &Reader| {
-        matches!(
-            (reader.channel.dimension(), reader.datum),
-            (Dimension::GaugePressure, Some(Datum::Absolute))
-                | (Dimension::AbsolutePressure, Some(Datum::Gauge))
-        )
-    };
-    let needed = readers.iter().any(other);
-    let note = "the pressure of the air around the car is not logged: 101.325 kPa is taken to turn \
-                absolute and gauge pressures into each other; say `ambient` where it was another";
-    (101.325, needed.then(|| note.into()))
+    let note = "the pressure of the air around the car is not logged: sea level, 101.3 kPa, is taken; \
+                where the car was driven higher, say it in the mapping: `ambient = \"95 kPa abs\"`";
+    (101.325, Some(note.into()))
 }
 
 /// Puts every pressure on the datum of its channel.

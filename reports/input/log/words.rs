@@ -133,6 +133,17 @@ pub(super) fn may_be_at_the_meter(name: &str) -> bool {
         .any(|name| same(&set, name))
 }
 
+/// Whether a pedal or throttle is called so that another column of it goes before: one counted from
+/// where it rests, a second track of the pedal, which may end half way (SAE J1979).
+pub(super) fn stands_back(name: &str) -> bool {
+    if name.len() > LONGEST {
+        return false;
+    }
+    let marks = ["relative", "r", "e", "f"];
+    let pieces = pieces(&parts(name).0);
+    pieces.iter().any(|word| marks.contains(&word.as_str()))
+}
+
 /// Whether only a diesel has a column of this name.
 pub(super) fn is_of_a_diesel(name: &str) -> bool {
     if name.len() > LONGEST {
