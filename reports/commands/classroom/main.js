@@ -35,6 +35,10 @@ const Lesson = (() => {
       wasm_bindgen.initSync({ module: wasm });
       const vehicle = at("vehicle").textContent;
       const catalogue = JSON.parse(wasm_bindgen.catalogue(vehicle));
+      if (JSON.parse(vehicle).metering !== "air_flow_meter") {
+        WORDS.parts.filter = WORDS["without meter"].part;
+        WORDS.flows.filter = WORDS["without meter"].flow;
+      }
       Demo.start(vehicle, catalogue);
       Predict.start(vehicle, catalogue);
       Hunt.start(vehicle, catalogue, at("hidden-fault").textContent.trim());

@@ -133,27 +133,24 @@ fn predict() -> Markup {
     html! {
         section #predict aria-label=(word("predict")) hidden {
             div #predict-dangers .dangers role="status" {}
-            h2 #predict-says role="status" {}
+            div role="status" { h2 #predict-says {} }
             div.stage {
-                canvas #predict-drawing role="img" aria-label=(word("air path")) {}
+                div {
+                    canvas #predict-drawing role="img" aria-label=(word("air path")) {}
+                    p #predict-air {}
+                    p #predict-why role="status" {}
+                }
                 div {
                     table {
                         caption { (word("five")) }
-                        thead {
-                            tr {
-                                th scope="col" { (word("reading")) }
-                                th.n scope="col" { (word("against healthy")) }
-                            }
-                        }
                         tbody #predict-five {}
                     }
-                    p #predict-hint role="status" {}
                     div.bar {
-                        button #predict-see type="button" { (word("see")) }
-                        button #predict-next type="button" hidden {}
+                        button #predict-see.main type="button" { (word("see")) }
+                        button #predict-next.main type="button" hidden {}
                         button #predict-again type="button" hidden { (word("again")) }
                     }
-                    p #predict-why {}
+                    p #predict-hint role="status" {}
                 }
             }
         }
