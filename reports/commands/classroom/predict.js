@@ -32,8 +32,8 @@ const Predict = (() => {
     ["exhaust full", "full", hole("exhaust_manifold"), 12, 12],
   ];
   const MARKS = [["up", "\u2191", 1], ["same", "=", 0], ["down", "\u2193", -1]];
-  /** Engine time a frame, s, while both run to rest; what the drawn air moves in one, s. */
-  const STEP = 0.5;
+  /** Frames until both have run to rest; what the drawn air moves in one, s. */
+  const FRAMES = 90;
   const DRAWN = 1 / 60;
   let engine = null;
   let names = null;
@@ -137,7 +137,7 @@ const Predict = (() => {
     seen.add(now);
     engine.trouble(JSON.stringify(cases[now].trouble));
     engine.drive(JSON.stringify(way().load), way().pedal);
-    left = way().seconds;
+    left = FRAMES;
     for (const button of at("predict").querySelectorAll("button")) button.disabled = true;
     at("predict-hint").textContent = WORDS["runs now"];
     run();
@@ -220,8 +220,8 @@ const Predict = (() => {
   const frame = () => {
     asked = 0;
     if (at("predict").hidden) return;
-    if (left > 0) engine.advance(Math.min(STEP, left));
-    left = Math.max(0, left - STEP);
+    if (left > 0) engine.advance(way().seconds / FRAMES);
+    left = Math.max(0, left - 1);
     paint(still.matches ? 0 : DRAWN);
     if (put && left <= 0 && !at("predict-see").hidden) tell();
     run();
