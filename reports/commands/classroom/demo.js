@@ -291,14 +291,14 @@ const Demo = (() => {
     }
   };
   /** What both cars have is said of both. */
-  const dangers = () => {
+  const dangersOf = (engine) => {
     const found = JSON.parse(engine.dangers());
     const of = (kind) => found.filter((one) => one[1] === kind).map(([faulty]) => (faulty ? "faulty car" : "healthy car"));
     const said = found.filter(([faulty, kind], i) => found.findIndex((one) => one[1] === kind) === i);
     return said.map(([, kind, words]) => fill(WORDS["in which"], WORDS[of(kind).length > 1 ? "both cars" : of(kind)[0]], words));
   };
   const words = (view) => {
-    showDangers(at("dangers"), dangers());
+    showDangers(at("dangers"), dangersOf(engine));
     at("why").textContent = engine.why();
     const codes = JSON.parse(engine.codes());
     const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS["faulty car"] : WORDS["healthy car"]}, ${time.toFixed(0)} s)`);
@@ -392,5 +392,5 @@ const Demo = (() => {
     requestAnimationFrame(frame);
   };
   const ambient = () => ({ temperature: `${at("temperature").value} degC`, altitude: `${at("altitude").value} m` });
-  return { start, trouble, ambient, healthy };
+  return { start, trouble, ambient, healthy, format, dangersOf };
 })();

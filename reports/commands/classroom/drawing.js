@@ -54,7 +54,22 @@ const Drawing = (() => {
     pen.fill();
   };
 
-  /** Draws both cars. `view`: flows of each, leak, counted and real air, place, seconds gone. */
+  /** Names of parts, where none covers another; the one that is spoken of comes first. */
+  const nameParts = (pen, size, place) => {
+    const taken = [];
+    // Where a name runs over a pipe it keeps a rim of paper.
+    Object.assign(pen, { strokeStyle: colours.paper, lineWidth: 4 });
+    const spoken = ([key]) => (place.startsWith(key) ? 0 : 1);
+    for (const [key, [, x, y]] of [...NAMES].sort((a, b) => spoken(a) - spoken(b))) {
+      const half = pen.measureText(WORDS.parts[key]).width / 2;
+      if (taken.some(([tx, ty, th]) => Math.abs(tx - x) < th + half + 6 && Math.abs(ty - y) < size)) continue;
+      taken.push([x, y, half]);
+      pen.strokeText(WORDS.parts[key], x, y);
+      pen.fillText(WORDS.parts[key], x, y);
+    }
+  };
+  /** Draws both cars. `view`: flows of each, leak, counted and real air, place, seconds gone; `large`: no
+   *  letter below 16 px, and on a phone no words but the leak's. */
   const draw = (canvas, view) => {
     if (!colours) inks();
     const scale = Math.min(2, window.devicePixelRatio || 1);
@@ -63,7 +78,8 @@ const Drawing = (() => {
     if (canvas.width !== w || canvas.height !== h) Object.assign(canvas, { width: w, height: h });
     const pen = canvas.getContext("2d");
     // On a phone fewer words, but readable ones.
-    const letters = Math.max(1, 600 / wide);
+    const letters = Math.max(1, (view.large ? SIZE[0] : 600) / wide);
+    const crowded = letters >= (view.large ? 1.5 : 1.25);
     const font = (size, weight = "") => `${weight} ${Math.round(size * letters)}px ${getComputedStyle(document.body).fontFamily}`;
     pen.setTransform(w / SIZE[0], 0, 0, h / SIZE[1], 0, 0);
     pen.clearRect(0, 0, ...SIZE);
@@ -115,9 +131,11 @@ const Drawing = (() => {
     pen.textBaseline = "middle";
     pen.font = font(17);
     pen.fillStyle = colours.text;
-    if (letters < 1.25) for (const [key, [, x, y]] of NAMES) pen.fillText(WORDS.parts[key], x, y);
-    callout(pen, path.counted, WORDS.counted, view.counted, font, letters);
-    callout(pen, path.real, WORDS.real, view.real, font, letters);
+    if (!crowded) nameParts(pen, 17 * letters, view.about ?? "");
+    if (!crowded || !view.large) {
+      callout(pen, path.counted, WORDS.counted, view.counted, font, letters);
+      callout(pen, path.real, WORDS.real, view.real, font, letters);
+    }
     if (view.place && PLACES[view.place]) {
       const at = PLACES[view.place];
       pen.strokeStyle = colours.leak;
@@ -127,7 +145,7 @@ const Drawing = (() => {
       const words = `${Math.abs(view.leak).toFixed(2)} g/s ${view.leak >= 0 ? WORDS.in : WORDS.out}`;
       const half = pen.measureText(words).width / 2 + 4;
       const x = Math.min(SIZE[0] - half, Math.max(half, at[0]));
-      const y = at[1] - 57;
+      const y = Math.max(11 * letters, at[1] - 46 - 11 * letters);
       pen.fillStyle = colours.paper;
       pen.fillRect(x - half, y - 11 * letters, 2 * half, 22 * letters);
       pen.fillStyle = colours.leak;

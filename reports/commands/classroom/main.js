@@ -11,9 +11,10 @@ const showDangers = (box, dangers) => {
   box.replaceChildren(...lines.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
 };
 
-// Unpacks the engine and starts both halves of the lesson.
+// Unpacks the engine and starts the lesson's parts.
 const Lesson = (() => {
   const at = (id) => document.getElementById(id);
+  const PARTS = ["demonstration", "predict", "hunt"];
   let wasm = null;
   const unpack = async () => {
     const packed = Uint8Array.from(atob(at("engine-bytes").textContent.trim()), (c) => c.charCodeAt(0));
@@ -21,10 +22,11 @@ const Lesson = (() => {
     return new Uint8Array(await new Response(stream).arrayBuffer());
   };
   const show = (id) => {
-    for (const name of ["demonstration", "hunt"]) {
+    for (const name of PARTS) {
       at(name).hidden = name !== id;
       at(`to-${name}`).setAttribute("aria-pressed", String(name === id));
     }
+    if (id === "predict") Predict.show();
   };
   const start = async () => {
     const began = performance.now();
@@ -33,14 +35,19 @@ const Lesson = (() => {
       wasm_bindgen.initSync({ module: wasm });
       const vehicle = at("vehicle").textContent;
       const catalogue = JSON.parse(wasm_bindgen.catalogue(vehicle));
+      if (JSON.parse(vehicle).metering !== "air_flow_meter") {
+        WORDS.parts.filter = WORDS["without meter"].part;
+        WORDS.flows.filter = WORDS["without meter"].flow;
+      }
       Demo.start(vehicle, catalogue);
+      Predict.start(vehicle, catalogue);
       Hunt.start(vehicle, catalogue, at("hidden-fault").textContent.trim());
     } catch (problem) {
       at("problem").textContent = fill(WORDS["does not start"], problem);
       at("problem").hidden = false;
       return;
     }
-    for (const name of ["demonstration", "hunt"]) at(`to-${name}`).addEventListener("click", () => show(name));
+    for (const name of PARTS) at(`to-${name}`).addEventListener("click", () => show(name));
     at("large").addEventListener("click", () => {
       const large = document.documentElement.classList.toggle("large");
       at("large").setAttribute("aria-pressed", String(large));

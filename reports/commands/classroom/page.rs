@@ -11,10 +11,11 @@ const STYLE: [&str; 2] = [
     include_str!("../../kit/page/page.css"),
     include_str!("lesson.css"),
 ];
-const SCRIPTS: [&str; 4] = [
+const SCRIPTS: [&str; 5] = [
     include_str!("main.js"),
     include_str!("drawing.js"),
     include_str!("demo.js"),
+    include_str!("predict.js"),
     include_str!("hunt.js"),
 ];
 
@@ -49,6 +50,7 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                     h1 { (word("title")) " " (name) }
                     div.bar {
                         button #to-demonstration type="button" aria-pressed="true" { (word("demonstration")) }
+                        button #to-predict type="button" aria-pressed="false" { (word("predict")) }
                         button #to-hunt type="button" aria-pressed="false" { (word("hunt")) }
                         button #large type="button" aria-pressed="false" { (word("large")) }
                     }
@@ -56,6 +58,7 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                 main {
                     p.problem #problem role="alert" hidden {}
                     (demonstration())
+                    (predict())
                     (hunt())
                 }
                 footer {
@@ -120,6 +123,34 @@ fn demonstration() -> Markup {
                         }
                         tbody #ledger {}
                     }
+                }
+            }
+        }
+    }
+}
+
+fn predict() -> Markup {
+    html! {
+        section #predict aria-label=(word("predict")) hidden {
+            div #predict-dangers .dangers role="status" {}
+            div role="status" { h2 #predict-says {} }
+            div.stage {
+                div {
+                    canvas #predict-drawing role="img" aria-label=(word("air path")) {}
+                    p #predict-air {}
+                    p #predict-why role="status" {}
+                }
+                div {
+                    table {
+                        caption { (word("five")) }
+                        tbody #predict-five {}
+                    }
+                    div.bar {
+                        button #predict-see.main type="button" { (word("see")) }
+                        button #predict-next.main type="button" hidden {}
+                        button #predict-again type="button" hidden { (word("again")) }
+                    }
+                    p #predict-hint role="status" {}
                 }
             }
         }

@@ -7,6 +7,7 @@ use sim::network::readings::FORMS;
 use sim::network::{Fault, Place, Vehicle};
 use sim::scenario::Scenario;
 use sim::study::judging::diagnose::catalogue::suspects;
+use sim::study::knowing::doubt::instrument;
 use sim::study::running::simulate::{Comparison, Side};
 
 /// A scenario's points, sound and faulty, every reading by its key; as the program's
@@ -74,8 +75,10 @@ pub fn catalogue(vehicle: &str) -> Result<String, String> {
         })
     });
     let readings = FORMS.iter().map(|form| {
+        let usual = instrument(form.reading);
         json!({
             "key": form.key, "label": form.label, "unit": form.unit, "decimals": form.decimals,
+            "absolute": usual.absolute, "share": usual.share,
         })
     });
     let flows = FLOWS

@@ -17,6 +17,8 @@ use std::f64::consts::PI;
 /// One reading's name and form.
 #[derive(Clone, Copy, Debug)]
 pub struct Form {
+    /// Which.
+    pub reading: Reading,
     /// Key in files.
     pub key: &'static str,
     /// Words in tables.
@@ -41,7 +43,7 @@ macro_rules! readings {
         pub enum Reading { $( $(#[doc = $doc])+ $name ),+ }
 
         /// Every reading's form, in order.
-        pub const FORMS: &[Form] = &[ $( Form { key: $key, label: $label, unit: $unit, decimals: $decimals } ),+ ];
+        pub const FORMS: &[Form] = &[ $( Form { reading: Reading::$name, key: $key, label: $label, unit: $unit, decimals: $decimals } ),+ ];
 
         /// Every reading, in order.
         pub const ALL: &[Reading] = &[ $( Reading::$name ),+ ];
