@@ -3,6 +3,8 @@
 //! same car while healthy. Run: `cargo bench --bench drives [-- CARS]` (12 of each unless told)
 //! `[further | furthest]`.
 
+#[path = "off_model/asked.rs"]
+mod asked;
 #[path = "off_model/drive.rs"]
 mod drive;
 #[path = "off_model/engine.rs"]
@@ -144,7 +146,7 @@ fn one(
 fn main() {
     let count = std::env::args().filter_map(|a| a.parse().ok()).next_back();
     let count: usize = count.unwrap_or(12);
-    let asked = types::asked();
+    let asked = asked::types();
     let most = asked.len();
     let cars = asked.filter_map(|kind| {
         let plate = plate::plate(&types::kind(kind))?;

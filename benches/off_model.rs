@@ -7,6 +7,8 @@
 //! `elsewhere`: not at the usual points but at each car's own. `further`, `furthest`: not the twelve types but
 //! twenty-four others each; nothing in the program was set by the latter. `each`: a line for every car.
 
+#[path = "off_model/asked.rs"]
+mod asked;
 #[path = "off_model/bound.rs"]
 mod bound;
 #[path = "off_model/engine.rs"]
@@ -272,7 +274,7 @@ fn main() {
     let count = std::env::args().find_map(|a| a.parse().ok());
     let count: usize = count.unwrap_or(200);
     let named = |name: &str| std::env::args().any(|a| a == name);
-    let asked = types::asked();
+    let asked = asked::types();
     let most = asked.len();
     let cars: Vec<(usize, Vehicle)> = asked
         .filter_map(|kind| {

@@ -1,11 +1,25 @@
 //! What physics and instruments leave: how well cars of the other model are told apart by somebody who
 //! knows each of them to the last number, and everything that may be wrong with it, to its size.
 
-use super::engine::{Car, Wrong};
-use super::typed::{Points, exact};
+use super::engine::{BURNS, Car, Wrong};
+use super::typed::{Points, driven, shown};
 use super::wrongs::WRONGS;
+use sim::Reading as R;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::knowing::doubt::instrument;
+
+/// What a car shows without its instruments' noise, a set of readings each; none where the engine does
+/// not run.
+fn exact(car: &Car, wrong: Wrong, at: Points) -> Option<Vec<Option<Vec<(R, f64)>>>> {
+    let sets = driven(car, at).into_iter().enumerate();
+    let sets = sets.map(|(i, (.., driven))| {
+        let point = car.point(wrong, driven)?;
+        let reads = shown(i, &point).into_iter();
+        let reads = reads.map(|(_, reading, value, ..)| (reading, value));
+        Some((point.lambda <= BURNS[i.min(1)]).then(|| reads.collect()))
+    });
+    sets.collect()
+}
 
 /// Probability that a car is healthy, with this wrong with it, to two such readers: half before anything is
 /// read, the rest shared evenly among all that may be wrong. One knows the healthy car to the last number, one
@@ -17,8 +31,8 @@ pub fn healthy(
     chance: &mut Chance,
 ) -> Option<[f64; 2]> {
     let told = |wrong: Wrong| exact(car, wrong, at);
-    let shown = told(truth.map_or(Wrong::Nothing, |i| WRONGS[i].0))?;
-    let noise: Vec<f64> = (shown.iter().flatten().flatten())
+    let read = told(truth.map_or(Wrong::Nothing, |i| WRONGS[i].0))?;
+    let noise: Vec<f64> = (read.iter().flatten().flatten())
         .map(|_| chance.normal())
         .collect();
     let sound = told(Wrong::Nothing);
@@ -32,7 +46,7 @@ pub fn healthy(
         let law = |told: &Vec<Option<Vec<_>>>| {
             let mut noise = noise.iter().copied();
             let mut sum = 0.0;
-            for (shown, told) in shown.iter().zip(told) {
+            for (shown, told) in read.iter().zip(told) {
                 let (Some(shown), Some(told)) = (shown, told) else {
                     if shown.is_some() != told.is_some() {
                         return f64::NEG_INFINITY;

@@ -26,7 +26,7 @@ impl Points {
 }
 
 /// How a car is driven for each set of readings: name, how that is stated, and what it means.
-fn driven(car: &Car, at: Points) -> [(&'static str, String, Driven); 3] {
+pub fn driven(car: &Car, at: Points) -> [(&'static str, String, Driven); 3] {
     // Torque of a mean pressure: V p / 4π.
     let torque = at.load * 1e5 * car.displacement / (4.0 * std::f64::consts::PI);
     [
@@ -45,7 +45,7 @@ fn driven(car: &Car, at: Points) -> [(&'static str, String, Driven); 3] {
 }
 
 /// What is typed in of a point, at idle, part load or full load: key, reading, value, decimals and unit.
-fn shown(i: usize, point: &Point) -> Vec<(&'static str, R, f64, usize, &'static str)> {
+pub fn shown(i: usize, point: &Point) -> Vec<(&'static str, R, f64, usize, &'static str)> {
     let mut all = Vec::new();
     if i == 0 {
         all.push(("engine_speed", R::EngineSpeed, point.speed, 0, " rpm"));
@@ -74,19 +74,6 @@ fn shown(i: usize, point: &Point) -> Vec<(&'static str, R, f64, usize, &'static 
         " degC",
     ));
     all
-}
-
-/// What a car shows without its instruments' noise, a set of readings each; none where the engine does
-/// not run.
-pub fn exact(car: &Car, wrong: Wrong, at: Points) -> Option<Vec<Option<Vec<(R, f64)>>>> {
-    let sets = driven(car, at).into_iter().enumerate();
-    let sets = sets.map(|(i, (.., driven))| {
-        let point = car.point(wrong, driven)?;
-        let reads = shown(i, &point).into_iter();
-        let reads = reads.map(|(_, reading, value, ..)| (reading, value));
-        Some((point.lambda <= BURNS[i.min(1)]).then(|| reads.collect()))
-    });
-    sets.collect()
 }
 
 /// The readings of a car as they are typed in.

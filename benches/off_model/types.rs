@@ -4,16 +4,6 @@
 use super::engine::{Car, Cells};
 use sim::study::judging::diagnose::garage::Chance;
 
-/// The types asked for on the command line: the twelve, or twenty-four others (`further`, `furthest`).
-pub fn asked() -> std::ops::Range<usize> {
-    let named = |name: &str| std::env::args().any(|a| a == name);
-    match (named("further"), named("furthest")) {
-        (true, _) => 12..36,
-        (_, true) => 36..60,
-        _ => 0..12,
-    }
-}
-
 /// The types, by number; from 12 on the further ones.
 pub fn kind(number: usize) -> Car {
     if number >= 12 {
