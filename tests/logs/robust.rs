@@ -144,6 +144,14 @@ fn a_pedal_that_ends_short_is_down_where_it_is_held() {
     let log = bytes("short-pedal.csv", short(0.57).as_bytes()).unwrap();
     assert_eq!(log.pulls.len(), 1, "{:?}", log.notes);
     assert!(has(&log, "never goes beyond 72 %"), "{:?}", log.notes);
+    // Read every other second, so that few of its values are of the pull.
+    let seldom = |n: Now| match n.row % 20 {
+        5 => format!("{:.1}", n.pedal),
+        _ => String::new(),
+    };
+    let text = with(&[MANIFOLD, ("APP [%]", &seldom)]).replace("pedal [%]", "remark");
+    let log = bytes("seldom-pedal.csv", text.as_bytes()).unwrap();
+    assert_eq!(log.pulls.len(), 1, "{:?}", log.notes);
     // Half of a pedal is no full load.
     let log = bytes("half-pedal.csv", short(0.35).as_bytes()).unwrap();
     assert!(log.pulls.is_empty());

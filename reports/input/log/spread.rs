@@ -6,6 +6,8 @@ const AT_AN_END: usize = 32;
 const KEPT: usize = 1024;
 /// Fewer values tell no outlier from a peak (own choice).
 const FEW: u64 = 30;
+/// Fewer values of a pedal do not stand in pairs wherever it is down (own choice).
+const SPARSE: u64 = 1000;
 /// One value in so many may be bad at an end, two at least (own choice).
 const ONE_IN: u64 = 10_000;
 const BAD: usize = 2;
@@ -80,7 +82,11 @@ impl Spread {
 
     /// The same of what goes slowly, such as a pedal: no number of cells that lie alone moves it.
     pub fn slow_ends(&self) -> [f64; 2] {
-        self.inside(&self.paired)
+        // With few values a pull is hardly longer than two of them.
+        match self.count < SPARSE {
+            true => self.ends(),
+            false => self.inside(&self.paired),
+        }
     }
 
     fn inside(&self, ends: &[Vec<f64>; 2]) -> [f64; 2] {
