@@ -152,6 +152,16 @@ fn a_pedal_that_ends_short_is_down_where_it_is_held() {
     let text = with(&[MANIFOLD, ("APP [%]", &seldom)]).replace("pedal [%]", "remark");
     let log = bytes("seldom-pedal.csv", text.as_bytes()).unwrap();
     assert_eq!(log.pulls.len(), 1, "{:?}", log.notes);
+    // Held on a hill at which the engine does not run up, it is no full load.
+    let hill = |n: Now| match n.pedal {
+        22.0 => "70.0".into(),
+        p => format!("{:.1}", 0.4 * p),
+    };
+    let text = with(&[MANIFOLD, ("APP [%]", &hill)]).replace("pedal [%]", "remark");
+    let log = bytes("hill.csv", text.as_bytes()).unwrap();
+    let full = |w: &Window| w.name().contains("full load");
+    assert!(!log.windows.iter().any(full), "{:?}", log.windows);
+    assert!(has(&log, "no full-load pull") && !has(&log, "never goes beyond"));
     // Half of a pedal is no full load.
     let log = bytes("half-pedal.csv", short(0.35).as_bytes()).unwrap();
     assert!(log.pulls.is_empty());

@@ -207,23 +207,25 @@ fn held(log: Held, mapping: &Mapping) -> Result<Log, InputError> {
     {
         return Err(error(without_speed(&mapped, head.line)));
     }
-    let mut stranger = unlike::Stranger::new(&head, &thoughts, &survey, &readers, ambient);
-    let (pace, travel) = pace::pace(&readers, &survey, clock);
-    stranger.follow(&pace, clock.usual(&survey));
-    let (found, tally) = second_time(
-        log,
-        &head,
-        mapping,
-        &readers,
-        &survey,
-        Way {
+    let stranger = unlike::Stranger::new(&head, &thoughts, &survey, &readers, ambient);
+    let (mut pace, mut travel) = pace::pace(&readers, &survey, clock);
+    let (found, tally, unlike) = loop {
+        let mut stranger = stranger.clone();
+        stranger.follow(&pace, clock.usual(&survey));
+        let way = Way {
             clock,
-            pace,
+            pace: pace.clone(),
             stranger: &mut stranger,
             silent: &silent,
-        },
-    )?;
-    let unlike = stranger.finish();
+        };
+        let (found, tally) = second_time(log, &head, mapping, &readers, &survey, way)?;
+        if travel.is_none() || pace::runs_up(&found.pulls) {
+            break (found, tally, stranger.finish());
+        }
+        // Held there on a hill, perhaps: no full load that engines are judged by.
+        travel = None;
+        pace = pace::untold(pace);
+    };
     let first = unlike.iter().map(Unlike::to_string);
     let notes = first.chain(tally::cut(&found));
     let notes = notes

@@ -4,7 +4,7 @@ use super::reader::Reader;
 use super::survey::Survey;
 use super::time::Clock;
 use sim::network::Reading;
-use sim::study::knowing::log::{Channel, Pace};
+use sim::study::knowing::log::{Channel, Pace, Pull};
 
 /// Values that a mean needs to count.
 const LEAST: f64 = 3.0;
@@ -85,6 +85,26 @@ fn travel(reader: &Reader, survey: &Survey) -> Option<(Travel, Option<String>)> 
     }
     let rests = count >= IDLES * column.within as f64 && count >= LEAST;
     rests.then_some(((reader.channel, [low, low.max(0.0) + 100.0]), None))
+}
+
+/// How far, rpm, and up to where an engine runs up in one pull at least for a pedal that ends short
+/// to be taken for its full travel (own choice).
+const RUNS_UP: [f64; 2] = [1500.0, 4000.0];
+
+/// Whether one of these pulls is what a pedal at its end makes of an engine.
+pub(super) fn runs_up(pulls: &[Pull]) -> bool {
+    pulls.iter().any(|pull| {
+        let [low, high] = pull.speeds();
+        high - low >= RUNS_UP[0] && high >= RUNS_UP[1]
+    })
+}
+
+/// The same with the pedal down at 100 %, for the log does not show where it is.
+pub(super) fn untold(pace: Pace) -> Pace {
+    let pedal = pace
+        .pedal
+        .map(|(channel, [rest, _])| (channel, [rest, 100.0]));
+    Pace { pedal, ..pace }
 }
 
 fn short_travel(channel: Channel, high: f64) -> String {
