@@ -54,15 +54,16 @@ const Drawing = (() => {
     pen.fill();
   };
 
-  /** Names of parts, where none covers another; the one that is spoken of comes first. */
-  const nameParts = (pen, size, place) => {
-    const taken = [];
+  /** Names of parts. In large letters, where none covers another or what the leak passes; the one that is
+   *  spoken of comes first. */
+  const nameParts = (pen, size, { large, about = "" }, leak) => {
+    const taken = leak ? [[leak.x, leak.y, leak.half]] : [];
     // Where a name runs over a pipe it keeps a rim of paper.
     Object.assign(pen, { strokeStyle: colours.paper, lineWidth: 4 });
-    const spoken = ([key]) => (place.startsWith(key) ? 0 : 1);
+    const spoken = ([key]) => (about.startsWith(key) ? 0 : 1);
     for (const [key, [, x, y]] of [...NAMES].sort((a, b) => spoken(a) - spoken(b))) {
       const half = pen.measureText(WORDS.parts[key]).width / 2;
-      if (taken.some(([tx, ty, th]) => Math.abs(tx - x) < th + half + 6 && Math.abs(ty - y) < size)) continue;
+      if (large && taken.some(([tx, ty, th]) => Math.abs(tx - x) < th + half + 6 && Math.abs(ty - y) < size)) continue;
       taken.push([x, y, half]);
       pen.strokeText(WORDS.parts[key], x, y);
       pen.fillText(WORDS.parts[key], x, y);
@@ -129,29 +130,42 @@ const Drawing = (() => {
     trace(pen, path.shaft);
     pen.textAlign = "center";
     pen.textBaseline = "middle";
+    const leak = PLACES[view.place] && leakWords(pen, view, font, letters);
     pen.font = font(17);
     pen.fillStyle = colours.text;
-    if (!crowded) nameParts(pen, 17 * letters, view.about ?? "");
+    if (!crowded) nameParts(pen, 17 * letters, view, leak);
     if (!crowded || !view.large) {
       callout(pen, path.counted, WORDS.counted, view.counted, font, letters);
       callout(pen, path.real, WORDS.real, view.real, font, letters);
     }
-    if (view.place && PLACES[view.place]) {
-      const at = PLACES[view.place];
-      pen.strokeStyle = colours.leak;
-      pen.fillStyle = colours.leak;
-      arrow(pen, at, view.leak >= 0, Math.min(12, width(view.leak) / 2));
-      pen.font = font(18, "bold");
-      const words = `${Math.abs(view.leak).toFixed(2)} g/s ${view.leak >= 0 ? WORDS.in : WORDS.out}`;
-      const half = pen.measureText(words).width / 2 + 4;
-      const x = Math.min(SIZE[0] - half, Math.max(half, at[0]));
-      const y = Math.max(11 * letters, at[1] - 46 - 11 * letters);
-      pen.fillStyle = colours.paper;
-      pen.fillRect(x - half, y - 11 * letters, 2 * half, 22 * letters);
-      pen.fillStyle = colours.leak;
-      pen.textAlign = "center";
-      pen.fillText(words, x, y);
+    if (leak) leakMark(pen, view, leak, font, letters);
+  };
+  /** What a leak passes, in words, and where they stand. */
+  const leakWords = (pen, view, font, letters) => {
+    const at = PLACES[view.place];
+    pen.font = font(18, "bold");
+    const words = `${Math.abs(view.leak).toFixed(2)} g/s ${view.leak >= 0 ? WORDS.in : WORDS.out}`;
+    const half = pen.measureText(words).width / 2 + 4;
+    return { words, half, x: Math.min(SIZE[0] - half, Math.max(half, at[0])), y: Math.max(11 * letters, at[1] - 46 - 11 * letters) };
+  };
+  /** The leak: an arrow with a rim of paper where it crosses a pipe, and what it passes. */
+  const leakMark = (pen, view, { words, half, x, y }, font, letters) => {
+    const at = PLACES[view.place];
+    pen.strokeStyle = colours.leak;
+    pen.fillStyle = colours.leak;
+    const size = Math.max(Math.min(12, width(view.leak) / 2), view.large ? 3 * letters : 0);
+    if (view.large) {
+      Object.assign(pen, { strokeStyle: colours.paper, fillStyle: colours.paper });
+      arrow(pen, at, view.leak >= 0, size + 4);
+      Object.assign(pen, { strokeStyle: colours.leak, fillStyle: colours.leak });
     }
+    arrow(pen, at, view.leak >= 0, size);
+    pen.font = font(18, "bold");
+    pen.fillStyle = colours.paper;
+    pen.fillRect(x - half, y - 11 * letters, 2 * half, 22 * letters);
+    pen.fillStyle = colours.leak;
+    pen.textAlign = "center";
+    pen.fillText(words, x, y);
   };
   const callout = (pen, [x, y], words, value, font, letters) => {
     pen.textAlign = x < SIZE[0] / 2 ? "left" : "right";
