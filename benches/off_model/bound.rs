@@ -8,9 +8,12 @@ use sim::Reading as R;
 use sim::study::judging::diagnose::garage::Chance;
 use sim::study::knowing::doubt::instrument;
 
+/// Readings of a set; none where the engine does not run.
+type Told = Option<Vec<(R, f64)>>;
+
 /// What a car shows without its instruments' noise, a set of readings each; none where the engine does
 /// not run.
-fn exact(car: &Car, wrong: Wrong, at: Points) -> Option<Vec<Option<Vec<(R, f64)>>>> {
+fn exact(car: &Car, wrong: Wrong, at: Points) -> Option<Vec<Told>> {
     let sets = driven(car, at).into_iter().enumerate();
     let sets = sets.map(|(i, (.., driven))| {
         let point = car.point(wrong, driven)?;
@@ -43,7 +46,7 @@ pub fn healthy(
     Some([1.0, std::f64::consts::SQRT_2].map(|spread| {
         // Squared distance of what was read from what is told; an engine that runs where it was seen
         // not to is no answer.
-        let law = |told: &Vec<Option<Vec<_>>>| {
+        let law = |told: &Vec<Told>| {
             let mut noise = noise.iter().copied();
             let mut sum = 0.0;
             for (shown, told) in read.iter().zip(told) {
