@@ -357,10 +357,7 @@ impl Finder {
     /// What the engine was doing. A throttle is no pedal: at a standing idle it opens as it must.
     fn kind(&self, speed: f64, pedal: f64, road: Option<f64>) -> Kind {
         let throttle = Channel::Read(Reading::Throttle);
-        let stood_for = self
-            .pace
-            .pedal
-            .is_some_and(|(channel, _)| channel == throttle);
+        let stood_for = (self.pace.pedal).is_some_and(|(channel, _)| channel == throttle);
         match stood_for && Kind::stands(speed, road) && road.is_some() {
             true => Kind::Idle,
             false => Kind::of(speed, pedal, road),
