@@ -227,6 +227,15 @@ fn what_is_commanded_is_what_is_aimed_at() {
     // The table has few points: between them within 2 %.
     assert!((read.boost.target.at(speed) / 44e3 - 1.0).abs() < 0.02);
     assert!((read.fuelling.full_load_lambda - 0.84).abs() < 1e-9);
+    // A column read wrong, or no car of this plate: the plate's own aim stands, and so does its danger.
+    let far = |line: &str| match line.starts_with("pedal") {
+        true => format!("{line}\ncommanded_boost = \"200 kPa gauge\"\ncommanded_lambda = 1.1"),
+        false => line.to_string(),
+    };
+    let far = typed_as(1, far).network(plate.clone()).unwrap().vehicle;
+    assert!((far.boost.target.at(speed) / usual - 1.0).abs() < 1e-12);
+    let own = plate.fuelling.full_load_lambda;
+    assert!((far.fuelling.full_load_lambda - own).abs() < 1e-12);
     let measured = Vehicle {
         known: Known::Measured,
         ..plate

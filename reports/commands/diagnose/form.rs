@@ -35,7 +35,7 @@ pub(super) struct DiagnosisFile {
     pub confirm: Option<Confirm>,
     /// What records of healthy cars told; none where there are none.
     pub baseline: Option<Baseline>,
-    /// What a person should know of how the log was read.
+    /// What a person should know of how log and readings were taken.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub log_notes: Vec<String>,
     /// What each condition of a log gave.
@@ -238,7 +238,7 @@ pub(super) fn file(found: &Diagnosed) -> DiagnosisFile {
         }),
         judged: drive::judged(found),
         missed: drive::unseen(found),
-        log_notes: (found.readings.log.as_ref()).map_or(Vec::new(), |log| log.notes.clone()),
+        log_notes: words::taken(found),
     }
 }
 

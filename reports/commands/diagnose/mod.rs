@@ -1,6 +1,7 @@
 //! `falseair diagnose`: a readings file to the faults that fit.
 
 mod drive;
+mod foreseen;
 mod form;
 mod page;
 mod picture;
@@ -229,7 +230,7 @@ impl Answers for Diagnosed {
 
     fn cautions(&self) -> Option<Vec<String>> {
         let own = words::in_records(self).into_iter();
-        Some(own.chain(words::foreseen(self)).collect())
+        Some(own.chain(foreseen::foreseen(self)).collect())
     }
 
     fn page(&self) -> Page {

@@ -1,7 +1,8 @@
 //! A diagnosis for people.
 
+use crate::commands::diagnose::foreseen::foreseen;
 use crate::commands::diagnose::form::{Confirm, DiagnosisFile, Size, Suspicion, Test, Witness};
-use crate::commands::diagnose::words::{again, foreseen, in_records, lead};
+use crate::commands::diagnose::words::{again, in_records, lead};
 use crate::commands::diagnose::{Diagnosed, drive, form, picture};
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::diagnose as say;

@@ -9,7 +9,6 @@ use sim::network::readings::FORMS;
 use sim::network::{Known, Reading};
 use sim::study::judging::diagnose::effort::Risk;
 use sim::study::judging::diagnose::evidence::Read;
-use sim::study::judging::diagnose::foreseen::Foreseen;
 use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::holds::Holds;
 use sim::study::judging::diagnose::next::NextTest;
@@ -111,53 +110,6 @@ pub(super) fn again(found: &Diagnosed, read: &Read) -> &'static str {
         false if !loads && read.reading == Reading::EngineSpeed => say::AGAIN_UNLOADED,
         false => say::AGAIN,
     }
-}
-
-/// Conditions in a sentence: two whole, of more the rest by its number.
-fn conditions(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).into(),
-        [one, other] => [*one, say::AND, *other].concat(),
-        [one, other, rest @ ..] => format!("{one}, {other}{}", say::and_more(rest.len())),
-    }
-}
-
-/// What could be dangerous where the car has not been driven, and with which likely fault: one
-/// sentence a kind and fault, but of what was read already.
-pub(super) fn foreseen(found: &Diagnosed) -> Vec<String> {
-    let read = |hazard| {
-        let mut dangers = found.diagnosis.dangers.iter();
-        dangers.any(|danger| danger.hazard == hazard)
-    };
-    let mut seen = Vec::new();
-    // Each kind at a condition with the likeliest that foresees it; the conditions of both joined.
-    let mut joined: Vec<(&Foreseen, Vec<&str>)> = Vec::new();
-    for foreseen in &found.outlook.foreseen {
-        let kind = (foreseen.danger.hazard, foreseen.condition);
-        if read(foreseen.danger.hazard) || seen.contains(&kind) {
-            continue;
-        }
-        seen.push(kind);
-        let name = found.ladders.conditions[foreseen.condition].name.as_str();
-        let same = |(f, _): &&mut (&Foreseen, Vec<&str>)| {
-            (f.danger.hazard, f.hypothesis) == (kind.0, foreseen.hypothesis)
-        };
-        match joined.iter_mut().find(same) {
-            Some((_, names)) => names.push(name),
-            None => joined.push((foreseen, vec![name])),
-        }
-    }
-    let all = joined.into_iter().map(|(foreseen, names)| {
-        let h = &found.diagnosis.hypotheses[foreseen.hypothesis];
-        let name = match h.posterior.faults.is_empty() {
-            true => say::HEALTHY.into(),
-            false => h.name(&found.ladders),
-        };
-        let danger = foreseen.danger.clone().at(&conditions(&names));
-        say::foreseen(danger.short(), name, percent(h.probability))
-    });
-    all.collect()
 }
 
 /// Why the first test comes before the best one that drives the car, where that tells more in the
@@ -263,12 +215,17 @@ pub(super) fn lead(found: &Diagnosed) -> Vec<Line> {
         lead.extend(judged.map(|judged| Line::new("log", logged(found, log, judged))));
         let out = found.readings.out.iter();
         lead.extend(out.map(|(name, why)| Line::new("note", say::not_driven(name, why))));
-        lead.extend(log.notes.iter().map(|note| Line::new("note", note)));
     }
-    if found.readings.file.throttle_from_elsewhere() {
-        lead.push(Line::new("note", say::THROTTLE_FROM_ELSEWHERE));
-    }
+    lead.extend(taken(found).iter().map(|note| Line::new("note", note)));
     lead
+}
+
+/// What a person should know of how log and readings were taken.
+pub(super) fn taken(found: &Diagnosed) -> Vec<String> {
+    let log = found.readings.log.iter().flat_map(|log| log.notes.clone());
+    let elsewhere = found.readings.file.throttle_from_elsewhere();
+    log.chain(elsewhere.then(|| say::THROTTLE_FROM_ELSEWHERE.into()))
+        .collect()
 }
 
 /// What records of healthy cars are worth.

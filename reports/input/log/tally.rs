@@ -71,9 +71,8 @@ fn not_met(found: &Found, readers: &[Reader]) -> Vec<String> {
     let told = [R::Pedal, R::Throttle].map(Channel::Read);
     let told = readers.iter().any(|reader| told.contains(&reader.channel));
     let pull = (found.pulls.is_empty() && told).then_some(
-        "no full-load pull in this log: leaks of boosted pipes show most there; where nothing here is \
-         dangerous and traffic allows, press the pedal to the floor from about 2000 rpm in third gear \
-         for some seconds",
+        "no full-load pull in this log: what only boost opens is not tested; `falseair diagnose plan` says \
+         what may be driven next, and how",
     );
     idle.into_iter().chain(pull).map(String::from).collect()
 }

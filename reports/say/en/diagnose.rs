@@ -164,9 +164,8 @@ sentences! {
     /// What could be dangerous.
     foreseen(danger, fault, probability) "{danger} is possible: the model foresees it with {fault} \
         ({probability} likely). Nobody should drive it there before that is ruled out.";
-    /// Between two conditions at which the same could be dangerous, and before how many more.
+    /// Before the last of several conditions at which the same could be dangerous.
     AND " and ";
-    and_more(count) " and {count} more";
     /// Why no test there is listed.
     NOT_SENT "Tests that could be dangerous with a fault that is still likely are not listed; those \
         with the engine standing or idling come first and may clear the way.";

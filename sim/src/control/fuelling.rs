@@ -297,7 +297,8 @@ impl<P: Scalar> Fuelling<P> {
     ///
     /// Of a mixture that is right, `m` of the cycles dead and a share `u` of their fuel not burned at the
     /// sensor, the air is met by `1 − u m` of the fuel: `λ/(1 − u m)`. Cycles that fail at the edge of
-    /// burning burn late and in part; their oxygen is gone by then, and they are left out.
+    /// burning burn late and in part; their oxygen is gone by then, and they are left out. That a dead cylinder is
+    /// read as lean is common practice, no source; how much of its fuel is seen is own choice and in doubt.
     pub fn seen<S: Over<P>>(&self, lambda: S, dead: P) -> S {
         lambda / S::lift(-(dead * self.unfired_unseen) + 1.0)
     }

@@ -41,7 +41,8 @@ pub enum ThrottleMode {
 
 /// What a pressure sensor reads, Pa absolute, at a `pressure` (Pa absolute): off by `error` at
 /// [`ERROR_STATED`], and at others as the error grows, from the same everywhere (`growth` 0: a zero that has
-/// drifted) to in proportion (1: a slope that has).
+/// drifted) to in proportion (1: a slope that has). Zero and span error of any linear instrument; where between
+/// the two a failed sensor lies is own choice and in doubt. Holds for errors small beside the range.
 pub fn sensed_pressure<S: Over<P>, P: Scalar>(pressure: S, error: P, growth: P) -> S {
     let grown = (pressure / ERROR_STATED - 1.0) * growth + 1.0;
     pressure + grown * error

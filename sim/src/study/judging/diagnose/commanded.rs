@@ -7,6 +7,11 @@ use crate::network::Vehicle;
 
 /// Pedal from which a condition is full load.
 const DOWN: f64 = 0.9;
+/// Between which shares of what the plate's car aims at a command can be that of such a car (own choice): less is
+/// a computer that protects the engine, more a column read wrong or no car of this plate.
+const OF_THE_PLATE: [f64; 2] = [0.6, 1.25];
+/// The same of the full-load mixture (own choice): leaner is no aim that a healthy car is run with.
+const RICH: [f64; 2] = [0.7, 1.0];
 /// Largest boost that a vehicle file takes, Pa.
 const MOST: f64 = 3e5;
 
@@ -22,9 +27,10 @@ impl ReadingsFile<f64> {
     pub(super) fn as_commanded(&self, vehicle: &mut Vehicle<f64>) {
         let lambdas = self.at_full_load();
         let lambdas: Vec<f64> = lambdas.filter_map(|(_, t)| t.commanded_lambda).collect();
-        if !lambdas.is_empty() {
-            let mean = lambdas.iter().sum::<f64>() / lambdas.len() as f64;
-            vehicle.fuelling.full_load_lambda = mean.clamp(0.7, 1.05);
+        let mean = lambdas.iter().sum::<f64>() / lambdas.len() as f64;
+        // Not a number where none was read.
+        if within(RICH, mean) {
+            vehicle.fuelling.full_load_lambda = mean;
         }
         let target = &vehicle.boost.target;
         let told = self.at_full_load().filter_map(|(speed, taken)| {
@@ -33,7 +39,7 @@ impl ReadingsFile<f64> {
         });
         let mut told: Vec<[f64; 2]> = told.collect();
         told.sort_by(|a, b| a[0].total_cmp(&b[0]));
-        if told.is_empty() {
+        if told.is_empty() || !told.iter().all(|told| within(OF_THE_PLATE, told[1])) {
             return;
         }
         let points = target.points().iter();
@@ -43,6 +49,10 @@ impl ReadingsFile<f64> {
             vehicle.boost.target = asked;
         }
     }
+}
+
+fn within([low, high]: [f64; 2], value: f64) -> bool {
+    (low..=high).contains(&value)
 }
 
 /// On the straight lines through `points`, and level beyond their ends.
