@@ -211,28 +211,24 @@ fn an_absolute_throttle_position_accuses_nobody() {
 /// not of one that was measured.
 #[test]
 fn what_is_commanded_is_what_is_aimed_at() {
-    let asked = |line: &str| match line.starts_with("pedal") {
-        true => format!("{line}\ncommanded_boost = \"44 kPa gauge\"\ncommanded_lambda = 0.84"),
-        false => line.to_string(),
-    };
-    let file = typed_as(1, asked);
     let plate = of_plate(1);
     let speed = Points::USUAL.full * std::f64::consts::PI / 30.0;
     let usual = plate.boost.target.at(speed);
-    assert!(
-        usual > 48e3,
-        "the plate's own aim is too near to tell: {usual}"
-    );
-    let read = file.network(plate.clone()).unwrap().vehicle;
-    // The table has few points: between them within 2 %.
-    assert!((read.boost.target.at(speed) / 44e3 - 1.0).abs() < 0.02);
-    assert!((read.fuelling.full_load_lambda - 0.84).abs() < 1e-9);
-    // A column read wrong, or no car of this plate: the plate's own aim stands, and so does its danger.
-    let far = |line: &str| match line.starts_with("pedal") {
-        true => format!("{line}\ncommanded_boost = \"200 kPa gauge\"\ncommanded_lambda = 1.1"),
+    let commanded = |line: &str, [boost, lambda]: [f64; 2]| match line.starts_with("pedal") {
+        true => format!(
+            "{line}\ncommanded_boost = \"{:.2} kPa gauge\"\ncommanded_lambda = {lambda}",
+            boost * usual / 1e3
+        ),
         false => line.to_string(),
     };
-    let far = typed_as(1, far).network(plate.clone()).unwrap().vehicle;
+    let file = typed_as(1, |line| commanded(line, [0.85, 0.84]));
+    let read = file.network(plate.clone()).unwrap().vehicle;
+    // The table has few points: between them within 2 %.
+    assert!((read.boost.target.at(speed) / usual / 0.85 - 1.0).abs() < 0.02);
+    assert!((read.fuelling.full_load_lambda - 0.84).abs() < 1e-9);
+    // A column read wrong, or no car of this plate: the plate's own aim stands, and so does its danger.
+    let far = typed_as(1, |line| commanded(line, [2.5, 1.1]));
+    let far = far.network(plate.clone()).unwrap().vehicle;
     assert!((far.boost.target.at(speed) / usual - 1.0).abs() < 1e-12);
     let own = plate.fuelling.full_load_lambda;
     assert!((far.fuelling.full_load_lambda - own).abs() < 1e-12);
