@@ -8,7 +8,7 @@ sentences! {
     /// Title where the file gives none.
     TITLE "What is wrong with this car";
     /// Of a throttle position that does not rest at nothing.
-    THROTTLE_FROM_ELSEWHERE "the throttle position does not start from a shut plate (it idles above 8 %), so it is not judged by";
+    THROTTLE_FROM_ELSEWHERE "the throttle reads above 8 % at idle: it is counted from another zero than the shut plate, so it is left out";
     /// Of a car file that is an estimate.
     ESTIMATED "known by its plate or as one of its make: room is left for what healthy cars of other makes differ by, so small faults do not show";
     /// Of a car file of this make.

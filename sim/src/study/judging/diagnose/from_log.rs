@@ -162,7 +162,12 @@ impl<'a> Drive<'a> {
         // Off boost a lambda that moves while the pedal does harms nothing and proves nothing.
         let moving = moving.map(|w| Driven {
             moving: true,
-            ..driven(moving_name(w), Some(w.speed), w.pedal, &sure(&w.averages))
+            ..driven(
+                moving_name(w),
+                Some(w.speed),
+                w.pedal,
+                &within_doubt(&w.averages),
+            )
         });
         let pulls = self.pulls.iter().flat_map(|pull| {
             let [low, high] = pull.speeds();
@@ -201,7 +206,7 @@ fn boost(average: &Average) -> Option<f64> {
 
 /// Readings with a mixture as near to what was wanted, or else to [`RICH`], as its doubt allows: a few moments
 /// that all move one way are no danger for where they seem to lead.
-fn sure(averages: &[Average]) -> Vec<Average> {
+fn within_doubt(averages: &[Average]) -> Vec<Average> {
     let wanted = commanded(averages).unwrap_or(RICH);
     let kept = averages.iter().map(|a| {
         let near = wanted.clamp(a.mean - a.doubt, a.mean + a.doubt);
