@@ -169,8 +169,11 @@ fn calibration(all: &[Outcome]) {
             .iter()
             .filter(|o| (from..to).contains(&o.sure))
             .collect();
+        if of.is_empty() {
+            continue;
+        }
         let right = of.iter().filter(|o| o.right).count();
-        let sure = of.iter().map(|o| o.sure).sum::<f64>() / of.len().max(1) as f64;
+        let sure = of.iter().map(|o| o.sure).sum::<f64>() / of.len() as f64;
         println!("  {:.0} %: {}", 100.0 * sure, share(right, of.len()));
     }
 }
