@@ -66,6 +66,9 @@ const fn aspect(readings: &'static [(R, f64)], spread: [(f64, f64); 3], alike: f
     }
 }
 
+/// Boost at full load by which filling differs, kPa (own choice).
+const FILLED: f64 = 10.0;
+
 /// psi a kPa.
 pub(super) const PSI: f64 = 0.145_037_7;
 
@@ -95,8 +98,20 @@ const ASPECTS: &[Aspect] = &[
     // aim.
     aspect(
         &[(R::Boost, 1.0), (R::BoostSensor, 1.0), (R::BoostPsi, PSI)],
-        [(1.0, 0.0), (5.0, 0.6), (6.0, 0.0)],
+        [(1.0, 0.0), (5.0, 0.6), (3.0, 0.0)],
         0.2,
+    ),
+    // Boost over speed at full load: a plate tells the air that is drawn there, not which part of it is boost
+    // and which filling; tuned runners and cams move filling by a tenth (heywood1988 ch. 6).
+    aspect(
+        &[
+            (R::Boost, 1.0),
+            (R::BoostSensor, 1.0),
+            (R::BoostPsi, PSI),
+            (R::Manifold, 1.0),
+        ],
+        [(0.0, 0.0), (0.0, 0.0), (FILLED, 0.0)],
+        0.3,
     ),
     // Cam phasing: the manifold pressure that a given air takes. The same engine draws 0.53 of its
     // swept volume at 2290 rpm and 58 kPa where one without draws 0.7 to 0.8.
