@@ -9,4 +9,4 @@ pub mod commands;
 mod say;
 
 pub use input;
-pub use kit::{figure, page, record, text};
+pub use kit::{figure, look, page, record, text};

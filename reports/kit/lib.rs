@@ -2,5 +2,6 @@
 //! knows no engine and no command.
 
 pub mod figure;
+pub mod look;
 pub mod page;
 pub mod text;

@@ -1,35 +1,20 @@
 "use strict";
 // The air path with its places: open ones filled by how probable they are, ruled-out ones crossed out.
 const Drawing = (() => {
-  const AT = {
-    before_meter: [150, 200], inlet_duct: [234, 200], breather_union: [232, 278], recirculation_seat: [404, 116], recirculation_diaphragm: [404, 73],
-    recirculation_cover: [404, 44], hot_pipe: [418, 171], cooler_tank: [512, 171], cold_pipe: [608, 171], manifold_gasket: [716, 232],
-    vacuum_line: [560, 22], wastegate_signal: [448, 352], crankcase: [918, 330], ventilation_valve: [908, 224], exhaust_manifold: [600, 449], before_oxygen_sensor: [268, 420],
-    meter_reads: [181, 200], meter_at_high_flow: [181, 200], clogged_filter: [90, 200], restricted_cooler: [512, 171], restricted_exhaust: [185, 420],
-    wastegate_stuck_open: [448, 516], wastegate_stuck_shut: [448, 516], weak_spring: [448, 516], worn_turbo: [326, 310], recirculation_stuck_open: [404, 92],
-    recirculation_stuck_shut: [404, 92], purge_stuck_open: [716, 232], fuel_delivery: [772, 315], fuel_supply: [772, 315], oxygen_sensor: [250, 371], manifold_sensor: [860, 171],
-    boost_sensor: [640, 171], tired_engine: [772, 315], misfiring_cylinder: [772, 315],
-  };
-  // Names that stand beside the parts where there is room; a place's own name is struck when it is ruled out.
-  const NAMES = [
-    ["part filter", 78, 264, "m"], ["part meter", 188, 148, "m"], ["place inlet_duct", 176, 264, "m", "inlet_duct"], ["part compressor", 326, 280, "m"],
-    ["place hot_pipe", 412, 228, "m", "hot_pipe"], ["part valve", 440, 82, "s"], ["part cooler", 512, 112, "m", "cooler_tank"],
-    ["place cold_pipe", 604, 228, "m", "cold_pipe"], ["part throttle", 674, 132, "m"], ["part manifold", 832, 132, "m", "manifold_gasket"],
-    ["part turbine", 326, 497, "m"], ["part exhaust", 606, 498, "m", "exhaust_manifold"], ["part wastegate", 330, 549, "m"], ["part catalyst", 186, 478, "m"],
-    ["part oxygen", 236, 362, "e"], ["part cylinders", 674, 346, "e"], ["place crankcase", 898, 410, "m", "crankcase"], ["part breather", 548, 298, "m", "breather_union"],
-    ["part pcv", 930, 230, "s", "ventilation_valve"],
-  ];
+  const AT = Air.places;
   const keyOf = (one) => one.place ?? one.fault;
+  // The places beside whose parts a name stands: it is struck instead of the part.
+  const NAMED = Object.values(Air.MAP.names).map(([, , , , place]) => place).filter(Boolean);
 
   /** `open`: hypotheses with the number they bear in the list; `ruled`: places that are out. */
   const air = (open, ruled, { state = "full", press = null } = {}) => {
     const small = innerWidth < 700;
-    const names = small ? [] : NAMES.map(([word, x, y, side, place]) => {
-      const here = open.some((one) => one.place && one.place === place);
-      const out = place && ruled.includes(place) && !here;
-      return s("text", { x, y, class: `${side} ${here ? "here" : ""} ${out ? "out" : ""}` }, Page.small(say(word)));
-    });
-    const named = small ? [] : NAMES.map(([, , , , place]) => place);
+    const drawing = Air.make(state);
+    Air.flow(drawing, () => 1);
+    const here = (place) => open.some((one) => one.place && one.place === place);
+    const word = (key) => Page.small(label("part", key, label("place", key)));
+    if (!small) Air.names(drawing, word, 960, [], (place) => `${here(place) ? "here" : ""} ${place && ruled.includes(place) && !here(place) ? "out" : ""}`);
+    const named = small ? [] : NAMED;
     const crosses = ruled.filter((place) => AT[place] && !named.includes(place) && !open.some((one) => keyOf(one) === place)).map((place) => {
       const [x, y] = AT[place];
       const d = `M${x - 12},${y - 12} l24,24 m0,-24 l-24,24`;
@@ -48,8 +33,17 @@ const Drawing = (() => {
       const spot = [s("circle", { class: `spot ${one.place ? "" : "other"}`, cx: x, cy: y0, r }), s("text", { class: "spot-n", x, y: y0, "font-size": Math.max(small ? 44 : 20, r) }, String(one.rank))];
       return press ? s("g", { class: "tap", onclick: () => press(one) }, spot) : s("g", {}, spot);
     });
+    drawing.layers.mark.append(...crosses.flat(), ...spots);
     const told = open.map((one) => `${one.rank} ${one.title} ${Page.percent(one.probability)}`).join("; ");
-    return s("svg", { class: `air ${state}`, viewBox: "0 0 960 560", role: "img", "aria-label": `${say("air path")}: ${told || say("none open")}` }, s("use", { href: "#air" }), s("g", { class: "name" }, names), crosses, spots);
+    for (const [key, value] of [["role", "img"], ["aria-label", `${say("air path")}: ${told || say("none open")}`]]) drawing.svg.setAttribute(key, value);
+    return small ? [drawing.svg, partsKey(word)] : drawing.svg;
+  };
+  /** On a phone each part's name, on a tap: its letter stands in a drawing of its own. */
+  const partsKey = (word) => {
+    const drawing = Air.make("off");
+    const key = Air.names(drawing, word, 360);
+    drawing.svg.setAttribute("aria-hidden", "true");
+    return h("details", { class: "more parts" }, h("summary", {}, say("parts")), drawing.svg, h("ul", { class: "air-key" }, key.map(([letter, name]) => h("li", {}, h("b", {}, letter), name))));
   };
 
   /** A reading against nine of ten healthy cars; `was` is where it stood before. */

@@ -2,6 +2,7 @@
 
 use crate::answer::choices::choices;
 use crate::answer::engine;
+use crate::look;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -9,15 +10,15 @@ use sha2::{Digest, Sha256};
 
 /// The invented car that comes with the page.
 const DEMO: &str = include_str!("../../../scenarios/vehicles/brindle-16.toml");
-const STYLE: [&str; 3] = [
-    include_str!("../../kit/look/tokens.css"),
+const STYLE: [&str; 4] = [
+    look::TOKENS,
     include_str!("../../kit/look/parts.css"),
+    look::AIR_STYLE,
     include_str!("bay.css"),
 ];
-/// The drawing and the signs, which every screen uses.
-const DRAWINGS: &str = include_str!("../../kit/look/air.svg");
 /// In the order in which they need each other.
-const SCRIPTS: [&str; 16] = [
+const SCRIPTS: [&str; 17] = [
+    look::AIR_SCRIPT,
     include_str!("dom.js"),
     include_str!("units.js"),
     include_str!("ask.js"),
@@ -84,7 +85,7 @@ pub(super) fn page() -> String {
                 style { @for style in STYLE { (PreEscaped(style)) } }
             }
             body {
-                div #drawings { (PreEscaped(DRAWINGS)) }
+                div #drawings { (PreEscaped(look::DRAWINGS)) }
                 p.caution #problem role="alert" hidden {}
                 p.unseen #told role="status" {}
                 main #main { noscript { p { (word("scripts off")) } } }
@@ -95,6 +96,7 @@ pub(super) fn page() -> String {
                 }
                 @for (id, text) in WORDS { (data(id, "application/json", text)) }
                 (data("catalogue", "application/json", &choices().to_string()))
+                (data("air-path", "application/json", look::AIR_MAP))
                 (data("demo-car", "text/plain", DEMO))
                 @for script in &scripts { script { (PreEscaped(script)) } }
                 // What is not needed for the first screen is read last.

@@ -219,30 +219,19 @@ const Demo = (() => {
   };
 
   let numbers = null;
+  let [moved, movedAt] = [[], 0];
   const now = () => (numbers ? numbers[numbers.length - 1] : 0);
   const half = () => numbers.length / 2;
-  const side = (which) => {
-    const from = which * half();
-    const flows = {};
-    names.flows.forEach(({ key }, i) => { flows[key] = numbers[from + names.readings.length + i]; });
-    return flows;
-  };
   const reading = (which, index) => numbers[which * half() + index];
-  const format = (value, decimals) => {
-    if (!Number.isFinite(value)) return "\u2013";
-    const text = value.toFixed(decimals);
-    return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "\u2212");
-  };
+  const { format } = Seen;
 
   const paint = (seconds) => {
     const [kind, key] = at("what").value.split(":");
-    const index = (wanted) => names.readings.findIndex((one) => one.key === wanted);
-    const faulty = side(1);
-    const view = {
-      sound: side(0), faulty, leak: faulty.leak, seconds,
-      counted: reading(1, index("metered_air_g_s")), real: reading(1, index("engine_air_g_s")),
-      place: kind === "leak" ? key : "",
-    };
+    const view = Seen.of(names, numbers);
+    const [counted, real] = ["metered_air_g_s", "engine_air_g_s"].map((one) => view.value(1, one));
+    // What moved stays as long as a person needs to read it.
+    if (!seconds || now() < movedAt || now() - movedAt > 0.5) [moved, movedAt] = [view.moved(), now()];
+    Object.assign(view, { seconds, counted, real, leak: view.faulty.leak, moved, place: kind === "leak" ? key : "", about: kind === "fault" ? faultOf(key).key : "" });
     Drawing.draw(at("drawing"), view);
     return view;
   };
@@ -259,6 +248,8 @@ const Demo = (() => {
     }
   };
   const books = (view) => {
+    at("believes").textContent = format(view.counted, 1);
+    at("gets").textContent = format(view.real, 1);
     for (const { key, cells } of ledger) {
       [view.sound, view.faulty].forEach((flows, i) => { cells[i].textContent = format(flows[key], 2); });
     }
@@ -297,14 +288,20 @@ const Demo = (() => {
     const said = found.filter(([faulty, kind], i) => found.findIndex((one) => one[1] === kind) === i);
     return said.map(([, kind, words]) => fill(WORDS["in which"], WORDS[of(kind).length > 1 ? "both cars" : of(kind)[0]], words));
   };
+  /** What it comes to first, larger than its reasons. */
+  const reason = (text) => {
+    if (at("why").textContent === text) return;
+    const [first] = text.match(/^.*?\.(?=\s+[A-Z]|$)/s) ?? [text];
+    at("why").replaceChildren(Object.assign(document.createElement("strong"), { textContent: first }), text.slice(first.length));
+  };
   const words = (view) => {
     showDangers(at("dangers"), dangersOf(engine));
-    at("why").textContent = engine.why();
+    reason(engine.why());
     const codes = JSON.parse(engine.codes());
     const listed = codes.slice(-8).map(([time, faulty, code]) => `${code} (${faulty ? WORDS["faulty car"] : WORDS["healthy car"]}, ${time.toFixed(0)} s)`);
     at("codes").textContent = listed.length ? listed.join(", ") : WORDS["no codes"];
     const inward = view.leak >= 0 ? WORDS.in : WORDS.out;
-    at("drawing").setAttribute("aria-label", fill(WORDS.seen, view.counted.toFixed(2), view.real.toFixed(2), Math.abs(view.leak).toFixed(2), inward));
+    Drawing.label(at("drawing"), fill(WORDS.seen, view.counted.toFixed(2), view.real.toFixed(2), Math.abs(view.leak).toFixed(2), inward));
   };
 
   let before = 0;

@@ -36,7 +36,7 @@ const Lesson = (() => {
       const vehicle = at("vehicle").textContent;
       const catalogue = JSON.parse(wasm_bindgen.catalogue(vehicle));
       if (JSON.parse(vehicle).metering !== "air_flow_meter") {
-        WORDS.parts.filter = WORDS["without meter"].part;
+        delete WORDS.parts.meter;
         WORDS.flows.filter = WORDS["without meter"].flow;
       }
       Demo.start(vehicle, catalogue);

@@ -1,18 +1,20 @@
 //! The lesson's page.
 
-use crate::answer::air_ledger::GEOMETRY;
 use crate::answer::engine;
 use crate::figure::ink;
+use crate::look;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::Value;
 use std::sync::LazyLock;
 
-const STYLE: [&str; 2] = [
+const STYLE: [&str; 3] = [
     include_str!("../../kit/page/page.css"),
+    look::AIR_STYLE,
     include_str!("lesson.css"),
 ];
-const SCRIPTS: [&str; 5] = [
+const SCRIPTS: [&str; 6] = [
     include_str!("main.js"),
+    look::AIR_SCRIPT,
     include_str!("drawing.js"),
     include_str!("demo.js"),
     include_str!("predict.js"),
@@ -41,11 +43,14 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (word("lesson")) ": " (name) }
                 style {
+                    // The program's own colours come after, and win where both name one.
+                    (PreEscaped(look::TOKENS))
                     (PreEscaped(ink::style()))
                     @for style in STYLE { (PreEscaped(style)) }
                 }
             }
             body.lesson {
+                (PreEscaped(look::DRAWINGS))
                 header {
                     h1 { (word("title")) " " (name) }
                     div.bar {
@@ -66,7 +71,7 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                     details.notices { summary { (word("notices")) } pre { (engine::NOTICES) } }
                 }
                 script #words type="application/json" { (PreEscaped(WORDS.replace('<', "\\u003c"))) }
-                script #air-path type="application/json" { (PreEscaped(GEOMETRY)) }
+                script #air-path type="application/json" { (PreEscaped(look::AIR_MAP)) }
                 script #vehicle type="application/json" { (PreEscaped(car)) }
                 script #hidden-fault type="text/plain" { (sealed) }
                 script #engine-bytes type="text/plain" { (PreEscaped(engine::text())) }
@@ -82,9 +87,11 @@ fn demonstration() -> Markup {
     html! {
         section #demonstration aria-label=(word("demonstration")) {
             div #dangers .dangers role="status" {}
+            p #why {}
             div.stage {
                 div {
-                    canvas #drawing role="img" aria-label=(word("air path")) {}
+                    div #drawing {}
+                    (scale())
                     div.bar {
                         button #tip-in type="button" { (word("foot down")) }
                         button #lift-off type="button" { (word("foot off")) }
@@ -94,11 +101,13 @@ fn demonstration() -> Markup {
                         span.unit #pace {}
                     }
                     (controls())
-                    h2 { (word("why")) }
-                    p #why {}
                     p { strong { (word("codes")) ": " } span #codes {} }
                 }
                 div {
+                    dl.belief {
+                        dt { (word("believes")) } dd { b #believes {} " " span.unit { "g/s" } }
+                        dt { (word("gets")) } dd { b #gets {} " " span.unit { "g/s" } }
+                    }
                     table {
                         caption { (word("readings")) }
                         thead {
@@ -129,6 +138,19 @@ fn demonstration() -> Markup {
     }
 }
 
+/// What the drawing's colours stand for.
+fn scale() -> Markup {
+    html! {
+        ul.scale aria-label=(word("scale")) {
+            @for pressure in look::PRESSURES {
+                @let kind = match pressure { ..100 => "suck", 100 => "", 101..150 => "mid", _ => "hi" };
+                li class=(kind) style={ "--c:var(--p" (pressure) ")" } { (pressure) }
+            }
+        }
+        p.unit { (word("scale words")) }
+    }
+}
+
 fn predict() -> Markup {
     html! {
         section #predict aria-label=(word("predict")) hidden {
@@ -136,7 +158,8 @@ fn predict() -> Markup {
             div role="status" { h2 #predict-says {} }
             div.stage {
                 div {
-                    canvas #predict-drawing role="img" aria-label=(word("air path")) {}
+                    div #predict-drawing {}
+                    (scale())
                     p #predict-air {}
                     p #predict-why role="status" {}
                 }

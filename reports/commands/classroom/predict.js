@@ -75,18 +75,15 @@ const Predict = (() => {
 
   const paint = (seconds) => {
     numbers = engine.numbers();
-    const flows = [0, 1].map((which) => {
-      const from = which * half() + names.readings.length;
-      return Object.fromEntries(names.flows.map(({ key }, i) => [key, numbers[from + i]]));
-    });
-    const place = cases[now].trouble.leak?.[0].place ?? "";
-    Drawing.draw(at("predict-drawing"), {
-      sound: flows[0], faulty: flows[1], leak: flows[1].leak, seconds, place: put ? place : "", about: place, large: true,
-      counted: value(1, "metered_air_g_s"), real: value(1, "engine_air_g_s"),
-    });
-    const [read, real, lost] = [value(1, "metered_air_g_s"), value(1, "engine_air_g_s"), flows[1].leak].map((one) => Math.abs(one).toFixed(2));
+    const view = Seen.of(names, numbers);
+    const [wrong] = cases[now].trouble.leak ?? cases[now].trouble.fault;
+    const place = wrong.place ?? "";
+    // Ringed before it is seen; what leaks then shows itself.
+    const about = put && place ? "" : place || Object.keys(wrong)[0];
+    Drawing.draw(at("predict-drawing"), { ...view, leak: view.faulty.leak, seconds, place: put ? place : "", about, moved: put && left <= 0 ? view.moved() : [] });
+    const [read, real, lost] = [value(1, "metered_air_g_s"), value(1, "engine_air_g_s"), view.faulty.leak].map((one) => Math.abs(one).toFixed(2));
     at("predict-air").textContent = put ? fill(WORDS["counted and real"], read, real) : "";
-    at("predict-drawing").setAttribute("aria-label", fill(WORDS.seen, read, real, lost, flows[1].leak >= 0 ? WORDS.in : WORDS.out));
+    Drawing.label(at("predict-drawing"), fill(WORDS.seen, read, real, lost, view.faulty.leak >= 0 ? WORDS.in : WORDS.out));
     showDangers(at("predict-dangers"), Demo.dangersOf(engine));
   };
   /** One main button, and what stands beside it. */
