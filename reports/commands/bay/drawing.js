@@ -6,13 +6,14 @@ const Drawing = (() => {
   // The places beside whose parts a name stands: it is struck instead of the part.
   const NAMED = Object.values(Air.MAP.names).map(([, , , , place]) => place).filter(Boolean);
 
+  const word = (key) => Page.small(label("part", key, label("place", key)));
+
   /** `open`: hypotheses with the number they bear in the list; `ruled`: places that are out. */
   const air = (open, ruled, { state = "full", press = null } = {}) => {
     const small = innerWidth < 700;
     const drawing = Air.make(state);
     Air.flow(drawing, () => 1);
     const here = (place) => open.some((one) => one.place && one.place === place);
-    const word = (key) => Page.small(label("part", key, label("place", key)));
     if (!small) Air.names(drawing, word, 960, [], (place) => `${here(place) ? "here" : ""} ${place && ruled.includes(place) && !here(place) ? "out" : ""}`);
     const named = small ? [] : NAMED;
     const crosses = ruled.filter((place) => AT[place] && !named.includes(place) && !open.some((one) => keyOf(one) === place)).map((place) => {
@@ -36,14 +37,15 @@ const Drawing = (() => {
     drawing.layers.mark.append(...crosses.flat(), ...spots);
     const told = open.map((one) => `${one.rank} ${one.title} ${Page.percent(one.probability)}`).join("; ");
     for (const [key, value] of [["role", "img"], ["aria-label", `${say("air path")}: ${told || say("none open")}`]]) drawing.svg.setAttribute(key, value);
-    return small ? [drawing.svg, partsKey(word)] : drawing.svg;
+    return drawing.svg;
   };
   /** On a phone each part's name, on a tap: its letter stands in a drawing of its own. */
-  const partsKey = (word) => {
+  const parts = () => {
+    if (innerWidth >= 700) return null;
     const drawing = Air.make("off");
     const key = Air.names(drawing, word, 360);
     drawing.svg.setAttribute("aria-hidden", "true");
-    return h("details", { class: "more parts" }, h("summary", {}, say("parts")), drawing.svg, h("ul", { class: "air-key" }, key.map(([letter, name]) => h("li", {}, h("b", {}, letter), name))));
+    return h("details", { class: "more" }, h("summary", {}, say("parts")), drawing.svg, h("ul", { class: "air-key" }, key.map(([letter, name]) => h("li", {}, h("b", {}, letter), name))));
   };
 
   /** A reading against nine of ten healthy cars; `was` is where it stood before. */
@@ -71,5 +73,5 @@ const Drawing = (() => {
       s("text", { x: left, y: hh - 8 }, `${Page.number(t0)} s`), s("text", { x: w - 8, y: hh - 8, class: "e" }, `${Page.number(t1)} s`),
       s("path", { class: "run", d: `M${good.map(([t, v]) => `${x(t).toFixed(1)},${y(v).toFixed(1)}`).join("L")}` })), h("figcaption", { class: "quiet" }, `${words}, ${unit}`));
   };
-  return { air, band, trace, places: () => Object.keys(AT) };
+  return { air, parts, band, trace };
 })();

@@ -167,6 +167,7 @@ const FitsScreen = (() => {
       left: [Drawing.air(faults, ruled(found), { state: "full", press: (one) => { open = one.name; App.draw(); document.querySelector(".why-box")?.scrollIntoView({ block: "center" }); } })],
       right: [bars(shown),
         h("p", { class: "quiet" }, say("crossed")),
+        Drawing.parts(),
         more.length ? h("details", { class: "more" }, h("summary", {}, say("more fits", more.length)), bars(more)) : null,
         found.cautions.map((one) => h("div", { class: "caution" }, sign("limit"), h("span", {}, Page.capital(one)))),
         h("details", { class: "more" }, h("summary", {}, say("in full")), h("p", {}, found.says), found.why_first && h("p", {}, found.why_first), found.remarks.map((one) => h("p", {}, one)), found.log_notes?.map((one) => h("p", { class: "quiet" }, one)), h("p", { class: "quiet" }, say("version", found.falseair_version))),

@@ -22,7 +22,8 @@ const Drawing = (() => {
   /** Words and marks over the drawing: only when they change. `moved` are the readings, the one that moved
    *  most first; `about` is ringed as long as nothing leaks there. */
   const words = (own, { place, leak, about = "", moved = [] }, width) => {
-    const open = place && Air.MAP.places[place];
+    // What passes less than can be told is a ring, not an arrow.
+    const open = Air.MAP.places[place] && Math.abs(leak) >= 0.005;
     const lost = `${Math.abs(leak).toFixed(2)} g/s ${leak >= 0 ? WORDS.in : WORDS.out}`;
     const state = JSON.stringify([place, open && lost, about, moved.slice(0, 6), width, document.documentElement.className]);
     if (state === own.shown) return;
@@ -30,11 +31,11 @@ const Drawing = (() => {
     const told = open ? Air.jet(place, leak, lost, width) : { marks: [], taken: [] };
     const taken = [...told.taken];
     const lit = Air.lit(own, moved, WORDS.sound, width, taken);
-    own.layers.mark.replaceChildren(...(about ? Air.ring(about) : []), ...told.marks);
+    own.layers.mark.replaceChildren(...(about || (place && !open) ? Air.ring(about || place) : []), ...told.marks);
     const key = Air.names(own, word, width, taken, (at) => (at && at === (about || place) ? "here" : ""));
     const narrow = Air.narrow(width);
     const read = (one) => `${one.label} ${one.read} ${one.unit} (${WORDS.sound} ${one.healthy})`;
-    own.key.replaceChildren(...(narrow ? lit.map((one, i) => item(String(i + 1), read(one))) : []), ...key.map(([letter, name]) => item(letter, name)));
+    own.key.replaceChildren(...(narrow ? lit.map((one, i) => Object.assign(item(String(i + 1), read(one)), { className: "read" })) : []), ...key.map(([letter, name]) => item(letter, name)));
   };
   /** Draws the faulty car. `view`: its flows, pressures and openings, the outside pressure, the leak and its
    *  place, what is spoken of, what moved, and the seconds gone. */

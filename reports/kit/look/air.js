@@ -9,7 +9,7 @@ const Air = (() => {
   /** Smallest letter, px: that of the page's text. Narrower than so many of them, names do not fit beside
    *  the parts. */
   const letter = () => parseFloat(getComputedStyle(document.documentElement).fontSize);
-  const narrow = (width) => width < 40 * letter();
+  const narrow = (width) => width < 38 * letter();
   const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 
   const s = (name, attributes = {}, ...children) => {
