@@ -3,7 +3,7 @@
 
 use crate::answer::choices::choices;
 use crate::answer::{Answer, Asked, Form, Trouble};
-use crate::commands::diagnose::{Diagnose, diagnose_in_steps};
+use crate::commands::diagnose::{Diagnose, Told, diagnose_in_steps};
 use crate::commands::log::{LogArgs, log};
 use crate::commands::vehicle::{self, Check, New};
 use crate::commands::workshop::{self, Workshop};
@@ -45,7 +45,8 @@ enum Question {
 
 /// Answers a question, both as JSON: `{"answer": TEXT, "files": {NAME: TEXT}, "failures": [LINE]}`,
 /// the answer as the command prints it for programs; or `{"wrong": {"message", "file", "key",
-/// "line"}}`. `first` is given what is known of an answer that takes longer, in the same form.
+/// "line"}}`. `first` is given what is known of an answer that takes longer, in the same form,
+/// and before it `{"tried": [3, 40]}`: how many faults have been tried, and of how many.
 pub fn ask(question: &str, files: &str, first: &mut dyn FnMut(&str)) -> String {
     let answered = asked(question, files, first);
     match answered {
@@ -80,7 +81,10 @@ fn asked(question: &str, files: &str, first: &mut dyn FnMut(&str)) -> Result<Val
             };
             diagnose_in_steps(
                 &options,
-                Some(&mut |answer| first(&told(answer).to_string())),
+                Some(&mut |step| match step {
+                    Told::Tried(done, of) => first(&json!({ "tried": [done, of] }).to_string()),
+                    Told::First(answer) => first(&told(answer).to_string()),
+                }),
             )?
         }
         Question::Log { log: path, mapping } => log(&LogArgs {

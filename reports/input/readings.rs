@@ -120,7 +120,7 @@ impl Readings {
         })
     }
 
-    /// Predictions and evidence, `more` conditions predicted last.
+    /// Predictions and evidence, `more` conditions predicted last; `tried` is told how far it is.
     ///
     /// # Errors
     /// As [`ReadingsFile::prepared_with`].
@@ -129,9 +129,10 @@ impl Readings {
         doubt: CarDoubt,
         beside: Beside,
         more: &[Condition],
+        tried: &mut dyn FnMut(usize, usize),
     ) -> Result<(Ladders, Evidence), InputError> {
         let doubt = |_: &Network<f64>| Ok(doubt);
-        let prepared = (self.file).prepared_with(self.vehicle.clone(), doubt, beside, more);
+        let prepared = (self.file).prepared_with(self.vehicle.clone(), doubt, beside, more, tried);
         prepared.map_err(|m| self.at(&m))
     }
 }

@@ -14,7 +14,7 @@ const jobs = JSON.parse(readFileSync(process.argv[2], "utf8"));
 
 // What fits before pairs and tests are worked out: it names the same faults.
 let first = null;
-globalThis.falseairFirst = (answer) => { first = JSON.parse(JSON.parse(answer).answer); };
+globalThis.falseairFirst = (told) => { const { answer } = JSON.parse(told); if (answer) first = JSON.parse(answer); };
 
 function engine(folder) {
   const script = readFileSync(join(folder, "engine.js"), "utf8");

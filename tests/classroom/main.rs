@@ -171,6 +171,58 @@ fn the_sentence_says_stop_only_of_a_trim_at_its_stop() {
 }
 
 /// A fault that can go both ways is two answers, and the truth is one of them.
+/// The car as a page holds it.
+fn json(path: &str) -> String {
+    let car = std::fs::read_to_string(root().join(path)).unwrap();
+    serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap()
+}
+
+/// Once a code has reduced the torque, that is the reason: both engines no longer run as they are asked to.
+#[test]
+fn the_sentence_names_a_reduced_torque() {
+    use page_engine::bench::{Bench, Load};
+
+    let car = json(CAR);
+    let mut bench = Bench::new(&car).unwrap();
+    bench.drive(Load::Held { speed: 3500.0 }, 1.0);
+    let fault = r#"{"fault": [{"wastegate_stuck_shut": 0.0}]}"#;
+    bench.trouble(fault).unwrap();
+    for _ in 0..30 {
+        bench.advance(1.0);
+    }
+    let codes = bench.codes();
+    assert!(
+        codes
+            .iter()
+            .any(|(_, faulty, code)| *faulty && *code == "P0234"),
+        "{codes:?}"
+    );
+    let why = bench.why();
+    assert!(why.contains("reduces torque"), "{why}");
+    assert!(!why.contains("open loop"), "{why}");
+}
+
+/// What lambda instruments do not show is called neither richer nor leaner.
+#[test]
+fn a_mixture_within_the_instrument_is_not_told() {
+    use page_engine::bench::{Bench, Load};
+
+    let mut bench = Bench::new(&json(CAR)).unwrap();
+    bench.drive(Load::Held { speed: 3500.0 }, 1.0);
+    let told = |bench: &mut Bench, share: f64| {
+        let fault = format!(r#"{{"fault": [{{"fuel_delivery": {share}}}]}}"#);
+        bench.trouble(&fault).unwrap();
+        for _ in 0..10 {
+            bench.advance(1.0);
+        }
+        bench.why()
+    };
+    let small = told(&mut bench, 1.0055);
+    assert!(!small.contains("richer"), "{small}");
+    let large = told(&mut bench, 1.03);
+    assert!(large.contains("richer"), "{large}");
+}
+
 #[test]
 fn direction_is_part_of_an_answer() {
     use page_engine::lesson::{Lesson, Secret};

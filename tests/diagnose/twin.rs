@@ -58,7 +58,15 @@ fn record(
 
 fn beside(records: &[Record]) -> Ladders {
     let doubt = CarDoubt::usual(&car(), 2.0);
-    Ladders::beside(&car(), conditions(), doubt, records, &Evidence::default()).unwrap()
+    Ladders::beside(
+        &car(),
+        conditions(),
+        doubt,
+        records,
+        &Evidence::default(),
+        &mut |_, _| {},
+    )
+    .unwrap()
 }
 
 /// Standard deviation of every reading as it is predicted for the healthy car.
@@ -154,7 +162,15 @@ fn a_record_with_a_fault_in_it_is_left_aside() {
         conditions: conditions(),
         reads: found.reads,
     };
-    let ladders = Ladders::beside(&model, conditions(), doubt, &[record], &Everything).unwrap();
+    let ladders = Ladders::beside(
+        &model,
+        conditions(),
+        doubt,
+        &[record],
+        &Everything,
+        &mut |_, _| {},
+    )
+    .unwrap();
     let matched = ladders.matched.unwrap();
     assert!(ladders.twin.is_none() && !matched.used(), "{matched:?}");
     // Far off is what the hole moved: trims, or the air of an idle.

@@ -41,7 +41,11 @@ const Engine = (() => {
         for (const one of off) one.done(dead);
         return;
       }
-      if (data.first) { current?.first(JSON.parse(JSON.parse(data.first).answer)); return; }
+      if (data.first) {
+        const { tried, answer } = JSON.parse(data.first);
+        current?.first(answer ? JSON.parse(answer) : null, tried);
+        return;
+      }
       const asked = current;
       current = null;
       const reply = data.broken ? { wrong: { message: data.broken, broken: true } } : JSON.parse(data.reply);
@@ -58,7 +62,7 @@ const Engine = (() => {
     worker.postMessage({ question: JSON.stringify(current.question), files: JSON.stringify(current.files) });
   };
   /** Asks; the answer as parsed JSON under `answer`, or what is wrong under `wrong`; `first` is given what
-      is known of it before. */
+      is known of it before, or how many faults have been tried, and of how many. */
   const ask = (question, files = {}, first = () => {}) => new Promise((done) => {
     const told = (reply) => {
       let answer = reply.answer;

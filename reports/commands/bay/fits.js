@@ -74,8 +74,15 @@ const FitsScreen = (() => {
     working = { since: performance.now(), pairs: job.pairs };
     problem = null;
     if (App.job()?.step === "fits") App.draw();
-    const first = (answer) => {
+    const first = (answer, tried) => {
       if (asked !== now || !working) return;
+      if (tried) {
+        working.tried = tried;
+        const bar = document.querySelector(".busy");
+        if (bar && App.job()?.step === "fits") bar.replaceWith(busy());
+        return;
+      }
+      working.tried = null;
       working.first = kept(answer);
       working.first.says_short = sentence(working.first);
       if (App.job()?.step === "fits") App.draw();
@@ -139,6 +146,11 @@ const FitsScreen = (() => {
     list.filter((one) => open === one.name).map(why),
   ];
 
+  /** How far it is: faults tried, once the log is read. */
+  const busy = () => {
+    const [done, of] = working?.tried ?? [];
+    return h("div", { class: "busy", role: "status" }, h("i", { class: `bar ${of ? "" : "run"}`, "--at": of ? `${(100 * done) / of}%` : null }), of ? h("p", {}, say("tried", done + 1, of)) : null, h("p", { class: "quiet" }, say("alive")));
+  };
   /** Names in the language that is read now. */
   const named = (found) => { for (const one of found?.hypotheses ?? []) one.title = title(one); if (found) found.says_short = sentence(found); };
   const draw = (job) => {
@@ -151,7 +163,7 @@ const FitsScreen = (() => {
       // Dangers and what fits best stand there while pairs and the next test are worked out.
       const early = working.first ?? found;
       const long = job.log ? say("working log") : working.pairs ? say("working pairs") : say("working");
-      return { says: long, dangers: dangers(early), right: [h("div", { class: "busy", role: "status" }, h("i", { class: "bar run" }), h("p", { class: "quiet" }, say("alive"))), early && bars(early.hypotheses.slice(0, 3))], act: [button(say("stop"), () => { Engine.cancel(); App.go("readings"); }, { kind: "soft" })] };
+      return { says: long, dangers: dangers(early), right: [busy(), early && bars(early.hypotheses.slice(0, 3))], act: [button(say("stop"), () => { Engine.cancel(); App.go("readings"); }, { kind: "soft" })] };
     }
     if (problem) return { says: say("not answered"), right: [h("div", { class: "caution", role: "alert" }, sign("limit"), h("span", { class: "lines" }, `${problem.key ? `${problem.key}: ` : ""}${problem.message}`))], act: [button(say("to readings again"), () => App.go("readings"), { kind: "main" })] };
     if (!found) return { says: say("working"), right: [h("p", { role: "status", class: "quiet" }, say("alive"))] };

@@ -113,9 +113,16 @@ struct Diagnosed {
     confirm: Option<Confirm>,
 }
 
-/// Reads a readings file and the vehicle it names, and judges; `first` sees what fits, faults one at a
-/// time, before pairs and tests are worked out.
-fn diagnosed(from: &From, first: &mut dyn FnMut(&Diagnosed)) -> Result<Diagnosed, Trouble> {
+/// What is told of an answer on its way.
+pub enum Told<'a, A> {
+    /// So many faults have been tried, of so many.
+    Tried(usize, usize),
+    /// What fits, faults one at a time, before pairs and tests are worked out.
+    First(&'a A),
+}
+
+/// Reads a readings file and the vehicle it names, and judges; `told` is told how far it is.
+fn diagnosed(from: &From, told: &mut dyn FnMut(Told<Diagnosed>)) -> Result<Diagnosed, Trouble> {
     let mut readings = Readings::read(from.readings, (from.log, from.interval))?;
     let doubt = readings.doubt()?;
     let mut twins = Twins::read(&mut readings, &doubt, from.twin, from.twins)?;
@@ -125,7 +132,9 @@ fn diagnosed(from: &From, first: &mut dyn FnMut(&Diagnosed)) -> Result<Diagnosed
         true => manoeuvres::conditions(&readings.network()?),
         false => Vec::new(),
     };
-    let (ladders, evidence) = readings.prepared(doubt, beside, &more)?;
+    let (ladders, evidence) = readings.prepared(doubt, beside, &more, &mut |done, of| {
+        told(Told::Tried(done, of));
+    })?;
     let judge = |ladders: &Ladders, evidence: &Evidence, pairs| {
         let judged = match from.plan {
             true => Diagnosis::planned(ladders, evidence, pairs),
@@ -144,7 +153,7 @@ fn diagnosed(from: &From, first: &mut dyn FnMut(&Diagnosed)) -> Result<Diagnosed
         diagnosis,
         next: Vec::new(),
     };
-    first(&found);
+    told(Told::First(&found));
     let (ladders, evidence) = (&found.ladders, &found.evidence);
     if from.pairs || !from.plan && found.diagnosis.wants_pairs(evidence) {
         found.diagnosis = judge(ladders, evidence, true)?;
@@ -169,13 +178,13 @@ pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
     diagnose_in_steps(options, None)
 }
 
-/// The same; `first` is told what fits, faults one at a time, before pairs and tests are worked out.
+/// The same; `told` is told how far it is.
 ///
 /// # Errors
 /// As [`diagnose`].
 pub fn diagnose_in_steps(
     options: &Diagnose,
-    mut first: Option<&mut dyn FnMut(&Answer)>,
+    mut told: Option<&mut dyn FnMut(Told<Answer>)>,
 ) -> Result<Answer, Trouble> {
     if let Some(Task::Plan(plan)) = &options.task {
         return plan::run(plan);
@@ -190,12 +199,14 @@ pub fn diagnose_in_steps(
         pairs: options.pairs,
         plan: false,
     };
-    let found = diagnosed(&from, &mut |found| {
-        if let Some(first) = &mut first
-            && let Ok(answer) = options.asked.answer(found)
-        {
-            first(&answer);
+    let found = diagnosed(&from, &mut |step| match (&mut told, step) {
+        (Some(told), Told::Tried(done, of)) => told(Told::Tried(done, of)),
+        (Some(told), Told::First(found)) => {
+            if let Ok(answer) = options.asked.answer(found) {
+                told(Told::First(&answer));
+            }
         }
+        (None, _) => {}
     })?;
     Ok(options.asked.answer(&found)?.coming_to(gist(&found)))
 }

@@ -232,7 +232,7 @@ fn judged(read: &mut Readings) -> Result<(String, Vec<Reason>), Trouble> {
         passed: std::mem::take(&mut read.passed),
         ..Beside::default()
     };
-    let (ladders, evidence) = read.prepared(doubt, beside, &[])?;
+    let (ladders, evidence) = read.prepared(doubt, beside, &[], &mut |_, _| {})?;
     let found = Diagnosis::considered(&ladders, &evidence, false);
     let found = found.map_err(|why| Trouble::Other(why.to_string()))?;
     let share = format!("{:.0} %", 100.0 * found.sound());

@@ -12,8 +12,9 @@ const Air = (() => {
   const narrow = (width) => width < 38 * letter();
   const STILL = matchMedia("(prefers-reduced-motion: reduce)");
 
+  const SPACE = document.querySelector("svg").namespaceURI;
   const s = (name, attributes = {}, ...children) => {
-    const one = document.createElementNS("http://www.w3.org/2000/svg", name);
+    const one = document.createElementNS(SPACE, name);
     for (const [key, value] of Object.entries(attributes)) if (value !== null) one.setAttribute(key, value);
     one.append(...children);
     return one;

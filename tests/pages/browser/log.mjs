@@ -40,7 +40,7 @@ const [chooser] = await Promise.all([page.waitForEvent("filechooser"), tap("log"
 await alive();
 let began = Date.now();
 await chooser.setFiles({ name: "drive.csv", mimeType: "text/csv", buffer: Buffer.from(text) });
-await page.locator(".mapping").first().waitFor();
+await page.waitForFunction(() => App.job().log?.read || App.job().log?.wrong);
 const read = Date.now() - began;
 const [readGap] = await alive();
 const found = await page.evaluate(() => App.job().log.read);

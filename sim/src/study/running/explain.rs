@@ -14,7 +14,7 @@ mod worth {
     /// Fuel trim, % points.
     pub const TRIM: f64 = 0.5;
     /// Lambda.
-    pub const LAMBDA: f64 = 0.003;
+    pub const LAMBDA: f64 = 0.008;
     /// Boost, kPa.
     pub const BOOST: f64 = 0.3;
     /// Wastegate solenoid duty, % points.

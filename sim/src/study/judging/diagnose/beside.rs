@@ -74,11 +74,11 @@ impl ReadingsFile<f64> {
         doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
         beside: Beside,
     ) -> Result<(Ladders, Evidence), Mistake> {
-        self.prepared_with(vehicle, doubt, beside, &[])
+        self.prepared_with(vehicle, doubt, beside, &[], &mut |_, _| {})
     }
 
     /// The same with more conditions to be predicted, last; with some of those there need be nothing
-    /// to judge by yet.
+    /// to judge by yet. `tried` is told how many faults have been tried, and of how many.
     ///
     /// # Errors
     /// As [`prepared`](Self::prepared).
@@ -88,6 +88,7 @@ impl ReadingsFile<f64> {
         doubt: impl FnOnce(&Network<f64>) -> Result<CarDoubt, Mistake>,
         beside: Beside,
         more: &[Condition],
+        tried: &mut dyn FnMut(usize, usize),
     ) -> Result<(Ladders, Evidence), Mistake> {
         let car = self.network(vehicle.clone())?;
         let mut conditions = self.conditions(&car)?;
@@ -112,7 +113,7 @@ impl ReadingsFile<f64> {
             };
             records.push(record.map_err(at)?);
         }
-        let ladders = Ladders::beside(&car, conditions.clone(), doubt, &records, &evidence);
+        let ladders = Ladders::beside(&car, conditions.clone(), doubt, &records, &evidence, tried);
         let ladders = ladders.map_err(|why| {
             let refused = not_running(&conditions, why);
             self.dangers_first(refused, &vehicle, &evidence.passed)

@@ -70,10 +70,11 @@ impl Ladders {
         doubt: CarDoubt,
         focus: &impl Focus,
     ) -> Result<Self, (String, Failure)> {
-        Self::beside(car, conditions, doubt, &[], focus)
+        Self::beside(car, conditions, doubt, &[], focus, &mut |_, _| {})
     }
 
-    /// The same beside records of healthy cars.
+    /// The same beside records of healthy cars; `tried` is told how many faults have been tried, and of
+    /// how many.
     ///
     /// # Errors
     /// As [`new`](Self::new).
@@ -83,6 +84,7 @@ impl Ladders {
         doubt: CarDoubt,
         records: &[Record],
         focus: &impl Focus,
+        tried: &mut dyn FnMut(usize, usize),
     ) -> Result<Self, (String, Failure)> {
         let climb = Climb::new(car, &conditions, &doubt);
         let commands: Vec<Command> = conditions.iter().map(|c| c.command).collect();
@@ -103,8 +105,10 @@ impl Ladders {
             ladders.matched = Some(matched);
         }
         let sound = focus.distance(&focus.view(&ladders, &ladders.sound));
-        let curves = ladders.suspects.iter().map(|suspect| suspect.curve).max();
-        let climbed = (0..=curves.unwrap_or(0)).map(|c| {
+        let last = ladders.suspects.iter().map(|suspect| suspect.curve).max();
+        let last = last.unwrap_or(0);
+        let climbed = (0..=last).map(|c| {
+            tried(c, last + 1);
             let first = ladders.suspects.iter().find(|suspect| suspect.curve == c);
             first.map_or_else(Vec::new, |first| {
                 climb.ladder(&ladders, first, (focus, sound))
