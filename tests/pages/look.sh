@@ -3,7 +3,7 @@
 # and printed: no text on another or clipped, no request, no error, axe-core finds nothing. What a
 # customer is handed prints on one sheet, A4 and US Letter. Then a
 # lesson is played to its end, and a job is done on the bay page: one on a phone, or with BAY=whole
-# every one on three screens, light and dark, and in Firefox. With a folder given, pictures of all are
+# every one on three screens, light and dark, and in Firefox, and a long log. With a folder given, pictures of all are
 # left there.
 # `FEW=1` looks at one page of each kind: what every change is tried with.
 # Needs Python, Chromium, Node and npm; as root on Debian it gets them.
@@ -106,6 +106,12 @@ if [ "${BAY:-short}" = whole ]; then
   command -v firefox-esr >/dev/null ||
     DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends firefox-esr >/dev/null
   node --experimental-websocket "$work/browser/firefox.mjs" firefox-esr reports/bay.html
+  # A drive of 25 minutes, read on a phone.
+  mkdir "$work/long"
+  cp "$cars"/brindle-16*.toml "$work/long"
+  node "$work/browser/long-log.mjs" 25 >"$work/long/drive.toml"
+  "$falseair" simulate "$work/long/drive.toml" --time --format csv --out "$work/long/both.csv"
+  node "$work/browser/log.mjs" reports/bay.html "$work/long/both.csv"
 else
   jobs --short
 fi
