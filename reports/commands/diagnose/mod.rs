@@ -121,6 +121,9 @@ pub enum Told<'a, A> {
     First(&'a A),
 }
 
+/// Whoever is told.
+pub type Listener<'a> = dyn FnMut(Told<Answer>) + 'a;
+
 /// Reads a readings file and the vehicle it names, and judges; `told` is told how far it is.
 fn diagnosed(from: &From, told: &mut dyn FnMut(Told<Diagnosed>)) -> Result<Diagnosed, Trouble> {
     let mut readings = Readings::read(from.readings, (from.log, from.interval))?;
@@ -184,7 +187,7 @@ pub fn diagnose(options: &Diagnose) -> Result<Answer, Trouble> {
 /// As [`diagnose`].
 pub fn diagnose_in_steps(
     options: &Diagnose,
-    mut told: Option<&mut dyn FnMut(Told<Answer>)>,
+    mut told: Option<&mut Listener>,
 ) -> Result<Answer, Trouble> {
     if let Some(Task::Plan(plan)) = &options.task {
         return plan::run(plan);

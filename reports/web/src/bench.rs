@@ -323,7 +323,7 @@ impl Bench {
         if reduced == [false, true] {
             let codes = self.engines[1].live.codes.iter();
             sides[1].codes = codes.map(|(_, code)| *code).collect();
-            sides[1].unreduced = Some(sides[0].readings.clone());
+            sides[1].unreduced = Some(sides[0].readings);
         }
         explain(&sides[0], &sides[1], &self.vehicle, &self.command)
     }
