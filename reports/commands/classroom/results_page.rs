@@ -97,6 +97,7 @@ fn path(row: &Row, of: usize) -> Table {
                 .settles_pct
                 .map(|share| Cell::number(share, 0, at("settles_pct")));
             vec![
+                Cell::words((i + 1).to_string()),
                 Cell::words(&step.test),
                 Cell::number(step.minutes, 0, at("minutes")),
                 Cell::number(step.truth_before_pct, 0, at("truth_before_pct")),
