@@ -22,6 +22,7 @@ const RESULTS: &[&str] = &[
     "scenarios/class/ada.json",
     "scenarios/class/finn.json",
 ];
+const RESULTS_READ: &[&str] = &[CAR, RESULTS[0], RESULTS[1], RESULTS[2]];
 const NUMBERS: &str = "numbers.toml";
 pub const LOG: &str = "drive.csv";
 const MAPPING: &str = "mapping.toml";
@@ -190,11 +191,7 @@ pub const CASES: &[Case] = &[
             &[CAR, SPLIT, "phrase.txt"],
         )
     },
-    case(
-        "classroom results",
-        RESULTS,
-        &[CAR, RESULTS[0], RESULTS[1], RESULTS[2]],
-    ),
+    case("classroom results", RESULTS, RESULTS_READ),
 ];
 
 /// A fresh folder with all that the cases read.
