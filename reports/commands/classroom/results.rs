@@ -20,10 +20,10 @@ Example:
   falseair classroom results scenarios/class/keys.toml \\
       scenarios/class/*.json --report class.html
 
-KEYS.toml is the trainer's file of the lesson, with each name and the receipt that
-was noted before the debrief key was handed over. Every answer is graded anew from
-the truth in it: of a result file only tests, answer and notes are believed, and
-those only as far as the receipt holds.";
+KEYS.toml is the trainer's file of the lesson, with each name and the receipt
+that was noted before the debrief key was handed over. Every answer is graded
+anew from the truth in it: of a result file only tests, answer and notes are
+believed, and those only as far as the receipt holds.";
 
 /// The schema of its answer.
 pub(crate) const ANSWER: SchemaOf = ("classroom-results", schema::<Class>);
