@@ -22,8 +22,8 @@ Example:
   falseair classroom lessons scenarios/vehicles/brindle-16.toml \\
       --trainer trainer.html --worksheets worksheets.html --language de
 
-Eight lessons in order, from where the air goes to a leak, a dirty meter or both:
-aim, what to show, questions, worksheets, answers, healthy values of this car.
+Eight lessons in order, from where the air goes to a leak, a dirty meter or
+both: aim, what to show, questions, worksheets, answers, healthy values of this car.
 Both files print on A4 and US Letter. Another language is a file like
 reports/commands/classroom/lessons.json, given by --words.";
 

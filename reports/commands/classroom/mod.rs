@@ -30,11 +30,11 @@ Examples:
     --slips slips.html
   falseair classroom results keys.toml RESULT.json... --report class.html
 
-The page opens from disk and needs no network. What is hidden is the scenario's:
-leaks and faults, or a healthy car without; the air, the boost control. Its
-operating points are not used: an exercise has its own. Trainees open it with the
-opening key; the debrief key, or your passphrase, tells the truth. The page holds
-neither.";
+The page opens from disk and needs no network. What is hidden is the
+scenario's: leaks and faults, or a healthy car without; the air, the boost
+control. Its operating points are not used: an exercise has its own. Trainees
+open it with the opening key; the debrief key, or your passphrase, tells the
+truth. The page holds neither.";
 
 /// The schemas of its answers.
 pub(crate) const ANSWERS: [SchemaOf; 1] = [results::ANSWER];
