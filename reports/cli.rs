@@ -143,6 +143,7 @@ fn answers() -> Vec<SchemaOf> {
         sweep::ANSWER,
         threshold::ANSWER,
     ];
+    all.extend(classroom::ANSWERS);
     all.extend(diagnose::ANSWERS);
     all.extend(simulate::ANSWERS);
     all.extend(twin::ANSWERS);

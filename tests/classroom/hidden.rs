@@ -1,6 +1,6 @@
 //! What is hidden in a lesson: sealed, whole, and on the sheets as it was put in.
 
-use crate::{CAR, root, run, scratch};
+use crate::{CAR, car_json, root, run, scratch};
 use base64::Engine;
 use serde_json::Value;
 use std::process::Output;
@@ -199,17 +199,20 @@ fn a_healthy_car_can_be_hidden_in_thin_air() {
     let done = run(&arguments, None);
     let said = String::from_utf8(done.stdout).unwrap();
     assert!(done.status.success(), "{said}");
-    let phrase = said.split("passphrase  ").nth(1).unwrap();
-    let phrase = phrase.split_whitespace().next().unwrap();
+    let after = |label: &str| {
+        let rest = said.split(label).nth(1).unwrap();
+        rest.split_whitespace().next().unwrap().to_string()
+    };
     let page = std::fs::read_to_string(&out).unwrap();
-    let sealed = page
-        .split("id=\"hidden-fault\" type=\"text/plain\">")
-        .nth(1)
-        .unwrap();
-    let sealed = sealed.split('<').next().unwrap();
-    let json = std::fs::read_to_string(&car).unwrap();
-    let json = serde_json::to_string(&json.parse::<toml::Table>().unwrap()).unwrap();
-    let mut lesson = page_engine::lesson::Lesson::open(&json, sealed, phrase).unwrap();
+    let json = car_json(&car);
+    let locked = crate::six::locked(&page).remove(0);
+    let unlocked = |part, key: &str| page_engine::locked::unlock(&json, &locked, part, key);
+    let (opening, phrase) = (after("opening key  "), after("passphrase  "));
+    // Each key opens what is its own, and nothing else.
+    assert!(unlocked("came", &phrase).is_err() && unlocked("truth", &opening).is_err());
+    let secret = serde_json::from_str(&unlocked("truth", &phrase).unwrap()).unwrap();
+    let mut lesson = page_engine::lesson::Lesson::of(&json, &secret).unwrap();
+    assert_eq!(unlocked("came", &opening).unwrap(), lesson.arrival());
     let came: Value = lesson.arrival().parse().unwrap();
     assert!((came["celsius"].as_f64().unwrap() - 30.0).abs() < 1e-9);
     assert!((came["kpa"].as_f64().unwrap() - 80.0).abs() < 1e-9);

@@ -112,6 +112,8 @@ fn lesson(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {
         return;
     };
-    let _ = page_engine::seal::open(text, "a passphrase");
+    let lock = page_engine::seal::Lock::TYPED;
+    let _ = page_engine::seal::open(text, "a passphrase", "a lesson", lock);
+    let _ = serde_json::from_str::<page_engine::locked::Locked>(text);
     let _ = serde_json::from_str::<page_engine::lesson::Secret>(text);
 }

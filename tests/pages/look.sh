@@ -40,7 +40,10 @@ run() {
   done
 }
 run classroom "$cars/brindle-16.toml" --hide scenarios/split-hose.toml --seed 5 \
-  --out "$work/lesson.html" --exercise "$work/pages/exercise.html" --answers "$work/pages/answers.html"
+  --out "$work/lesson.html" --keys "$work/keys.toml" --exercise "$work/pages/exercise.html" --answers "$work/pages/answers.html"
+run classroom "$cars/brindle-16.toml" --class 4 --seed 4 --out "$work/class.html" \
+  --keys "$work/class-keys.toml" --slips "$work/pages/slips.html"
+run classroom results scenarios/class/keys.toml scenarios/class/*.json --report "$work/pages/class.html"
 run simulate scenarios/split-hose.toml --time --report "$work/pages/drive.html"
 run simulate scenarios/split-hose.toml --report "$work/pages/split-hose.html"
 run simulate scenarios/manifold-gasket.toml --report "$work/pages/manifold-gasket.html"
@@ -115,4 +118,10 @@ if [ "${BAY:-short}" = whole ]; then
 else
   jobs --short
 fi
-node "$work/browser/lesson.mjs" "$work/lesson.html" "$FALSEAIR_PASSPHRASE" ${pictures:+"$pictures"}
+node "$work/browser/lesson.mjs" "$work/lesson.html" ${pictures:+"$pictures"}
+mkdir "$work/results"
+node "$work/browser/hunt.mjs" "$work/lesson.html" "$work/keys.toml" "$work/class.html" "$work/class-keys.toml" \
+  "$work/results" ${pictures:+"$pictures"}
+# What trainees saved in the browser is graded.
+"$falseair" classroom results "$work/class-keys.toml" "$work"/results/*.json >"$work/graded.txt"
+grep -q "no receipt was noted" "$work/graded.txt"

@@ -1,22 +1,43 @@
 "use strict";
-// A car with a hidden fault: tests that cost minutes, an answer, and what would have been best.
+// A car with a hidden fault: opened with the trainee's own key, tests that cost minutes. What a test finds
+// is unlocked when it is done, and not before; the truth with the trainer's key only.
 const Hunt = (() => {
   const at = (id) => document.getElementById(id);
   const make = (name, words, attributes = {}) => Object.assign(document.createElement(name), { textContent: words, ...attributes });
-  let lesson = null;
   let names = null;
   let vehicle = "";
-  let sealed = "";
-  const path = [];
-  let arrival = null;
-  // What is open: its seal and passphrase, with which the debrief opens it anew.
-  let current = null;
+  // Every exercise of the page, locked; the one that is open, with all that was done.
+  let exercises = [];
+  let work = null;
+  let tests = null;
 
   const say = (words) => { at("hunt-status").textContent = words; };
+  const read = (part) => JSON.parse(wasm_bindgen.unlock_exercise(vehicle, JSON.stringify(work.exercise), part, work.opening));
   /** Everything dangerous that is known of the car, as first told. */
-  const dangers = () => [...arrival.dangers, ...path.flatMap((step) => step.dangers)];
-  const minutes = () => path.reduce((sum, step) => sum + step.minutes, 0);
+  const dangers = () => [...work.came.dangers, ...work.path.flatMap((step) => step.dangers)];
+  const minutes = () => work.path.reduce((sum, step) => sum + step.minutes, 0);
+  const seconds = () => Math.round((Date.now() - Date.parse(work.opened)) / 1000);
   const format = ({ value, unit, decimals }) => `${value.toFixed(decimals).replace("-", "\u2212")} ${unit}`.trim();
+
+  // What was done is kept in this browser, so that it goes on after a reload.
+  const shelf = ({ lesson, number }) => `falseair lesson ${lesson} ${number}`;
+  const keep = () => {
+    const { opening, opened, attempts, trainee, answered } = work;
+    const path = work.path.map(({ key, seconds }) => ({ key, seconds }));
+    const kept = { opening, opened, attempts, trainee, answered, path, notes: at("notes").value };
+    try {
+      localStorage.setItem(shelf(work.exercise), JSON.stringify(kept));
+    } catch {
+      at("not-kept").hidden = false;
+    }
+  };
+  const kept = (exercise) => {
+    try {
+      return JSON.parse(localStorage.getItem(shelf(exercise)));
+    } catch {
+      return null;
+    }
+  };
 
   const group = (key) => {
     if (key.startsWith("readings_")) return "drives";
@@ -33,20 +54,24 @@ const Hunt = (() => {
     buttons[here].tabIndex = -1;
     Object.assign(buttons[to], { tabIndex: 0 }).focus();
   };
+  /** A danger that is known forbids full load, or any drive where nobody may drive. */
+  const held = (test) => (test.loads && dangers().length > 0) || (test.driven && dangers().some(({ parks }) => parks));
   const list = () => {
     const box = at("actions");
     const before = [...box.querySelectorAll("button:not(:disabled)")].indexOf(document.activeElement);
     box.replaceChildren();
-    const all = JSON.parse(lesson.actions());
+    if (work.answered) return;
+    const left = tests.filter(({ key }) => work.exercise.tests[key] && !work.path.some((step) => step.key === key));
     for (const kind of ["drives", "checks", "sections", "gauges"]) {
-      const these = all.filter(({ key }) => group(key) === kind);
+      const these = left.filter(({ key }) => group(key) === kind);
       if (!these.length) continue;
       box.append(make("h4", WORDS.groups[kind]));
-      for (const action of these) {
-        const words = fill(WORDS.minutes, action.what, action.minutes);
-        const button = make("button", action.held ? fill(WORDS["held back"], words) : words, { type: "button", disabled: action.held, tabIndex: -1 });
-        button.dataset.key = action.key;
-        button.addEventListener("click", () => act(action.key));
+      for (const test of these) {
+        const words = fill(WORDS.minutes, test.what, test.minutes);
+        const none = held(test);
+        const button = make("button", none ? fill(WORDS["held back"], words) : words, { type: "button", disabled: none, tabIndex: -1 });
+        button.dataset.key = test.key;
+        button.addEventListener("click", () => act(test.key));
         box.append(button);
       }
     }
@@ -59,7 +84,7 @@ const Hunt = (() => {
     const item = make("li", "");
     item.append(make("strong", fill(WORDS.minutes, step.what, step.minutes)));
     if (step.words) item.append(make("div", step.words));
-    for (const words of step.dangers) item.append(make("div", `${WORDS.danger}: ${words}`));
+    for (const { words } of step.dangers) item.append(make("div", `${WORDS.danger}: ${words}`));
     const how = [...step.cautions, ...step.how];
     if (how.length) {
       const box = make("details", "");
@@ -71,197 +96,143 @@ const Hunt = (() => {
     for (const one of step.readings) item.append(make("div", `${one.label}: ${format(one)}`));
     return item;
   };
-  const act = (key) => {
-    const step = JSON.parse(lesson.act(key));
-    path.push(step);
-    if (path.length === 1) at("found").replaceChildren();
+  /** Unlocks what a test finds. */
+  const found = (key, when) => {
+    const { readings, words, dangers: shown } = read(key);
+    const known = dangers().map((one) => one.words);
+    const shape = ([label, value]) => ({ label, value, ...names.readings.find((one) => one.label === label) });
+    const step = { ...tests.find((one) => one.key === key), seconds: when, words, readings: readings.map(shape) };
+    step.dangers = shown.filter((one) => !known.includes(one.words));
+    work.path.push(step);
+    if (work.path.length === 1) at("found").replaceChildren();
     const item = show(step);
     at("found").append(item);
-    showDangers(at("hunt-dangers"), dangers());
+    return [step, item];
+  };
+  const shown = () => {
+    showDangers(at("hunt-dangers"), dangers().map(({ words }) => words));
     at("spent").textContent = fill(WORDS.spent, minutes());
     list();
+  };
+  const act = (key) => {
+    const [step, item] = found(key, seconds());
+    keep();
+    shown();
     // On a phone the list of what was found lies below all that can be done.
     const { top, bottom } = item.getBoundingClientRect();
     if (top < 0 || bottom > innerHeight) item.scrollIntoView({ block: "nearest" });
     say(step.words || step.readings.map((one) => `${one.label} ${format(one)}`).join(", "));
   };
 
-  const open = () => {
-    const asked = { sealed: at("sealed").value.trim() || sealed, passphrase: at("passphrase").value };
-    const going = current ? fill(WORDS["goes on"], minutes()) : "";
-    if (!asked.sealed) return say(WORDS["none sealed"]);
-    if (!asked.passphrase) return say(`${WORDS["give a passphrase"]} ${going}`.trim());
-    if (current && asked.sealed === current.sealed && asked.passphrase === current.passphrase) {
-      at("passphrase").value = "";
-      at("trainer").open = false;
-      return say(current.answered ? WORDS.answered : going);
+  /** The exercise that is meant: of the code that was pasted, else of the page, by its number. */
+  const meant = () => {
+    const code = at("sealed").value.trim();
+    const all = code ? JSON.parse(code) : exercises;
+    return all.length > 1 ? all.find(({ number }) => String(number) === at("number").value.trim()) : all[0];
+  };
+  const begin = (exercise, opening, before) => {
+    const other = work;
+    const fresh = { answered: null, opened: new Date().toISOString(), attempts: 0, trainee: at("trainee").value.trim() };
+    work = { ...fresh, ...before, exercise, opening, path: [] };
+    try {
+      work.came = read("came");
+    } catch (problem) {
+      work = other;
+      throw problem;
     }
-    say(WORDS.opening);
-    // The words are painted before the engine works.
-    setTimeout(() => {
-      try {
-        lesson = new wasm_bindgen.PageLesson(vehicle, asked.sealed, asked.passphrase);
-      } catch (problem) {
-        say(going ? `${problem}. ${going}` : String(problem));
-        return;
-      }
-      current = { ...asked, opened: new Date().toISOString() };
-      at("passphrase").value = "";
-      for (const id of ["answer", "answer-2", "answer-size"]) at(id).value = "";
-      at("export").hidden = true;
-      closed(false);
-      sized();
-      arrival = JSON.parse(lesson.arrival());
-      path.length = 0;
-      showDangers(at("hunt-dangers"), dangers());
-      at("found").replaceChildren(make("li", WORDS["nothing yet"]));
-      at("spent").textContent = fill(WORDS.spent, 0);
-      const stalls = arrival.stalls.length ? ` ${fill(WORDS.stalls, arrival.stalls.join(", "))}` : "";
-      const around = fill(WORDS.around, arrival.celsius.toFixed(0), arrival.kpa.toFixed(1), arrival.boost_control.replaceAll("_", " "));
-      at("arrival").textContent = `${around} ${arrival.codes.length ? fill(WORDS.stored, arrival.codes.join(", ")) : WORDS["none stored"]}${stalls}`;
-      at("exercise").hidden = false;
-      at("trainer").open = false;
-      at("debrief").hidden = true;
-      list();
-      say(WORDS.opened);
-    }, 30);
+    const past = before?.path ?? [];
+    work.path = [];
+    work.attempts += 1;
+    tests ??= JSON.parse(wasm_bindgen.exercise_tests(vehicle));
+    at("found").replaceChildren(make("li", WORDS["nothing yet"]));
+    for (const { key, seconds: when } of past) found(key, when);
+    at("notes").value = before?.notes ?? "";
+    at("opening").value = "";
+    const { came } = work;
+    const stalls = came.stalls.length ? ` ${fill(WORDS.stalls, came.stalls.join(", "))}` : "";
+    const around = fill(WORDS.around, came.celsius.toFixed(0), came.kpa.toFixed(1), came.boost_control.replaceAll("_", " "));
+    at("arrival").textContent = `${around} ${came.codes.length ? fill(WORDS.stored, came.codes.join(", ")) : WORDS["none stored"]}${stalls}`;
+    at("whose").textContent = fill(WORDS.whose, work.trainee || WORDS.nobody, exercise.number);
+    at("exercise").hidden = false;
+    at("trainer").open = false;
+    at("entry").hidden = true;
+    Answer.begin(work);
+    keep();
+    shown();
+  };
+  const open = () => {
+    let exercise;
+    try {
+      exercise = meant();
+    } catch {
+      return say(WORDS["spoilt code"]);
+    }
+    const going = work ? fill(WORDS["goes on"], minutes()) : "";
+    if (!exercise) return say(exercises.length || at("sealed").value.trim() ? WORDS["which number"] : WORDS["none sealed"]);
+    if (!at("opening").value.trim()) return say(`${WORDS["give a key"]} ${going}`.trim());
+    if (!at("trainee").value.trim()) return say(`${WORDS["give a name"]} ${going}`.trim());
+    try {
+      const before = kept(exercise);
+      begin(exercise, at("opening").value.trim(), before);
+      say(work.answered ? WORDS.answered : before ? fill(WORDS["goes on"], minutes()) : WORDS.opened);
+    } catch (problem) {
+      say(`${problem}. ${going}`.trim());
+    }
     return undefined;
+  };
+  /** After a reload: what was open is open again. */
+  const resume = () => {
+    for (const exercise of exercises) {
+      const before = kept(exercise);
+      if (!before) continue;
+      try {
+        begin(exercise, before.opening, before);
+        say(work.answered ? WORDS.answered : fill(WORDS["goes on"], minutes()));
+        return;
+      } catch {
+        // Of a page with the same name and other keys: nothing of it can be opened.
+      }
+    }
   };
 
   const seal = () => {
     const trouble = { ...Demo.trouble(), ambient: Demo.ambient() };
-    const chance = crypto.getRandomValues(new Uint8Array(28));
     const [seed] = crypto.getRandomValues(new Uint32Array(1));
+    const phrase = () => wasm_bindgen.passphrase(crypto.getRandomValues(new Uint8Array(10)));
     const given = at("seal-passphrase").value.trim();
-    const phrase = given || wasm_bindgen.passphrase(crypto.getRandomValues(new Uint8Array(10)));
+    const keys = { lesson: phrase(), number: 1, opening: phrase(), debrief: given || phrase() };
+    let sealed;
     try {
-      sealed = wasm_bindgen.seal_fault(vehicle, JSON.stringify({ trouble, seed }), phrase, chance);
+      sealed = wasm_bindgen.lock_exercise(vehicle, JSON.stringify({ trouble, seed }), JSON.stringify(keys), crypto.getRandomValues(new Uint8Array(4480)));
     } catch (problem) {
       return say(String(problem));
     }
     at("seal-passphrase").value = "";
-    at("sealed").value = sealed;
+    at("sealed").value = `[${sealed}]`;
     Demo.healthy();
-    return say(fill(WORDS.sealed, given ? "" : `${phrase}.`));
+    entry();
+    return say(fill(WORDS.sealed, keys.opening, given ? WORDS["your own"] : keys.debrief));
   };
-
-  /** The debrief is worked out beside the page, so that it stays alive meanwhile. */
-  const worker = () => {
-    const engine = document.getElementById("engine").textContent;
-    const work = `${engine}
-      onmessage = async ({ data: { wasm, vehicle, sealed, passphrase, keys } }) => {
-        try {
-          wasm_bindgen.initSync({ module: wasm });
-          const lesson = new wasm_bindgen.PageLesson(vehicle, sealed, passphrase);
-          for (const key of keys) lesson.act(key);
-          postMessage({ debrief: lesson.debrief() });
-        } catch (problem) { postMessage({ problem: String(problem) }); }
-      };`;
-    return new Worker(URL.createObjectURL(new Blob([work], { type: "text/javascript" })));
-  };
-  const closed = (yes) => { for (const id of ["tell", "answer", "answer-2", "answer-size"]) at(id).disabled = yes; };
-  const suspect = (key) => names.suspects.find((one) => one.key === key);
-  /** What the size is of: a hole, or the number of the fault that is chosen. */
-  const sized = () => {
-    const chosen = suspect(at("answer").value);
-    const fault = chosen && names.faults.find(({ key }) => key === chosen.part);
-    const words = fault ? `${fault.doc.slice(fault.doc.indexOf(":") + 1).trim()}${chosen.unit ? `, ${chosen.unit}` : ""}` : WORDS["hole size"];
-    at("answer-size-label").textContent = chosen ? `${WORDS["answer size"]}: ${words}` : WORDS["answer size"];
-  };
-  const answer = () => {
-    const keys = ["answer", "answer-2"].map((id) => at(id).value).filter((key, i, all) => key && all.indexOf(key) === i);
-    if (!at("answer").value) return say(WORDS["answer first"]);
-    say(WORDS.working);
-    closed(true);
-    const said = { keys: keys.filter((key) => key !== "none"), size: at("answer-size").value === "" ? null : Number(at("answer-size").value), time: new Date().toISOString() };
-    const helper = worker();
-    const asked = current;
-    helper.onmessage = ({ data }) => {
-      helper.terminate();
-      if (current !== asked) return;
-      if (data.problem) {
-        closed(false);
-        say(data.problem);
-        return;
-      }
-      current.answered = true;
-      tell(JSON.parse(data.debrief), said);
-    };
-    helper.postMessage({ wasm: Lesson.bytes(), vehicle, sealed: asked.sealed, passphrase: asked.passphrase, keys: path.map(({ key }) => key) });
-    return undefined;
-  };
-  /** The verdict, and which of the truths the first thing named is about. */
-  const judged = ({ truth }, { keys }) => {
-    const alike = (key, what) => truth.find((one) => suspect(one.key)?.[what] === suspect(key)?.[what]);
-    const right = keys.filter((key) => truth.some((one) => one.key === key));
-    const meant = alike(keys[0], "key") ?? alike(keys[0], "curve") ?? null;
-    const extra = keys.length > right.length;
-    if (!truth.length) return [keys.length ? WORDS["was healthy"] : WORDS["healthy right"], null];
-    if (right.length === truth.length && !extra) return [WORDS.right, meant];
-    if (right.length) return [`${fill(WORDS["some of them"], right.length, truth.length)}${extra ? ` ${WORDS["one too many"]}` : ""}`, meant];
-    if (keys.some((key) => alike(key, "part"))) return [WORDS["other way"], null];
-    return [keys.some((key) => alike(key, "curve")) ? WORDS.twin : WORDS.wrong, meant];
-  };
-  /** Near is within a third of how far it is from sound. */
-  const near = (said, meant) => {
-    const fault = names.faults.find(({ key }) => key === suspect(meant.key).part);
-    const sound = fault ? fault.sound * (meant.unit === "kPa" ? 1e-3 : 1) : 0;
-    return Math.abs(said - meant.size) <= Math.abs(meant.size - sound) / 3;
-  };
-  const tell = (debrief, said) => {
-    const box = at("debrief");
-    const truth = debrief.truth.map(({ name, size, unit }) => `${name}, ${Number(size.toPrecision(3))} ${unit}`.trim());
-    const [verdict, meant] = judged(debrief, said);
-    const what = truth.length ? truth.join("; ") : WORDS.nothing;
-    box.replaceChildren(make("h3", fill(WORDS.truth, what)), make("p", verdict));
-    if (debrief.given.length) box.append(make("p", fill(WORDS.given, debrief.given.join("; "))));
-    if (said.size !== null && meant) {
-      const words = WORDS[near(said.size, meant) ? "sized near" : "sized far"];
-      box.append(make("p", fill(words, ...[said.size, Number(meant.size.toPrecision(3))].map((size) => `${size} ${meant.unit}`.trim()))));
-    }
-    box.append(make("p", fill(WORDS.spent, debrief.minutes)));
-    const steps = make("ol", "");
-    for (const stage of debrief.stages) {
-      const item = make("li", "");
-      const title = stage.done ? stage.done.what : WORDS["at the end"];
-      item.append(make("strong", title));
-      const share = fill(stage.done ? WORDS.before : WORDS.now, (100 * stage.probability_of_the_truth).toFixed(0));
-      item.append(make("div", share));
-      if (stage.done) {
-        const chosen = stage.chosen ? fill(WORDS.settles, stage.chosen.settles.toFixed(0), stage.chosen.minutes) : WORDS.little;
-        item.append(make("div", fill(WORDS.yours, chosen)));
-      }
-      if (stage.best) item.append(make("div", fill(stage.done ? WORDS.best : WORDS["would tell"], `${stage.best.what} (${fill(WORDS.settles, stage.best.settles.toFixed(0), stage.best.minutes)})`)));
-      steps.append(item);
-    }
-    box.append(steps);
-    box.hidden = false;
-    at("export").hidden = false;
-    at("export").onclick = () => {
-      const result = { made_by: "falseair classroom", vehicle: names.vehicle, opened: current.opened, answer: said, verdict, notes: at("notes").value, arrival, ...debrief };
-      const link = make("a", "", { href: URL.createObjectURL(new Blob([JSON.stringify(result, null, 1)], { type: "application/json" })), download: WORDS.file });
-      link.click();
-    };
-    say(`${verdict} ${fill(WORDS.truth, what)}`);
-    box.scrollIntoView({ block: "start" });
+  /** The form to open an exercise with; a number where there is more than one. */
+  const entry = () => {
+    at("entry").hidden = false;
+    at("number-row").hidden = exercises.length < 2 || at("sealed").value.trim() !== "";
   };
 
   const start = (car, catalogue, hidden) => {
     vehicle = car;
     names = catalogue;
-    sealed = hidden;
+    exercises = hidden ? JSON.parse(hidden) : [];
     say(hidden ? WORDS.closed : WORDS["none sealed"]);
-    at("answer").append(make("option", "", { value: "" }), make("option", WORDS.nothing, { value: "none" }));
-    at("answer-2").append(make("option", WORDS["no second"], { value: "" }));
-    for (const [i, { key, name }] of names.suspects.entries()) {
-      if (names.suspects.findIndex((one) => one.name === name) < i) continue;
-      for (const id of ["answer", "answer-2"]) at(id).append(make("option", name, { value: key }));
-    }
-    at("answer").addEventListener("change", sized);
+    Answer.start({ car, names, keep, list, work: () => work, seconds, minutes, say });
+    entry();
     at("actions").addEventListener("keydown", roam);
     at("open").addEventListener("click", open);
+    at("other").addEventListener("click", () => { entry(); at("opening").focus(); });
     at("seal").addEventListener("click", seal);
-    at("tell").addEventListener("click", answer);
+    at("sealed").addEventListener("input", entry);
+    at("notes").addEventListener("change", () => work && keep());
+    resume();
   };
   return { start };
 })();

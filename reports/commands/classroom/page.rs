@@ -12,12 +12,15 @@ const STYLE: [&str; 3] = [
     look::AIR_STYLE,
     include_str!("lesson.css"),
 ];
-const SCRIPTS: [&str; 6] = [
+const SCRIPTS: [&str; 9] = [
     include_str!("main.js"),
     look::AIR_SCRIPT,
     include_str!("drawing.js"),
     include_str!("demo.js"),
     include_str!("predict.js"),
+    include_str!("branches.js"),
+    include_str!("debrief.js"),
+    include_str!("answer.js"),
     include_str!("hunt.js"),
 ];
 
@@ -73,7 +76,8 @@ pub(super) fn page(name: &str, car: &str, sealed: &str) -> String {
                 script #words type="application/json" { (PreEscaped(WORDS.replace('<', "\\u003c"))) }
                 script #air-path type="application/json" { (PreEscaped(look::AIR_MAP)) }
                 script #vehicle type="application/json" { (PreEscaped(car)) }
-                script #hidden-fault type="text/plain" { (sealed) }
+                // Keys, digits and letters only: nothing in it ends a script.
+                script #hidden-fault type="text/plain" { (PreEscaped(sealed)) }
                 script #engine-bytes type="text/plain" { (PreEscaped(engine::text())) }
                 script #engine { (PreEscaped(engine::SCRIPT)) }
                 @for script in SCRIPTS { script { (PreEscaped(script)) } }
@@ -205,21 +209,31 @@ fn controls() -> Markup {
     }
 }
 
-fn hunt() -> Markup {
+/// Where a trainee opens an exercise, and a trainer locks one.
+fn entry() -> Markup {
     html! {
-        section #hunt aria-label=(word("hunt")) hidden {
-            h2 { (word("hunt")) }
-            div #hunt-dangers .dangers role="status" {}
-            p #hunt-status role="status" {}
-            details #trainer open {
+        div #entry {
+            div.work {
+                div #number-row hidden {
+                    label for="number" { (word("number")) }
+                    input #number inputmode="numeric" autocomplete="off";
+                }
+                div {
+                    label for="trainee" { (word("trainee")) }
+                    input #trainee autocomplete="off";
+                }
+                div {
+                    label for="opening" { (word("opening key")) }
+                    input #opening autocomplete="off" spellcheck="false" autocapitalize="none";
+                }
+            }
+            div.bar { button #open.main type="button" { (word("open")) } }
+            details #trainer {
                 summary { (word("trainer")) }
                 div.work {
                     div {
-                        label for="passphrase" { (word("passphrase")) }
-                        input #passphrase type="password" autocomplete="off";
                         label for="sealed" { (word("code")) }
                         textarea #sealed spellcheck="false" {}
-                        button #open type="button" { (word("open")) }
                     }
                     div {
                         label for="seal-passphrase" {
@@ -230,7 +244,53 @@ fn hunt() -> Markup {
                     }
                 }
             }
+        }
+    }
+}
+
+/// The one answer, its receipt, and the way to the truth.
+fn answer() -> Markup {
+    html! {
+        h3 { (word("is wrong")) }
+        label for="answer" { (word("answer")) }
+        select #answer {}
+        div #kind-row hidden {
+            label for="answer-kind" { (word("kind")) }
+            select #answer-kind {}
+        }
+        div #size-row hidden {
+            label #answer-size-label for="answer-size" { (word("answer size")) }
+            input #answer-size type="number" step="any" min="-1000" max="1000";
+        }
+        label for="answer-2" { (word("second answer")) }
+        select #answer-2 {}
+        div.bar {
+            button #tell.main type="button" { (word("tell")) }
+            button #give-up type="button" { (word("give up")) }
+        }
+        div #receipt-box hidden {
+            p { (word("receipt")) " " output #receipt {} }
+            p { (word("show receipt")) }
+            label for="debrief-key" { (word("debrief key")) }
+            input #debrief-key autocomplete="off" spellcheck="false" autocapitalize="none";
+            div.bar {
+                button #see-debrief type="button" { (word("see debrief")) }
+                button #export type="button" { (word("save")) }
+            }
+        }
+    }
+}
+
+fn hunt() -> Markup {
+    html! {
+        section #hunt aria-label=(word("hunt")) hidden {
+            h2 { (word("hunt")) }
+            div #hunt-dangers .dangers role="status" {}
+            p #hunt-status role="status" {}
+            p #not-kept role="alert" hidden { (word("not kept")) }
+            (entry())
             div #exercise hidden {
+                p #whose {}
                 p #spent {}
                 p #arrival {}
                 div.work {
@@ -241,18 +301,9 @@ fn hunt() -> Markup {
                         label for="notes" { (word("notes")) }
                         textarea #notes {}
                     }
-                    div {
-                        h3 { (word("is wrong")) }
-                        label for="answer" { (word("answer")) }
-                        select #answer {}
-                        label for="answer-2" { (word("second answer")) }
-                        select #answer-2 {}
-                        label #answer-size-label for="answer-size" { (word("answer size")) }
-                        input #answer-size type="number" step="any" min="-1000" max="1000";
-                        button #tell type="button" { (word("tell")) }
-                        button #export type="button" hidden { (word("save")) }
-                    }
+                    div { (answer()) }
                 }
+                button #other type="button" { (word("other")) }
             }
             div #debrief hidden {}
         }

@@ -1,7 +1,7 @@
-//! A sealed exercise in the page: opened with the passphrase, worked on, told at its end.
+//! An exercise: worked on, told at its end. Until then a page holds it locked; see
+//! [`locked`](crate::locked).
 
 use crate::bench::{read, trouble};
-use crate::seal;
 use serde::{Deserialize, Serialize};
 use sim::network::{Defect, Place};
 use sim::study::judging::diagnose::exercise::{Advice, Done, Exercise};
@@ -31,7 +31,9 @@ impl Secret {
 
 /// An exercise under way.
 pub struct Lesson {
-    exercise: Exercise,
+    pub(crate) exercise: Exercise,
+    /// What is wrong, as it was put in.
+    pub(crate) defects: Vec<Defect>,
     secret: Secret,
 }
 
@@ -85,6 +87,8 @@ struct Told {
     /// Share of what is open, %.
     settles: f64,
     minutes: f64,
+    /// What each of its outcomes would have meant.
+    meaning: Vec<String>,
 }
 
 impl From<&NextTest> for Told {
@@ -94,6 +98,7 @@ impl From<&NextTest> for Told {
             what: test.what.clone(),
             settles: 100.0 * test.settles,
             minutes: test.minutes,
+            meaning: test.meaning.clone(),
         }
     }
 }
@@ -105,6 +110,8 @@ struct Stage {
     probability_of_the_truth: f64,
     most_probable: String,
     probability_of_that: f64,
+    /// Faults that are still open, with their probabilities, the likeliest first.
+    open: Vec<(String, f64)>,
     best: Option<Told>,
     chosen: Option<Told>,
 }
@@ -128,16 +135,7 @@ struct Debrief {
 }
 
 impl Lesson {
-    /// Opens a sealed exercise for a vehicle.
-    ///
-    /// # Errors
-    /// Another passphrase, a damaged seal, a fault that cannot be read.
-    pub fn open(vehicle: &str, sealed: &str, passphrase: &str) -> Result<Self, String> {
-        let secret: Secret = read(&seal::open(sealed, passphrase)?)?;
-        Self::of(vehicle, &secret)
-    }
-
-    /// The exercise of a secret that was not sealed.
+    /// The exercise of a secret, for a vehicle.
     ///
     /// # Errors
     /// A fault that cannot be read; a car that does not run.
@@ -148,20 +146,9 @@ impl Lesson {
         let exercise = Exercise::new(&ill.healthy(), &defects, secret.seed);
         Ok(Self {
             exercise: exercise.map_err(|e| format!("the healthy car does not run: {e}"))?,
+            defects,
             secret: secret.clone(),
         })
-    }
-
-    /// What can be done, as JSON: `[{key, what, minutes, held}]`; `held` while a danger forbids it.
-    pub fn actions(&self) -> String {
-        let all = self.exercise.actions().into_iter();
-        let all = all.map(|action| {
-            serde_json::json!({
-                "key": action.key, "what": action.what, "minutes": action.minutes,
-                "held": self.exercise.is_held(&action),
-            })
-        });
-        serde_json::Value::from(all.collect::<Vec<_>>()).to_string()
     }
 
     /// Codes that were stored when the car came in, where its engine does not run, the air around it
@@ -173,16 +160,21 @@ impl Lesson {
         let codes: Vec<_> = set.map(|(code, _)| code.word()).collect();
         let stalls = found.not_running.iter();
         let stalls: Vec<_> = stalls.map(|i| &self.exercise.conditions[*i].name).collect();
+        let dangers = self.exercise.dangers();
+        let dangers: Vec<_> = (dangers.iter())
+            .map(|one| serde_json::json!({ "words": one.words(), "parks": one.hazard.forbids_driving() }))
+            .collect();
         let (air, control) = self.exercise.around();
         serde_json::json!({
-            "codes": codes, "stalls": stalls, "dangers": self.dangers(),
+            "codes": codes, "stalls": stalls, "dangers": dangers,
             "celsius": air.temperature - 273.15, "kpa": air.pressure * 1e-3,
             "boost_control": control.word(),
         })
         .to_string()
     }
 
-    fn dangers(&self) -> Vec<String> {
+    /// Dangers that are known so far.
+    pub(crate) fn dangers(&self) -> Vec<String> {
         let dangers = self.exercise.dangers();
         dangers.iter().map(Danger::words).collect()
     }
@@ -215,6 +207,7 @@ impl Lesson {
             probability_of_the_truth: advice.truth,
             most_probable: advice.first.0.clone(),
             probability_of_that: advice.first.1,
+            open: advice.open.clone(),
             best: advice.best.as_ref().map(Told::from),
             chosen: advice.chosen.as_ref().map(Told::from),
         };

@@ -1,7 +1,9 @@
 //! Operating points as the program computes them, and what there is to choose from.
 
 use crate::bench::{PRESSURES, read};
+use crate::judged::unit;
 use serde_json::{Value, json};
+use sim::leak::Shape;
 use sim::network::flows::FLOWS;
 use sim::network::readings::FORMS;
 use sim::network::{Fault, Place, Vehicle};
@@ -9,6 +11,7 @@ use sim::scenario::Scenario;
 use sim::study::judging::diagnose::catalogue::suspects;
 use sim::study::knowing::doubt::instrument;
 use sim::study::running::simulate::{Comparison, Side};
+use sim::units::Dimension;
 
 /// A scenario's points, sound and faulty, every reading by its key; as the program's
 /// `simulate --format json` has them.
@@ -70,9 +73,17 @@ pub fn catalogue(vehicle: &str) -> Result<String, String> {
         let (unit, factor) = suspect.unit();
         json!({
             "key": suspect.key(), "part": suspect.part(), "name": suspect.name(),
+            "leak": suspect.place().is_some(), "place": suspect.place().map(Place::label),
             "curve": suspect.curve, "unit": unit,
             "low": suspect.size(0.0) * factor, "high": suspect.size(1.0) * factor,
         })
+    });
+    // Kinds of leak with what is measured of each; nobody measures what seeps.
+    let kinds = Shape::examples().into_iter();
+    let kinds = kinds.filter(|shape| shape.measure().dimension == Dimension::Length);
+    let kinds = kinds.map(|shape| {
+        let measure = shape.measure();
+        json!({ "key": shape.name(), "measure": measure.words, "unit": unit(measure.dimension).0 })
     });
     let readings = FORMS.iter().map(|form| {
         let usual = instrument(form.reading);
@@ -90,6 +101,7 @@ pub fn catalogue(vehicle: &str) -> Result<String, String> {
         "places": places.collect::<Vec<_>>(),
         "faults": faults.collect::<Vec<_>>(),
         "suspects": suspects.collect::<Vec<_>>(),
+        "kinds": kinds.collect::<Vec<_>>(),
         "readings": readings.collect::<Vec<_>>(),
         "flows": flows.collect::<Vec<_>>(),
         "pressures": pressures.collect::<Vec<_>>(),

@@ -1,6 +1,7 @@
 //! The one size of a shape: how a person measures it, how far it goes, what it opens.
 
-use super::Shape;
+use super::{BowedCover, RingGap, Shape, Slot};
+use crate::flow::gap::SQUARE_ENTRANCE;
 use crate::scalar::Scalar;
 use crate::units::Dimension;
 use std::f64::consts::PI;
@@ -97,4 +98,39 @@ impl Shape {
 /// Area of a circle, m², of a diameter, m.
 pub(super) fn circle<P: Scalar>(diameter: P) -> P {
     diameter * (PI / 4.0) * diameter
+}
+
+/// Openings as they are met, of invented numbers, to be sized.
+impl Shape {
+    /// A pressed cover held by four screws, bowed by 0.3 mm.
+    pub fn usual_cover() -> Self {
+        Self::BowedCover(BowedCover {
+            gap: 0.3e-3,
+            span_length: 20e-3,
+            spans: 4.0,
+            depth: 3e-3,
+            entrance_loss: SQUARE_ENTRANCE,
+        })
+    }
+
+    /// A 20 mm pipe whose ring is gone, 0.2 mm loose all round.
+    pub fn usual_ring() -> Self {
+        Self::RingGap(RingGap {
+            pipe_diameter: 20e-3,
+            bore_diameter: 20.4e-3,
+            depth: 4e-3,
+            eccentric: 0.0,
+            entrance_loss: SQUARE_ENTRANCE,
+        })
+    }
+
+    /// A gasket blown over 25 mm, 0.3 mm high.
+    pub fn usual_gasket() -> Self {
+        Self::Slot(Slot {
+            gap: 0.3e-3,
+            length: 25e-3,
+            depth: 5e-3,
+            entrance_loss: SQUARE_ENTRANCE,
+        })
+    }
 }

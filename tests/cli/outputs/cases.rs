@@ -17,6 +17,12 @@ const DOUBT: &str = "scenarios/vehicles/brindle-16.doubt.toml";
 const TWIN: &str = "scenarios/twins/brindle-16/anna/2026-05-03.toml";
 const SPLIT: &str = "scenarios/split-hose.toml";
 const SOUND: &str = "scenarios/healthy.toml";
+const RESULTS: &[&str] = &[
+    "scenarios/class/keys.toml",
+    "scenarios/class/ada.json",
+    "scenarios/class/finn.json",
+];
+const RESULTS_READ: &[&str] = &[CAR, RESULTS[0], RESULTS[1], RESULTS[2]];
 const NUMBERS: &str = "numbers.toml";
 pub const LOG: &str = "drive.csv";
 const MAPPING: &str = "mapping.toml";
@@ -185,6 +191,7 @@ pub const CASES: &[Case] = &[
             &[CAR, SPLIT, "phrase.txt"],
         )
     },
+    case("classroom results", RESULTS, RESULTS_READ),
 ];
 
 /// A fresh folder with all that the cases read.
@@ -194,6 +201,7 @@ pub fn bay(name: &str) -> PathBuf {
     for part in [
         "",
         "vehicles",
+        "class",
         "workshop",
         "readings",
         "studies",

@@ -1,13 +1,13 @@
-// Opens a lesson from disk as a class does: plays, drags a leak, puts the foot down, predicts, solves
-// the hidden fault, saves the result. Exit code 1 if anything is wrong.
-//   node lesson.mjs LESSON.html PASSPHRASE [FOLDER for pictures]
+// Opens a lesson from disk as a class does: plays, drags a leak, puts the foot down, predicts. The hidden
+// fault is `hunt.mjs`. Exit code 1 if anything is wrong.
+//   node lesson.mjs LESSON.html [FOLDER for pictures]
 import { readFileSync, mkdirSync } from "node:fs";
 import { resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { createRequire } from "node:module";
 import { chromium } from "playwright-core";
 
-const [file, passphrase, folder] = process.argv.slice(2);
+const [file, folder] = process.argv.slice(2);
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const wrong = [];
 const must = (fact, words) => { if (!fact) wrong.push(words); };
@@ -232,111 +232,7 @@ for (const [width, height] of [[390, 844], [820, 1180]]) {
 }
 await page.setViewportSize({ width: 1280, height: 900 });
 
-// The hidden fault, to its end.
-await page.click("#to-hunt");
-await page.fill("#passphrase", `${passphrase}?`);
-await page.click("#open");
-await page.waitForFunction(() => /does not open/.test(document.getElementById("hunt-status").textContent));
-await page.fill("#passphrase", passphrase);
-await page.click("#open");
-await page.waitForSelector("#exercise:not([hidden])");
-for (const key of ["readings_full_load", "readings_light_cruise", "smoke_intake"]) {
-  await page.click(`[data-key="${key}"]`);
-}
-must(/40 min/.test(await page.textContent("#spent")), `minutes: ${await page.textContent("#spent")}`);
-// Opened again: without a passphrase, with a wrong one, with its own; nothing is lost.
-for (const [phrase, told] of [["", /Give a passphrase.*goes on, 40 min/], [`${passphrase}?`, /does not open.*goes on, 40 min/], [passphrase, /^The exercise that is open goes on, 40 min/]]) {
-  if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
-  await page.fill("#passphrase", phrase);
-  await page.click("#open");
-  await page.waitForTimeout(2000);
-  const status = await page.textContent("#hunt-status");
-  must(told.test(status), `opened again with "${phrase}": ${status}`);
-  must(/40 min/.test(await page.textContent("#spent")) && await page.locator("#found > li").count() === 3, `opened again with "${phrase}": what was done is gone`);
-}
-await page.fill("#notes", "what a trainee notes");
-await page.selectOption("#answer", "cold_pipe");
-await page.fill("#answer-size", "5");
-await accessible("hidden fault");
-await picture("lesson-hunt");
-await page.click("#tell");
-await page.waitForSelector("#debrief:not([hidden])");
-const debrief = await page.textContent("#debrief");
-must(/What was wrong: split: cold pipe/.test(debrief), `debrief: ${debrief.slice(0, 200)}`);
-must(/told most per minute/.test(debrief), "the debrief names no best test");
-const [download] = await Promise.all([page.waitForEvent("download"), page.click("#export")]);
-const result = JSON.parse(readFileSync(await download.path(), "utf8"));
-must(result.notes === "what a trainee notes" && result.stages.length === 4 && result.minutes === 40, "the saved result is not whole");
-await accessible("debrief");
-await picture("lesson-debrief");
-
-// A fault of the demonstration is locked: nothing of it stays on show.
 const nothing = "Nothing changes that workshop instruments would show.";
-const shown = () => page.evaluate(() => {
-  return {
-    what: document.getElementById("what").value, size: document.getElementById("size-value").textContent,
-    why: document.getElementById("why").textContent, codes: document.getElementById("codes").textContent,
-    orange: document.querySelectorAll("#drawing .jet, #drawing .ringed, #drawing .here, #drawing .lit rect").length,
-    apart: [...document.querySelectorAll("#readings tr")].map((row) => row.querySelectorAll("td.n")[2].textContent).filter((one) => Number(one.replace("\u2212", "-")) !== 0),
-    label: document.querySelector("#drawing svg").getAttribute("aria-label"),
-  };
-});
-const lock = async (what, place, phrase) => {
-  await page.click("#to-demonstration");
-  await page.selectOption("#load", "neutral");
-  await page.fill("#pedal", "0");
-  await page.selectOption("#what", what);
-  await page.fill("#size", String(place));
-  await page.waitForTimeout(3000);
-  const seen = await shown();
-  must(seen.apart.length > 0 && seen.why !== nothing, `${what} does not show before it is locked`);
-  await page.click("#to-hunt");
-  if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
-  await page.fill("#seal-passphrase", phrase);
-  await page.click("#seal");
-  await page.waitForFunction(() => /Hand out/.test(document.getElementById("hunt-status").textContent));
-  await page.click("#to-demonstration");
-  for (const when of [0, 1500]) {
-    await page.waitForTimeout(when);
-    const left = await shown();
-    must(!left.what && !left.size && left.why === nothing && left.codes === "none" && !left.orange && !left.apart.length && / 0\.00 g\/s/.test(left.label),
-      `${what} is still on show ${when} ms after it was locked: ${JSON.stringify(left)}`);
-  }
-  await page.click("#to-hunt");
-  return seen;
-};
-const { orange } = await lock("leak:cold_pipe", 700, "the first passphrase");
-must(orange > 0, "a leak of the demonstration is not drawn");
-
-// A meter that reads low: that it reads high is wrong, that it reads low is right. Each answer is the
-// last: nothing can be changed after the debrief.
-const solve = async (phrase, answers, size) => {
-  await page.fill("#passphrase", phrase);
-  await page.click("#open");
-  await page.waitForFunction(() => /in the workshop/.test(document.getElementById("hunt-status").textContent));
-  must(/ 0 min/.test(` ${await page.textContent("#spent")}`), "another exercise begins with minutes spent");
-  for (const [id, key] of [["#answer", answers[0]], ["#answer-2", answers[1] ?? ""]]) await page.selectOption(id, key);
-  if (size) await page.fill("#answer-size", String(size));
-  await page.click("#tell");
-  await page.waitForSelector("#debrief:not([hidden]) h3");
-  must(await page.isDisabled("#tell") && await page.isDisabled("#answer") && await page.isDisabled("#answer-size"), "an answer can be changed after the debrief");
-  const told = await page.textContent("#debrief");
-  if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
-  await page.fill("#passphrase", phrase);
-  await page.click("#open");
-  await page.waitForFunction(() => /not taken twice/.test(document.getElementById("hunt-status").textContent));
-  must(await page.isDisabled("#tell"), "opened again, an answer is taken twice");
-  return told;
-};
-for (const [phrase, key, told, words] of [["the second passphrase", "meter_reads_high", /in the other direction/, /You named what is wrong/], ["the third passphrase", "meter_reads_low", /You named what is wrong/, /other direction/]]) {
-  await lock("fault:meter_reads_low", 400, phrase);
-  must(await page.locator(`#answer option[value="${key}"]`).count(), `no answer ${key} is offered`);
-  const verdict = await solve(phrase, [key], key === "meter_reads_low" ? 0.85 : null);
-  must(told.test(verdict) && !words.test(verdict), `${key}: ${verdict.slice(0, 200)}`);
-  if (key === "meter_reads_low") must(/0\.8: within a third/.test(verdict), `the size: ${verdict.slice(0, 300)}`);
-}
-await picture("lesson-locked");
-
 // What is healthy is at the left end of every fault, and no two are called the same.
 await page.click("#to-demonstration");
 const named = await page.locator("#what optgroup:last-child option").allTextContents();
@@ -356,25 +252,6 @@ await page.selectOption("#what", "");
 must(await page.textContent("#why") === nothing, `held, the fault before stays: ${await page.textContent("#why")}`);
 await page.click("#hold");
 
-// A healthy car hidden under a passphrase that the page makes: only "nothing is wrong" is right.
-await page.click("#to-hunt");
-if (!await page.isVisible("#passphrase")) await page.click("#trainer summary");
-await page.click("#seal");
-await page.waitForFunction(() => /Hand out/.test(document.getElementById("hunt-status").textContent));
-const [made] = (await page.textContent("#hunt-status")).match(/[a-z2-9]{4}(-[a-z2-9]{4}){3}/) ?? [""];
-must(made, `no passphrase is made: ${await page.textContent("#hunt-status")}`);
-if (made) must(/You found it healthy/.test(await solve(made, ["none"])), "a healthy car that is found healthy is not right");
-if (!await page.isVisible("#seal-passphrase")) await page.click("#trainer summary");
-await page.fill("#seal-passphrase", "1234");
-await page.click("#seal");
-await page.waitForFunction(() => /fewer than 12 letters/.test(document.getElementById("hunt-status").textContent));
-
-// By the keyboard: one stop for all that can be done, arrows within.
-await page.focus("#actions button[tabindex='0']");
-await page.keyboard.press("ArrowDown");
-must(await page.evaluate(() => document.activeElement.closest("#actions") !== null && document.querySelectorAll("#actions [tabindex='0']").length === 1), "the arrow keys do not go through the tests");
-for (let i = 0; i < 3; i += 1) await page.keyboard.press("Tab");
-must(await page.evaluate(() => !document.activeElement.closest("#actions")), "the tests take more than one stop of the Tab key");
 await browser.close();
 for (const words of wrong) console.log(`  ${words}`);
 console.log(`lesson: ${wrong.length ? `${wrong.length} faults` : "nothing wrong"}`);

@@ -2,7 +2,7 @@
 
 use page_engine::bench::{Bench, Load, read};
 use page_engine::lesson::{Lesson, Secret};
-use page_engine::{point, seal};
+use page_engine::{locked, point, seal};
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Both engines; see [`Bench`].
@@ -73,31 +73,26 @@ impl PageEngine {
     }
 }
 
-/// A car with a hidden fault; see [`Lesson`].
+/// A car with a hidden fault whose truth is told; see [`Lesson`].
 #[wasm_bindgen]
 pub struct PageLesson(Lesson);
 
 #[wasm_bindgen]
 impl PageLesson {
-    /// See [`Lesson::open`].
+    /// See [`Lesson::of`]; the secret as JSON.
     #[wasm_bindgen(constructor)]
-    pub fn new(vehicle: &str, sealed: &str, passphrase: &str) -> Result<PageLesson, String> {
-        Lesson::open(vehicle, sealed, passphrase).map(Self)
-    }
-
-    /// See [`Lesson::arrival`].
-    pub fn arrival(&self) -> String {
-        self.0.arrival()
-    }
-
-    /// See [`Lesson::actions`].
-    pub fn actions(&self) -> String {
-        self.0.actions()
+    pub fn new(vehicle: &str, secret: &str) -> Result<PageLesson, String> {
+        Lesson::of(vehicle, &read::<Secret>(secret)?).map(Self)
     }
 
     /// See [`Lesson::act`].
     pub fn act(&mut self, key: &str) -> Result<String, String> {
         self.0.act(key)
+    }
+
+    /// See [`Lesson::judge`]; answer and grade as JSON.
+    pub fn judge(&self, answer: &str) -> Result<String, String> {
+        Ok(serde_json::json!(self.0.judge(&read(answer)?)).to_string())
     }
 
     /// See [`Lesson::debrief`].
@@ -118,17 +113,39 @@ pub fn catalogue(vehicle: &str) -> Result<String, String> {
     point::catalogue(vehicle)
 }
 
-/// A fault (`{"trouble": {...}, "seed": 1}`) checked and under a passphrase; see
-/// [`seal::seal`].
+/// See [`locked::lock`]: secret, keys and what comes as JSON.
 #[wasm_bindgen]
-pub fn seal_fault(
+pub fn lock_exercise(
     vehicle: &str,
     secret: &str,
-    passphrase: &str,
+    keys: &str,
     chance: &[u8],
 ) -> Result<String, String> {
-    read::<Secret>(secret)?.checked(vehicle)?;
-    seal::seal(secret, passphrase, chance)
+    let locked = locked::lock(vehicle, &read(secret)?, &read(keys)?, chance)?;
+    Ok(serde_json::json!(locked).to_string())
+}
+
+/// See [`locked::unlock`]; what is locked as JSON.
+#[wasm_bindgen]
+pub fn unlock_exercise(
+    vehicle: &str,
+    exercise: &str,
+    part: &str,
+    key: &str,
+) -> Result<String, String> {
+    locked::unlock(vehicle, &read(exercise)?, part, key)
+}
+
+/// See [`locked::tests`].
+#[wasm_bindgen]
+pub fn exercise_tests(vehicle: &str) -> Result<String, String> {
+    locked::tests(vehicle)
+}
+
+/// See [`seal::receipt`].
+#[wasm_bindgen]
+pub fn receipt(text: &str) -> Result<String, String> {
+    seal::receipt(text)
 }
 
 /// See [`seal::passphrase`].

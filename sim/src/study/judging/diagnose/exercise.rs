@@ -35,6 +35,7 @@ use crate::study::workshop::procedures::{OfCar, Procedure, Test};
 /// assert!(bay.minutes() > 0.0 && bay.done.len() == 1);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
+#[derive(Clone)]
 pub struct Exercise {
     /// The healthy car of its make, which trainees know.
     car: Network<f64>,
@@ -48,7 +49,7 @@ pub struct Exercise {
     pub found: Evidence,
     /// What was done, in order.
     pub done: Vec<Done>,
-    chance: Chance,
+    seed: u64,
 }
 
 /// Something that can be done at the car.
@@ -60,6 +61,8 @@ pub struct Action {
     pub what: String,
     /// Minutes of work.
     pub minutes: f64,
+    /// The danger in it.
+    pub risk: Risk,
     /// How it is done at this car.
     pub procedure: Procedure,
 }
@@ -77,6 +80,9 @@ pub struct Done {
     before: Evidence,
 }
 
+/// Probability from which a fault counts as open (own choice).
+pub const OPEN: f64 = 0.005;
+
 /// What would have been best before a step.
 #[derive(Clone, Debug)]
 pub struct Advice {
@@ -84,6 +90,8 @@ pub struct Advice {
     pub truth: f64,
     /// The most probable fault, and its probability.
     pub first: (String, f64),
+    /// What is still open: faults by name with their probabilities, from [`OPEN`] up.
+    pub open: Vec<(String, f64)>,
     /// The test that told most per minute.
     pub best: Option<NextTest>,
     /// What was done told so much, bits; none where it was not worth a line.
@@ -92,7 +100,7 @@ pub struct Advice {
 
 impl Exercise {
     /// A car of the make of `car` with these defects; `seed` draws how it differs
-    /// from its make, and every reading's scatter.
+    /// from its make, and every reading's scatter: the same whatever was done before it.
     ///
     /// # Errors
     /// The healthy car does not run at idle, light cruise or full load.
@@ -116,13 +124,18 @@ impl Exercise {
                 ..Evidence::default()
             },
             done: Vec::new(),
-            chance,
+            seed,
         })
     }
 
     /// The air around the car, and how its boost is commanded.
     pub fn around(&self) -> (Ambient, BoostControl) {
         (self.car.ambient, self.car.vehicle.boost.control)
+    }
+
+    /// Everything that can be wrong with it.
+    pub fn suspects(&self) -> Vec<Suspect> {
+        super::catalogue::suspects(&self.car)
     }
 
     /// Minutes spent.
@@ -142,6 +155,7 @@ impl Exercise {
             key: test.word().into(),
             what: (*what).into(),
             minutes: SECTION.minutes,
+            risk: SECTION.risk,
             procedure: test.procedure(&self.of_car()),
         });
         let all = drives.chain(checks).chain(sections);
@@ -166,17 +180,7 @@ impl Exercise {
             Risk::Driven => dangers.iter().any(|danger| danger.hazard.forbids_driving()),
             _ => false,
         };
-        let mut drives = self.drives();
-        let drive = drives.find(|(drive, ..)| drive.key == action.key);
-        let drive = drive.map(|(_, c, _)| match self.conditions[c].read(false) {
-            Test::ReadLoad => Risk::FullLoad,
-            Test::ReadCruise => Risk::Driven,
-            _ => Risk::Idling,
-        });
-        let mut checks = Check::WORDS.iter();
-        let check = checks.find(|(word, ..)| *word == action.key);
-        let check = check.map(|(_, check, _)| Effort::of(*check).risk);
-        drive.or(check).is_some_and(forbids)
+        forbids(action.risk)
     }
 
     fn of_car(&self) -> OfCar {
@@ -190,10 +194,16 @@ impl Exercise {
             .enumerate()
             .flat_map(|(c, condition)| {
                 let word = condition.name.replace(' ', "_");
+                let risk = match condition.read(false) {
+                    Test::ReadLoad => Risk::FullLoad,
+                    Test::ReadCruise => Risk::Driven,
+                    _ => Risk::Idling,
+                };
                 let plug = Action {
                     key: format!("readings_{word}"),
                     what: say::plug_readings(&condition.name),
                     minutes: DRIVE,
+                    risk,
                     procedure: condition.read(false).procedure(&self.of_car()),
                 };
                 let extra = EXTRA.iter().map({
@@ -204,6 +214,7 @@ impl Exercise {
                             key: format!("{}_{word}", FORMS[*reading as usize].key),
                             what: say::reading_at(what, &name),
                             minutes: FITTED,
+                            risk,
                             procedure: procedure.clone(),
                         };
                         (action, c, vec![*reading])
@@ -222,10 +233,11 @@ impl Exercise {
         let before = self.found.clone();
         let drive = self.drives().find(|(drive, ..)| drive.key == key);
         let check = Check::WORDS.iter().find(|(word, ..)| *word == key);
+        let mut chance = Chance::new(self.seed ^ of_text(key));
         let (readings, words) = match (drive, check) {
-            (Some((_, condition, readings)), _) => self.drive(condition, &readings),
-            (None, Some((_, check, _))) => (Vec::new(), self.check(*check)),
-            (None, None) => (Vec::new(), self.section(key)?),
+            (Some((_, condition, readings)), _) => self.drive(condition, &readings, &mut chance),
+            (None, Some((_, check, _))) => (Vec::new(), self.check(*check, &mut chance)),
+            (None, None) => (Vec::new(), self.section(key, &mut chance)?),
         };
         self.done.push(Done {
             action,
@@ -240,10 +252,11 @@ impl Exercise {
         &mut self,
         condition: usize,
         readings: &[Reading],
+        chance: &mut Chance,
     ) -> (Vec<(&'static str, f64, &'static str, usize)>, String) {
         let mut plug: Vec<&[Reading]> = vec![&[]; self.conditions.len()];
         plug[condition] = readings;
-        let seen = evidence(&self.hidden, &[], &self.conditions, &plug, &mut self.chance);
+        let seen = evidence(&self.hidden, &[], &self.conditions, &plug, chance);
         if seen.not_running.contains(&condition) {
             return (Vec::new(), say::not_running_there().into());
         }
@@ -256,9 +269,9 @@ impl Exercise {
         (shown, String::new())
     }
 
-    fn check(&mut self, check: Check) -> String {
+    fn check(&mut self, check: Check, chance: &mut Chance) -> String {
         let odds = check.odds(&self.truth);
-        let mut left = self.chance.even();
+        let mut left = chance.even();
         let outcome = odds.iter().position(|odds| {
             left -= odds;
             left < 0.0
@@ -276,12 +289,12 @@ impl Exercise {
         }
     }
 
-    fn section(&mut self, key: &str) -> Option<String> {
+    fn section(&mut self, key: &str, chance: &mut Chance) -> Option<String> {
         let (_, _, places) = SECTIONS.iter().find(|(test, ..)| test.word() == key)?;
         let hole = hole(&self.truth, places);
         let (share, least) = SECTION_DOUBT;
         let deviation = least.hypot(share * hole);
-        let diameter = (hole + deviation * self.chance.normal()).max(0.0);
+        let diameter = (hole + deviation * chance.normal()).max(0.0);
         self.found.openings.push(Opening {
             places: places.to_vec(),
             diameter,
@@ -328,15 +341,27 @@ impl Exercise {
         };
         let truth = diagnosis.hypotheses.iter();
         let truth = truth.filter(|h| is_truth(&h.posterior.faults));
+        let open = diagnosis.hypotheses.iter();
+        let open = open.filter(|h| h.probability >= OPEN);
+        let open = open.map(|h| (h.name(ladders), h.probability)).collect();
         let first = diagnosis.hypotheses.first();
         let first = first.map(|h| (h.name(ladders), h.probability));
         Ok(Advice {
             truth: truth.map(|h| h.probability).sum(),
             first: first.unwrap_or_default(),
+            open,
             chosen: key.and_then(|key| tests.iter().find(|test| test.test == key).cloned()),
             best: tests.into_iter().next(),
         })
     }
+}
+
+/// A number of a text (FNV-1a, from memory).
+fn of_text(text: &str) -> u64 {
+    let start = 0xcbf2_9ce4_8422_2325_u64;
+    text.bytes().fold(start, |all, byte| {
+        (all ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    })
 }
 
 fn check_action(check: Check, of_car: &OfCar) -> Action {
@@ -344,6 +369,7 @@ fn check_action(check: Check, of_car: &OfCar) -> Action {
         key: check.word().into(),
         what: check.meaning().into(),
         minutes: Effort::of(check).minutes,
+        risk: Effort::of(check).risk,
         procedure: check.test().procedure(of_car),
     }
 }

@@ -4,6 +4,7 @@ pub mod at_the_car;
 pub mod beside;
 pub mod catalogue;
 pub mod checks;
+pub mod class;
 pub mod climb;
 mod commanded;
 pub mod confirm;
