@@ -17,6 +17,8 @@ const DOUBT: &str = "scenarios/vehicles/brindle-16.doubt.toml";
 const TWIN: &str = "scenarios/twins/brindle-16/anna/2026-05-03.toml";
 const SPLIT: &str = "scenarios/split-hose.toml";
 const SOUND: &str = "scenarios/healthy.toml";
+const LEAN: &str = "scenarios/readings/lean-at-idle.toml";
+const WELL: &str = "scenarios/readings/healthy-car.toml";
 const NUMBERS: &str = "numbers.toml";
 pub const LOG: &str = "drive.csv";
 const MAPPING: &str = "mapping.toml";
@@ -56,6 +58,7 @@ pub const CASES: &[Case] = &[
             &["scenarios/studies/leak-atlas.toml", CAR],
         )
     },
+    case("diagnose", &[LEAN, "--compare", WELL], &[LEAN, WELL, CAR]),
     case(
         "diagnose",
         &["named.toml"],
