@@ -69,6 +69,7 @@ fn asked(question: &str, files: &str, first: &mut dyn FnMut(&str)) -> Result<Val
     let answer = match question {
         Question::Diagnose { readings, pairs } => {
             let options = Diagnose {
+                compare: None,
                 readings: Some(readings),
                 log: None,
                 samples_per_second: None,

@@ -1,4 +1,4 @@
-//! `simulate --compare`: two scenarios beside each other.
+//! `simulate --compare` and `diagnose --compare`: two results beside each other.
 
 use crate::{changed, falseair, scenario, text};
 use serde_json::Value;
@@ -148,4 +148,98 @@ fn its_table_has_a_row_a_point_and_reading() {
     assert_eq!(value(5), told);
     assert!((value(4) - value(3) - told).abs() < 1e-9);
     assert!(value(6) < value(7), "{row:?}");
+}
+
+fn diagnosed(a: &str, b: &str, more: &[&str]) -> String {
+    let [a, b] = [a, b].map(|name| format!("scenarios/readings/{name}.toml"));
+    let output = falseair(&[&["diagnose", &a, "--compare", &b], more].concat());
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    text(&output.stdout)
+}
+
+fn diagnosed_json(a: &str, b: &str) -> Value {
+    serde_json::from_str(&diagnosed(a, b, &["--format", "json"])).unwrap()
+}
+
+/// Before and after: each is judged as it is alone, and what moved stands first.
+#[test]
+fn two_diagnoses_say_what_each_comes_to_and_what_moved() {
+    let (before, after) = ("lean-at-idle", "healthy-car");
+    let answer = diagnosed_json(before, after);
+    for (key, name) in [("a", before), ("b", after)] {
+        let file = format!("scenarios/readings/{name}.toml");
+        let alone = falseair(&["diagnose", &file, "--format", "json"]);
+        let alone: Value = serde_json::from_slice(&alone.stdout).unwrap();
+        for told in ["verdict", "says", "hypotheses", "next_tests"] {
+            assert_eq!(
+                answer[key]["diagnosis"][told], alone[told],
+                "{name}: {told}"
+            );
+        }
+    }
+    let readings = answer["readings"].as_array().unwrap();
+    let number = |one: &Value, key: &str| one[key].as_f64().unwrap();
+    let far = |one: &Value| number(one, "difference").abs() / number(one, "doubt");
+    assert!(
+        readings
+            .windows(2)
+            .all(|pair| far(&pair[0]) >= far(&pair[1]))
+    );
+    for one in readings {
+        let apart = number(one, "b") - number(one, "a");
+        assert!((number(one, "difference") - apart).abs() < 1e-6, "{one}");
+    }
+    // The trim at idle was what the leak moved; after the repair it is a healthy car's.
+    let most = &readings[0];
+    assert_eq!(
+        (&most["reading"], &most["condition"]),
+        (&"long_trim_pct".into(), &"idle".into())
+    );
+    assert!(number(most, "a_off_by_deviations").abs() > 2.0, "{most}");
+    assert!(number(most, "b_off_by_deviations").abs() < 2.0, "{most}");
+    let says = answer["says"].as_str().unwrap();
+    for words in ["A: one of leak", "B: no fault shown", "25.0 % in A"] {
+        assert!(says.contains(words), "{words}: {says}");
+    }
+}
+
+#[test]
+fn a_diagnosis_beside_itself_shows_no_difference() {
+    let answer = diagnosed_json("healthy-car", "healthy-car");
+    let readings = answer["readings"].as_array().unwrap();
+    assert!(readings.iter().all(|one| one["difference"] == 0.0));
+    let says = answer["says"].as_str().unwrap();
+    let none = format!("None of the {} readings", readings.len());
+    assert!(says.contains(&none), "{says}");
+}
+
+/// A danger of one of them stands first, told of which.
+#[test]
+fn a_danger_of_either_diagnosis_stands_first() {
+    let root = crate::root();
+    let well = root.join("scenarios/readings/healthy-car.toml");
+    let text_of_well = std::fs::read_to_string(&well).unwrap();
+    let car = root.join("scenarios/vehicles/brindle-16.toml");
+    let lean = text_of_well
+        .replace("../vehicles/brindle-16.toml", car.to_str().unwrap())
+        .replace("lambda = 0.902", "lambda = 1.08")
+        .replace("Check before a long journey", "Lean at full load");
+    assert!(lean.contains("lambda = 1.08"));
+    let path = std::env::temp_dir().join(format!("falseair-lean-{}.toml", std::process::id()));
+    std::fs::write(&path, lean).unwrap();
+    for (a, b, of) in [(&path, &well, "A (Lean"), (&well, &path, "B (Lean")] {
+        let [a, b] = [a, b].map(|path| path.to_str().unwrap());
+        let output = falseair(&["diagnose", a, "--compare", b, "--format", "json"]);
+        let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+        let dangers = answer["dangers"].as_array().unwrap();
+        assert!(!dangers.is_empty());
+        for danger in dangers {
+            assert!(danger["of"].as_str().unwrap().starts_with(of), "{danger}");
+        }
+        let printed = text(&falseair(&["diagnose", a, "--compare", b]).stdout);
+        let danger = printed.find(&format!("DANGER  {of}"));
+        let title = printed.find("A and B compared").unwrap();
+        assert!(danger.is_some_and(|at| at < title), "{printed}");
+    }
+    std::fs::remove_file(&path).unwrap();
 }

@@ -51,6 +51,8 @@ run simulate scenarios/healthy.toml --report "$work/pages/healthy.html"
 run simulate scenarios/split-hose.toml --compare scenarios/healthy.toml --report "$work/pages/compare.html"
 run simulate scenarios/stuck-wastegate.toml --report "$work/pages/dangerous.html"
 run diagnose scenarios/readings/lean-at-idle.toml --report "$work/pages/diagnosis.html"
+run diagnose scenarios/readings/lean-at-idle.toml --compare scenarios/readings/healthy-car.toml \
+  --report "$work/pages/before-after.html"
 run atlas "$cars/brindle-16.toml" --report "$work/pages/atlas.html"
 for question in decay flow gap seal payback verify; do
   run workshop "$question" "scenarios/workshop/$question.toml" --report "$work/pages/$question.html"

@@ -34,7 +34,7 @@ fn scratch(name: &str) -> PathBuf {
 const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 
 /// Commands that draw, with a name each.
-const DRAWN: [(&str, &[&str]); 22] = [
+const DRAWN: [(&str, &[&str]); 23] = [
     ("split-hose", &["simulate", "scenarios/split-hose.toml"]),
     ("manifold", &["simulate", "scenarios/manifold-gasket.toml"]),
     ("healthy", &["simulate", "scenarios/healthy.toml"]),
@@ -57,6 +57,15 @@ const DRAWN: [(&str, &[&str]); 22] = [
     (
         "sound",
         &["diagnose", "scenarios/readings/healthy-car.toml"],
+    ),
+    (
+        "before-after",
+        &[
+            "diagnose",
+            "scenarios/readings/lean-at-idle.toml",
+            "--compare",
+            "scenarios/readings/healthy-car.toml",
+        ],
     ),
     ("threshold", &["threshold", CAR]),
     (

@@ -4,6 +4,7 @@ use crate::answer::dangers::Danger;
 use crate::answer::head;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::figure::axis::Axis;
+use crate::figure::bars::{Bar, bars};
 use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
 use crate::input::case::car;
@@ -16,6 +17,7 @@ use sim::network::Reading;
 use sim::network::readings::FORMS;
 use sim::study::asking::atlas::{Book, FOLLOWED, Leaf, SHOWS, Start, deviations};
 use sim::study::running::dangers::Hazard;
+use sim::units::round;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -238,6 +240,7 @@ fn overview(book: &Book) -> Section {
         true => say::seen_everywhere(mm, all),
         false => say::seen_at(mm, all - hidden.len(), all, hidden.join(", ")),
     })];
+    blocks.push(Block::Picture(smallest(book)));
     let rows = book.pages.iter().map(|leaf| {
         let cells = conditions().map(|c| match moved(book, leaf, c) {
             None => say::STALLS.to_string(),
@@ -251,6 +254,33 @@ fn overview(book: &Book) -> Section {
     head.extend(book.conditions.iter().map(Column::words));
     blocks.push(Block::table(say::at_a_glance(mm), head, rows));
     Section::new("", blocks)
+}
+
+/// From which size on a gauge shows a hole at each place.
+fn smallest(book: &Book) -> Picture {
+    let largest = book.sizes.last().map_or(0.0, |size| 1e3 * size);
+    let all = book.pages.iter().map(|leaf| {
+        let shown = (0..book.conditions.len()).flat_map(|c| {
+            let sizes = COLUMNS.iter().filter_map(move |r| book.shows(leaf, c, *r));
+            sizes.map(move |size| (size, c))
+        });
+        let first = shown.min_by(|a, b| a.0.total_cmp(&b.0));
+        let mm = first.map_or(0.0, |(size, _)| 1e3 * size);
+        Bar {
+            name: words(leaf),
+            value: mm,
+            said: match first {
+                Some((_, c)) => say::hole(round(mm, 2), &book.conditions[c]),
+                None => say::no_hole(round(largest, 2)),
+            },
+            json: String::new(),
+            interval: None,
+            ink: Ink::Faulty,
+        }
+    });
+    let all: Vec<Bar> = all.collect();
+    let scene = bars(say::SMALLEST, &all, 480.0);
+    Picture::new("smallest-holes", say::SMALLEST_AT, scene)
 }
 
 fn section(book: &Book, leaf: &Leaf) -> Section {

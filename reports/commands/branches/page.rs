@@ -12,48 +12,115 @@ use crate::text::number::{digits, slug};
 const APART: (f64, f64) = (0.002, 0.5);
 
 pub(super) fn page(data: &BranchesFile) -> Page {
-    let points = data.points.iter().enumerate();
+    let first = most_telling(data);
+    let mut order: Vec<usize> = (0..data.points.len()).collect();
+    order.sort_by_key(|i| *i != first);
+    let mut sections = Vec::new();
+    for i in order.iter().copied() {
+        let part = section(data, i);
+        sections.push(match i == first {
+            true => part,
+            false => part.folded(true),
+        });
+        if i == first {
+            sections.extend(others(data, &order[1..]));
+        }
+    }
+    sections.extend(order.iter().flat_map(|i| curves(data, *i)));
     Page {
         title: say::title(&data.scenario),
         lead: vec![say::ABOUT.into(), say::sizes_in(&data.size_unit).into()],
-        sections: points.map(|(i, point)| section(data, point, i)).collect(),
+        sections,
         notes: vec![say::LIMITS.into(), CAUTION.into()],
         ..Page::default()
     }
 }
 
-fn section(data: &BranchesFile, point: &AtPoint, index: usize) -> Section {
-    let size = |at: f64| format!("{} {}", digits(at, 3), data.size_unit);
+/// The point that is shown first: with more than one state, then where histories differ or the
+/// engine swings, else the first.
+fn most_telling(data: &BranchesFile) -> usize {
+    let rank = |point: &AtPoint| match doubled(point) {
+        Some(_) => 0,
+        None if differs(point) => 1,
+        None if !point.swings.is_empty() => 2,
+        None => 3,
+    };
+    let points = data.points.iter().enumerate();
+    points
+        .min_by_key(|(_, point)| rank(point))
+        .map_or(0, |(i, _)| i)
+}
+
+/// A size with its unit.
+fn sized(data: &BranchesFile, at: f64) -> String {
+    format!("{} {}", digits(at, 3), data.size_unit)
+}
+
+/// What holds of a point, in a sentence.
+fn says(data: &BranchesFile, point: &AtPoint) -> String {
+    let size = |at: f64| sized(data, at);
     let sizes = point.curves.iter().flatten().map(|here| here.size);
     let most = size(sizes.fold(0.0, f64::max));
-    let said = match doubled(point) {
+    match doubled(point) {
         Some((from, to)) => say::several(&point.name, size(from), size(to)),
         None if differs(point) => say::learnt(&point.name, most),
         None => say::one(&point.name, most),
-    };
+    }
+}
+
+fn swings(data: &BranchesFile, point: &AtPoint) -> Vec<Block> {
+    let all = point.swings.iter().map(|range| {
+        let ends = [range.from_size, range.to_size].map(|at| sized(data, at));
+        Block::Caution(say::swings(&point.name, &ends[0], &ends[1]))
+    });
+    all.collect()
+}
+
+/// The other points in a sentence each.
+fn others(data: &BranchesFile, order: &[usize]) -> Option<Section> {
+    let mut said = Vec::new();
+    let mut beware = Vec::new();
+    for point in order.iter().map(|i| &data.points[*i]) {
+        said.push(says(data, point));
+        beware.extend(swings(data, point));
+    }
+    let said = Block::list(said)?;
+    Some(Section::new(
+        say::OTHERS,
+        [said].into_iter().chain(beware).collect(),
+    ))
+}
+
+fn section(data: &BranchesFile, index: usize) -> Section {
+    let point = &data.points[index];
     let drawn = drawn(point);
     let json = |what: &str| format!("/points/{index}/{what}");
-    let mut blocks = vec![Block::Says(said)];
-    blocks.extend(point.swings.iter().map(|range| {
-        let ends = [range.from_size, range.to_size].map(size);
-        Block::Caution(say::swings(&point.name, &ends[0], &ends[1]))
-    }));
-    blocks.extend([Block::Picture(Picture::new(
+    let mut blocks = vec![Block::Says(says(data, point))];
+    blocks.extend(swings(data, point));
+    blocks.push(Block::Picture(Picture::new(
         slug(&format!("branches {}", point.name)),
         say::over_size(drawn.label),
         chart(data, point, drawn).scene(640.0, 300.0),
-    ))]);
+    )));
     if !point.jumps.is_empty() {
         let jumps = Table::of(say::JUMPS, &json("jumps"), &point.jumps, &[]);
         blocks.push(Block::Table(jumps));
     }
     let came = Table::of(say::HISTORIES, &json("histories"), &point.histories, &[]);
     blocks.push(Block::Table(came));
-    for (i, curve) in point.curves.iter().enumerate() {
-        let at = json(&format!("curves/{i}"));
-        blocks.push(Block::Table(Table::of(say::CURVES, &at, curve, &[])).on_page());
-    }
     Section::new(&point.name, blocks)
+}
+
+/// Every number of a point's curves: looked up on a screen, never on paper.
+fn curves(data: &BranchesFile, index: usize) -> Option<Section> {
+    let point = &data.points[index];
+    let tables = point.curves.iter().enumerate().map(|(i, curve)| {
+        let at = format!("/points/{index}/curves/{i}");
+        Block::Table(Table::of(say::CURVES, &at, curve, &[])).on_page()
+    });
+    let tables: Vec<Block> = tables.collect();
+    let part = || Section::new(say::curves_at(&point.name), tables);
+    (!point.curves.is_empty()).then(|| part().folded(true).off_paper(true))
 }
 
 /// What the picture shows: name, unit, the value, and how much of it is much.

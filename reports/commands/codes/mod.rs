@@ -3,9 +3,11 @@
 use crate::answer::dangers::Danger;
 use crate::answer::head;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, WithMarkdown, schema};
+use crate::figure::bars::{Bar, bars};
+use crate::figure::ink::Ink;
 use crate::input::case::car;
 use crate::page::record::{Value, WORDS};
-use crate::page::{Block, CAUTION, Cell, Column, Page, Section, Table};
+use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
 use crate::record;
 use crate::say::codes as say;
 use rayon::prelude::*;
@@ -13,7 +15,7 @@ use sim::control::Code;
 use sim::network::Defect;
 use sim::study::asking::codes::{First, HOLES, Sign, Watch, all};
 use sim::study::running::dangers::Hazard;
-use sim::units::{Dimension, show_to};
+use sim::units::{Dimension, round, show_to};
 use std::path::PathBuf;
 
 /// The schema of its answer.
@@ -115,6 +117,31 @@ impl From<&Signs> for Value<'_> {
     }
 }
 
+impl Found {
+    /// From which size on a hole at each place sets a code.
+    fn smallest(&self) -> Picture {
+        let holes = all().into_iter().zip(&self.rows);
+        let holes = holes.filter(|(worst, _)| matches!(worst, Defect::Leak(_)));
+        let holes = holes.map(|(worst, row)| {
+            let first = row.signs.0.first();
+            let mm = first.map_or(0.0, |sign| 1e3 * sign.size_si);
+            Bar {
+                name: worst.label(),
+                value: mm,
+                said: first.map_or(say::NO_HOLE.into(), |sign| {
+                    say::hole(round(mm, 2), sign.sign, &sign.point)
+                }),
+                json: String::new(),
+                interval: None,
+                ink: Ink::Faulty,
+            }
+        });
+        let holes: Vec<Bar> = holes.collect();
+        let scene = bars(say::SMALLEST, &holes, 480.0);
+        Picture::new("smallest-holes", say::SMALLEST_AT, scene)
+    }
+}
+
 impl Answers for Found {
     type Data<'a> = &'a Found;
 
@@ -149,6 +176,7 @@ impl Answers for Found {
         };
         let blocks = vec![
             Block::Says(says),
+            Block::Picture(self.smallest()),
             Block::Table(Table::of(say::GROWING, "", &self.rows, &[])),
             Block::table(say::MEANING, head, meaning),
         ];

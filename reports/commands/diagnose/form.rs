@@ -141,6 +141,9 @@ pub(super) struct Test {
     pub expected_gain_bits: f64,
     /// Share of what is open between the faults that it is expected to settle, %.
     pub settles_pct: f64,
+    /// The same as people read it.
+    #[serde(skip)]
+    pub settles: String,
     pub minutes: f64,
     /// `engine_standing`, `idling`, `under_pressure`, `driven` or `full_load`.
     pub risk: &'static str,
@@ -253,7 +256,7 @@ fn taken(taken: &twins::Taken) -> TakenRecord {
 }
 
 /// To so many significant digits.
-fn round(value: f64, digits: usize) -> f64 {
+pub(super) fn round(value: f64, digits: usize) -> f64 {
     sim::units::round(value, digits).parse().unwrap_or(value)
 }
 
@@ -275,6 +278,7 @@ fn test(next: &NextTest) -> Test {
         what: next.what.clone(),
         expected_gain_bits: round(next.gain, 3),
         settles_pct: round(100.0 * next.settles, 1),
+        settles: format!("{:.0} %", 100.0 * next.settles),
         minutes: next.minutes,
         risk: next.risk.word(),
         danger_weight: next.risk.weight(),

@@ -1,5 +1,6 @@
 //! `falseair diagnose`: a readings file to the faults that fit.
 
+mod compare;
 mod drive;
 mod foreseen;
 mod form;
@@ -15,6 +16,7 @@ use crate::input::log;
 use crate::input::readings::Readings;
 use crate::input::twins::Twins;
 use crate::page::Page;
+use compare::Compared;
 use form::DiagnosisFile;
 use sim::study::judging::diagnose::confirm::Confirm;
 use sim::study::judging::diagnose::evidence::Evidence;
@@ -29,12 +31,17 @@ pub(crate) const HELP: &str = "\
 Examples:
   falseair diagnose scenarios/readings/lean-at-idle.toml
   falseair diagnose READINGS.toml --pairs --format json
+  falseair diagnose BEFORE.toml --compare AFTER.toml --report both.html
 
 `falseair schema readings --format table` lists what a readings file may hold.
 Exit codes: 0 an answer, 2 input that cannot be used.";
 
 /// The schemas of its answers.
-pub(crate) const ANSWERS: [SchemaOf; 2] = [("diagnose", schema::<Diagnosed>), plan::ANSWER];
+pub(crate) const ANSWERS: [SchemaOf; 3] = [
+    ("diagnose", schema::<Diagnosed>),
+    ("diagnose-compare", schema::<Compared>),
+    plan::ANSWER,
+];
 
 /// Options of `diagnose`.
 #[derive(Debug, clap::Args)]
@@ -57,6 +64,10 @@ pub struct Diagnose {
     /// sisters; instead of the one that the file names as `twins`.
     #[arg(long, value_name = "FOLDER")]
     pub twins: Option<PathBuf>,
+    /// A second readings file to compare with: before and after a repair, or two cars. A log or a healthy
+    /// car beside it is named in each file; not with --log, --twin or --follow.
+    #[arg(long, value_name = "READINGS", conflicts_with_all = ["log", "samples_per_second", "twin", "follow"])]
+    pub compare: Option<PathBuf>,
     /// Consider two faults at once even where one explains every reading.
     #[arg(long)]
     pub pairs: bool,
@@ -202,6 +213,17 @@ pub fn diagnose_in_steps(
         pairs: options.pairs,
         plan: false,
     };
+    if let Some(other) = &options.compare {
+        let beside = From {
+            readings: other,
+            ..from
+        };
+        let both = [
+            diagnosed(&from, &mut |_| ())?,
+            diagnosed(&beside, &mut |_| ())?,
+        ];
+        return options.asked.answer(&Compared::new(both));
+    }
     let found = diagnosed(&from, &mut |step| match (&mut told, step) {
         (Some(told), Told::Tried(done, of)) => told(Told::Tried(done, of)),
         (Some(told), Told::First(found)) => {

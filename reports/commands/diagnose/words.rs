@@ -181,7 +181,7 @@ pub(super) fn percent(share: f64) -> String {
 }
 
 /// `leak: hot pipe, 5.01 mm (4.63 to 5.61)`.
-fn sized(found: &Diagnosed, h: &Hypothesis) -> String {
+pub(super) fn sized(found: &Diagnosed, h: &Hypothesis) -> String {
     let sizes = h.sizes.iter().map(|size| format!(", {}", span(size)));
     h.name(&found.ladders) + &sizes.collect::<String>()
 }

@@ -17,6 +17,9 @@ use std::path::PathBuf;
 /// Readings shown of what moved: more do not fit a line.
 const MOST_SHOWN: usize = 5;
 
+/// Conditions named in the answer.
+const NAMED: usize = 6;
+
 /// A log and where it came from.
 pub(super) struct Read {
     pub path: PathBuf,
@@ -195,10 +198,9 @@ impl Answers for Read {
         let [still, moving] = [&log.windows, &log.moving].map(|windows| seconds(windows));
         let used = say::used(still, moving, log.warm);
         let notes = log.notes.iter().map(|note| Line::new("note", note));
-        let drawn = course(log).map(|picture| vec![Block::Picture(picture)]);
-        let drawn = drawn.map(|drawn| Section::new(say::OVER_TIME, drawn));
-        let mut sections: Vec<Section> = drawn.into_iter().collect();
-        sections.push(Section::new("Columns", vec![columns(&log.mapping)]));
+        let says = [Block::Says(says(log, still))].into_iter();
+        let drawn = course(log).map(Block::Picture);
+        let mut sections = vec![Section::new("", says.chain(drawn).collect())];
         let windows = log.windows.iter().enumerate();
         sections.extend(windows.map(|(i, window)| held(i, window)));
         if !log.moving.is_empty() {
@@ -206,6 +208,7 @@ impl Answers for Read {
         }
         let pulls = Block::list(log.pulls.iter().map(pull));
         sections.extend(pulls.map(|pulls| Section::new("Full-load pulls", vec![pulls])));
+        sections.push(Section::new("Columns", vec![columns(&log.mapping)]));
         Page {
             title: say::TITLE.into(),
             lead: [Line::new("log", about), Line::new("used", used)]
@@ -216,6 +219,24 @@ impl Answers for Read {
             notes: vec![sentence(RULE), say::OF_THE_MEAN.into(), CAUTION.into()],
             ..Page::default()
         }
+    }
+}
+
+/// What it can be judged by; `still` is how long something was held, s.
+fn says(log: &Log, still: f64) -> String {
+    let pulls = match log.pulls.len() {
+        0 => say::NO_PULL.into(),
+        1 => say::ONE_PULL.into(),
+        several => say::pulls(several),
+    };
+    let mut names: Vec<String> = log.windows.iter().take(NAMED).map(Window::name).collect();
+    if log.windows.len() > NAMED {
+        names.push(say::and_more(log.windows.len() - NAMED));
+    }
+    match (names.is_empty(), log.pulls.is_empty()) {
+        (true, true) => say::nothing(log.warm),
+        (true, false) => say::not_held(log.warm, pulls),
+        (false, _) => say::judged_by(names.join(", "), still, log.warm, pulls),
     }
 }
 

@@ -6,7 +6,7 @@ use crate::commands::simulate::answered::{Answered, leaks};
 use crate::figure::scene::Scene;
 use crate::page::{Block, Cell, Column, Line, Picture, Section, Table};
 use crate::say::simulate as say;
-use crate::text::number::{number, slug};
+use crate::text::number::{difference, number, slug};
 use sim::control::Code;
 use sim::network::Network;
 use sim::network::places::Account;
@@ -81,7 +81,10 @@ impl Answered {
         let name = &self.result.name;
         Some(Block::Picture(Picture {
             name: format!("air-ledger-{}-{}", index + 1, slug(name)),
-            caption: say::where_the_air_goes(name),
+            caption: match self.result.faulty {
+                Some(_) => say::where_the_air_goes(name),
+                None => say::where_it_goes_healthy(name),
+            },
             scene: self.ledger(&format!("/points/{index}"), network, most)?,
         }))
     }
@@ -197,5 +200,10 @@ pub(super) fn leak_words(network: &Network<f64>, leak: &LeakReading) -> String {
         return say::leak_at_rest(what);
     }
     let hole = leak.equivalent_hole.map_or(String::new(), say::as_hole);
-    say::leak(what, leak.flow, way, hole, leak.regime.word())
+    // Where the words say which way, a sign would say it twice, and a minus the other way round.
+    let flow = match account {
+        Account::Internal => difference(leak.flow, 3),
+        _ => number(leak.flow.abs(), 3),
+    };
+    say::leak(what, flow, way, hole, leak.regime.word())
 }

@@ -5,11 +5,11 @@ use crate::commands::simulate::answered::Answered;
 use crate::commands::simulate::detail::leak_words;
 use crate::page::{Block, Cell, Column, Line, Section, Table};
 use crate::say::simulate as say;
-use crate::text::number::difference;
+use crate::text::number::{difference, number};
 use sim::control::Code;
 use sim::network::Network;
 use sim::network::flows::FLOWS;
-use sim::network::readings::{FORMS, Reading};
+use sim::network::readings::{FORMS, Reading, Reading as R};
 use sim::study::asking::seen::Seen;
 use std::cmp::Ordering;
 
@@ -31,7 +31,7 @@ pub(super) fn sections(points: &[Answered], network: &Network<f64>, full: bool) 
         return vec![only.section(0, network, Some(most))];
     }
     let seen: Vec<Vec<Seen>> = points.iter().map(Answered::seen).collect();
-    let first = shown_most(&seen);
+    let first = most_torque(points).unwrap_or_else(|| shown_most(&seen));
     let sections = points.iter().enumerate().map(|(i, point)| {
         let drawn = (first != i).then_some(most);
         (point.section(i, network, drawn))
@@ -65,6 +65,37 @@ pub(super) fn shown_most(seen: &[Vec<Seen>]) -> usize {
     best.unwrap_or(0)
 }
 
+/// Index of the point at which a car with nothing wrong gives most torque; none where it has no
+/// answer, or something is wrong.
+fn most_torque(points: &[Answered]) -> Option<usize> {
+    if points.iter().any(|point| point.result.faulty.is_some()) {
+        return None;
+    }
+    let torque = |point: &Answered| point.cars()[0].and_then(|side| side.readings.get(R::Torque));
+    let all = points.iter().map(torque).enumerate();
+    let all = all.filter_map(|(i, torque)| Some((i, torque?)));
+    all.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(i, _)| i)
+}
+
+/// How a car with nothing wrong runs, in a sentence.
+fn nothing_wrong(points: &[Answered]) -> Option<String> {
+    let best = &points[most_torque(points)?];
+    let side = best.cars()[0]?;
+    let read = |reading: R| {
+        let value = side.readings.get(reading).unwrap_or(f64::NAN);
+        number(value, FORMS[reading as usize].decimals)
+    };
+    let runs = points.iter().filter(|point| point.cars()[0].is_some());
+    let (runs, all) = (runs.count(), points.len());
+    let runs = match runs == all {
+        true => say::all_points(all),
+        false => say::some_points(runs, all),
+    };
+    let [torque, boost, lambda] = [R::Torque, R::Boost, R::Lambda].map(read);
+    let name = &best.result.name;
+    Some(say::nothing_wrong(runs, torque, name, boost, lambda))
+}
+
 /// What stands before all points.
 struct Glance<'a> {
     all: &'a [Answered],
@@ -87,6 +118,8 @@ impl Glance<'_> {
             blocks.push(Block::Says(say::SHOWS_NOWHERE.into()));
         } else if let Some(why) = &shown.why {
             blocks.push(Block::Says(say::shows_most(name, why)));
+        } else {
+            blocks.extend(nothing_wrong(all).map(Block::Says));
         }
         let beware = self.beware().map(Block::Caution);
         // On a terminal they stand at their points where these are shown.

@@ -20,6 +20,14 @@ sentences! {
     seen_everywhere(mm, all) "A {mm:.1} mm hole is seen by a gauge at all {all} places.";
     /// The answer where it is hidden at some.
     seen_at(mm, seen, all, hidden) "A {mm:.1} mm hole is seen by a gauge at {seen} of {all} places. Hidden from every reading: {hidden}.";
+    /// Over the picture.
+    SMALLEST "smallest hole that a gauge shows, mm";
+    /// Under it.
+    SMALLEST_AT "The smallest of the holes computed that a gauge of the table shows, place by place, and where it first does.";
+    /// A hole and where.
+    hole(mm, condition) "{mm} ({condition})";
+    /// The same where none does.
+    no_hole(mm) "none to {mm}";
     /// The engine does not run.
     STALLS "stalls";
     /// Under a chart.

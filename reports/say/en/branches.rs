@@ -12,6 +12,10 @@ sentences! {
         size the computer has learnt what it learns while the fault grows, except in the table of histories.";
     /// What sizes are told in.
     sizes_in(unit) "Sizes are in {unit}.";
+    /// Head of a part with the other points.
+    OTHERS "The other points";
+    /// Head of a part.
+    curves_at(point) "The steady states at {point}, curve by curve";
     /// There is one answer.
     one(point, most) "{point}: one steady answer at every size up to {most}; how the fault came about makes no difference.";
     /// There are several.

@@ -15,6 +15,14 @@ sentences! {
     some_set(seen, all, silent) "{seen} of {all} leaks and faults set a code when they are large enough. Never: {silent}.";
     /// Head of the table.
     GROWING "Each leak and fault by itself, growing.";
+    /// Over the picture.
+    SMALLEST "smallest hole that sets a code, mm";
+    /// Under it.
+    SMALLEST_AT "The smallest round sharp-edged hole at each place that sets a code, which, and where.";
+    /// A hole, its code, and where.
+    hole(mm, code, point) "{mm}, {code} ({point})";
+    /// The same where there is none.
+    NO_HOLE "none";
     /// Of a fault without a code.
     NOTHING "no code over the whole range";
     /// Head of the list of codes.

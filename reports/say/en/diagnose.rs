@@ -208,6 +208,8 @@ sentences! {
     SETTLES_SOME "some of what is open";
     /// The same.
     SETTLES_LITTLE "little of what is open";
+    /// In place of a probability that is not listed.
+    NEXT_TO_NOTHING "less than 0.1 %";
     /// Head of the readings.
     DOUBT "Standard uncertainty: standard deviation of the instrument, as given or usual for its kind.";
     /// Of every answer.

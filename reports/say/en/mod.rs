@@ -7,6 +7,7 @@ pub mod classroom;
 pub mod codes;
 pub mod dangers;
 pub mod diagnose;
+pub mod diagnose_compare;
 pub mod glossary;
 pub mod head;
 pub mod how;

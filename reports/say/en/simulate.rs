@@ -5,6 +5,15 @@ use sim::sentences;
 sentences! {
     /// Under the air ledger's picture.
     where_the_air_goes(point) "Where the air goes at {point}: bands are as wide as the flow, the healthy car is the grey ghost around them, leaks are arrows.";
+    /// The same of a car with nothing wrong.
+    where_it_goes_healthy(point) "Where the air goes at {point}: bands are as wide as the flow.";
+    /// The answer of a scenario with nothing wrong.
+    nothing_wrong(points, torque, point, boost, lambda) "Nothing is wrong in this scenario, and the car runs at {points}. \
+        Most torque: {torque} N m at {point}, with {boost} kPa boost and lambda {lambda}.";
+    /// All of several points.
+    all_points(count) "all {count} points";
+    /// The same of some.
+    some_points(count, all) "{count} of {all} points";
     /// The answer: where it shows most, and why.
     shows_most(point, why) "At {point}, where it shows most: {why}";
     /// The answer where nothing shows.
@@ -32,7 +41,7 @@ sentences! {
     /// Head of the page's table of leaks.
     LEAKS "The leaks: flow is positive into the engine's air path.";
     /// A leak; `way` and `hole` in words.
-    leak(what, flow, way, hole, regime) "{what}: {flow:+.3} g/s {way}{hole}, {regime}";
+    leak(what, flow, way, hole, regime) "{what}: {flow} g/s {way}{hole}, {regime}";
     /// The same flow through a plain hole.
     as_hole(mm) ", as a sharp-edged {mm:.2} mm hole";
     /// A leak without a pressure across it.

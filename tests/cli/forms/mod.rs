@@ -73,7 +73,7 @@ fn questions(command: &str) -> Vec<(String, Vec<String>)> {
         let asks = |option: &str| question.iter().any(|word| word == option);
         match command {
             "simulate" if asks("--time") => "simulate-time".into(),
-            "simulate" if asks("--compare") => "simulate-compare".into(),
+            "simulate" | "diagnose" if asks("--compare") => format!("{command}-compare"),
             _ => command.replace(' ', "-"),
         }
     };

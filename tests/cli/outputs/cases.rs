@@ -23,6 +23,8 @@ const RESULTS: &[&str] = &[
     "scenarios/class/finn.json",
 ];
 const RESULTS_READ: &[&str] = &[CAR, RESULTS[0], RESULTS[1], RESULTS[2]];
+const LEAN: &str = "scenarios/readings/lean-at-idle.toml";
+const WELL: &str = "scenarios/readings/healthy-car.toml";
 const NUMBERS: &str = "numbers.toml";
 pub const LOG: &str = "drive.csv";
 const MAPPING: &str = "mapping.toml";
@@ -62,6 +64,7 @@ pub const CASES: &[Case] = &[
             &["scenarios/studies/leak-atlas.toml", CAR],
         )
     },
+    case("diagnose", &[LEAN, "--compare", WELL], &[LEAN, WELL, CAR]),
     case(
         "diagnose",
         &["named.toml"],
