@@ -83,8 +83,8 @@ pub enum Command {
     /// Which number of the car, leak or fault moves which reading, and how far.
     #[command(
         after_help = "Examples:\n  falseair sensitivity scenarios/breather-seal.toml --of fuel_trim_pct\n  \
-        falseair sensitivity scenarios/split-hose.toml --by leak --by vehicle.turbine \\\n      \
-        --format csv"
+        falseair sensitivity scenarios/split-hose.toml \\\n      \
+        --by leak --by vehicle.turbine --format csv"
     )]
     Sensitivity(Sensitivity),
     /// From which size on a leak shows a symptom, place by place; or how flat a
