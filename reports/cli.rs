@@ -73,6 +73,7 @@ pub enum Command {
     /// Many cases of one scenario: what varies on axes, into CSV and Parquet files.
     #[command(
         after_help = "Examples:\n  falseair sweep scenarios/studies/leak-atlas.toml --out atlas\n  \
+        falseair sweep STUDY.toml --cases CASES.csv --out cases\n  \
         falseair sweep STUDY.toml --out share-2 --part 2/8\n  \
         falseair sweep join share-* --out whole\n\n\
         After Ctrl-C or a crash the same command goes on where it was. A case without\n\
@@ -82,8 +83,8 @@ pub enum Command {
     /// Which number of the car, leak or fault moves which reading, and how far.
     #[command(
         after_help = "Examples:\n  falseair sensitivity scenarios/breather-seal.toml --of fuel_trim_pct\n  \
-        falseair sensitivity scenarios/split-hose.toml --by leak --by turbine \\\n      \
-        --format csv"
+        falseair sensitivity scenarios/split-hose.toml \\\n      \
+        --by leak --by vehicle.turbine --format csv"
     )]
     Sensitivity(Sensitivity),
     /// From which size on a leak shows a symptom, place by place; or how flat a

@@ -163,6 +163,36 @@ pub fn unscratch(path: &Path) {
     let _ = fs::remove_file(path);
 }
 
+/// Takes a file that one process has at a time, as long as it is open; or says what the one that
+/// has it wrote there: its number. A process that is gone has none.
+///
+/// # Errors
+/// The file system's.
+#[cfg(feature = "program")]
+pub fn lock(path: &Path) -> io::Result<Result<File, String>> {
+    if fs::symlink_metadata(path).is_ok_and(|about| about.is_symlink()) {
+        return Err(io::Error::other(LINK));
+    }
+    let mut options = File::options();
+    options.read(true).write(true).create(true).truncate(false);
+    let mut file = options.open(path)?;
+    match fs4::FileExt::try_lock(&file) {
+        Ok(()) => {
+            file.set_len(0)?;
+            file.write_all(std::process::id().to_string().as_bytes())?;
+            Ok(Ok(file))
+        }
+        Err(fs4::TryLockError::WouldBlock) => {
+            // Where reading waits for the lock too, nobody is named.
+            let who = fs::read_to_string(path).unwrap_or_default();
+            Ok(Err(who.trim().to_string()))
+        }
+        Err(fs4::TryLockError::Error(e)) => Err(e),
+    }
+}
+
+const LINK: &str = "it is a link; the program writes only into what is its own here";
+
 /// Makes a folder where it is missing, and those above it.
 ///
 /// # Errors
@@ -177,9 +207,7 @@ pub fn folder(path: &Path) -> io::Result<()> {
 /// It is a link, or the file system's.
 pub fn own_folder(path: &Path) -> io::Result<()> {
     match fs::symlink_metadata(path) {
-        Ok(about) if about.is_symlink() => Err(io::Error::other(
-            "it is a link; the program writes only into folders of its own here",
-        )),
+        Ok(about) if about.is_symlink() => Err(io::Error::other(LINK)),
         _ => fs::create_dir_all(path),
     }
 }

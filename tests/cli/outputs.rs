@@ -26,7 +26,8 @@ const WITHOUT_INPUT: [&str; 7] = [
 ];
 
 /// Options that name a file to read; any other path is a result and says so by its type.
-const INPUTS: [&str; 10] = [
+const INPUTS: [&str; 11] = [
+    "cases",
     "compare",
     "log",
     "twin",

@@ -57,8 +57,8 @@ fn the_faults_own_numbers_lead_where_they_should() {
     let key = cell(row.unwrap(), quantity.unwrap());
     // Fuel delivered over fuel commanded, or counted air over air: the trim is their ratio (F).
     let leads = [
-        "fuelling.delivery",
-        "meter.meter_scale",
+        "vehicle.fuelling.delivery",
+        "vehicle.meter.meter_scale",
         "fault.0.meter_reads",
     ];
     assert!(leads.contains(&key.as_str()), "{key}");
@@ -122,7 +122,7 @@ fn mistakes_are_answered_with_what_may_be_written() {
                 "--by",
                 "turbine.throat",
             ],
-            "did you mean `turbine.throat_area`?",
+            "did you mean `vehicle.turbine.throat_area`?",
         ),
         (
             &["threshold", CAR, "--symptom", "boost_kpa low"],

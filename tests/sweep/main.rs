@@ -2,7 +2,9 @@
 //! rows equal to those of a comparison, and bad studies answered with a line.
 
 mod answers;
+mod cases;
 mod derivatives;
+mod folder;
 mod histories;
 mod mistakes;
 mod page;

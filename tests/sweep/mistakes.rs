@@ -18,6 +18,11 @@ fn mistakes_are_shown_at_their_line() {
             4,
             "did you mean `turbine`?",
         ),
+        (
+            "[[axis]]\nkey = \"turbine.throat_area\"\nvalues = [\"1 mm2\"]\n".into(),
+            4,
+            "did you mean `vehicle.turbine.throat_area`?",
+        ),
         (format!("{hole}values = [\"1 mm\", \"1 m\"]\n"), 5, "out of range: found 1 m"),
         (format!("{hole}values = [\"1 kg\"]\n"), 5, "kg"),
         (format!("{hole}from = \"1 mm\"\nto = \"9 mm\"\n"), 5, "need a `count`"),

@@ -67,8 +67,8 @@ fn killed_twenty_times_at_random_moments_it_ends_with_the_same_bytes() {
         let visible = left
             .iter()
             .filter(|name| !name.to_string_lossy().starts_with('.'));
-        // The summary is made of them.
-        assert_eq!(visible.count(), FILES.len() + 1, "{left:?}");
+        // The summary is made of them; beside them stand the texts of study and car.
+        assert_eq!(visible.count(), FILES.len() + 3, "{left:?}");
     }
     assert!(
         cut > 3,
@@ -115,6 +115,7 @@ fn three_shares_joined_are_the_whole() {
     let (output, _) = join(&[&shares[0], &shares[1]], "gap");
     assert_eq!(output.status.code(), Some(2));
     let said = String::from_utf8(output.stderr).unwrap();
+    assert!(said.contains("share 3/3 is missing"), "{said}");
     assert!(
         said.contains("cases from 32 on are in none of the folders"),
         "{said}"

@@ -8,7 +8,7 @@ use crate::page::Page;
 use crate::record;
 use sim::network::readings::FORMS;
 use sim::solve::Failure;
-use sim::study::asking::sensitivity::{PointSlopes, Stop};
+use sim::study::asking::sensitivity::{PointSlopes, Stop, spelled};
 use sim::study::knowing::doubt::instrument;
 use sim::units::{convert, si_unit};
 
@@ -177,7 +177,7 @@ impl Effect {
     fn new(by: &Shown, slope: f64) -> Self {
         let (value, dimension) = (by.quantity.value, by.dimension);
         Self {
-            quantity: by.quantity.key.clone(),
+            quantity: spelled(&by.quantity.key),
             name: by.name.clone(),
             value_si: value,
             si_unit: si_unit(dimension),
@@ -195,7 +195,7 @@ impl Move {
     fn new(by: &Shown, change: f64) -> Self {
         let key = &by.quantity.key;
         Self {
-            key: key.clone(),
+            key: spelled(key),
             name: by.name.clone(),
             now: by.now(),
             wrong: matches!(key.split('.').next(), Some("leak" | "fault")),

@@ -33,7 +33,7 @@ pub struct Sensitivity {
     #[arg(long, value_name = "READING")]
     pub of: Vec<String>,
     /// Quantity to change, by its dotted key or the first words of it
-    /// (`compressor`, `leak.0`); may be given again. Without it: all.
+    /// (`vehicle.compressor`, `leak.0`); may be given again. Without it: all.
     #[arg(long, value_name = "KEY")]
     pub by: Vec<String>,
     /// Only the quantities that move a reading most; 6 in a table or on a page, all elsewhere.

@@ -69,7 +69,7 @@ impl Aside {
                     let value: f64 = text.parse().map_err(|_| wrong())?;
                     bytes.extend(value.to_le_bytes());
                 }
-                Kind::Text => {
+                Kind::Text | Kind::Word => {
                     let length = u32::try_from(text.len()).map_err(Error::other)?;
                     bytes.extend(length.to_le_bytes());
                     bytes.extend(text.as_bytes());
@@ -146,7 +146,7 @@ fn cells(kind: Kind, bytes: &[u8]) -> Cells {
                 there.collect(),
             )
         }
-        Kind::Text => {
+        Kind::Text | Kind::Word => {
             let (mut texts, mut rest) = (Vec::new(), bytes);
             while let Some((length, after)) = rest.split_first_chunk::<4>() {
                 let (text, after) = after.split_at(u32::from_le_bytes(*length) as usize);

@@ -7,7 +7,7 @@ use crate::commands::sweep::checkpoint::hex;
 use crate::commands::sweep::columns::answer_column;
 use crate::commands::sweep::manifest::{Manifest, other};
 use crate::commands::sweep::parquet::ParquetRows;
-use crate::commands::sweep::{CHUNKS, ResultFormat, checkpoint};
+use crate::commands::sweep::{CHUNKS, ResultFormat, checkpoint, manifest};
 use ::csv::{ReaderBuilder, StringRecord};
 use ::parquet::errors::ParquetError;
 use sha2::{Digest, Sha256};
@@ -45,6 +45,9 @@ struct Files {
     parquet: Option<ParquetRows<Out>>,
 }
 
+/// A folder and which share of how many it holds.
+pub type Source = (PathBuf, (u64, u64));
+
 /// Writes the results of all chunks, found in `sources`, into `folder`, and completes
 /// the manifest.
 ///
@@ -53,7 +56,7 @@ struct Files {
 /// written. The chunks stay as they are.
 pub fn assemble(
     folder: &Path,
-    sources: &[PathBuf],
+    sources: &[Source],
     formats: &[ResultFormat],
     manifest: &mut Manifest,
 ) -> Result<(), Trouble> {
@@ -63,7 +66,7 @@ pub fn assemble(
     written
 }
 
-fn fill(mut files: Files, sources: &[PathBuf], manifest: &mut Manifest) -> Result<(), Trouble> {
+fn fill(mut files: Files, sources: &[Source], manifest: &mut Manifest) -> Result<(), Trouble> {
     let answer = answer_column(&manifest.columns);
     let dangers = manifest
         .columns
@@ -104,10 +107,11 @@ fn fill(mut files: Files, sources: &[PathBuf], manifest: &mut Manifest) -> Resul
     files.finish(manifest)
 }
 
-/// The rows of a chunk, from whichever folder has them.
-fn found(sources: &[PathBuf], manifest: &Manifest, chunk: u64) -> Result<Vec<u8>, Trouble> {
+/// The rows of a chunk, from the folders whose share they belong to; no other is asked.
+fn found(sources: &[Source], manifest: &Manifest, chunk: u64) -> Result<Vec<u8>, Trouble> {
     let mut first: Option<(Vec<u8>, &Path)> = None;
-    for source in sources {
+    let owners = sources.iter().filter(|(_, (k, n))| chunk % n == k - 1);
+    for (source, _) in owners {
         let rows = manifest.rows_of(chunk);
         let read = checkpoint::read(&source.join(CHUNKS), &manifest.study(), chunk, rows);
         let read =
@@ -127,9 +131,13 @@ fn found(sources: &[PathBuf], manifest: &Manifest, chunk: u64) -> Result<Vec<u8>
         }
     }
     first.map(|(body, _)| body).ok_or_else(|| {
+        // Shares of different studies' cuts may be mixed; most often there is one cut.
+        let of = sources.iter().map(|(_, (_, n))| *n).max().unwrap_or(1);
+        let share = chunk % of + 1;
         other(format!(
-            "the {} cases from {} on are in none of the folders, or their file is damaged; \
-             run the share they belong to once more",
+            "share {share}/{of} is missing: the {} cases from {} on are in none of the folders, or \
+             their file is damaged; run `falseair sweep STUDY --out FOLDER --part {share}/{of}` and \
+             join again",
             manifest.cases_of(chunk),
             chunk * manifest.chunk_cases
         ))
@@ -158,9 +166,15 @@ impl Files {
             let written = csv.write_all(head.as_bytes());
             written.map_err(|e| unwritten(folder, ResultFormat::Csv, &e))?;
         }
+        let [study, vehicle] = manifest::texts(folder);
         let notes = [
             ("title", manifest.title.clone()),
+            ("falseair_version", manifest.version.clone()),
             ("input_sha256", manifest.input_sha256.clone()),
+            ("sampling", manifest.sampling.clone()),
+            ("seed", manifest.seed.to_string()),
+            ("study", study),
+            ("vehicle", vehicle),
         ];
         let parquet = open(ResultFormat::Parquet)?.map(|out| {
             let aside = door::scratch(&folder.join(ASIDE))?;

@@ -19,6 +19,15 @@ pub enum Kind {
     Number,
     /// Text, perhaps empty.
     Text,
+    /// One of a few words.
+    Word,
+}
+
+impl Kind {
+    /// Whether it is no number.
+    pub fn is_text(self) -> bool {
+        matches!(self, Kind::Text | Kind::Word)
+    }
 }
 
 /// A column.
@@ -134,6 +143,7 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
         kind,
     };
     let text = |name: &str, about: &str| column(name, "", about, Kind::Text);
+    let word = |name: &str, about: &str| column(name, "", about, Kind::Word);
     let number = |name: &str, unit: &str, about: &str| column(name, unit, about, Kind::Number);
     let forms = || {
         plan.readings
@@ -146,11 +156,11 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
         let name = headed(&axis.key, unit);
         match &axis.target {
             Target::Quantity(field) => number(&name, unit, field.doc.trim()),
-            _ => column(&name, unit, "axis", Kind::Text),
+            _ => column(&name, unit, "axis", Kind::Word),
         }
     }));
-    all.push(text("point", "operating point"));
-    all.push(text("answer", "`ok`, or the kind of failure"));
+    all.push(word("point", "operating point"));
+    all.push(word("answer", "`ok`, or the kind of failure"));
     all.push(text("reason", "why there is no answer"));
     all.push(text("dangers", "kinds of danger, the engine run so"));
     all.push(text("codes", "trouble codes set"));
@@ -167,7 +177,7 @@ fn columns(plan: &Plan, units: &[String]) -> Vec<Column> {
         all.push(text("warnings", about));
         let about = "which steady state, where there are several: `followed` leads back to the \
                      healthy car's without a jump";
-        all.push(text("branch", about));
+        all.push(word("branch", about));
         all.extend(forms().map(|form| number(form.key, form.unit, form.label)));
         all.extend(AirLedger::declared().map(|flow| number(flow.key, flow.unit, flow.about())));
         for leak in 0..plan.leaks() {
@@ -213,6 +223,9 @@ fn axis_unit(axis: &Axis) -> String {
     let Target::Quantity(field) = &axis.target else {
         return String::new();
     };
+    if let Some(unit) = &axis.unit {
+        return unit.clone();
+    }
     // The unit of the largest value, so that zero does not choose.
     let ends = [axis.value(0), axis.value(axis.len() - 1), axis.between(1.0)];
     let sizes = ends.map(|end| match end {

@@ -2,8 +2,9 @@
 
 use crate::answer::write::OutFolder;
 use crate::answer::{Pictures, Trouble};
+use crate::commands::sweep::folder::{Held, enter};
 use crate::commands::sweep::manifest::{Manifest, other};
-use crate::commands::sweep::{CHUNKS, ResultFormat, apart, assemble, enter, finished, manifest};
+use crate::commands::sweep::{CHUNKS, ResultFormat, apart, assemble, finished, manifest};
 use crate::input::files;
 use crate::page::Page;
 use crate::say::sweep as say;
@@ -31,6 +32,7 @@ pub struct Join {
 /// Joins; what is said at the end.
 pub(super) fn joined(options: &Join) -> Result<Page, Trouble> {
     let mut first: Option<(Manifest, &Path)> = None;
+    let mut sources = Vec::new();
     for folder in &options.folders {
         let shown = folder.display();
         let found = Manifest::read(folder)?;
@@ -43,6 +45,7 @@ pub(super) fn joined(options: &Join) -> Result<Page, Trouble> {
         }
         files::reading(&folder.join(manifest::NAME)).map_err(other)?;
         files::reading_all_in(&folder.join(CHUNKS));
+        sources.push((folder.clone(), found.part_of().unwrap_or((1, 1))));
         match &first {
             Some((before, at)) if before.study() != found.study() => {
                 return Err(other(format!(
@@ -55,7 +58,7 @@ pub(super) fn joined(options: &Join) -> Result<Page, Trouble> {
             None => first = Some((found, folder)),
         }
     }
-    let Some((share, _)) = first else {
+    let Some((share, from)) = first else {
         return Err(other("no folder to join".into()));
     };
     apart(&options.out, &options.pictures)?;
@@ -68,6 +71,7 @@ pub(super) fn joined(options: &Join) -> Result<Page, Trouble> {
         files: BTreeMap::new(),
         ..share
     };
+    let _held = Held::take(&options.out)?;
     let Some(mut manifest) = enter(&options.out, whole, &options.format)? else {
         return Ok(finished(
             &options.out,
@@ -75,12 +79,8 @@ pub(super) fn joined(options: &Join) -> Result<Page, Trouble> {
             say::JOINED_BEFORE,
         ));
     };
-    assemble::assemble(
-        &options.out,
-        &options.folders,
-        &options.format,
-        &mut manifest,
-    )?;
+    manifest::keep(&options.out, &manifest::texts(from))?;
+    assemble::assemble(&options.out, &sources, &options.format, &mut manifest)?;
     manifest.complete = true;
     manifest.write(&options.out)?;
     Ok(finished(&options.out, &Some(manifest), say::JOINED))

@@ -6,12 +6,15 @@ use crate::commands::sweep::columns::Column;
 use crate::input::read_at_most;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::fs::File;
+use std::fs::{self, File};
 use std::io::ErrorKind;
 use std::path::Path;
 
 /// Its file in the folder.
 pub const NAME: &str = "manifest.json";
+
+/// What was read: the study and the car, to the byte, so that the results stand alone.
+pub const TEXTS: [&str; 2] = ["study.toml", "vehicle.toml"];
 
 /// Largest, bytes.
 const LONGEST: u64 = 64_000_000;
@@ -97,6 +100,11 @@ impl Manifest {
         self.cases_of(chunk) * (self.rows / self.cases.max(1))
     }
 
+    /// Which share this is, of how many.
+    pub fn part_of(&self) -> Option<(u64, u64)> {
+        part(&self.part)
+    }
+
     /// What makes a study: whoever agrees in this computes the same rows.
     pub fn study(&self) -> String {
         let Self {
@@ -108,6 +116,33 @@ impl Manifest {
         } = self;
         format!("{version}-{input_sha256}-{chunk_cases}-{chunks}")
     }
+}
+
+/// Keeps the texts of study and car in the folder.
+///
+/// # Errors
+/// They cannot be written.
+pub fn keep(out: &Path, texts: &[String; 2]) -> Result<(), Trouble> {
+    for (name, text) in TEXTS.iter().zip(texts) {
+        let path = out.join(name);
+        // A text that is there already was checked with the manifest's hash.
+        if fs::read(&path).ok().as_deref() != Some(text.as_bytes()) {
+            write_beside(&path, text.as_bytes()).map_err(|e| other(e.to_string()))?;
+        }
+    }
+    Ok(())
+}
+
+/// The texts that a folder was made from; nothing where a file is not there.
+pub fn texts(folder: &Path) -> [String; 2] {
+    TEXTS.map(|name| fs::read_to_string(folder.join(name)).unwrap_or_default())
+}
+
+/// A share as it is written: `2/8`, the second of eight.
+pub(super) fn part(text: &str) -> Option<(u64, u64)> {
+    let (k, n) = text.split_once('/')?;
+    let (k, n) = (k.parse().ok()?, n.parse().ok()?);
+    (1..=n).contains(&k).then_some((k, n))
 }
 
 pub(super) fn other(message: String) -> Trouble {

@@ -4,10 +4,14 @@
 //! are there the results are put together from them. Killed and started again, the
 //! program does what is left, and the results are the same to the byte.
 
+mod ahead;
+mod arrow;
 mod aside;
 mod assemble;
+mod cases;
 mod checkpoint;
 mod columns;
+mod folder;
 mod join;
 mod manifest;
 mod page;
@@ -20,13 +24,15 @@ use crate::answer::door::{self, write_beside};
 use crate::answer::options::Threads;
 use crate::answer::write::OutFolder;
 use crate::answer::{Answer, Answers, Pictures, SchemaOf, Trouble, json, schema, unfolded};
-use crate::input::Source;
 use crate::input::case::vehicle;
 use crate::input::files;
+use crate::input::{InputError, Source};
 use crate::page::{Block, Page, Section};
 use crate::say::sweep as say;
+use cases::Cases as CaseFile;
 use clap::{Subcommand, ValueEnum, ValueHint};
 use columns::Table;
+use folder::{Held, enter, unusable};
 pub use join::Join;
 use join::joined;
 use manifest::{Manifest, other};
@@ -36,7 +42,6 @@ use sha2::{Digest, Sha256};
 use sim::study::asking::sweep::{Plan, Study, Sweep as Cases};
 use sim::study::running::dangers::Hazard;
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::{Path, PathBuf};
 pub use summary::Summary;
 
@@ -56,6 +61,14 @@ pub struct Sweep {
     /// Folder for the results; started again with the same folder, the sweep goes on.
     #[arg(long, value_name = "FOLDER", required = true, value_hint = ValueHint::DirPath)]
     pub out: Option<OutFolder>,
+    /// Table of cases, CSV or Parquet: a column a key, named as an axis's, with its unit as in
+    /// `ambient.temperature [degC]`; a row a case. Beside axes: every row with every
+    /// combination of them.
+    #[arg(long, value_name = "FILE")]
+    pub cases: Option<PathBuf>,
+    /// Only say how many cases, how long, how many bytes; nothing is written.
+    #[arg(long, conflicts_with_all = ["report", "svg", "png"])]
+    pub dry_run: bool,
     /// Threads.
     #[command(flatten)]
     pub threads: Threads,
@@ -106,9 +119,8 @@ impl ResultFormat {
 }
 
 fn share(text: &str) -> Result<(u64, u64), String> {
-    let parts = text.split_once('/').map(|(k, n)| (k.parse(), n.parse()));
-    match parts {
-        Some((Ok(k), Ok(n))) if (1..=n).contains(&k) && n <= 100_000 => Ok((k, n)),
+    match manifest::part(text) {
+        Some((k, n)) if n <= 100_000 => Ok((k, n)),
         _ => Err("a share is written K/N, as in 2/8: the second of eight".into()),
     }
 }
@@ -118,6 +130,12 @@ fn share(text: &str) -> Result<(u64, u64), String> {
 /// # Errors
 /// Input that cannot be used; a folder of another study; a file that cannot be written.
 pub fn sweep(options: &Sweep) -> Result<Answer, Trouble> {
+    if options.dry_run
+        && let Some(study) = &options.study
+    {
+        let page = ahead::ahead(study, options)?;
+        return Ok(Answer::given(page.printed(), None, Vec::new()));
+    }
     let (out, format, pictures) = match (&options.join, &options.out) {
         (Some(SweepCommand::Join(join)), _) => (&join.out, &join.format, &join.pictures),
         (None, Some(out)) => (out, &options.format, &options.pictures),
@@ -147,6 +165,7 @@ fn apart(out: &Path, pictures: &Pictures) -> Result<(), Trouble> {
     let own = [CHUNKS, manifest::NAME, summary::NAME];
     let own = own
         .into_iter()
+        .chain(manifest::TEXTS)
         .chain(ResultFormat::ALL.map(ResultFormat::file));
     let own: Vec<PathBuf> = own.map(|name| out.join(name)).collect();
     let mut paths: Vec<&Path> = own.iter().map(PathBuf::as_path).collect();
@@ -189,34 +208,68 @@ fn summarised(out: &Path) -> Result<Option<Summary>, Trouble> {
     Ok(Some(summary))
 }
 
-/// Reads a study and the car it names; SHA-256 of both files.
+/// What a sweep is made from.
+struct Made {
+    study: Study,
+    plan: Plan,
+    /// SHA-256 of all files.
+    sha256: String,
+    /// The study's and the car's.
+    texts: [String; 2],
+}
+
+/// Reads a study, the car it names, and a table of cases.
 ///
 /// # Errors
-/// Either file cannot be used.
-fn read(path: &Path) -> Result<(Study, Plan, String), Trouble> {
+/// One of the files cannot be used.
+fn read(path: &Path, cases: Option<&Path>) -> Result<Made, Trouble> {
     let source = Source::read(path)?;
     let study: Study = source.parse()?;
     let car = vehicle(&source, &study.vehicle)?;
     let vehicle = car.parse()?;
-    let plan = Plan::new(&study, vehicle).map_err(|m| source.error_at(&m.key, m.message))?;
+    let cases = cases.map(CaseFile::read).transpose()?;
     let mut hash = Sha256::new();
-    for text in [source.text(), car.text()] {
-        hash.update((text.len() as u64).to_le_bytes());
-        hash.update(text);
+    let texts = [source.text(), car.text()];
+    let table = cases.iter().map(|cases| &cases.bytes[..]);
+    for bytes in texts.iter().map(|text| text.as_bytes()).chain(table) {
+        hash.update((bytes.len() as u64).to_le_bytes());
+        hash.update(bytes);
     }
-    Ok((study, plan, checkpoint::hex(&hash.finalize())))
+    let (table, heads) = cases.map(CaseFile::parts).unzip();
+    let plan = Plan::with(&study, vehicle, table).map_err(|m| {
+        let column = m.key.strip_prefix("cases.").and_then(|n| n.parse().ok());
+        match (&heads, column) {
+            (Some(heads), Some(column)) => heads.error(column, &m.message),
+            _ => source.error_at(&m.key, m.message),
+        }
+    });
+    Ok(Made {
+        plan: plan.map_err(|e: InputError| e)?,
+        sha256: checkpoint::hex(&hash.finalize()),
+        texts: texts.map(str::to_string),
+        study,
+    })
 }
 
 fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<Page, Trouble> {
-    let (study, plan, input_sha256) = read(study_path)?;
+    let Made {
+        study,
+        plan,
+        sha256,
+        texts,
+    } = read(study_path, options.cases.as_deref())?;
+    folder::ours_or_empty(out)?;
     apart(out, &options.pictures)?;
     let table = Table::new(&plan);
     let (k, n) = options.part.unwrap_or((1, 1));
     let wanted = Manifest {
         title: study.title.clone(),
         version: env!("CARGO_PKG_VERSION").into(),
-        input_sha256,
-        sampling: study.sampling.word().into(),
+        input_sha256: sha256,
+        sampling: match options.cases {
+            Some(_) => "table".into(),
+            None => study.sampling.word().into(),
+        },
         seed: study.seed as u64,
         cases: plan.cases(),
         rows: plan.cases() * plan.rows(),
@@ -230,16 +283,19 @@ fn run(study_path: &Path, out: &Path, options: &Sweep) -> Result<Page, Trouble> 
         files: BTreeMap::new(),
         columns: table.columns.clone(),
     };
+    let _held = Held::take(out)?;
     let Some(mut manifest) = enter(out, wanted, &options.format)? else {
         return Ok(finished(out, &Manifest::read(out)?, say::FINISHED_BEFORE));
     };
+    manifest::keep(out, &texts)?;
     let chunks = out.join(CHUNKS);
     door::own_folder(&chunks).map_err(|e| unusable(&chunks, &e))?;
     let pool = options.threads.pool()?;
     let mine: Vec<u64> = (k - 1..plan.chunks()).step_by(n as usize).collect();
     pool.install(|| compute(&plan, &table, &manifest, &mine, &chunks))?;
     if n == 1 {
-        assemble::assemble(out, &[out.into()], &options.format, &mut manifest)?;
+        let whole = (out.to_path_buf(), (1, 1));
+        assemble::assemble(out, &[whole], &options.format, &mut manifest)?;
     }
     manifest.complete = true;
     manifest.write(out)?;
@@ -297,62 +353,6 @@ fn compute(
 
 const KEPT: &str = "what was finished is kept: the same command goes on from there";
 
-/// Makes `out` a folder of the wanted study; none if that study is finished in it.
-fn enter(
-    out: &Path,
-    wanted: Manifest,
-    formats: &[ResultFormat],
-) -> Result<Option<Manifest>, Trouble> {
-    door::folder(out).map_err(|e| unusable(out, &e))?;
-    let shown = out.display();
-    if let Some(found) = Manifest::read(out)? {
-        if found.version != wanted.version {
-            return Err(other(format!(
-                "the folder `{shown}` was begun by version {} of this program, which may compute \
-                 other numbers; take another folder",
-                found.version
-            )));
-        }
-        if found.study() != wanted.study() {
-            return Err(other(format!(
-                "the folder `{shown}` belongs to another study (`{}`), or the study file or its \
-                 vehicle file has changed since; take another folder",
-                found.title
-            )));
-        }
-        if found.part != wanted.part {
-            return Err(other(format!(
-                "the folder `{shown}` holds the share {} of this study, not {}; every share needs \
-                 a folder of its own",
-                found.part, wanted.part
-            )));
-        }
-        let there = |format: &ResultFormat| {
-            let hash = found.files.get(format.file());
-            hash.is_some() && assemble::hash_of(&out.join(format.file())).as_ref() == hash
-        };
-        if found.complete && found.part == "1/1" && formats.iter().all(there) {
-            let leftover = out.join(CHUNKS);
-            if leftover.is_dir() {
-                door::clear(&leftover).map_err(|e| unusable(&leftover, &e))?;
-            }
-            return Ok(None);
-        }
-    } else {
-        let entries = fs::read_dir(out).map_err(|e| unusable(out, &e))?;
-        let mut names = entries.flatten().map(|entry| entry.file_name());
-        // A hidden one may be what is left of a manifest that was being written.
-        if let Some(name) = names.find(|name| !name.to_string_lossy().starts_with('.')) {
-            return Err(other(format!(
-                "the folder `{shown}` is not one of a sweep and holds `{}`; take an empty one",
-                name.to_string_lossy()
-            )));
-        }
-    }
-    wanted.write(out)?;
-    Ok(Some(wanted))
-}
-
 /// What is said at the end.
 fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
     let Some(manifest) = manifest else {
@@ -364,7 +364,14 @@ fn finished(out: &Path, manifest: &Option<Manifest>, how: &str) -> Page {
             say::all(how, manifest.cases, manifest.rows, shown),
             &manifest.failures,
         ),
-        part => (say::share(part, how, shown), &BTreeMap::new()),
+        part => {
+            let none = manifest.part_of().is_some_and(|(k, _)| k > manifest.chunks);
+            let (cases, chunks) = (manifest.chunk_cases, manifest.chunks);
+            let empty = say::no_cases(chunks, cases);
+            let share = say::share(part, how, shown);
+            let said = if none { share + ". " + &empty } else { share };
+            (said, &BTreeMap::new())
+        }
     };
     let failures = failures.iter();
     let failures = failures.map(|(kind, count)| say::unanswered(count, kind.replace('_', " ")));
@@ -385,9 +392,4 @@ fn dangers(manifest: &Manifest) -> Vec<Danger> {
         Some(Danger::brought(hazard, &[rows]))
     });
     all.collect()
-}
-
-fn unusable(path: &Path, why: &std::io::Error) -> Trouble {
-    let reason = door::reason(path, why);
-    other(format!("cannot use `{}`: {reason}", path.display()))
 }

@@ -1,6 +1,7 @@
-//! The answer as a Parquet file: the same numbers as the CSV file, units and meanings
-//! as key-value metadata (`unit:NAME`, `about:NAME`).
+//! The answer as a Parquet file: the same numbers as the CSV file, units and meanings in the fields
+//! of its Arrow schema, and as key-value metadata (`unit:NAME`, `about:NAME`) for other readers.
 
+use crate::commands::sweep::arrow;
 use crate::commands::sweep::aside::{Aside, Cells};
 use crate::commands::sweep::columns::{Column, Kind};
 use parquet::basic::{Compression, LogicalType, Repetition, Type as Physical};
@@ -40,6 +41,7 @@ impl<W: Write + Send> ParquetRows<W> {
         let mut notes: Vec<KeyValue> = (further.iter())
             .map(|(key, value)| pair((*key).into(), value))
             .collect();
+        notes.push(pair(arrow::KEY.into(), &arrow::note(columns, further)));
         for column in columns {
             notes.push(pair(format!("unit:{}", column.name), &column.unit));
             notes.push(pair(format!("about:{}", column.name), &column.about));
@@ -115,7 +117,7 @@ fn schema(columns: &[Column]) -> Result<TypePtr> {
         let (physical, repetition, logical) = match column.kind {
             Kind::Whole => (Physical::INT64, Repetition::REQUIRED, None),
             Kind::Number => (Physical::DOUBLE, Repetition::OPTIONAL, None),
-            Kind::Text => (
+            Kind::Text | Kind::Word => (
                 Physical::BYTE_ARRAY,
                 Repetition::REQUIRED,
                 Some(LogicalType::String),

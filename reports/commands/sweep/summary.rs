@@ -176,7 +176,7 @@ pub fn summary(results: &Path, manifest: &Manifest) -> Result<Summary, Trouble> 
     let columns = &manifest.columns;
     let places = place(columns)?;
     let mut looks: Vec<Look> = (places.axes.iter())
-        .map(|i| Look::new(columns[*i].kind == Kind::Text))
+        .map(|i| Look::new(columns[*i].kind.is_text()))
         .collect();
     rows(results, |row| {
         for (look, i) in looks.iter_mut().zip(&places.axes) {

@@ -15,6 +15,20 @@ sentences! {
     all(how, cases, rows, folder) "The sweep {how}: {cases} cases, {rows} rows, in {folder}";
     /// A share of one.
     share(part, how, folder) "Share {part} {how}, in {folder}";
+    /// A share beyond the last chunk.
+    no_cases(chunks, cases) "It has no cases: the study is cut into {chunks} pieces of up to {cases} cases, \
+                             and so many shares at most have work";
+    /// What a sweep would be.
+    ahead(cases, rows, columns) "{cases} cases, {rows} rows of {columns} columns";
+    /// Of a share.
+    ahead_of_share(cases, part) "{cases} of them in share {part}";
+    /// How long.
+    ahead_time(time, tried, threads) "About {time} on {threads} threads of this machine, going by \
+                                      {tried} cases that were run";
+    /// How large.
+    ahead_bytes(end, during) "About {end} in the folder at the end, {during} while it runs";
+    /// That it was a question.
+    AHEAD_ONLY "Nothing was written";
     /// Rows without an answer.
     unanswered(count, kind) "{count} rows without an answer: {kind}";
     /// Rows with a danger.

@@ -18,7 +18,7 @@ mod seeded;
 
 pub use linear::{Columns, Linear, MEMORY, Slopes, Told, memory_slopes};
 pub(in crate::study) use seeded::is_meant;
-pub use seeded::{Quantity, Seeded, UnknownNumber, named, quantities};
+pub use seeded::{Quantity, Seeded, UnknownNumber, named, quantities, spelled};
 
 use crate::control::{BoostControl, Command, ThrottleMode, TrimCells, full_load_share, idle_share};
 use crate::network::layout::{state, state_name};

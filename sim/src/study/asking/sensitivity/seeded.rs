@@ -62,22 +62,36 @@ impl fmt::Display for UnknownNumber {
 
 impl std::error::Error for UnknownNumber {}
 
+/// The key of a number as every command spells it: the car's own begin with `vehicle`.
+pub fn spelled(key: &str) -> String {
+    match key.split('.').next() {
+        Some("leak" | "fault") => key.into(),
+        _ => format!("vehicle.{key}"),
+    }
+}
+
 /// Those of the quantities that are named by `wanted`: whole keys, or the first
-/// words of keys (`compressor` for all of its numbers).
+/// words of keys (`vehicle.compressor` for all of its numbers); a number of the car also without
+/// its first word, `vehicle`.
 ///
 /// # Errors
 /// A word that names none, with the nearest right one.
 pub fn named(all: &[Quantity], wanted: &[String]) -> Result<Vec<Quantity>, UnknownNumber> {
-    let named_by = |key: &str, word: &str| {
+    let begins = |key: &str, word: &str| {
         key.strip_prefix(word)
             .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
     };
+    let named_by = |key: &str, word: &str| begins(key, word) || begins(&spelled(key), word);
     for word in wanted {
         if !all.iter().any(|q| named_by(&q.key, word)) {
+            let whole: Vec<String> = all.iter().map(|q| spelled(&q.key)).collect();
             let keys = all.iter().map(|q| q.key.as_str());
+            let near = nearest(word, keys).map(spelled);
+            let near =
+                near.or_else(|| nearest(word, whole.iter().map(String::as_str)).map(String::from));
             return Err(UnknownNumber {
                 word: word.clone(),
-                near: nearest(word, keys).map(String::from),
+                near,
             });
         }
     }

@@ -12,12 +12,16 @@ pub struct Axis {
     pub key: String,
     /// What it varies.
     pub target: Target,
+    /// The unit its numbers were given in, of a table's column that names one.
+    pub unit: Option<String>,
     levels: Levels,
 }
 
 #[derive(Clone, Debug)]
 enum Levels {
     List(Vec<Value>),
+    /// SI; what a table of many cases has.
+    Numbers(Vec<f64>),
     /// From, to (SI), how many, in equal ratios or else steps.
     Range(f64, f64, Option<u64>, Spacing),
 }
@@ -74,14 +78,36 @@ impl Axis {
         Ok(Self {
             key: axis.key.clone(),
             target,
+            unit: None,
             levels,
         })
+    }
+
+    /// A column of a table of cases: `numbers` (SI) where its target is a quantity, else `words`.
+    pub(super) fn of_column(
+        key: String,
+        target: Target,
+        unit: Option<String>,
+        numbers: Vec<f64>,
+        words: Vec<Value>,
+    ) -> Self {
+        let levels = match target {
+            Target::Quantity(_) => Levels::Numbers(numbers),
+            _ => Levels::List(words),
+        };
+        Self {
+            key,
+            target,
+            unit,
+            levels,
+        }
     }
 
     /// Number of values in a grid.
     pub fn len(&self) -> u64 {
         match &self.levels {
             Levels::List(list) => list.len() as u64,
+            Levels::Numbers(list) => list.len() as u64,
             Levels::Range(.., count, _) => count.unwrap_or(1),
         }
     }
@@ -111,6 +137,7 @@ impl Axis {
     pub fn value(&self, place: u64) -> Value {
         match &self.levels {
             Levels::List(list) => list[place as usize],
+            Levels::Numbers(list) => Value::Number(list[place as usize]),
             // The ends exactly, whatever rounding does between.
             Levels::Range(_, to, Some(count), _) if place + 1 == *count => Value::Number(*to),
             Levels::Range(_, _, count, _) => {
@@ -122,8 +149,10 @@ impl Axis {
 
     /// The value at a coordinate from 0 to below 1.
     pub fn between(&self, share: f64) -> Value {
+        let nearest = |count: usize| ((share * count as f64) as usize).min(count - 1);
         match &self.levels {
-            Levels::List(list) => list[((share * list.len() as f64) as usize).min(list.len() - 1)],
+            Levels::List(list) => list[nearest(list.len())],
+            Levels::Numbers(list) => Value::Number(list[nearest(list.len())]),
             Levels::Range(from, ..) if share == 0.0 => Value::Number(*from),
             Levels::Range(from, to, _, Spacing::Linear) => {
                 Value::Number(from + share * (to - from))

@@ -57,6 +57,7 @@ impl Plan {
                 others.any(|other| other.key.starts_with(&inside))
             };
             let message = match axis.target {
+                _ if same && self.columns > 0 => "the table of cases has this key too",
                 _ if same => "two axes have this key",
                 Target::Shape(leak) if of_shape(leak) => {
                     "the shape of this leak varies, and so does a number of it: \
@@ -64,22 +65,26 @@ impl Plan {
                 }
                 _ => continue,
             };
-            return Err(at(i, message));
+            return Err(self.at(i, message));
         }
         let (case, missing) = self.set(&self.values(0));
         if let Some(i) = missing.first() {
             let message = "the study has no such value to vary: give it one to start from, \
                  or count again, from 0, which leak, fault, point or piece it is";
-            return Err(at(*i, message));
+            return Err(self.at(*i, message));
         }
         case.map(|_| ())
     }
-}
 
-fn at(axis: usize, message: &str) -> Mistake {
-    Mistake {
-        key: format!("axis.{axis}.key"),
-        message: message.into(),
+    /// At what varies: a column of the table, or an axis of the study.
+    fn at(&self, axis: usize, message: &str) -> Mistake {
+        Mistake {
+            key: match axis.checked_sub(self.columns) {
+                None => format!("cases.{axis}"),
+                Some(own) => format!("axis.{own}.key"),
+            },
+            message: message.into(),
+        }
     }
 }
 

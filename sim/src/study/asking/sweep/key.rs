@@ -71,7 +71,13 @@ impl Target {
         }
         match key.strip_prefix("vehicle.") {
             Some(inner) => find(&Vehicle::<f64>::form(), inner),
-            None => find(&Scenario::<f64>::form(), key),
+            None => find(&Scenario::<f64>::form(), key).map_err(|error| {
+                // Elsewhere a car's number may stand without its first word.
+                match find(&Vehicle::<f64>::form(), key) {
+                    Ok(_) => KeyError::OfCar(key.into()),
+                    Err(_) => error,
+                }
+            }),
         }
     }
 
@@ -97,6 +103,8 @@ impl Target {
 pub enum KeyError {
     /// This part of it is no key; these are.
     Unknown(String, Vec<&'static str>),
+    /// It is one of the car, whose keys begin with `vehicle`.
+    OfCar(String),
     /// This part stands in a list, whose number comes first.
     InList(String),
     /// Of a curve only heights vary.
@@ -125,6 +133,10 @@ impl fmt::Display for KeyError {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
             KeyError::Unknown(part, names) => f.write_str(&unknown_listed("key", part, names)),
+            KeyError::OfCar(key) => write!(
+                f,
+                "this is a number of the car; did you mean `vehicle.{key}`?"
+            ),
             KeyError::InList(part) => write!(
                 f,
                 "`{part}` stands in a list: its number comes first, counted from 0\n\

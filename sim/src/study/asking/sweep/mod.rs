@@ -1,4 +1,4 @@
-//! Many cases of one scenario: a grid of axes, or a sample of their ranges.
+//! Many cases of one scenario: a grid of axes, a sample of their ranges, or the rows of a table.
 //!
 //! Cases are numbered once and for all and cut into chunks whose size depends on
 //! their number only. A chunk starts from the healthy car of the study, so that its rows are
@@ -13,6 +13,7 @@ mod outcome;
 mod run;
 pub mod sample;
 mod slopes;
+mod table;
 pub mod tally;
 mod walk;
 
@@ -23,6 +24,7 @@ pub use key::{KeyError, Target, Value};
 pub use outcome::{Failed, Outcome, REDUCED, Reduced, Row};
 pub use run::Sweep;
 pub use slopes::Derivative;
+pub use table::{CaseTable, Misfit};
 
 use crate::network::Vehicle;
 use crate::network::readings::{ALL, Reading};
@@ -39,7 +41,7 @@ const CHUNK: (u64, u64) = (16, 256);
 /// A study, checked.
 #[derive(Clone, Debug)]
 pub struct Plan {
-    /// What varies.
+    /// What varies; the columns of a table of cases first.
     pub axes: Vec<Axis>,
     /// The readings to keep.
     pub readings: Vec<Reading>,
@@ -50,6 +52,8 @@ pub struct Plan {
     scenario: Scenario,
     vehicle: Vehicle,
     choice: Choice,
+    /// How many of the axes are columns of a table, which vary together.
+    columns: usize,
     cases: u64,
 }
 
@@ -67,6 +71,20 @@ impl Plan {
     /// Keys that name nothing, values out of their quantity's range, keys that
     /// contradict each other, too many cases; with the key in the study file.
     pub fn new(study: &Study, vehicle: Vehicle) -> Result<Self, Mistake> {
+        Self::with(study, vehicle, None)
+    }
+
+    /// The same with the cases of a table: every combination of one of its rows with the axes'
+    /// values, if the study has axes too.
+    ///
+    /// # Errors
+    /// As [`Plan::new`]; a table without rows, or of keys that the study has not. What is wrong with a
+    /// column has the key `cases.` and its number.
+    pub fn with(
+        study: &Study,
+        vehicle: Vehicle,
+        table: Option<CaseTable>,
+    ) -> Result<Self, Mistake> {
         let mistake = |key: &str, message: String| Mistake {
             key: key.into(),
             message,
@@ -78,30 +96,39 @@ impl Plan {
         let grid = study.sampling == Sampling::Grid;
         let read = study.axis.iter().enumerate();
         let axes = read.map(|(i, axis)| Axis::read(axis, i, grid));
-        let axes: Vec<Axis> = axes.collect::<Result<_, _>>()?;
-        if axes.is_empty() {
+        let own: Vec<Axis> = axes.collect::<Result<_, _>>()?;
+        let columns = table.map(CaseTable::into_axes).unwrap_or_default();
+        if let Some(0) = columns.first().map(Axis::len) {
+            return Err(mistake(
+                "cases.0",
+                "the table has a head and no cases".into(),
+            ));
+        }
+        if own.is_empty() && columns.is_empty() {
             let message = "a study needs at least one `[[axis]]`: what varies\n\
-                 [[axis]]\nkey = \"leak.0.round_hole.diameter\"\nvalues = [\"1 mm\", \"2 mm\"]";
+                 [[axis]]\nkey = \"leak.0.round_hole.diameter\"\nvalues = [\"1 mm\", \"2 mm\"]\n\
+                 or a table of cases: --cases FILE";
             return Err(mistake("title", message.into()));
         }
         if study.seed.fract() != 0.0 {
             return Err(mistake("seed", "a seed is a whole number".into()));
         }
-        let cases = count(study, &axes)?;
+        let cases = count(study, &own, columns.first())?;
         let seed = study.seed as u64;
         let choice = match study.sampling {
             Sampling::Grid => Choice::Grid,
             Sampling::LatinHypercube => {
                 Choice::LatinHypercube(LatinHypercube { count: cases, seed })
             }
-            Sampling::Sobol if axes.len() > MOST_AXES => {
+            Sampling::Sobol if own.len() > MOST_AXES => {
                 let message = format!("a Sobol sample has at most {MOST_AXES} axes");
                 return Err(mistake("sampling", message));
             }
-            Sampling::Sobol => Choice::Sobol(SobolPoints::new(axes.len(), seed)),
+            Sampling::Sobol => Choice::Sobol(SobolPoints::new(own.len(), seed)),
         };
         let mut plan = Self {
-            axes,
+            columns: columns.len(),
+            axes: columns.into_iter().chain(own).collect(),
             readings: match study.readings.is_empty() {
                 true => ALL.to_vec(),
                 false => study.readings.clone(),
@@ -178,16 +205,17 @@ impl Plan {
         of_car.map(|(_, value)| *value).collect()
     }
 
-    /// Where a case lies on each axis of a grid.
+    /// Where a case lies on each axis of a grid; all columns of a table are at its row, the slowest.
     fn places(&self, case: u64) -> Vec<u64> {
         let mut rest = case;
-        let mut places: Vec<u64> = (self.axes.iter().rev())
+        let mut places: Vec<u64> = (self.axes[self.columns..].iter().rev())
             .map(|axis| {
                 let place = rest % axis.len();
                 rest /= axis.len();
                 place
             })
             .collect();
+        places.extend(std::iter::repeat_n(rest, self.columns));
         places.reverse();
         places
     }
@@ -210,20 +238,33 @@ impl Plan {
     }
 }
 
-fn count(study: &Study, axes: &[Axis]) -> Result<u64, Mistake> {
+/// Number of cases of a study with these axes, and a table with this first column.
+fn count(study: &Study, axes: &[Axis], column: Option<&Axis>) -> Result<u64, Mistake> {
     let mistake = |key: &str, message: String| Mistake {
         key: key.into(),
         message,
     };
     match (study.sampling, study.count) {
+        (Sampling::LatinHypercube | Sampling::Sobol, _) if column.is_some() => Err(mistake(
+            "sampling",
+            "the table says which cases there are: beside it, axes make a grid\n\
+             leave out `sampling` and `count`"
+                .into(),
+        )),
         (Sampling::Grid, None) => {
-            let product = axes
-                .iter()
+            let product = (column.into_iter().chain(axes))
                 .try_fold(1u64, |n, axis| n.checked_mul(axis.len()));
             let product = product.filter(|n| *n <= MOST_CASES);
             product.ok_or_else(|| {
                 let message = format!("the axes multiply to more than {MOST_CASES} cases");
-                mistake("axis.0.key", message)
+                mistake(
+                    if axes.is_empty() {
+                        "cases.0"
+                    } else {
+                        "axis.0.key"
+                    },
+                    message,
+                )
             })
         }
         (Sampling::Grid, Some(_)) => Err(mistake(

@@ -14,6 +14,7 @@ use crate::study::running::learnt::{Learnt, remembering};
 use crate::study::running::side::{Side, side, standing};
 use crate::study::running::simulate::Comparison;
 use crate::study::running::trace::{Trace, plan as pieces};
+use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -43,10 +44,15 @@ impl<'a> Sweep<'a> {
 
     /// Runs a chunk, row by row.
     pub fn chunk(&self, chunk: u64, each: &mut dyn FnMut(Row)) {
+        self.stretch(self.plan.chunk(chunk), each);
+    }
+
+    /// Runs a few cases, row by row; rows that are kept come from [`Sweep::chunk`].
+    pub fn stretch(&self, cases: Range<u64>, each: &mut dyn FnMut(Row)) {
         // Per axis: the last case at which all faster axes stood at their first value.
         let mut corners: Vec<Option<Warm>> = vec![None; self.plan.axes.len()];
         let mut rays = self.known();
-        for case in self.plan.chunk(chunk) {
+        for case in cases {
             let moved = self.slowest_moved(case);
             let from = moved.and_then(|axis| Some((axis, corners[axis].take()?)));
             let values = self.plan.values(case);
@@ -106,6 +112,8 @@ impl<'a> Sweep<'a> {
             self.plan.places(case),
         );
         let moved = before.iter().zip(&now).position(|(a, b)| a != b)?;
+        // A row of a table need not be near the one before.
+        let moved = Some(moved).filter(|moved| *moved >= self.plan.columns)?;
         self.plan.axes[moved].is_numeric().then_some(moved)
     }
 
