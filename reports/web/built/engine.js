@@ -204,7 +204,7 @@ let wasm_bindgen = (function(exports) {
     exports.PageEngine = PageEngine;
 
     /**
-     * A car with a hidden fault; see [`Lesson`].
+     * A car with a hidden fault whose truth is told; see [`Lesson`].
      */
     class PageLesson {
         __destroy_into_raw() {
@@ -249,46 +249,6 @@ let wasm_bindgen = (function(exports) {
             }
         }
         /**
-         * See [`Lesson::actions`].
-         * @returns {string}
-         */
-        actions() {
-            let deferred1_0;
-            let deferred1_1;
-            try {
-                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
-                wasm.pagelesson_actions(retptr, this.__wbg_ptr);
-                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
-                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
-                deferred1_0 = r0;
-                deferred1_1 = r1;
-                return getStringFromWasm0(r0, r1);
-            } finally {
-                wasm.__wbindgen_add_to_stack_pointer(16);
-                wasm.__wbindgen_export3(deferred1_0, deferred1_1, 1);
-            }
-        }
-        /**
-         * See [`Lesson::arrival`].
-         * @returns {string}
-         */
-        arrival() {
-            let deferred1_0;
-            let deferred1_1;
-            try {
-                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
-                wasm.pagelesson_arrival(retptr, this.__wbg_ptr);
-                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
-                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
-                deferred1_0 = r0;
-                deferred1_1 = r1;
-                return getStringFromWasm0(r0, r1);
-            } finally {
-                wasm.__wbindgen_add_to_stack_pointer(16);
-                wasm.__wbindgen_export3(deferred1_0, deferred1_1, 1);
-            }
-        }
-        /**
          * See [`Lesson::debrief`].
          * @returns {string}
          */
@@ -317,29 +277,56 @@ let wasm_bindgen = (function(exports) {
             }
         }
         /**
-         * See [`Lesson::open`].
-         * @param {string} vehicle
-         * @param {string} sealed
-         * @param {string} passphrase
+         * See [`Lesson::judge`]; answer and grade as JSON.
+         * @param {string} answer
+         * @returns {string}
          */
-        constructor(vehicle, sealed, passphrase) {
+        judge(answer) {
+            let deferred3_0;
+            let deferred3_1;
             try {
                 const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
-                let ptr0, len0, ptr1, len1, ptr2, len2;
+                const ptr0 = passStringToWasm0(answer, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                const len0 = WASM_VECTOR_LEN;
+                wasm.pagelesson_judge(retptr, this.__wbg_ptr, ptr0, len0);
+                var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+                var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+                var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+                var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+                var ptr2 = r0;
+                var len2 = r1;
+                if (r3) {
+                    ptr2 = 0; len2 = 0;
+                    throw takeFromExternrefTable0(r2);
+                }
+                deferred3_0 = ptr2;
+                deferred3_1 = len2;
+                return getStringFromWasm0(ptr2, len2);
+            } finally {
+                wasm.__wbindgen_add_to_stack_pointer(16);
+                wasm.__wbindgen_export3(deferred3_0, deferred3_1, 1);
+            }
+        }
+        /**
+         * See [`Lesson::of`]; the secret as JSON.
+         * @param {string} vehicle
+         * @param {string} secret
+         */
+        constructor(vehicle, secret) {
+            try {
+                const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+                let ptr0, len0, ptr1, len1;
                 try {
                     ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                     len0 = WASM_VECTOR_LEN;
-                    ptr1 = passStringToWasm0(sealed, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                    ptr1 = passStringToWasm0(secret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
                     len1 = WASM_VECTOR_LEN;
-                    ptr2 = passStringToWasm0(passphrase, wasm.__wbindgen_export, wasm.__wbindgen_export2);
-                    len2 = WASM_VECTOR_LEN;
                 } catch (e) {
-                    if (ptr2) { wasm.__wbindgen_export3(ptr2, len2 * 1, 1); }
                     if (ptr1) { wasm.__wbindgen_export3(ptr1, len1 * 1, 1); }
                     if (ptr0) { wasm.__wbindgen_export3(ptr0, len0 * 1, 1); }
                     throw e;
                 }
-                wasm.pagelesson_new(retptr, ptr0, len0, ptr1, len1, ptr2, len2);
+                wasm.pagelesson_new(retptr, ptr0, len0, ptr1, len1);
                 var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
                 var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
                 var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
@@ -427,6 +414,90 @@ let wasm_bindgen = (function(exports) {
     exports.catalogue = catalogue;
 
     /**
+     * See [`locked::tests`].
+     * @param {string} vehicle
+     * @returns {string}
+     */
+    function exercise_tests(vehicle) {
+        let deferred3_0;
+        let deferred3_1;
+        try {
+            const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+            const ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+            const len0 = WASM_VECTOR_LEN;
+            wasm.exercise_tests(retptr, ptr0, len0);
+            var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+            var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+            var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+            var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+            var ptr2 = r0;
+            var len2 = r1;
+            if (r3) {
+                ptr2 = 0; len2 = 0;
+                throw takeFromExternrefTable0(r2);
+            }
+            deferred3_0 = ptr2;
+            deferred3_1 = len2;
+            return getStringFromWasm0(ptr2, len2);
+        } finally {
+            wasm.__wbindgen_add_to_stack_pointer(16);
+            wasm.__wbindgen_export3(deferred3_0, deferred3_1, 1);
+        }
+    }
+    exports.exercise_tests = exercise_tests;
+
+    /**
+     * See [`locked::lock`]: secret, keys and what comes as JSON.
+     * @param {string} vehicle
+     * @param {string} secret
+     * @param {string} keys
+     * @param {Uint8Array | number[]} chance
+     * @returns {string}
+     */
+    function lock_exercise(vehicle, secret, keys, chance) {
+        let deferred6_0;
+        let deferred6_1;
+        try {
+            const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+            let ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3;
+            try {
+                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                len0 = WASM_VECTOR_LEN;
+                ptr1 = passStringToWasm0(secret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                len1 = WASM_VECTOR_LEN;
+                ptr2 = passStringToWasm0(keys, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                len2 = WASM_VECTOR_LEN;
+                ptr3 = passArray8ToWasm0(chance, wasm.__wbindgen_export);
+                len3 = WASM_VECTOR_LEN;
+            } catch (e) {
+                if (ptr3) { wasm.__wbindgen_export3(ptr3, len3 * 1, 1); }
+                if (ptr2) { wasm.__wbindgen_export3(ptr2, len2 * 1, 1); }
+                if (ptr1) { wasm.__wbindgen_export3(ptr1, len1 * 1, 1); }
+                if (ptr0) { wasm.__wbindgen_export3(ptr0, len0 * 1, 1); }
+                throw e;
+            }
+            wasm.lock_exercise(retptr, ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3);
+            var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+            var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+            var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+            var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+            var ptr5 = r0;
+            var len5 = r1;
+            if (r3) {
+                ptr5 = 0; len5 = 0;
+                throw takeFromExternrefTable0(r2);
+            }
+            deferred6_0 = ptr5;
+            deferred6_1 = len5;
+            return getStringFromWasm0(ptr5, len5);
+        } finally {
+            wasm.__wbindgen_add_to_stack_pointer(16);
+            wasm.__wbindgen_export3(deferred6_0, deferred6_1, 1);
+        }
+    }
+    exports.lock_exercise = lock_exercise;
+
+    /**
      * See [`seal::passphrase`].
      * @param {Uint8Array | number[]} chance
      * @returns {string}
@@ -460,56 +531,37 @@ let wasm_bindgen = (function(exports) {
     exports.passphrase = passphrase;
 
     /**
-     * A fault (`{"trouble": {...}, "seed": 1}`) checked and under a passphrase; see
-     * [`seal::seal`].
-     * @param {string} vehicle
-     * @param {string} secret
-     * @param {string} passphrase
-     * @param {Uint8Array | number[]} chance
+     * See [`seal::receipt`].
+     * @param {string} text
      * @returns {string}
      */
-    function seal_fault(vehicle, secret, passphrase, chance) {
-        let deferred6_0;
-        let deferred6_1;
+    function receipt(text) {
+        let deferred3_0;
+        let deferred3_1;
         try {
             const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
-            let ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3;
-            try {
-                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
-                len0 = WASM_VECTOR_LEN;
-                ptr1 = passStringToWasm0(secret, wasm.__wbindgen_export, wasm.__wbindgen_export2);
-                len1 = WASM_VECTOR_LEN;
-                ptr2 = passStringToWasm0(passphrase, wasm.__wbindgen_export, wasm.__wbindgen_export2);
-                len2 = WASM_VECTOR_LEN;
-                ptr3 = passArray8ToWasm0(chance, wasm.__wbindgen_export);
-                len3 = WASM_VECTOR_LEN;
-            } catch (e) {
-                if (ptr3) { wasm.__wbindgen_export3(ptr3, len3 * 1, 1); }
-                if (ptr2) { wasm.__wbindgen_export3(ptr2, len2 * 1, 1); }
-                if (ptr1) { wasm.__wbindgen_export3(ptr1, len1 * 1, 1); }
-                if (ptr0) { wasm.__wbindgen_export3(ptr0, len0 * 1, 1); }
-                throw e;
-            }
-            wasm.seal_fault(retptr, ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3);
+            const ptr0 = passStringToWasm0(text, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+            const len0 = WASM_VECTOR_LEN;
+            wasm.receipt(retptr, ptr0, len0);
             var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
             var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
             var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
             var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
-            var ptr5 = r0;
-            var len5 = r1;
+            var ptr2 = r0;
+            var len2 = r1;
             if (r3) {
-                ptr5 = 0; len5 = 0;
+                ptr2 = 0; len2 = 0;
                 throw takeFromExternrefTable0(r2);
             }
-            deferred6_0 = ptr5;
-            deferred6_1 = len5;
-            return getStringFromWasm0(ptr5, len5);
+            deferred3_0 = ptr2;
+            deferred3_1 = len2;
+            return getStringFromWasm0(ptr2, len2);
         } finally {
             wasm.__wbindgen_add_to_stack_pointer(16);
-            wasm.__wbindgen_export3(deferred6_0, deferred6_1, 1);
+            wasm.__wbindgen_export3(deferred3_0, deferred3_1, 1);
         }
     }
-    exports.seal_fault = seal_fault;
+    exports.receipt = receipt;
 
     /**
      * See [`point::steady`].
@@ -553,6 +605,57 @@ let wasm_bindgen = (function(exports) {
         }
     }
     exports.steady = steady;
+
+    /**
+     * See [`locked::unlock`]; what is locked as JSON.
+     * @param {string} vehicle
+     * @param {string} exercise
+     * @param {string} part
+     * @param {string} key
+     * @returns {string}
+     */
+    function unlock_exercise(vehicle, exercise, part, key) {
+        let deferred6_0;
+        let deferred6_1;
+        try {
+            const retptr = wasm.__wbindgen_add_to_stack_pointer(-16) >>> 0;
+            let ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3;
+            try {
+                ptr0 = passStringToWasm0(vehicle, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                len0 = WASM_VECTOR_LEN;
+                ptr1 = passStringToWasm0(exercise, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                len1 = WASM_VECTOR_LEN;
+                ptr2 = passStringToWasm0(part, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                len2 = WASM_VECTOR_LEN;
+                ptr3 = passStringToWasm0(key, wasm.__wbindgen_export, wasm.__wbindgen_export2);
+                len3 = WASM_VECTOR_LEN;
+            } catch (e) {
+                if (ptr3) { wasm.__wbindgen_export3(ptr3, len3 * 1, 1); }
+                if (ptr2) { wasm.__wbindgen_export3(ptr2, len2 * 1, 1); }
+                if (ptr1) { wasm.__wbindgen_export3(ptr1, len1 * 1, 1); }
+                if (ptr0) { wasm.__wbindgen_export3(ptr0, len0 * 1, 1); }
+                throw e;
+            }
+            wasm.unlock_exercise(retptr, ptr0, len0, ptr1, len1, ptr2, len2, ptr3, len3);
+            var r0 = getDataViewMemory0().getInt32(retptr + 4 * 0, true);
+            var r1 = getDataViewMemory0().getInt32(retptr + 4 * 1, true);
+            var r2 = getDataViewMemory0().getInt32(retptr + 4 * 2, true);
+            var r3 = getDataViewMemory0().getInt32(retptr + 4 * 3, true);
+            var ptr5 = r0;
+            var len5 = r1;
+            if (r3) {
+                ptr5 = 0; len5 = 0;
+                throw takeFromExternrefTable0(r2);
+            }
+            deferred6_0 = ptr5;
+            deferred6_1 = len5;
+            return getStringFromWasm0(ptr5, len5);
+        } finally {
+            wasm.__wbindgen_add_to_stack_pointer(16);
+            wasm.__wbindgen_export3(deferred6_0, deferred6_1, 1);
+        }
+    }
+    exports.unlock_exercise = unlock_exercise;
     function __wbg_get_imports() {
         const import0 = {
             __proto__: null,
