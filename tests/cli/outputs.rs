@@ -26,7 +26,7 @@ const WITHOUT_INPUT: [&str; 7] = [
 ];
 
 /// Options that name a file to read; any other path is a result and says so by its type.
-const INPUTS: [&str; 11] = [
+const INPUTS: [&str; 12] = [
     "cases",
     "compare",
     "log",
@@ -38,6 +38,7 @@ const INPUTS: [&str; 11] = [
     "numbers",
     "hide",
     "passphrase-file",
+    "words",
 ];
 
 /// A study of two cases.

@@ -279,7 +279,7 @@ fn smallest(book: &Book) -> Picture {
         }
     });
     let all: Vec<Bar> = all.collect();
-    let scene = bars(say::SMALLEST, &all, 480.0);
+    let scene = bars(say::SMALLEST, &all, 440.0);
     Picture::new("smallest-holes", say::SMALLEST_AT, scene)
 }
 

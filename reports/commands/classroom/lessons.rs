@@ -2,7 +2,7 @@
 
 use super::as_json;
 use crate::answer::air_ledger::GEOMETRY;
-use crate::answer::write::OutFile;
+use crate::answer::write::OutFolder;
 use crate::answer::{Answer, Trouble};
 use crate::figure::ink;
 use crate::input::{InputError, read_text};
@@ -20,11 +20,11 @@ use std::path::PathBuf;
 pub(super) const HELP: &str = "\
 Example:
   falseair classroom lessons scenarios/vehicles/brindle-16.toml \\
-      --trainer trainer.html --worksheets worksheets.html --language de
+      --out lessons --language de
 
 Eight lessons in order, from where the air goes to a leak, a dirty meter or
 both: aim, what to show, questions, worksheets, answers, healthy values of this car.
-Both files print on A4 and US Letter. Another language is a file like
+Both files in it, trainer.html and worksheets.html, print on A4 and US Letter. Another language is a file like
 reports/commands/classroom/lessons.json, given by --words.";
 
 const STYLE: [&str; 2] = [
@@ -46,12 +46,10 @@ const LINES: usize = 2;
 pub struct Lessons {
     /// Vehicle file.
     pub vehicle: PathBuf,
-    /// File for the trainer: aims, what to show, answers.
-    #[arg(long, value_name = "TRAINER.html", value_hint = ValueHint::FilePath)]
-    pub trainer: OutFile,
-    /// File for the trainees: readings, a drawing to mark, room to write.
-    #[arg(long, value_name = "WORKSHEETS.html", value_hint = ValueHint::FilePath)]
-    pub worksheets: OutFile,
+    /// Folder for the trainer's book (aims, what to show, answers) and the worksheets (readings, a drawing to
+    /// mark, room to write).
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub out: OutFolder,
     /// Language of both.
     #[arg(long, default_value = "en", value_parser = ["en", "de"])]
     pub language: String,
@@ -103,10 +101,8 @@ pub(super) fn lessons(options: &Lessons) -> Result<Answer, Trouble> {
         sheets: &sheets,
     };
     let files = [
-        options.trainer.holding(book.page("trainer title", true)),
-        options
-            .worksheets
-            .holding(book.page("trainee title", false)),
+        (options.out).holding("trainer.html", book.page("trainer title", true)),
+        (options.out).holding("worksheets.html", book.page("trainee title", false)),
     ];
     let said: String = (files.iter())
         .map(|file| format!("{}\n", file.path().display()))

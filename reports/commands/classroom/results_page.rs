@@ -3,6 +3,7 @@
 use super::marks::{Class, Row, Step};
 use crate::page::{Block, Cell, Column, Page, Section, Table};
 use crate::say::classroom as say;
+use crate::text::number::number;
 use sim::units::round;
 
 /// What is not as it should be with an answer, a sentence; none where all is well.
@@ -25,7 +26,11 @@ pub(super) fn seen(row: &Row) -> Option<String> {
 
 pub(super) fn page(class: &Class) -> Page {
     let mut sections = vec![
-        Section::new(say::CLASS_ANSWERS, vec![Block::Table(overview(class))]).pinned(),
+        Section::new(
+            say::CLASS_ANSWERS,
+            vec![came_of(class), Block::Table(overview(class))],
+        )
+        .pinned(),
         Section::new(
             say::CLASS_SEEN,
             vec![match Block::list(class.seen.iter().cloned()) {
@@ -55,6 +60,13 @@ pub(super) fn page(class: &Class) -> Page {
         notes: vec![say::CLASS_LIMITS.into(), say::POINTS.into()],
         ..Page::default()
     }
+}
+
+fn came_of(class: &Class) -> Block {
+    let points: Vec<f64> = class.trainees.iter().filter_map(|row| row.points).collect();
+    let mean = points.iter().sum::<f64>() / points.len().max(1) as f64;
+    let all = class.trainees.len();
+    Block::Says(say::came_of(points.len(), all, number(mean, 1)))
 }
 
 fn overview(class: &Class) -> Table {

@@ -55,6 +55,8 @@ sentences! {
     NO_ERRORS "None.";
     /// An error.
     so_often(count, what) "{count} \u{d7} {what}";
+    /// What came of a class in a sentence.
+    came_of(graded, all, points) "{graded} of {all} graded: {points} points in the mean.";
     /// Which way one took.
     path_of(number, name) "{number} {name}: test by test";
     /// Over it.

@@ -195,6 +195,10 @@ pub const CASES: &[Case] = &[
         )
     },
     case("classroom results", RESULTS, RESULTS_READ),
+    Case {
+        needs: &["--out"],
+        ..case("classroom lessons", &[CAR], &[CAR])
+    },
 ];
 
 /// A fresh folder with all that the cases read.

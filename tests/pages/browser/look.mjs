@@ -18,7 +18,7 @@ const letters = ["", "-Bold"].map((face) => {
 // At most, when printed.
 const TWO_SHEETS = ["before-after", "atlas", "codes", "compare", "sensitivity", "threshold", "tolerance", "split-hose", "manifold-gasket", "healthy"];
 // Lists to look things up in, sheets to fill in, and a study's tables: no question is answered there.
-const NO_ANSWER = ["exercise", "answers", "glossary", "twins", "sweep-car-to-car", "sweep-leak-atlas"];
+const NO_ANSWER = ["exercise", "answers", "slips", "glossary", "twins", "sweep-car-to-car", "sweep-leak-atlas"];
 const LARGEST = 1.5e6; // bytes of a page
 
 const asked = process.argv.slice(2);
