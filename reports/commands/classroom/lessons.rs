@@ -101,10 +101,11 @@ pub(super) fn lessons(options: &Lessons) -> Result<Answer, Trouble> {
         sheets: &sheets,
     };
     let files = [
+        options.out.made(),
         (options.out).holding("trainer.html", book.page("trainer title", true)),
         (options.out).holding("worksheets.html", book.page("trainee title", false)),
     ];
-    let said: String = (files.iter())
+    let said: String = (files.iter().skip(1))
         .map(|file| format!("{}\n", file.path().display()))
         .collect();
     Ok(Answer::given(said, None, Vec::new()).with(files))

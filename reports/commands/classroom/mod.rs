@@ -55,18 +55,18 @@ pub struct Classroom {
     pub out: Option<OutFile>,
     /// Scenario of this vehicle whose leaks and faults, or healthy car, are
     /// hidden in the lesson.
-    #[arg(long, value_name = "SCENARIO.toml")]
+    #[arg(long, group = "locked_in", value_name = "SCENARIO.toml")]
     pub hide: Option<PathBuf>,
     /// Trainees: each gets a car of this make and a fault of its own.
-    #[arg(long, value_name = "N", requires = "keys", conflicts_with = "hide",
+    #[arg(long, value_name = "N", requires = "keys", group = "locked_in",
         value_parser = clap::value_parser!(u32).range(1..=40))]
     pub class: Option<u32>,
     /// File for the keys and the truth, for the trainer alone; `classroom results`
     /// reads it.
-    #[arg(long, value_name = "KEYS.toml", value_hint = ValueHint::FilePath)]
+    #[arg(long, requires = "locked_in", value_name = "KEYS.toml", value_hint = ValueHint::FilePath)]
     pub keys: Option<OutFile>,
     /// File for the opening keys, to print and cut.
-    #[arg(long, value_name = "SLIPS.html", requires = "keys", value_hint = ValueHint::FilePath)]
+    #[arg(long, value_name = "SLIPS.html", requires = "locked_in", value_hint = ValueHint::FilePath)]
     pub slips: Option<OutFile>,
     /// File whose first line is the debrief key; else the variable
     /// FALSEAIR_PASSPHRASE; else one is made.

@@ -237,6 +237,11 @@ const nothing = "Nothing changes that workshop instruments would show.";
 await page.click("#to-demonstration");
 const named = await page.locator("#what optgroup:last-child option").allTextContents();
 must(new Set(named).size === named.length, `two faults of one name: ${named.join(", ")}`);
+// At rest and healthy: what the fault before has left in turbo and pipes is gone.
+await page.selectOption("#what", "");
+await page.selectOption("#load", "neutral");
+await page.fill("#pedal", "0");
+await page.waitForFunction((told) => document.getElementById("why").textContent === told, nothing);
 await page.click("#hold");
 for (const value of await page.locator("#what optgroup:last-child option").evaluateAll((all) => all.map((one) => one.value))) {
   await page.selectOption("#what", value);
