@@ -55,7 +55,6 @@ pub(super) fn page(class: &Class) -> Page {
     }));
     Page {
         title: say::CLASS.into(),
-        lead: vec![say::lesson_of(&class.lesson).into()],
         sections,
         notes: vec![say::CLASS_LIMITS.into(), say::POINTS.into()],
         ..Page::default()
@@ -66,7 +65,12 @@ fn came_of(class: &Class) -> Block {
     let points: Vec<f64> = class.trainees.iter().filter_map(|row| row.points).collect();
     let mean = points.iter().sum::<f64>() / points.len().max(1) as f64;
     let all = class.trainees.len();
-    Block::Says(say::came_of(points.len(), all, number(mean, 1)))
+    Block::Says(say::came_of(
+        &class.lesson,
+        points.len(),
+        all,
+        number(mean, 1),
+    ))
 }
 
 fn overview(class: &Class) -> Table {

@@ -37,8 +37,6 @@ sentences! {
     DASH "\u{2013}";
     /// Title of the class's page.
     CLASS "What the class answered";
-    /// Which lesson.
-    lesson_of(name) "Lesson {name}.";
     /// Part with a line a trainee.
     CLASS_ANSWERS "Answers";
     /// Over it.
@@ -56,7 +54,7 @@ sentences! {
     /// An error.
     so_often(count, what) "{count} \u{d7} {what}";
     /// What came of a class in a sentence.
-    came_of(graded, all, points) "{graded} of {all} graded: {points} points in the mean.";
+    came_of(lesson, graded, all, points) "Lesson {lesson}: {graded} of {all} graded, {points} points in the mean.";
     /// Which way one took.
     path_of(number, name) "{number} {name}: test by test";
     /// Over it.
@@ -73,9 +71,8 @@ sentences! {
             lies between it and a healthy car, one for at most 120 minutes; of ten, where something of it is not \
             asked. Limits and weights are own choices.";
     /// How far the page can be trusted.
-    CLASS_LIMITS "A receipt holds tests, answer, notes and times to what they were when it was noted. It cannot tell \
-            whether somebody helped, whether the exercise was begun before in another browser, or whether the \
-            clock was right.";
+    CLASS_LIMITS "A receipt keeps tests, answer, notes and times as they were noted; it cannot tell help, a first \
+        try in another browser or a wrong clock.";
     /// No receipt was noted.
     not_noted(who) "{who}: no receipt was noted, so that nothing holds this answer.";
     /// The file does not go with its receipt.
