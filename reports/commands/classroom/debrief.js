@@ -17,15 +17,15 @@ const Debrief = (() => {
     const [width, height] = path.size;
     const places = (all) => new Set(all.map((name) => names.suspects.find((one) => one.name === name)).filter((one) => one?.leak).map((one) => one.part));
     const [now, out] = [places(open), places(gone)];
-    const ways = Object.values(path.ways).map((way) => `<polyline points="${way.join(" ")}" class="way"/>`);
-    const parts = Object.values(path.boxes).map(([x, y, w, h]) => `<rect x="${x}" y="${y}" width="${w}" height="${h}" class="part"/>`);
+    const ways = Object.values(path.ways).flat().map(([, ...way]) => `<polyline points="${way.join(" ")}" class="way"/>`);
+    const parts = Object.values(path.names).map(([name, x, y, anchor]) => `<text x="${x}" y="${y}" font-size="18" fill="currentColor" text-anchor="${anchor === "m" ? "middle" : anchor === "e" ? "end" : "start"}">${name}</text>`);
     const discs = Object.entries(path.places).map(([key, [x, y]]) => [
       truth.includes(key) ? `<circle cx="${x}" cy="${y}" r="22" class="truth"/>` : "",
       `<circle cx="${x}" cy="${y}" r="13" class="${now.has(key) ? "is-open" : "is-shut"}"/>`,
       out.has(key) ? `<path d="M${x - 16} ${y - 16}l32 32M${x + 16} ${y - 16}l-32 32" class="is-out"/>` : "",
     ].join(""));
     const box = make("div", "");
-    // Numbers of the drawing only: nothing that anybody wrote.
+    // Numbers and names of the drawing only: nothing that anybody wrote.
     box.innerHTML = `<svg viewBox="0 0 ${width} ${height}" class="open-places" role="img">${[...ways, ...parts, ...discs].join("")}</svg>`;
     box.firstChild.setAttribute("aria-label", fill(WORDS["still open"], listed(open) || WORDS["none of them"]));
     return box;
