@@ -208,23 +208,12 @@ const trainer = async () => {
 const nothing = "Nothing changes that workshop instruments would show.";
 // A fault of the demonstration is locked: nothing of it stays on show.
 const shown = () => page.evaluate(() => {
-  const canvas = document.getElementById("drawing");
-  const copy = Object.assign(document.createElement("canvas"), { width: canvas.width, height: canvas.height });
-  const pen = copy.getContext("2d", { willReadFrequently: true });
-  pen.drawImage(canvas, 0, 0);
-  const pixels = pen.getImageData(0, 0, copy.width, copy.height).data;
-  const probe = document.createElement("span");
-  document.body.append(probe);
-  probe.style.color = getComputedStyle(document.documentElement).getPropertyValue("--leak");
-  const ink = getComputedStyle(probe).color.match(/\d+/g).map(Number);
-  probe.remove();
-  let orange = 0;
-  for (let i = 0; i < pixels.length; i += 4) if (ink.every((one, k) => pixels[i + k] === one) && pixels[i + 3] === 255) orange += 1;
   return {
     what: document.getElementById("what").value, size: document.getElementById("size-value").textContent,
-    why: document.getElementById("why").textContent, codes: document.getElementById("codes").textContent, orange,
+    why: document.getElementById("why").textContent, codes: document.getElementById("codes").textContent,
+    orange: document.querySelectorAll("#drawing .jet, #drawing .ringed, #drawing .here, #drawing .lit rect").length,
     apart: [...document.querySelectorAll("#readings tr")].map((row) => row.querySelectorAll("td.n")[2].textContent).filter((one) => Number(one.replace("\u2212", "-")) !== 0),
-    label: canvas.getAttribute("aria-label"),
+    label: document.querySelector("#drawing svg").getAttribute("aria-label"),
   };
 });
 let code = "";
@@ -254,7 +243,7 @@ const lock = async (what, place, phrase) => {
   return seen;
 };
 const { orange } = await lock("leak:cold_pipe", 700, "the first passphrase");
-must(orange > 50, `a leak of the demonstration is drawn in ${orange} points`);
+must(orange > 0, "a leak of the demonstration is not drawn");
 
 // A meter that reads low: that it reads high is wrong, that it reads low is right.
 const solve = async (opening, phrase, key, size) => {
