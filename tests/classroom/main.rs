@@ -31,6 +31,7 @@ fn scratch(name: &str) -> PathBuf {
 
 const CAR: &str = "scenarios/vehicles/brindle-16.toml";
 
+/// The car as a page holds it.
 fn car_json(path: &Path) -> String {
     let car = std::fs::read_to_string(path).unwrap();
     let car: Value = serde_json::to_value(car.parse::<toml::Table>().unwrap()).unwrap();
@@ -177,19 +178,12 @@ fn the_sentence_says_stop_only_of_a_trim_at_its_stop() {
     );
 }
 
-/// A fault that can go both ways is two answers, and the truth is one of them.
-/// The car as a page holds it.
-fn json(path: &str) -> String {
-    let car = std::fs::read_to_string(root().join(path)).unwrap();
-    serde_json::to_string(&car.parse::<toml::Table>().unwrap()).unwrap()
-}
-
 /// Once a code has reduced the torque, that is the reason: both engines no longer run as they are asked to.
 #[test]
 fn the_sentence_names_a_reduced_torque() {
     use page_engine::bench::{Bench, Load};
 
-    let car = json(CAR);
+    let car = car_json(&root().join(CAR));
     let mut bench = Bench::new(&car).unwrap();
     bench.drive(Load::Held { speed: 3500.0 }, 1.0);
     let fault = r#"{"fault": [{"wastegate_stuck_shut": 0.0}]}"#;
@@ -214,7 +208,7 @@ fn the_sentence_names_a_reduced_torque() {
 fn a_mixture_within_the_instrument_is_not_told() {
     use page_engine::bench::{Bench, Load};
 
-    let mut bench = Bench::new(&json(CAR)).unwrap();
+    let mut bench = Bench::new(&car_json(&root().join(CAR))).unwrap();
     bench.drive(Load::Held { speed: 3500.0 }, 1.0);
     let told = |bench: &mut Bench, share: f64| {
         let fault = format!(r#"{{"fault": [{{"fuel_delivery": {share}}}]}}"#);
@@ -230,6 +224,7 @@ fn a_mixture_within_the_instrument_is_not_told() {
     assert!(large.contains("richer"), "{large}");
 }
 
+/// A fault that can go both ways is two answers, and the truth is one of them.
 #[test]
 fn direction_is_part_of_an_answer() {
     use page_engine::lesson::{Lesson, Secret};

@@ -2,10 +2,12 @@
 // The truth, and what each test told, in workshop language; numbers behind a fold.
 const Debrief = (() => {
   const make = (name, words, attributes = {}) => Object.assign(document.createElement(name), { textContent: words, ...attributes });
-  const path = JSON.parse(document.getElementById("air-path").textContent);
   const short = (number) => Number(number.toPrecision(3));
   /** The likeliest by name, the rest by their number. */
   const MOST = 6;
+  /** The drawing's width at most, as in lesson.css, and what lies beside it on a phone, px. */
+  const WIDE = 640;
+  const MARGIN = 90;
   const listed = (all) => {
     const named = all.slice(0, MOST).map((name) => name.replace(/^leak: /, "")).join("; ");
     return all.length > MOST ? fill(WORDS["and more"], named, all.length - MOST) : named;
@@ -14,20 +16,24 @@ const Debrief = (() => {
   /** The air path with the places that are still open (full), ruled out by this test (crossed), and the true
    *  one (ringed). */
   const map = (names, open, gone, truth) => {
-    const [width, height] = path.size;
     const places = (all) => new Set(all.map((name) => names.suspects.find((one) => one.name === name)).filter((one) => one?.leak).map((one) => one.part));
     const [now, out] = [places(open), places(gone)];
-    const ways = Object.values(path.ways).flat().map(([, ...way]) => `<polyline points="${way.join(" ")}" class="way"/>`);
-    const parts = Object.values(path.names).map(([name, x, y, anchor]) => `<text x="${x}" y="${y}" font-size="18" fill="currentColor" text-anchor="${anchor === "m" ? "middle" : anchor === "e" ? "end" : "start"}">${name}</text>`);
-    const discs = Object.entries(path.places).map(([key, [x, y]]) => [
-      truth.includes(key) ? `<circle cx="${x}" cy="${y}" r="22" class="truth"/>` : "",
-      `<circle cx="${x}" cy="${y}" r="13" class="${now.has(key) ? "is-open" : "is-shut"}"/>`,
-      out.has(key) ? `<path d="M${x - 16} ${y - 16}l32 32M${x + 16} ${y - 16}l-32 32" class="is-out"/>` : "",
-    ].join(""));
+    const own = Air.make("off open-places");
+    const taken = [];
+    own.layers.mark.replaceChildren(...Object.entries(Air.MAP.places).flatMap(([key, [cx, cy]]) => {
+      taken.push([cx - 18, cy - 18, cx + 18, cy + 18]);
+      return [
+        ...(truth.includes(key) ? [Air.s("circle", { class: "truth", cx, cy, r: 22 })] : []),
+        Air.s("circle", { class: now.has(key) ? "is-open" : "is-shut", cx, cy, r: 13 }),
+        ...(out.has(key) ? [Air.s("path", { class: "is-out", d: `M${cx - 16} ${cy - 16}l32 32M${cx + 16} ${cy - 16}l-32 32` })] : []),
+      ];
+    }));
+    own.svg.setAttribute("role", "img");
+    own.svg.setAttribute("aria-label", fill(WORDS["still open"], listed(open) || WORDS["none of them"]));
+    const key = Air.names(own, Drawing.word, Math.min(WIDE, document.documentElement.clientWidth - MARGIN), taken);
     const box = make("div", "");
-    // Numbers and names of the drawing only: nothing that anybody wrote.
-    box.innerHTML = `<svg viewBox="0 0 ${width} ${height}" class="open-places" role="img">${[...ways, ...parts, ...discs].join("")}</svg>`;
-    box.firstChild.setAttribute("aria-label", fill(WORDS["still open"], listed(open) || WORDS["none of them"]));
+    box.append(own.svg, make("ul", "", { className: "air-key" }));
+    box.lastChild.append(...key.map(([letter, name]) => Drawing.item(letter, name)));
     return box;
   };
 

@@ -50,7 +50,7 @@ const Drawing = (() => {
     words(own, view, width);
   };
   const label = (box, text) => drawings.get(box)?.svg.setAttribute("aria-label", text);
-  return { draw, label, PLACES: Air.places };
+  return { draw, label, word, item, PLACES: Air.places };
 })();
 
 // What both cars read, in the shape that the drawing takes.

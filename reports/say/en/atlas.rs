@@ -19,7 +19,7 @@ sentences! {
     /// The answer where a hole is seen at every place.
     seen_everywhere(mm, all) "A {mm:.1} mm hole is seen by a gauge at all {all} places.";
     /// The answer where it is hidden at some.
-    seen_at(mm, seen, all, hidden) "A {mm:.1} mm hole is seen by a gauge at {seen} of {all} places. Hidden from every reading: {hidden}.";
+    seen_at(mm, seen, all, hidden) "A {mm:.1} mm hole is seen by a gauge at {seen} of {all} places. Seen in no reading of the table below: {hidden}.";
     /// Over the picture.
     SMALLEST "smallest hole that a gauge shows, mm";
     /// Under it.

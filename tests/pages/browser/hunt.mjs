@@ -2,44 +2,17 @@
 // debrief, the result file; then a class's page, and locking a car in the page. Exit code 1 if anything is
 // wrong; result files of the class are left in FOLDER.
 //   node hunt.mjs LESSON.html KEYS.toml CLASS.html CLASS-KEYS.toml FOLDER [pictures]
-import { readFileSync, mkdirSync, writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { resolve } from "node:path";
-import { pathToFileURL } from "node:url";
-import { createRequire } from "node:module";
-import { chromium } from "playwright-core";
+import { launched } from "./lesson-page.mjs";
 
 const [file, keyFile, classFile, classKeyFile, results, pictures] = process.argv.slice(2);
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const wrong = [];
-const must = (fact, words) => { if (!fact) wrong.push(words); };
-if (pictures) mkdirSync(pictures, { recursive: true });
+const { browser, page, wrong, must, picture, accessible, open: opened } = await launched(pictures);
 /** The keys of every trainee, as the trainer's file has them. */
 const keysOf = (file) => readFileSync(file, "utf8").split("[[trainee]]").slice(1).map((one) => Object.fromEntries(["opening", "debrief"].map((key) => [key, one.match(new RegExp(`^${key} = ['"](.*)['"]$`, "m"))[1]])));
 
-const browser = await chromium.launch({
-  executablePath: process.env.BROWSER_PATH || "/usr/bin/chromium",
-  args: ["--no-sandbox", "--disable-gpu"],
-});
-const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true });
-const page = await context.newPage();
-page.setDefaultTimeout(60000);
-let own = "";
-page.on("console", (message) => { if (["error", "warning"].includes(message.type())) wrong.push(`console: ${message.text()}`); });
-page.on("pageerror", (error) => wrong.push(`script: ${error.message}`));
-page.on("request", (request) => {
-  if (request.url() !== own && !/^(data|blob):/.test(request.url())) wrong.push(`asks for ${request.url()}`);
-});
-const picture = async (name) => { if (pictures) await page.screenshot({ path: resolve(pictures, `${name}.png`), fullPage: true }); };
-const accessible = async (where) => {
-  await page.evaluate(axe);
-  const rules = { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] };
-  const found = await page.evaluate((rules) => globalThis.axe.run(document, rules), rules);
-  for (const { id, help, nodes } of found.violations) wrong.push(`${where}: axe ${id}: ${help} (${nodes.length}, first ${nodes[0].target})`);
-};
 const open = async (file) => {
-  own = pathToFileURL(resolve(file)).href;
-  await page.goto(own);
-  await page.waitForFunction(() => document.documentElement.dataset.ready);
+  await opened(file);
   await page.click("#to-hunt");
 };
 const status = (pattern) => page.waitForFunction((source) => new RegExp(source).test(document.getElementById("hunt-status").textContent), pattern.source);

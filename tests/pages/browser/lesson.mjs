@@ -1,38 +1,10 @@
 // Opens a lesson from disk as a class does: plays, drags a leak, puts the foot down, predicts. The hidden
 // fault is `hunt.mjs`. Exit code 1 if anything is wrong.
 //   node lesson.mjs LESSON.html [FOLDER for pictures]
-import { readFileSync, mkdirSync } from "node:fs";
-import { resolve } from "node:path";
-import { pathToFileURL } from "node:url";
-import { createRequire } from "node:module";
-import { chromium } from "playwright-core";
+import { launched } from "./lesson-page.mjs";
 
 const [file, folder] = process.argv.slice(2);
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const wrong = [];
-const must = (fact, words) => { if (!fact) wrong.push(words); };
-if (folder) mkdirSync(folder, { recursive: true });
-
-const browser = await chromium.launch({
-  executablePath: process.env.BROWSER_PATH || "/usr/bin/chromium",
-  args: ["--no-sandbox", "--disable-gpu"],
-});
-const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true });
-const page = await context.newPage();
-page.setDefaultTimeout(60000);
-const own = pathToFileURL(resolve(file)).href;
-page.on("console", (message) => { if (["error", "warning"].includes(message.type())) wrong.push(`console: ${message.text()}`); });
-page.on("pageerror", (error) => wrong.push(`script: ${error.message}`));
-page.on("request", (request) => {
-  if (request.url() !== own && !/^(data|blob):/.test(request.url())) wrong.push(`asks for ${request.url()}`);
-});
-const picture = async (name) => { if (folder) await page.screenshot({ path: resolve(folder, `${name}.png`), fullPage: true }); };
-const accessible = async (where) => {
-  await page.evaluate(axe);
-  const rules = { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] };
-  const found = await page.evaluate((rules) => globalThis.axe.run(document, rules), rules);
-  for (const { id, help, nodes } of found.violations) wrong.push(`${where}: axe ${id}: ${help} (${nodes.length}, first ${nodes[0].target})`);
-};
+const { browser, page, wrong, must, picture, accessible, open } = await launched(folder);
 const reading = (label, side) => page.evaluate(([label, side]) => {
   const rows = [...document.querySelectorAll("#readings tr")];
   const row = rows.find((row) => row.querySelector("th").textContent === label);
@@ -44,8 +16,8 @@ let first = Infinity;
 for (let i = 0; i < 5 && first >= 1000; i += 1) {
   await page.goto("about:blank");
   const opened = Date.now();
-  await page.goto(own);
-  await page.waitForFunction(() => document.querySelector("#readings td.n")?.textContent !== undefined && document.documentElement.dataset.ready);
+  await open(file);
+  await page.waitForFunction(() => document.querySelector("#readings td.n")?.textContent !== undefined);
   first = Math.min(first, Date.now() - opened);
 }
 must(first < 1000, `the first reading comes after ${first} ms`);

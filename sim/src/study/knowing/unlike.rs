@@ -102,7 +102,8 @@ const ASPECTS: &[Aspect] = &[
         0.2,
     ),
     // Boost over speed at full load: a plate tells the air that is drawn there, not which part of it is boost
-    // and which filling; tuned runners and cams move filling by a tenth (heywood1988 ch. 6).
+    // and which filling; tuned runners and cams move filling by a tenth (heywood1988 ch. 6,
+    // from memory).
     aspect(
         &[
             (R::Boost, 1.0),

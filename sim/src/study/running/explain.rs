@@ -13,7 +13,7 @@ mod worth {
     pub const AIR: f64 = 0.002;
     /// Fuel trim, % points.
     pub const TRIM: f64 = 0.5;
-    /// Lambda.
+    /// Lambda: what an oxygen sensor is off by (`instrument`).
     pub const LAMBDA: f64 = 0.008;
     /// Boost, kPa.
     pub const BOOST: f64 = 0.3;
