@@ -25,7 +25,7 @@ const Debrief = (() => {
       return [
         ...(truth.includes(key) ? [Air.s("circle", { class: "truth", cx, cy, r: 22 })] : []),
         Air.s("circle", { class: now.has(key) ? "is-open" : "is-shut", cx, cy, r: 13 }),
-        ...(out.has(key) ? [Air.s("path", { class: "is-out", d: `M${cx - 16} ${cy - 16}l32 32M${cx + 16} ${cy - 16}l-32 32` })] : []),
+        ...(out.has(key) && !now.has(key) ? [Air.s("path", { class: "is-out", d: `M${cx - 16} ${cy - 16}l32 32M${cx + 16} ${cy - 16}l-32 32` })] : []),
       ];
     }));
     own.svg.setAttribute("role", "img");

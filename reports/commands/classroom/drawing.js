@@ -42,7 +42,13 @@ const Drawing = (() => {
   const draw = (box, view) => {
     const own = drawings.get(box) ?? within(box);
     const width = own.svg.clientWidth;
-    if (!width) return;
+    // While another part of the page is on show nothing is measured; and nothing is kept of what was drawn.
+    if (!width) {
+      for (const layer of Object.values(own.layers)) layer.replaceChildren();
+      own.key.replaceChildren();
+      own.shown = "";
+      return;
+    }
     own.svg.style.setProperty("--wall", Air.narrow(width) ? "5px" : "3px");
     Air.pressures(own, view.pressures, view.outside);
     Air.valves(own, { throttle: view.throttle / 100, gate: view.gate / 100, bypass: view.faulty.recirculation / 2 });
