@@ -385,7 +385,7 @@ const Demo = (() => {
     showAir();
     drive();
     table();
-    paint(0);
+    words(paint(0));
     requestAnimationFrame(frame);
   };
   const ambient = () => ({ temperature: `${at("temperature").value} degC`, altitude: `${at("altitude").value} m` });
