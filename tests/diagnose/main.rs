@@ -29,6 +29,7 @@ mod setup;
 mod splits;
 mod stalls;
 mod stated;
+mod told;
 mod twin;
 mod twin_folder;
 mod vented;

@@ -42,6 +42,7 @@ const READ: [&[R]; 4] = [
 
 fn conditions() -> Vec<Condition> {
     let condition = |name: &str, command| Condition {
+        told_by: None,
         name: name.into(),
         command,
         demand_doubt: 0.0,

@@ -51,6 +51,7 @@ pub fn car() -> Network<f64> {
 
 pub fn conditions() -> Vec<Condition> {
     let condition = |name: &str, command, demand_doubt| Condition {
+        told_by: None,
         name: name.into(),
         command,
         demand_doubt,

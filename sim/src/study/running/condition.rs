@@ -1,7 +1,7 @@
 //! How a car is driven while it is read.
 
 use crate::control::{Command, ThrottleMode};
-use crate::network::Network;
+use crate::network::{Network, Reading};
 
 /// How the car was driven while readings were taken.
 ///
@@ -20,6 +20,9 @@ pub struct Condition {
     pub command: Command,
     /// Standard deviation of a torque held, N m, or of a throttle's opening.
     pub demand_doubt: f64,
+    /// The reading that its torque was read off, as a healthy car draws it: a faulty one is asked for the
+    /// torque at which it shows the same.
+    pub told_by: Option<Reading>,
     /// Whether speed and load moved, so that the turbo need not have been at rest.
     pub moving: bool,
 }
@@ -36,6 +39,7 @@ impl Condition {
             name: name.into(),
             command,
             demand_doubt: doubt.unwrap_or(usual),
+            told_by: None,
             moving: false,
         }
     }

@@ -11,6 +11,7 @@ use super::focus::{Everything, Focus};
 use super::grown::{Growth, Onset};
 use super::ladders::{BEHIND, Ladders, Rung, Spot};
 use super::records::{self, Record};
+use super::told::{self, Torque};
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::dual::Dual;
 use crate::network::Network;
@@ -134,10 +135,10 @@ impl Ladders {
     /// The car at every condition with these faults (suspects and their `u`), grown from
     /// nothing and solved; none where the engine does not run.
     pub fn solved(&self, faults: &[(Suspect, f64)]) -> Vec<Option<Side>> {
+        let commands = told::commands(self, faults);
         let faults: Vec<_> = (faults.iter())
             .map(|(suspect, u)| (*suspect, suspect.size(*u)))
             .collect();
-        let commands: Vec<Command> = self.conditions.iter().map(|c| c.command).collect();
         let growth = Growth {
             sound: &self.car,
             base: &self.car.network,
@@ -197,7 +198,8 @@ impl<'a> Climb<'a> {
             let network = self.car.network.with(command);
             let spot = running(&network, near.as_ref()).and_then(|side| {
                 let (car, memory) = (&self.car, &self.sound_memory);
-                self.spot(car, &mut seeded, memory, condition, &side.state)
+                let asked = Torque::of(condition);
+                self.spot(car, (&mut seeded, memory), condition, &side.state, asked)
             });
             spot.map(Some).map_err(|why| (condition.name.clone(), why))
         });
@@ -301,13 +303,23 @@ impl<'a> Climb<'a> {
             true => memory_slopes(&network, &mut seeded, car.learnt(true), &self.sound_memory),
             false => self.sound_memory.clone(),
         };
-        let spots = self.conditions.iter().zip(&guesses);
-        let spots = spots.map(|(condition, guess)| {
+        let spots = self.conditions.iter().zip(guesses.iter().zip(&near.spots));
+        let spots = spots.map(|(condition, (guess, below))| {
             // The computer has just idled.
             let idle = car.learnt(true).idle;
             let idle = idle.filter(|_| condition.command == Command::IDLE);
             let guess = idle.as_ref().or(guess.as_ref())?;
-            self.spot(&car, &mut seeded, &memory, condition, guess).ok()
+            let asked = below.as_ref()?.told.further(u - near.u);
+            let mut at = |guess: &State, asked| {
+                self.spot(&car, (&mut seeded, &memory), condition, guess, asked)
+            };
+            let there = at(guess, asked).ok()?;
+            let again = there
+                .told
+                .is_off()
+                .then(|| at(&there.state, there.told.further(0.0)));
+            let closer = |again: &Spot| again.told.off() < there.told.off();
+            Some(again.and_then(Result::ok).filter(closer).unwrap_or(there))
         });
         Rung {
             u,
@@ -332,12 +344,12 @@ impl<'a> Climb<'a> {
     fn spot(
         &self,
         car: &Comparison,
-        seeded: &mut Seeded<WIDTH>,
-        memory: &Columns<MEMORY>,
+        (seeded, memory): (&mut Seeded<WIDTH>, &Columns<MEMORY>),
         condition: &Condition,
         guess: &State,
+        asked: Torque,
     ) -> Result<Spot, Failure> {
-        let network = (car.network).with(car.command(condition.command, true));
+        let network = (car.network).with(car.command(asked.command(condition), true));
         let state = settled(&network, guess, PATIENCE)?.0.state;
         let at = Linear::at(&network, &state).ok_or_else(Failure::singular)?;
         let mut told = Told {
@@ -350,11 +362,14 @@ impl<'a> Climb<'a> {
             told.torque = Some(torque);
         }
         let mut slopes = at.slopes(seeded, &told);
-        let by_u = slopes.states.column(self.doubts + 1).into_owned();
+        let columns = (self.doubts, self.doubts + 1);
+        let told = asked.held(condition, &at.readings, &mut slopes, columns);
+        let by_u = slopes.states.column(columns.1).into_owned();
         // Not asked for, and most of the room.
         slopes.states = Columns::zeros(0);
         Ok(Spot {
             by_u,
+            told,
             slopes,
             readings: at.readings,
             levels: at.levels,

@@ -296,18 +296,19 @@ impl Taken<f64> {
             let cars = Comparison::new(car);
             // A mean pressure of 25 bar at most.
             let most = 25e5 * car.vehicle.cylinders.displacement / (4.0 * PI);
-            let (command, usual) = match self.overrun {
+            let (command, usual, told_by) = match self.overrun {
                 true => {
                     let ask = |opening| Command::overrun(speed, opening);
-                    (ask(self.read_off(&cars, ask, 1.0)?), None)
+                    (ask(self.read_off(&cars, ask, 1.0)?), None, None)
                 }
                 false => {
                     let ask = |torque| Command::torque(speed, torque);
                     match self.wide_open(&cars, speed)? {
-                        Some(pedal_down) => (pedal_down, None),
+                        Some(pedal_down) => (pedal_down, None, None),
                         None => {
                             let torque = self.read_off(&cars, ask, most)?;
-                            (ask(torque), Some(0.15 * torque))
+                            let by = self.load_read().map(|(reading, _)| reading);
+                            (ask(torque), Some(0.15 * torque), by)
                         }
                     }
                 }
@@ -315,6 +316,7 @@ impl Taken<f64> {
             let doubt = self.torque_doubt.or(usual);
             return Ok(Condition {
                 moving,
+                told_by,
                 ..Condition::new(&self.name, command, doubt)
             });
         }

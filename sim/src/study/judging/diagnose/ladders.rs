@@ -4,6 +4,7 @@
 //! where they would overshoot; derivatives over the car a straight line.
 
 use super::catalogue::Suspect;
+use super::told::Torque;
 use super::twin::{Match, Twin};
 use crate::control::watchdogs::Levels;
 use crate::network::{Reading, Readings};
@@ -30,6 +31,8 @@ pub struct Spot {
     pub(super) state: State,
     /// d(state)/du.
     pub(super) by_u: State,
+    /// The torque that a reading tells, here and further up.
+    pub(super) told: Torque,
 }
 
 /// Standard deviation of boost before the throttle while speed and load move, from that of rest: share

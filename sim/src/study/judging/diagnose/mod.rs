@@ -40,6 +40,7 @@ pub mod set_code;
 mod stops;
 mod taken;
 mod throttle;
+mod told;
 pub mod twin;
 pub mod vented;
 mod verdict;
