@@ -54,12 +54,12 @@ impl Taken<f64> {
         Some((*reading, *value))
     }
 
-    /// What is asked of the healthy car, from nothing to `most`, where it counts the air that was read.
+    /// What is asked of the healthy car, from the least to the most, where it counts the air that was read.
     pub(super) fn read_off(
         &self,
         cars: &Comparison,
         ask: impl Fn(f64) -> Command,
-        most: f64,
+        (least, most): (f64, f64),
     ) -> Result<f64, Mistake> {
         let Some((reading, value)) = self.load_read() else {
             return Err(mistake(
@@ -68,7 +68,7 @@ impl Taken<f64> {
             ));
         };
         let mut guess = State::from(cars.network.start());
-        let mut beyond = most;
+        let (mut beyond, mut beneath) = (most, least);
         let mut below = |asked: f64| {
             let command = cars.command(ask(asked), false);
             let side = match running(&cars.network.with(command), Some(&guess)) {
@@ -76,6 +76,7 @@ impl Taken<f64> {
                 Err(Failure::Unreachable { wanted, got }) => {
                     // Its throttle is shut, and still it pushes more.
                     if got > wanted {
+                        beneath = beneath.max(asked);
                         return true;
                     }
                     beyond = beyond.min(asked);
@@ -88,7 +89,10 @@ impl Taken<f64> {
             shown.is_some_and(|shown| shown < value)
         };
         // By halves, since a car may not reach the ends.
-        let (low, high) = border((0.0, most), 40, &mut below);
-        Ok((0.5 * (low + high)).min(SHORT * beyond))
+        let (low, high) = border((least, most), 40, &mut below);
+        match low <= beneath {
+            true => Ok(high),
+            false => Ok((0.5 * (low + high)).min(SHORT * beyond)),
+        }
     }
 }
