@@ -42,8 +42,8 @@ const Engine = (() => {
         return;
       }
       if (data.first) {
-        const { tried, answer } = JSON.parse(data.first);
-        current?.first(answer ? JSON.parse(answer) : null, tried);
+        const { tried, answer, look } = JSON.parse(data.first);
+        current?.first(answer ? JSON.parse(answer) : null, tried, look);
         return;
       }
       const asked = current;
@@ -62,7 +62,7 @@ const Engine = (() => {
     worker.postMessage({ question: JSON.stringify(current.question), files: JSON.stringify(current.files) });
   };
   /** Asks; the answer as parsed JSON under `answer`, or what is wrong under `wrong`; `first` is given what
-      is known of it before, or how many faults have been tried, and of how many. */
+      is known of it before, or how many faults have been tried, and of how many; a first look at a long log comes with how much of it. */
   const ask = (question, files = {}, first = () => {}) => new Promise((done) => {
     const told = (reply) => {
       let answer = reply.answer;
