@@ -55,9 +55,11 @@ const Engine = (() => {
       next();
     };
     worker.postMessage(at("engine-bytes"));
+    next();
   };
   const next = () => {
-    if (current || !waiting.length) return;
+    // The engine stands at the end of the page: who is quicker waits.
+    if (!worker || current || !waiting.length) return;
     current = waiting.shift();
     worker.postMessage({ question: JSON.stringify(current.question), files: JSON.stringify(current.files) });
   };
@@ -76,10 +78,11 @@ const Engine = (() => {
   /** Calls off what is being worked out and all that waits. */
   const cancel = () => {
     const off = [current, ...waiting.splice(0)].filter(Boolean);
-    if (!current) return;
-    current = null;
-    worker.terminate();
-    start();
+    if (current) {
+      current = null;
+      worker.terminate();
+      start();
+    }
     for (const one of off) one.done({ wrong: { message: "", cancelled: true } });
   };
   return { start, ask, cancel, busy: () => Boolean(current), started: () => started };
