@@ -180,7 +180,8 @@ impl Book<'_> {
                     header { h1 { (self.word(title)) } p { (self.word("car").replacen("{}", self.name, 1)) } }
                     main {
                         @for (i, (lesson, sheet)) in lessons.zip(self.sheets).enumerate() {
-                            article {
+                            // It is wider than a phone: keys move it, too.
+                            article tabindex="0" {
                                 h2 { (self.word("lesson").replacen("{}", &(i + 1).to_string(), 1)
                                     .replacen("{}", text(&lesson["title"]), 1)) }
                                 @match trainer {
