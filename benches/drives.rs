@@ -87,8 +87,8 @@ fn logged(text: &str, vehicle: &Vehicle, entry: &str) -> Result<(ReadingsFile, f
     file.condition = judged.conditions.clone();
     file.ambient.pressure = Some(log.ambient);
     let all = file.condition.len();
-    let out = file.drivable(vehicle, 0..all).map_err(|m| m.message)?;
-    judged.without(&out);
+    let drivable = file.drivable(vehicle, 0..all).map_err(|m| m.message)?;
+    judged.without(&drivable.out);
     Ok((file, judged.used() / log.warm))
 }
 

@@ -224,9 +224,8 @@ fn logged(vehicle: &Vehicle, text: &str) -> Logged {
     file.condition = judged.conditions.clone();
     file.ambient.pressure = Some(log.ambient);
     let all = file.condition.len();
-    let out = file
-        .drivable(vehicle, 0..all)
-        .unwrap_or_else(|m| panic!("{}", m.message));
+    let drivable = file.drivable(vehicle, 0..all);
+    let out = drivable.unwrap_or_else(|m| panic!("{}", m.message)).out;
     judged.without(&out);
     for (name, why) in out {
         println!("left out: {name} ({why})");

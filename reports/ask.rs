@@ -45,8 +45,9 @@ enum Question {
 
 /// Answers a question, both as JSON: `{"answer": TEXT, "files": {NAME: TEXT}, "failures": [LINE]}`,
 /// the answer as the command prints it for programs; or `{"wrong": {"message", "file", "key",
-/// "line"}}`. `first` is given what is known of an answer that takes longer, in the same form,
-/// and before it `{"tried": [3, 40]}`: how many faults have been tried, and of how many.
+/// "line"}}`. `first` is given what is known of an answer that takes longer, in the same form with
+/// `"look": [4, 30]` where it is a first look at a long log, from so many stretches of so many; and before
+/// it `{"tried": [3, 40]}`: how many faults have been tried, and of how many.
 pub fn ask(question: &str, files: &str, first: &mut dyn FnMut(&str)) -> String {
     let answered = asked(question, files, first);
     match answered {
@@ -84,7 +85,11 @@ fn asked(question: &str, files: &str, first: &mut dyn FnMut(&str)) -> Result<Val
                 &options,
                 Some(&mut |step| match step {
                     Told::Tried(done, of) => first(&json!({ "tried": [done, of] }).to_string()),
-                    Told::First(answer) => first(&told(answer).to_string()),
+                    Told::First(answer, look) => {
+                        let mut answer = told(answer);
+                        answer["look"] = json!(look);
+                        first(&answer.to_string());
+                    }
                 }),
             )?
         }

@@ -27,13 +27,13 @@ fn printed(arguments: &[&str]) -> String {
 static SHELF: Mutex<()> = Mutex::new(());
 
 fn asked(question: Value, files: &[(&str, String)]) -> Value {
+    asked_in_steps(question, files, &mut |_| {})
+}
+
+fn asked_in_steps(question: Value, files: &[(&str, String)], first: &mut dyn FnMut(&str)) -> Value {
     let _alone = SHELF.lock().unwrap_or_else(PoisonError::into_inner);
     let files: BTreeMap<&str, &String> = files.iter().map(|(name, text)| (*name, text)).collect();
-    let reply = ask(
-        &question.to_string(),
-        &json!(files).to_string(),
-        &mut |_| {},
-    );
+    let reply = ask(&question.to_string(), &json!(files).to_string(), first);
     serde_json::from_str(&reply).unwrap()
 }
 
@@ -208,4 +208,61 @@ fn nothing_leaves_the_page() {
         committed == page,
         "reports/bay.html is stale: run `falseair bay --out reports/bay.html --force`"
     );
+}
+
+/// What the instruments of the faulty car log of a drive.
+fn drive_log() -> String {
+    let scenario = "scenarios/drive-log.toml";
+    let both = printed(&["simulate", scenario, "--time", "--format", "csv"]);
+    let mut lines = both.lines();
+    let head = lines.next().unwrap();
+    let side = head.split(',').position(|key| key == "side").unwrap();
+    let without = |line: &str| {
+        let cells = line.split(',').enumerate();
+        let cells: Vec<&str> = cells.filter(|(i, _)| *i != side).map(|(_, c)| c).collect();
+        cells.join(",")
+    };
+    let faulty = lines.filter(|line| line.split(',').nth(side) == Some("faulty"));
+    let rows: Vec<String> = [head].into_iter().chain(faulty).map(without).collect();
+    rows.join("\n")
+}
+
+/// Of a log a first look is told from a few stretches; a danger stands there at once, wherever in the drive it
+/// was, and what is told last is the command's own.
+#[test]
+fn a_first_look_at_a_log_holds_its_dangers() {
+    let job = "vehicle = \"car.toml\"\n[log]\nfile = \"drive.csv\"\n";
+    let files = [
+        ("job.toml", job.into()),
+        ("car.toml", read(CAR)),
+        ("drive.csv", drive_log()),
+    ];
+    let mut told: Vec<(Value, Value)> = Vec::new();
+    let question = json!({ "ask": "diagnose", "readings": "job.toml" });
+    let whole = asked_in_steps(question, &files, &mut |step| {
+        let step: Value = serde_json::from_str(step).unwrap();
+        if let Some(answer) = step["answer"].as_str() {
+            told.push((step["look"].clone(), serde_json::from_str(answer).unwrap()));
+        }
+    });
+    let whole: Value = serde_json::from_str(whole["answer"].as_str().unwrap()).unwrap();
+    let [(of, look), (all, first)] = &told[..] else {
+        panic!("{} answers were told", told.len());
+    };
+    let judged = |answer: &Value| answer["judged"].as_array().unwrap().len();
+    assert_eq!(*of, json!([judged(look), judged(&whole)]));
+    assert!(2 * judged(look) <= judged(&whole), "{of}");
+    assert_eq!(*all, Value::Null);
+    assert_eq!(judged(first), judged(&whole));
+    // The worst of the drive was passed in a pull that the first look does not judge by.
+    let dangers = look["dangers"].as_array().unwrap();
+    assert!(!dangers.is_empty());
+    assert_eq!(look["dangers"], whole["dangers"]);
+    let at = &dangers[0]["condition"];
+    let mut stretches = look["judged"].as_array().unwrap().iter();
+    assert!(stretches.all(|one| one["condition"] != *at), "{at}");
+    // And it leads where the whole leads: what that finds likeliest is among what this cannot tell apart.
+    let best = &whole["hypotheses"][0]["name"];
+    let named = look["inseparable"][0].as_array().unwrap();
+    assert!(named.contains(best), "{best}: {named:?}");
 }

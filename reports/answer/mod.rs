@@ -2,6 +2,7 @@
 //! goes, in which form, with which pictures.
 
 pub mod air_ledger;
+pub mod air_path;
 mod asked;
 pub mod choices;
 pub mod csv;

@@ -7,8 +7,9 @@ use crate::{InputError, Source};
 use sim::network::{self, Network, Vehicle};
 use sim::scenario::Mistake;
 use sim::study::judging::diagnose::beside::Beside;
+use sim::study::judging::diagnose::drivable::Drivable;
 use sim::study::judging::diagnose::evidence::Evidence;
-use sim::study::judging::diagnose::file::ReadingsFile;
+use sim::study::judging::diagnose::file::{Conditions, ReadingsFile};
 use sim::study::judging::diagnose::from_log::Judged;
 use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::knowing::doubt::CarDoubt;
@@ -36,6 +37,8 @@ pub struct Readings {
     pub judged: Option<Judged>,
     /// Its points that are no conditions.
     pub passed: Vec<Driven>,
+    /// And those that are, as points that are searched for dangers.
+    pub driven: Vec<Driven>,
     /// Conditions of it that the model cannot follow, and why.
     pub out: Vec<(String, String)>,
     /// What stands beside the vehicle file.
@@ -79,6 +82,7 @@ impl Readings {
             car: car.path().into(),
             judged: joined.judged,
             passed: joined.passed,
+            driven: joined.driven,
             out: joined.out,
             source,
             log,
@@ -120,6 +124,38 @@ impl Readings {
         })
     }
 
+    /// Leaves only the few stretches of a log by which a first look is made, and gives the whole; none where that
+    /// is little more.
+    pub fn narrow(&mut self) -> Option<Whole> {
+        let judged = self.judged.as_mut()?;
+        let telling = judged.telling();
+        if telling.is_empty() || judged.conditions.len() < LITTLE * telling.len() {
+            return None;
+        }
+        let whole = Whole {
+            conditions: self.file.condition.clone(),
+            judged: judged.clone(),
+        };
+        let own = self.file.condition.len() - judged.conditions.len();
+        judged.keep(&telling);
+        self.file.condition.truncate(own);
+        self.file
+            .condition
+            .extend(judged.conditions.iter().cloned());
+        Some(whole)
+    }
+
+    /// How many stretches and moments of its log are judged.
+    pub fn stretches(&self) -> usize {
+        self.judged.as_ref().map_or(0, |j| j.conditions.len())
+    }
+
+    /// Undoes [`narrow`](Self::narrow).
+    pub fn widen(&mut self, whole: Whole) {
+        self.file.condition = whole.conditions;
+        self.judged = Some(whole.judged);
+    }
+
     /// Predictions and evidence, `more` conditions predicted last; `tried` is told how far it is.
     ///
     /// # Errors
@@ -137,11 +173,28 @@ impl Readings {
     }
 }
 
+/// What a first look leaves out.
+pub struct Whole {
+    conditions: Conditions,
+    judged: Judged,
+}
+
+impl Whole {
+    /// How many stretches and moments of the log are judged.
+    pub fn stretches(&self) -> usize {
+        self.judged.conditions.len()
+    }
+}
+
+/// Times the stretches of a first look from which the whole takes so much longer that one is made (own choice).
+const LITTLE: usize = 2;
+
 /// What a log adds to a file.
 #[derive(Default)]
 struct Joined {
     judged: Option<Judged>,
     passed: Vec<Driven>,
+    driven: Vec<Driven>,
     out: Vec<(String, String)>,
 }
 
@@ -160,12 +213,13 @@ fn joined(
     file.condition.extend(judged.conditions.iter().cloned());
     file.ambient.pressure = file.ambient.pressure.or(Some(log.ambient));
     let all = file.condition.len();
-    let out = file.drivable(vehicle, own..all);
-    let out = out.map_err(|m| source.error_at(&m.key, m.message))?;
+    let found = file.drivable(vehicle, own..all);
+    let Drivable { out, driven } = found.map_err(|m| source.error_at(&m.key, m.message))?;
     judged.without(&out);
     Ok(Joined {
         judged: Some(judged),
         passed: log.drive().passed(),
+        driven,
         out,
     })
 }

@@ -1,7 +1,7 @@
 // What the bay page's engine answers against the program, on the jobs of `door/examples/questions.rs`.
 //   node answers.cjs JOBS.json FOLDER ...   (folders with engine.js and engine_bg.wasm.gz)
-// Exit code 1 where an answer says anything else: other words, another order, or a number that
-// differs by more than its last printed digit.
+// Exit code 1 where an answer says anything else: other words, another order, a probability that differs
+// by more than 1e-6 (as printed), or another number by more than its last printed digit.
 "use strict";
 const { readFileSync } = require("node:fs");
 const { gunzipSync } = require("node:zlib");
@@ -10,6 +10,12 @@ const { join } = require("node:path");
 // Answers are printed to three digits at least; a number may fall on the other side of a half.
 const WITHIN = 1.1e-3;
 const SMALL = 1e-6;
+// Wanted of probabilities (the last digit of what is subtracted aside). They are printed to four digits: one may
+// fall on the other side of a half, but seldom, for one in a thousand is what a difference of a ten-millionth of
+// them would bring about.
+const PROBABLE = 1.000001e-6;
+const FLIPPED = 1 / 1000;
+const digit = (x) => 10 ** (Math.floor(Math.log10(Math.abs(x))) - 3);
 const jobs = JSON.parse(readFileSync(process.argv[2], "utf8"));
 
 // What fits before pairs and tests are worked out: it names the same faults.
@@ -49,6 +55,8 @@ for (const folder of process.argv.slice(3)) {
   const { ask } = engine(folder);
   let most = 0;
   let probability = 0;
+  let compared = 0;
+  let flipped = 0;
   let longest = 0;
   for (const [i, { question, files, answer }] of jobs.entries()) {
     const start = performance.now();
@@ -58,10 +66,17 @@ for (const folder of process.argv.slice(3)) {
     const [own, page] = [answer, given].map((one) => one.answer ? JSON.parse(one.answer) : one);
     const found = apart(own, page);
     most = Math.max(most, found.by);
-    for (const [k, one] of (own.hypotheses ?? []).entries()) probability = Math.max(probability, Math.abs(one.probability - (page.hypotheses?.[k]?.probability ?? 2)));
+    for (const [k, one] of (own.hypotheses ?? []).entries()) {
+      const off = Math.abs(one.probability - (page.hypotheses?.[k]?.probability ?? 2));
+      if (off > PROBABLE && off < 1.01 * digit(one.probability)) flipped += 1;
+      else if (!(off <= PROBABLE)) { bad += 1; console.log(`job ${i}: ${one.name}: ${one.probability} and ${page.hypotheses?.[k]?.probability}`); }
+      probability = Math.max(probability, off);
+      compared += 1;
+    }
     if (given.answer && !first?.hypotheses.length) { bad += 1; console.log(`job ${i}: nothing is told first`); }
     if (found.where) { bad += 1; console.log(`job ${i}${found.where}`); }
   }
-  console.log(`${jobs.length} diagnoses: numbers differ by at most ${most.toExponential(1)}, probabilities by ${probability.toExponential(1)}; the longest took ${longest.toFixed(0)} ms`);
+  if (flipped > 1 + FLIPPED * compared) { bad += 1; console.log(`${flipped} of ${compared} probabilities are printed otherwise`); }
+  console.log(`${jobs.length} diagnoses: numbers differ by at most ${most.toExponential(1)}, ${compared} probabilities by ${probability.toExponential(1)}, ${flipped} in their last printed digit; the longest took ${longest.toFixed(0)} ms`);
 }
 process.exit(bad ? 1 : 0);

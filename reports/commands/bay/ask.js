@@ -42,8 +42,8 @@ const Engine = (() => {
         return;
       }
       if (data.first) {
-        const { tried, answer } = JSON.parse(data.first);
-        current?.first(answer ? JSON.parse(answer) : null, tried);
+        const { tried, answer, look } = JSON.parse(data.first);
+        current?.first(answer ? JSON.parse(answer) : null, tried, look);
         return;
       }
       const asked = current;
@@ -55,14 +55,16 @@ const Engine = (() => {
       next();
     };
     worker.postMessage(at("engine-bytes"));
+    next();
   };
   const next = () => {
-    if (current || !waiting.length) return;
+    // The engine stands at the end of the page: who is quicker waits.
+    if (!worker || current || !waiting.length) return;
     current = waiting.shift();
     worker.postMessage({ question: JSON.stringify(current.question), files: JSON.stringify(current.files) });
   };
   /** Asks; the answer as parsed JSON under `answer`, or what is wrong under `wrong`; `first` is given what
-      is known of it before, or how many faults have been tried, and of how many. */
+      is known of it before, or how many faults have been tried, and of how many; a first look at a long log comes with how much of it. */
   const ask = (question, files = {}, first = () => {}) => new Promise((done) => {
     const told = (reply) => {
       let answer = reply.answer;
@@ -76,10 +78,11 @@ const Engine = (() => {
   /** Calls off what is being worked out and all that waits. */
   const cancel = () => {
     const off = [current, ...waiting.splice(0)].filter(Boolean);
-    if (!current) return;
-    current = null;
-    worker.terminate();
-    start();
+    if (current) {
+      current = null;
+      worker.terminate();
+      start();
+    }
     for (const one of off) one.done({ wrong: { message: "", cancelled: true } });
   };
   return { start, ask, cancel, busy: () => Boolean(current), started: () => started };

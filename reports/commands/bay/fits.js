@@ -74,7 +74,7 @@ const FitsScreen = (() => {
     working = { since: performance.now(), pairs: job.pairs };
     problem = null;
     if (App.job()?.step === "fits") App.draw();
-    const first = (answer, tried) => {
+    const first = (answer, tried, look) => {
       if (asked !== now || !working) return;
       if (tried) {
         working.tried = tried;
@@ -83,6 +83,7 @@ const FitsScreen = (() => {
         return;
       }
       working.tried = null;
+      working.look = look;
       working.first = kept(answer);
       working.first.says_short = sentence(working.first);
       if (App.job()?.step === "fits") App.draw();
@@ -160,9 +161,9 @@ const FitsScreen = (() => {
     ask(job);
     const found = job.found;
     if (working && (working.first || !(found && !working.pairs))) {
-      // Dangers and what fits best stand there while pairs and the next test are worked out.
+      // Dangers and what fits best stand there while the rest of a log, pairs and the next test are worked out.
       const early = working.first ?? found;
-      const long = job.log ? say("working log") : working.pairs ? say("working pairs") : say("working");
+      const long = working.look ? say("first look", ...working.look) : job.log ? say("working log") : working.pairs ? say("working pairs") : say("working");
       return { says: long, dangers: dangers(early), right: [busy(), early && bars(early.hypotheses.slice(0, 3))], act: [button(say("stop"), () => { Engine.cancel(); App.go("readings"); }, { kind: "soft" })] };
     }
     if (problem) return { says: say("not answered"), right: [h("div", { class: "caution", role: "alert" }, sign("limit"), h("span", { class: "lines" }, `${problem.key ? `${problem.key}: ` : ""}${problem.message}`))], act: [button(say("to readings again"), () => App.go("readings"), { kind: "main" })] };

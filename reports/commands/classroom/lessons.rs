@@ -1,10 +1,11 @@
 //! `falseair classroom lessons`: eight lessons ready to teach, on paper.
 
 use super::as_json;
-use crate::answer::air_ledger::GEOMETRY;
+use crate::answer::air_path::MAP;
 use crate::answer::write::OutFolder;
 use crate::answer::{Answer, Trouble};
 use crate::figure::ink;
+use crate::figure::scene::Scene;
 use crate::input::{InputError, read_text};
 use crate::say::classroom as say;
 use crate::text::number::number;
@@ -13,7 +14,6 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use page_engine::class::healthy;
 use page_engine::lesson::{Lesson, Secret};
 use rayon::prelude::*;
-use serde::Deserialize;
 use serde_json::Value;
 use std::path::PathBuf;
 
@@ -38,6 +38,8 @@ const WORDS: [(&str, &str); 2] = [
     ("de", include_str!("lessons-de.json")),
 ];
 const DRIVES: [&str; 3] = ["idle", "light cruise", "full load"];
+/// Letters of the parts' names, px: on paper they are two fifths as large.
+const NAMES: f64 = 20.0;
 /// Lines to write on under a question.
 const LINES: usize = 2;
 
@@ -178,7 +180,8 @@ impl Book<'_> {
                     header { h1 { (self.word(title)) } p { (self.word("car").replacen("{}", self.name, 1)) } }
                     main {
                         @for (i, (lesson, sheet)) in lessons.zip(self.sheets).enumerate() {
-                            article {
+                            // It is wider than a phone: keys move it, too.
+                            article tabindex="0" {
                                 h2 { (self.word("lesson").replacen("{}", &(i + 1).to_string(), 1)
                                     .replacen("{}", text(&lesson["title"]), 1)) }
                                 @match trainer {
@@ -277,33 +280,14 @@ impl Book<'_> {
 
     /// The air path as a drawing to mark.
     fn drawing(&self) -> Markup {
-        let path: Geometry = serde_json::from_str(GEOMETRY).unwrap_or_default();
-        let points = |way: &Vec<[f64; 2]>| {
-            let points = way.iter().map(|[x, y]| format!("{x},{y}"));
-            points.collect::<Vec<_>>().join(" ")
-        };
-        html! {
-            svg viewBox="0 0 1000 470" role="img" aria-label=(self.word("mark")) {
-                @for way in path.ways.values() { polyline.way points=(points(way)) {} }
-                @for [x, y, w, h] in path.boxes.values() { rect.box x=(x) y=(y) width=(w) height=(h) {} }
-                @for (key, (_, x, y)) in &path.names {
-                    // In other languages names are longer: one stands above its pipe.
-                    @let (x, y) = match key.as_str() {
-                        "cold" => (710.0, 145.0),
-                        _ => (x.clamp(60.0, 930.0), *y),
-                    };
-                    text x=(x) y=(y) { (text(&self.words["parts"][key])) }
-                }
-            }
-        }
+        let mut scene = Scene::new(MAP.size[0], MAP.size[1]);
+        MAP.draw(&mut scene);
+        MAP.name(&mut scene, (NAMES, &[]), |key| {
+            self.words["parts"][key].as_str()
+        });
+        // The drawing library has never refused one.
+        PreEscaped(scene.svg(self.word("mark")).unwrap_or_default())
     }
-}
-
-#[derive(Deserialize, Default)]
-struct Geometry {
-    ways: std::collections::BTreeMap<String, Vec<[f64; 2]>>,
-    boxes: std::collections::BTreeMap<String, [f64; 4]>,
-    names: std::collections::BTreeMap<String, (String, f64, f64)>,
 }
 
 fn text(value: &Value) -> &str {

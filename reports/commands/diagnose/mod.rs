@@ -18,6 +18,7 @@ use crate::input::twins::Twins;
 use crate::page::Page;
 use compare::Compared;
 use form::DiagnosisFile;
+use sim::study::judging::diagnose::beside::Beside;
 use sim::study::judging::diagnose::confirm::Confirm;
 use sim::study::judging::diagnose::evidence::Evidence;
 use sim::study::judging::diagnose::foreseen::Outlook;
@@ -25,6 +26,7 @@ use sim::study::judging::diagnose::ladders::Ladders;
 use sim::study::judging::diagnose::manoeuvres;
 use sim::study::judging::diagnose::next::{NextTest, next_tests};
 use sim::study::judging::diagnose::ranking::{Diagnosis, Verdict};
+use sim::study::knowing::doubt::CarDoubt;
 use std::path::{Path, PathBuf};
 
 pub(crate) const HELP: &str = "\
@@ -102,6 +104,23 @@ struct From<'a> {
     pairs: bool,
     /// Whether it is to be planned what to drive: then there need be no reading yet.
     plan: bool,
+    /// Whether a first look at a long log is told before the whole of it is judged.
+    glance: bool,
+}
+
+impl From<'_> {
+    fn judge(
+        &self,
+        ladders: &Ladders,
+        evidence: &Evidence,
+        pairs: bool,
+    ) -> Result<Diagnosis, Trouble> {
+        let judged = match self.plan {
+            true => Diagnosis::planned(ladders, evidence, pairs),
+            false => Diagnosis::new(ladders, evidence, pairs),
+        };
+        judged.map_err(|why| Trouble::Other(why.to_string()))
+    }
 }
 
 /// What was found.
@@ -124,12 +143,33 @@ struct Diagnosed {
     confirm: Option<Confirm>,
 }
 
+impl Diagnosed {
+    /// Before pairs and tests are worked out.
+    fn of(
+        (readings, twins): (Readings, Twins),
+        (ladders, evidence): (Ladders, Evidence),
+        diagnosis: Diagnosis,
+    ) -> Self {
+        Self {
+            readings,
+            twins,
+            outlook: Outlook::new(&ladders, &diagnosis),
+            confirm: None,
+            ladders,
+            evidence,
+            diagnosis,
+            next: Vec::new(),
+        }
+    }
+}
+
 /// What is told of an answer on its way.
 pub enum Told<'a, A> {
     /// So many faults have been tried, of so many.
     Tried(usize, usize),
-    /// What fits, faults one at a time, before pairs and tests are worked out.
-    First(&'a A),
+    /// What fits, faults one at a time, before pairs and tests are worked out; from so many stretches of a
+    /// log, of so many, where not the whole of it has been judged yet.
+    First(&'a A, Option<[usize; 2]>),
 }
 
 /// Whoever is told.
@@ -142,35 +182,27 @@ fn diagnosed(from: &From, told: &mut dyn FnMut(Told<Diagnosed>)) -> Result<Diagn
     let mut twins = Twins::read(&mut readings, &doubt, from.twin, from.twins)?;
     let mut beside = std::mem::take(&mut twins.beside);
     beside.passed.extend(std::mem::take(&mut readings.passed));
+    if from.glance {
+        (readings, twins) = glanced(
+            from,
+            (readings, twins),
+            (doubt.clone(), beside.clone()),
+            told,
+        );
+    }
     let more = match from.plan {
         true => manoeuvres::conditions(&readings.network()?),
         false => Vec::new(),
     };
-    let (ladders, evidence) = readings.prepared(doubt, beside, &more, &mut |done, of| {
+    let prepared = readings.prepared(doubt, beside, &more, &mut |done, of| {
         told(Told::Tried(done, of));
     })?;
-    let judge = |ladders: &Ladders, evidence: &Evidence, pairs| {
-        let judged = match from.plan {
-            true => Diagnosis::planned(ladders, evidence, pairs),
-            false => Diagnosis::new(ladders, evidence, pairs),
-        };
-        judged.map_err(|why| Trouble::Other(why.to_string()))
-    };
-    let diagnosis = judge(&ladders, &evidence, false)?;
-    let mut found = Diagnosed {
-        readings,
-        twins,
-        outlook: Outlook::new(&ladders, &diagnosis),
-        confirm: None,
-        ladders,
-        evidence,
-        diagnosis,
-        next: Vec::new(),
-    };
-    told(Told::First(&found));
+    let diagnosis = from.judge(&prepared.0, &prepared.1, false)?;
+    let mut found = Diagnosed::of((readings, twins), prepared, diagnosis);
+    told(Told::First(&found, None));
     let (ladders, evidence) = (&found.ladders, &found.evidence);
     if from.pairs || !from.plan && found.diagnosis.wants_pairs(evidence) {
-        found.diagnosis = judge(ladders, evidence, true)?;
+        found.diagnosis = from.judge(ladders, evidence, true)?;
         found.outlook = Outlook::new(ladders, &found.diagnosis);
     }
     if !from.plan {
@@ -182,6 +214,37 @@ fn diagnosed(from: &From, told: &mut dyn FnMut(Told<Diagnosed>)) -> Result<Diagn
         found.confirm = confirm.flatten();
     }
     Ok(found)
+}
+
+/// A first look at a long log: what the few stretches that tell most come to, with the dangers of all of it.
+/// What hinders it is no fault: the whole is judged after it, and says its own.
+fn glanced(
+    from: &From,
+    (mut readings, twins): (Readings, Twins),
+    (doubt, mut beside): (CarDoubt, Beside),
+    told: &mut dyn FnMut(Told<Diagnosed>),
+) -> (Readings, Twins) {
+    let Some(whole) = readings.narrow() else {
+        return (readings, twins);
+    };
+    // A danger may stand at a stretch that is left out.
+    beside.passed.extend(readings.driven.iter().cloned());
+    let prepared = readings.prepared(doubt, beside, &[], &mut |_, _| {});
+    let look = prepared.ok().and_then(|prepared| {
+        let diagnosis = from.judge(&prepared.0, &prepared.1, false).ok()?;
+        Some((prepared, diagnosis))
+    });
+    let (mut readings, twins) = match look {
+        Some((prepared, diagnosis)) => {
+            let of = [readings.stretches(), whole.stretches()];
+            let found = Diagnosed::of((readings, twins), prepared, diagnosis);
+            told(Told::First(&found, Some(of)));
+            (found.readings, found.twins)
+        }
+        None => (readings, twins),
+    };
+    readings.widen(whole);
+    (readings, twins)
 }
 
 /// Answers `falseair diagnose`.
@@ -212,6 +275,7 @@ pub fn diagnose_in_steps(
         twins: options.twins.as_deref(),
         pairs: options.pairs,
         plan: false,
+        glance: told.is_some(),
     };
     if let Some(other) = &options.compare {
         let beside = From {
@@ -226,9 +290,9 @@ pub fn diagnose_in_steps(
     }
     let found = diagnosed(&from, &mut |step| match (&mut told, step) {
         (Some(told), Told::Tried(done, of)) => told(Told::Tried(done, of)),
-        (Some(told), Told::First(found)) => {
+        (Some(told), Told::First(found, look)) => {
             if let Ok(answer) = options.asked.answer(found) {
-                told(Told::First(&answer));
+                told(Told::First(&answer, look));
             }
         }
         (None, _) => {}

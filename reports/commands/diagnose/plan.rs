@@ -115,6 +115,7 @@ pub(super) fn run(options: &PlanArgs) -> Result<Answer, Trouble> {
         twins: None,
         pairs: false,
         plan: true,
+        glance: false,
     };
     let found = diagnosed(&from, &mut |_| {})?;
     let (planned, withheld) = plan(&found.ladders, &found.evidence, &found.diagnosis);

@@ -14,7 +14,7 @@ use crate::study::running::condition::Condition;
 use crate::study::running::dangers::{Danger, Driven};
 
 /// What stands beside a readings file.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Beside {
     /// Points of a log that are no conditions: they are searched for dangers only.
     pub passed: Vec<Driven>,

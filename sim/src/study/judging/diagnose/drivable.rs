@@ -2,9 +2,11 @@
 //! it was: one of them must not end a diagnosis that the others allow.
 
 use super::file::{ReadingsFile, Taken};
-use crate::network::{Network, Reading, Vehicle};
+use crate::network::{Network, Reading, Readings, Vehicle};
 use crate::say::driving as say;
 use crate::scenario::Mistake;
+use crate::study::running::condition::Condition;
+use crate::study::running::dangers::Driven;
 use crate::study::running::simulate::{Comparison, running};
 use std::ops::Range;
 
@@ -12,51 +14,73 @@ use std::ops::Range;
 /// choice: the load is sought by it, and a fault may sit between them).
 const MISSED: f64 = 0.2;
 
+/// What the healthy car makes of a log's conditions.
+#[derive(Debug, Default)]
+pub struct Drivable {
+    /// Those that it cannot be driven at, and why.
+    pub out: Vec<(String, String)>,
+    /// The others, as points that are searched for dangers.
+    pub driven: Vec<Driven>,
+}
+
 impl ReadingsFile<f64> {
     /// Takes those of the conditions in `loose` out that the healthy car of the file cannot be
-    /// driven at, and says which, and why.
+    /// driven at.
     ///
     /// # Errors
-    /// As [`network`](Self::network).
+    /// As [`network`](Self::network) and [`evidence`](Self::evidence).
     pub fn drivable(
         &mut self,
         vehicle: &Vehicle<f64>,
         loose: Range<usize>,
-    ) -> Result<Vec<(String, String)>, Mistake> {
+    ) -> Result<Drivable, Mistake> {
         let car = self.network(vehicle.clone())?;
         let cars = Comparison::new(&car.healthy());
-        let mut out = Vec::new();
+        let evidence = self.evidence()?;
+        let mut found = Drivable::default();
         let mut number = 0..;
         self.condition.retain(|taken| {
-            let own = number.next().is_some_and(|number| !loose.contains(&number));
-            let why = (!own).then(|| hindered(taken, &car, &cars)).flatten();
-            let stays = why.is_none();
-            out.extend(why.map(|why| (taken.name.clone(), why)));
+            let number = number.next().filter(|number| loose.contains(number));
+            let Some(number) = number else { return true };
+            let sound = sound(taken, &car, &cars);
+            let stays = sound.is_ok();
+            match sound {
+                Ok((condition, shows)) => {
+                    let driven = condition.driven(number, &evidence);
+                    let driven = driven.expecting(Some(&shows), car.ambient.pressure);
+                    found.driven.push(driven);
+                }
+                Err(why) => found.out.push((taken.name.clone(), why)),
+            }
             stays
         });
-        Ok(out)
+        Ok(found)
     }
 }
 
-/// Why the healthy car cannot be driven so; none where it can.
-fn hindered(taken: &Taken, car: &Network<f64>, cars: &Comparison) -> Option<String> {
-    let condition = match taken.condition(car) {
-        Ok(condition) => condition,
-        Err(mistake) => return Some(mistake.message),
-    };
+/// What the healthy car shows when it is driven so.
+///
+/// # Errors
+/// Why it cannot be.
+fn sound(
+    taken: &Taken,
+    car: &Network<f64>,
+    cars: &Comparison,
+) -> Result<(Condition, Readings<f64>), String> {
+    let condition = taken.condition(car).map_err(|mistake| mistake.message)?;
     let command = cars.command(condition.command, false);
     let near = cars.beginning(&command);
-    let side = match running(&cars.network.with(command), near.as_ref()) {
-        Ok(side) => side,
-        Err(why) => return Some(why.to_string()),
-    };
+    let side = running(&cars.network.with(command), near.as_ref());
+    let shows = side.map_err(|why| why.to_string())?.readings;
     // A car that pushes its engine takes less air than any load, one out of the file's reach more.
     let given = taken.readings.given();
     let air = given.iter().find(|given| given.1 == Reading::MeteredAir);
     let air = air.filter(|_| taken.moving);
-    let shown = side.readings.get(Reading::MeteredAir);
     let missed = air
-        .zip(shown)
+        .zip(shows.get(Reading::MeteredAir))
         .filter(|(read, shown)| (read.2 / shown).ln().abs() > MISSED);
-    missed.map(|(read, shown)| say::out_of_reach(read.2, shown))
+    match missed {
+        Some((read, shown)) => Err(say::out_of_reach(read.2, shown)),
+        None => Ok((condition, shows)),
+    }
 }

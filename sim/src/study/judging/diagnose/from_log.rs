@@ -16,6 +16,8 @@ const FULL_LOAD: usize = 2;
 const MOVING: usize = 16;
 /// And from what was on the overrun.
 const OVERRUN: usize = 4;
+/// Part-load windows of a first look.
+const STEADY: usize = 2;
 /// A window tells what was moving within this share of its speed and load.
 const TOLD: f64 = 0.08;
 /// Pressure of the standard's air, kPa.
@@ -51,17 +53,44 @@ impl Judged {
 
     /// Without those of these names.
     pub fn without(&mut self, left_out: &[(String, String)]) {
-        let all = std::mem::take(&mut self.conditions);
-        let seconds = std::mem::take(&mut self.seconds);
-        let moving = self.moving.clone();
-        for (i, (condition, seconds)) in all.into_iter().zip(seconds).enumerate() {
-            let out = left_out.iter().any(|(name, _)| *name == condition.name);
-            self.moving.end -= usize::from(out && moving.contains(&i));
-            if !out {
-                self.conditions.push(condition);
-                self.seconds.push(seconds);
-            }
+        let out = |taken: &Taken| left_out.iter().any(|(name, _)| *name == taken.name);
+        let kept: Vec<usize> = (0..self.conditions.len())
+            .filter(|i| !out(&self.conditions[*i]))
+            .collect();
+        self.keep(&kept);
+    }
+
+    /// Only these of the conditions, by index.
+    pub fn keep(&mut self, kept: &[usize]) {
+        let before = |end: usize| kept.iter().filter(|i| **i < end).count();
+        self.moving = before(self.moving.start)..before(self.moving.end);
+        self.conditions = kept.iter().map(|i| self.conditions[*i].clone()).collect();
+        self.seconds = kept.iter().map(|i| self.seconds[*i]).collect();
+    }
+
+    /// The few of them, by index, that tell most at once: idle, the part load held longest, and full load
+    /// held or else passed in a pull at a middling speed. For a first look; the whole log is judged by all.
+    pub fn telling(&self) -> Vec<usize> {
+        let one = |wanted: &dyn Fn(&Taken) -> bool, most: usize| {
+            let held = (0..self.moving.start).chain(self.moving.clone());
+            held.filter(|i| wanted(&self.conditions[*i]))
+                .take(most)
+                .collect::<Vec<_>>()
+        };
+        let full = |taken: &Taken| taken.pedal.is_some();
+        let part = |taken: &Taken| !taken.idle && !taken.overrun && !full(taken);
+        let mut found = [
+            one(&|taken| taken.idle, 1),
+            one(&part, STEADY),
+            one(&full, 1),
+        ]
+        .concat();
+        let pulls = self.moving.end..self.conditions.len();
+        if !found.iter().any(|i| full(&self.conditions[*i])) && !pulls.is_empty() {
+            found.push(pulls.start + pulls.len() / 2);
         }
+        found.sort_unstable();
+        found
     }
 }
 

@@ -10,7 +10,7 @@ mod commanded;
 pub mod confirm;
 mod considered;
 mod dangerous;
-mod drivable;
+pub mod drivable;
 pub mod effort;
 pub mod evidence;
 pub mod exercise;
