@@ -33,7 +33,7 @@ use std::path::Path;
     after_help = "Example:\n  falseair simulate scenarios/breather-seal.toml\n\nThe cars in `scenarios` are invented."
 )]
 pub struct Args {
-    /// Write over results that are there already.
+    /// Overwrite results that are already there.
     #[arg(long, global = true)]
     pub force: bool,
     /// What to do.

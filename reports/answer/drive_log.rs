@@ -1,9 +1,9 @@
 //! A drive log as people see it: its columns, and its course with the seconds that are used.
 
 use crate::figure::axis::Axis;
-use crate::figure::chart::{Chart, Rule, Series};
+use crate::figure::chart::{Chart, LEAST, Rule, Series};
 use crate::figure::ink::Ink;
-use crate::figure::scene::{Point, Scene, Words};
+use crate::figure::scene::{Point, Scene, Words, held_width};
 use crate::input::log::{Log, Mapped, Taken, short};
 use crate::page::{Block, Cell, Column, Picture};
 use crate::say::log as say;
@@ -11,13 +11,20 @@ use sim::network::Reading as R;
 use sim::study::knowing::log::{Channel, Course, Kind, Use};
 use sim::units::round;
 
-const WIDTH: f64 = 900.0;
-const PANEL: f64 = 118.0;
-/// Room for a row of marked seconds, and for their heading; below for the time.
-const ROW: f64 = 17.0;
+/// What differs between a broad drawing and one for a screen that is held, where names stand above
+/// what they name.
+struct Paper {
+    width: f64,
+    panel: f64,
+    /// Room for a row of marked seconds.
+    row: f64,
+    margins: (f64, f64),
+    held: bool,
+}
+
+/// Room for the heading of the marked seconds; below for the time.
 const HEAD: f64 = 24.0;
 const FOOT: f64 = 34.0;
-const MARGINS: (f64, f64) = (52.0, 108.0);
 /// Panels at most.
 const PANELS: usize = 6;
 /// Significant digits of what is drawn: finer than a pixel.
@@ -65,7 +72,7 @@ const ROWS: [(&str, Ink); 5] = [
 ];
 
 /// What is drawn of a log: panels, the first that it holds of each.
-fn panels(course: &Course) -> Vec<Vec<(Channel, Vec<[f64; 3]>)>> {
+fn panels(course: &Course) -> Vec<Panel> {
     let wanted: [&[&[R]]; 7] = [
         &[&[R::EngineSpeed]],
         &[&[R::Manifold], &[R::BoostSensor], &[R::Boost]],
@@ -102,21 +109,21 @@ pub(crate) fn course(log: &Log) -> Option<Picture> {
     if panels.is_empty() || course.seconds() <= 0.0 {
         return None;
     }
-    let marked = HEAD + ROW * ROWS.len() as f64 + 8.0;
-    let height = marked + PANEL * panels.len() as f64 + FOOT;
-    let mut scene = Scene::new(WIDTH, height);
-    let spans = ROWS.map(|(name, _)| merged(course, name));
-    // Behind the lines, what was held and what was pulled.
-    for [from, to] in spans[0].iter().chain(&spans[3]) {
-        scene.rectangle([*from, HEAD, *to, height - FOOT - 2.0], Ink::Band);
-    }
-    marks(&mut scene, &spans);
-    for (i, panel) in panels.iter().enumerate() {
-        let last = i + 1 == panels.len();
-        let top = marked + PANEL * i as f64;
-        let bottom = top + PANEL + if last { FOOT } else { 0.0 };
-        chart(course, panel, last).draw(&mut scene, [0.0, top, WIDTH, bottom]);
-    }
+    let broad = Paper {
+        width: 900.0,
+        panel: 118.0,
+        row: 17.0,
+        margins: (52.0, 108.0),
+        held: false,
+    };
+    let held = Paper {
+        width: held_width(LEAST),
+        panel: 112.0,
+        row: 25.0,
+        margins: (36.0, 74.0),
+        held: true,
+    };
+    let scene = drawn(course, &panels, &broad).with_held(drawn(course, &panels, &held));
     let caption = match course.is_cut() {
         true => format!("{} {}", say::COURSE, say::COURSE_CUT),
         false => say::COURSE.into(),
@@ -124,19 +131,41 @@ pub(crate) fn course(log: &Log) -> Option<Picture> {
     Some(Picture::new("log", caption, scene))
 }
 
+type Panel = Vec<(Channel, Vec<[f64; 3]>)>;
+
+fn drawn(course: &Course, panels: &[Panel], paper: &Paper) -> Scene {
+    let marked = HEAD + paper.row * ROWS.len() as f64 + 8.0;
+    let height = marked + paper.panel * panels.len() as f64 + FOOT;
+    let mut scene = Scene::new(paper.width, height);
+    let spans = ROWS.map(|(name, _)| merged(course, paper, name));
+    // Behind the lines, what was held and what was pulled.
+    for [from, to] in spans[0].iter().chain(&spans[3]) {
+        scene.rectangle([*from, HEAD, *to, height - FOOT - 2.0], Ink::Band);
+    }
+    marks(&mut scene, &spans, paper);
+    for (i, panel) in panels.iter().enumerate() {
+        let last = i + 1 == panels.len();
+        let top = marked + paper.panel * i as f64;
+        let bottom = top + paper.panel + if last { FOOT } else { 0.0 };
+        let chart = chart(course, panel, (paper, last));
+        chart.draw(&mut scene, [0.0, top, paper.width, bottom]);
+    }
+    scene
+}
+
 /// Where a time stands across the drawing.
-fn across(course: &Course, time: f64) -> f64 {
-    let (left, right) = MARGINS;
-    left + (WIDTH - left - right) * (time / course.seconds()).clamp(0.0, 1.0)
+fn across(course: &Course, paper: &Paper, time: f64) -> f64 {
+    let (left, right) = paper.margins;
+    left + (paper.width - left - right) * (time / course.seconds()).clamp(0.0, 1.0)
 }
 
 /// Spans of one use as drawn, px: a pixel wide at least, those that touch as one.
-fn merged(course: &Course, name: &str) -> Vec<[f64; 2]> {
+fn merged(course: &Course, paper: &Paper, name: &str) -> Vec<[f64; 2]> {
     let own = course
         .spans()
         .iter()
         .filter(|span| used_for(span.of) == name);
-    let own = own.map(|span| [span.start, span.end].map(|time| across(course, time)));
+    let own = own.map(|span| [span.start, span.end].map(|time| across(course, paper, time)));
     let mut own: Vec<[f64; 2]> = own.map(|[from, to]| [from, to.max(from + 1.0)]).collect();
     own.sort_by(|a, b| a[0].total_cmp(&b[0]));
     let mut all: Vec<[f64; 2]> = Vec::new();
@@ -149,11 +178,11 @@ fn merged(course: &Course, name: &str) -> Vec<[f64; 2]> {
     all
 }
 
-fn marks(scene: &mut Scene, spans: &[Vec<[f64; 2]>; 5]) {
+fn marks(scene: &mut Scene, spans: &[Vec<[f64; 2]>; 5], paper: &Paper) {
     scene.words(Words::new(say::USED_FOR, [4.0, 11.0], 12.0, Ink::Text).bold());
-    let (left, right) = (MARGINS.0, WIDTH - MARGINS.1);
+    let (left, right) = (paper.margins.0, paper.width - paper.margins.1);
     for (i, ((name, ink), spans)) in ROWS.iter().zip(spans).enumerate() {
-        let y = HEAD + ROW * (i as f64 + 0.5);
+        let y = HEAD + paper.row * (i as f64 + if paper.held { 0.75 } else { 0.5 });
         scene.line(vec![[left, y], [right, y]], Ink::Hair, 1.0);
         for [from, to] in spans {
             scene.rectangle([*from, y - 5.0, *to, y + 5.0], *ink);
@@ -163,11 +192,19 @@ fn marks(scene: &mut Scene, spans: &[Vec<[f64; 2]>; 5]) {
         } else {
             Ink::Text
         };
-        scene.words(Words::new(*name, [right + 6.0, y], 10.5, quiet));
+        let at = match paper.held {
+            true => [4.0, y - 12.0],
+            false => [right + 6.0, y],
+        };
+        let words = Words::new(*name, at, LEAST, quiet);
+        if paper.held {
+            scene.rectangle(words.bounds(), Ink::Paper);
+        }
+        scene.words(words);
     }
 }
 
-fn chart(course: &Course, panel: &[(Channel, Vec<[f64; 3]>)], last: bool) -> Chart {
+fn chart(course: &Course, panel: &Panel, (paper, last): (&Paper, bool)) -> Chart {
     let first = panel[0].0;
     let label = match panel.len() {
         1 => first.label().into(),
@@ -181,11 +218,18 @@ fn chart(course: &Course, panel: &[(Channel, Vec<[f64; 3]>)], last: bool) -> Cha
     };
     let time = Axis::new(time, "s").over(0.0, course.seconds());
     let mut chart = Chart::new(time, Axis::new(label, first.unit()));
-    chart.margins = Some(MARGINS);
+    chart.margins = Some(paper.margins);
+    chart.held = paper.held;
     chart.bare = !last;
     let inks = [(Ink::Faulty, 1.25), (Ink::Text, 2.0)];
     for ((channel, steps), (ink, width)) in panel.iter().zip(inks) {
         let name = if panel.len() > 1 { channel.label() } else { "" };
+        // The heading says already what both are.
+        let name = if paper.held {
+            name.trim_end_matches(" trim")
+        } else {
+            name
+        };
         (chart.series).push(Series::new(name, ink, width, points(course, steps)));
     }
     // More would be a wall.

@@ -20,6 +20,7 @@ pub mod how;
 pub(crate) mod options;
 mod pictures;
 pub mod readings;
+pub(crate) mod settled;
 pub mod write;
 pub mod written;
 

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Makes the program's pages and opens them in a real browser, wide and on a phone, light, dark
-# and printed: no text on another or clipped, no request, no error, axe-core finds nothing. What a
+# and printed: no text on another or clipped, letters of 16 px on screens that are held, no request, no
+# error, axe-core finds nothing, the first 700 px answer what a reader asks (first.mjs). What a
 # customer is handed prints on one sheet, A4 and US Letter. Then a
 # lesson is played to its end, and a job is done on the bay page: one on a phone, or with BAY=whole
 # every one on three screens, light and dark, and in Firefox, and a long log. With a folder given, pictures of all are
@@ -78,6 +79,8 @@ sed -e "s|\"vehicles|\"$root/scenarios/vehicles|" -e 's|^slot = .*|round_hole = 
   scenarios/manifold-gasket.toml > "$work/gasket.toml"
 run branches "$work/gasket.toml" --report "$work/pages/branches.html"
 run sensitivity scenarios/split-hose.toml --top 6 --report "$work/pages/sensitivity.html"
+run vehicle fit "$cars/brindle-16.toml" --readings scenarios/readings/healthy-car.toml \
+  --out "$work/fitted.toml" --report "$work/pages/fit.html"
 
 mkdir "$work/records"
 run workshop verify scenarios/workshop/verify.toml --record "$work/records/record.html"

@@ -4,6 +4,7 @@
 
 mod gallery;
 mod glands;
+mod held;
 mod numbers;
 
 use numbers::{check, result};

@@ -53,6 +53,38 @@ fn atlas() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/studies/leak-atlas.toml")
 }
 
+/// The page says first which reading moves most, between what, and at which place and size; what stands
+/// there is the summary's own.
+fn answered_first(page: &str, json: &serde_json::Value) {
+    let (_, says) = page.split_once("<p class=\"says\">").unwrap();
+    let (says, _) = says.split_once("</p>").unwrap();
+    let points = json["points"].as_array().unwrap().iter();
+    let said = points.flat_map(|point| {
+        let readings = point["readings"].as_array().unwrap().iter();
+        readings.filter_map(move |reading| {
+            let [low, high] = ["low", "high"].map(|end| reading["all"][end].as_f64().unwrap());
+            let about = reading["about"].as_str().unwrap();
+            let begins = format!(
+                "{about} at {} moves most: ",
+                point["name"].as_str().unwrap()
+            );
+            let small = says.to_lowercase();
+            let rest = small.strip_prefix(&begins.to_lowercase())?;
+            let shown = format!("{low:.2} to {high:.2} ");
+            Some((rest.starts_with(&shown), shown))
+        })
+    });
+    let said: Vec<(bool, String)> = said.collect();
+    assert!(matches!(&said[..], [(true, _)]), "{says}: {said:?}");
+    assert!(
+        says.contains("by place (") && says.contains("diameter ("),
+        "{says}"
+    );
+    assert!(says.contains(" mm)"), "{says}");
+    let before = page.find("<p class=\"says\">").unwrap();
+    assert!(before < page.find("<svg").unwrap());
+}
+
 #[test]
 fn every_number_on_the_page_is_that_of_the_summary() {
     let out = scratch("page");
@@ -69,6 +101,7 @@ fn every_number_on_the_page_is_that_of_the_summary() {
         let found = numbers::check(&page, &numbers::result(&json)).unwrap();
         assert!(found > 500, "{found}");
         assert!(!page.contains("NaN") && page.len() < 1_500_000);
+        answered_first(&page, &numbers::result(&json));
         fs::remove_file(&html).unwrap();
     }
     // A mean of the summary, from the rows.

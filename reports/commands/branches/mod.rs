@@ -22,7 +22,7 @@ pub(crate) const HELP: &str = "\
 Example:
   falseair branches scenarios/manifold-gasket.toml --report branches.html
 
-Sizes go from nothing to those of the scenario: write the largest of interest.";
+Sizes run from nothing up to those in the scenario: give the largest you care about there.";
 
 /// The schema of its answer.
 pub(crate) const ANSWER: SchemaOf = ("branches", schema::<Found>);

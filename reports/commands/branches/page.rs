@@ -20,7 +20,7 @@ pub(super) fn page(data: &BranchesFile) -> Page {
         let part = section(data, i);
         sections.push(match i == first {
             true => part,
-            false => part.folded(true),
+            false => part.folded(true).off_paper(true),
         });
         if i == first {
             sections.extend(others(data, &order[1..]));

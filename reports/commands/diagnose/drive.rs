@@ -4,9 +4,9 @@
 use crate::answer::drive_log::{columns, course};
 use crate::commands::diagnose::{Diagnosed, words};
 use crate::figure::axis::Axis;
-use crate::figure::chart::Chart;
+use crate::figure::chart::{Chart, FOOT, LEAST};
 use crate::figure::ink::Ink;
-use crate::figure::scene::{Scene, Side, Words};
+use crate::figure::scene::{Scene, Side, Words, held_width};
 use crate::page::{Block, Cell, Column, Picture, Section};
 use crate::say::diagnose as say;
 use crate::text::number::number;
@@ -207,8 +207,6 @@ const OFF: [f64; 2] = [1.5, 6.0];
 
 /// Readings minus what is expected, over speed and load: of a healthy car and of the first suspect.
 fn residuals(found: &Diagnosed, judged: &[Judged]) -> Option<Picture> {
-    const WIDTH: f64 = 900.0;
-    const HEIGHT: f64 = 340.0;
     let at = |one: &Judged| Some([one.engine_speed_rpm?, one.manifold_kpa?]);
     let suspect = found.diagnosis.hypotheses.iter();
     let suspect = suspect.clone().find(|h| !h.posterior.faults.is_empty());
@@ -224,18 +222,21 @@ fn residuals(found: &Diagnosed, judged: &[Judged]) -> Option<Picture> {
     if speed <= 0.0 || load <= 0.0 {
         return None;
     }
-    let mut scene = Scene::new(WIDTH, HEIGHT);
-    let half = WIDTH / 2.0;
-    for (k, (title, pick, key)) in sides.iter().enumerate() {
-        let left = half * k as f64;
+    let of_side = |scene: &mut Scene, k: usize, [left, top, right, bottom]: [f64; 4], held| {
+        let (title, pick, key) = &sides[k];
         let x = Axis::new("engine speed", "rpm").over(0.0, speed);
         let y = Axis::new(title.clone(), "").over(0.0, load);
         let mut chart = Chart::new(x.clone(), y.clone());
         chart.margins = Some((48.0, 16.0));
-        chart.draw(&mut scene, [left, 0.0, left + half, HEIGHT]);
+        chart.held = held;
+        chart.draw(scene, [left, top, right, bottom]);
         // As the chart lays them out.
-        let x = x.scale([].into_iter(), left + 48.0, left + half - 16.0);
-        let y = y.scale([].into_iter(), HEIGHT - 36.0, 26.0);
+        let x = x.scale([].into_iter(), left + 48.0, right - 16.0);
+        let y = y.scale(
+            [].into_iter(),
+            bottom - FOOT,
+            top + chart.head(right - left),
+        );
         for (i, one) in judged.iter().enumerate() {
             let (Some([rpm, kpa]), Some(off)) = (at(one), pick(one)) else {
                 continue;
@@ -244,7 +245,28 @@ fn residuals(found: &Diagnosed, judged: &[Judged]) -> Option<Picture> {
             let json = format!("/judged/{i}/{key}/deviations");
             scene.number(&json, off.deviations, |scene| mark(scene, place, off));
         }
+    };
+    // Side by side, or one below the other on a screen that is held.
+    let (half, tall) = (450.0, 340.0);
+    let (narrow, short) = (held_width(LEAST), 220.0);
+    let mut broad = Scene::new(2.0 * half, tall);
+    let mut held = Scene::new(narrow, 2.0 * short);
+    for k in 0..sides.len() {
+        let i = k as f64;
+        of_side(
+            &mut broad,
+            k,
+            [half * i, 0.0, half * (i + 1.0), tall],
+            false,
+        );
+        of_side(
+            &mut held,
+            k,
+            [0.0, short * i, narrow, short * (i + 1.0)],
+            true,
+        );
     }
+    let scene = broad.with_held(held);
     Some(Picture::new("residuals", say::RESIDUALS, scene))
 }
 

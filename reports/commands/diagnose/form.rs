@@ -1,6 +1,7 @@
 //! A diagnosis for programs.
 
 use crate::answer::how::How;
+use crate::answer::settled;
 use crate::commands::diagnose::drive::{Judged, Missed};
 use crate::commands::diagnose::{Diagnosed, drive, words};
 use crate::input::twins;
@@ -269,7 +270,7 @@ fn settles(share: f64) -> String {
         0.1.. => say::SETTLES_SOME,
         _ => say::SETTLES_LITTLE,
     };
-    format!("{much}: {:.0} %", 100.0 * share)
+    format!("{much}: {}", settled::said(100.0 * share))
 }
 
 fn test(next: &NextTest) -> Test {
@@ -277,8 +278,8 @@ fn test(next: &NextTest) -> Test {
         test: next.test.clone(),
         what: next.what.clone(),
         expected_gain_bits: round(next.gain, 3),
-        settles_pct: round(100.0 * next.settles, 1),
-        settles: format!("{:.0} %", 100.0 * next.settles),
+        settles_pct: settled::pct(next.settles),
+        settles: settled::said(100.0 * next.settles),
         minutes: next.minutes,
         risk: next.risk.word(),
         danger_weight: next.risk.weight(),

@@ -42,14 +42,10 @@ pub(super) fn page(found: &Diagnosed) -> Page {
         sections.extend(arguments);
     }
     sections.extend(file.confirm.as_ref().map(confirm));
-    sections.extend(drive::gave(found, &file.judged));
-    sections.extend(drive::log(found));
-    sections.extend(
-        file.hypotheses
-            .first()
-            .map(readings)
-            .map(|part| part.folded(true)),
-    );
+    sections.extend(drive::gave(found, &file.judged).map(|part| part.folded(true)));
+    let looked_up = |part: Section| part.folded(true).off_paper(true);
+    sections.extend(drive::log(found).map(looked_up));
+    sections.extend(file.hypotheses.first().map(readings).map(looked_up));
     Page {
         title: match found.readings.file.title.is_empty() {
             true => say::TITLE.into(),
@@ -82,6 +78,7 @@ fn what_fits(found: &Diagnosed, file: &DiagnosisFile) -> Section {
     let beware = in_records(found).into_iter().chain(foreseen(found));
     let mut blocks: Vec<Block> = beware.map(Block::Caution).collect();
     blocks.push(Block::Says(file.says.clone()));
+    blocks.extend(next_line(file, "next"));
     blocks.extend(file.remarks.iter().cloned().map(Block::Words));
     let shown = likely(file);
     let pictures = [picture::probabilities(shown)].into_iter();
@@ -313,6 +310,12 @@ fn next(file: &DiagnosisFile) -> Vec<Section> {
         parts.push(Section::new(say::OTHERS, others));
     }
     parts
+}
+
+/// What to do next in a line, where a page answers; a terminal has it close by.
+pub(super) fn next_line(file: &DiagnosisFile, label: &str) -> Option<Block> {
+    let test = file.next_tests.first()?;
+    Some(Block::Labelled(Line::new(label, &test.words)).on_page())
 }
 
 /// How the likeliest fault is confirmed, and what would prove it wrong.

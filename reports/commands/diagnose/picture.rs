@@ -3,8 +3,7 @@
 use crate::commands::diagnose::form::{Suspicion, Test, Witness};
 use crate::figure::bars::{Bar, bars};
 use crate::figure::ink::Ink;
-use crate::figure::measure::cut;
-use crate::figure::scene::{Scene, Side, Words};
+use crate::figure::tracks::{Track, tracks};
 use crate::page::Picture;
 use crate::say::diagnose as say;
 use crate::text::number::number;
@@ -87,59 +86,19 @@ pub(super) fn distances(index: usize, all: &[Witness]) -> Picture {
         let read = number(w.read, w.form.decimals);
         let said = format!("{}, {}: {read} {}", w.form.label, w.condition, w.unit);
         let json = |key: &str| format!("/hypotheses/{index}/readings/{i}/{key}");
-        Mark {
+        Track {
             said,
             ring: (json("sound_off_by_deviations"), w.sound_off_by_deviations),
             dot: (json("this_off_by_deviations"), w.this_off_by_deviations),
         }
     });
-    let all: Vec<Mark> = all.collect();
+    let all: Vec<Track> = all.collect();
     marks(&format!("readings-{}", index + 1), say::DISTANCES, &all)
 }
 
-/// A row of such a picture: what was read, and two distances with where they stand in the result.
-pub(super) struct Mark {
-    /// What was read.
-    pub said: String,
-    /// Drawn as a ring.
-    pub ring: (String, f64),
-    /// Drawn as a disc.
-    pub dot: (String, f64),
-}
-
 /// Distances in standard deviations, two a row, beside a band of two.
-pub(super) fn marks(name: &str, caption: &str, all: &[Mark]) -> Picture {
-    const WIDTH: f64 = 720.0;
-    const ROW: f64 = 26.0;
+pub(super) fn marks(name: &str, caption: &str, all: &[Track]) -> Picture {
     let told = &all[..all.len().min(READINGS)];
-    let (left, right) = (300.0, WIDTH - 20.0);
-    let height = 46.0 + ROW * told.len() as f64;
-    let mut scene = Scene::new(WIDTH, height);
-    let reach = told.iter().flat_map(|mark| [mark.dot.1, mark.ring.1]);
-    let reach = reach.fold(3.0_f64, |most, v| most.max(v.abs())).min(12.0) * 1.08;
-    let at = |v: f64| left + (right - left) * (v.clamp(-reach, reach) / reach + 1.0) / 2.0;
-    let bottom = height - 28.0;
-    scene.rectangle([at(-2.0), 8.0, at(2.0), bottom], Ink::Band);
-    scene.line(vec![[at(0.0), 8.0], [at(0.0), bottom]], Ink::Quiet, 1.0);
-    for (i, mark) in told.iter().enumerate() {
-        let y = 8.0 + ROW * (i as f64 + 0.5);
-        let said = cut(mark.said.trim_end(), 12.0, false, left - 12.0);
-        scene.words(Words::new(said, [left - 8.0, y], 12.0, Ink::Text).side(Side::Left));
-        let [ring, dot] = [&mark.ring, &mark.dot].map(|(_, value)| at(*value));
-        scene.line(vec![[ring, y], [dot, y]], Ink::Hair, 2.0);
-        scene.number(&mark.ring.0, mark.ring.1, |scene| {
-            scene.ring([ring, y], 5.0, Ink::Sound, 2.5)
-        });
-        scene.number(&mark.dot.0, mark.dot.1, |scene| {
-            scene.dot([dot, y], 5.0, Ink::Faulty)
-        });
-    }
-    let quiet = |words: &str, x: f64| Words::new(words, [x, bottom + 10.0], 11.0, Ink::Quiet);
-    for tick in [-8.0, -4.0, -2.0, 0.0, 2.0, 4.0, 8.0_f64] {
-        if tick.abs() < reach {
-            scene.words(quiet(&number(tick, 0), at(tick)).side(Side::Middle));
-        }
-    }
-    scene.words(quiet("standard deviations off", 4.0));
+    let scene = tracks(told, 2.0, &[-8.0, -4.0, -2.0, 0.0, 2.0, 4.0, 8.0]);
     Picture::new(name, caption, scene)
 }

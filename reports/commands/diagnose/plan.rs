@@ -2,6 +2,7 @@
 
 use crate::answer::dangers::Danger;
 use crate::answer::how::How;
+use crate::answer::settled;
 use crate::answer::{Answer, Answers, Asked, SchemaOf, Trouble, schema};
 use crate::commands::diagnose::{Diagnosed, From, diagnosed, words};
 use crate::figure::bars::{Bar, bars};
@@ -140,7 +141,7 @@ impl Drive {
             stop: one.stop.clone(),
             expected_gain_bits: rounded(one.gain, 3),
             bits_per_minute: rounded(one.gain / one.minutes, 3),
-            settles_pct: rounded(100.0 * one.settles, 3),
+            settles_pct: settled::pct(one.settles),
             minutes: one.minutes,
             risk: one.risk.word(),
             danger_weight: one.risk.weight(),
@@ -182,7 +183,7 @@ impl Answers for Plan {
             Some(first) => say::drive_first(
                 capital(first.what),
                 number(first.minutes, 0),
-                number(first.settles_pct, 0),
+                settled::said(first.settles_pct),
             ),
             None => say::NOTHING_TO_DRIVE.into(),
         })];
@@ -217,8 +218,8 @@ fn picture(file: &PlanFile) -> Picture {
         name: one.what.into(),
         value: one.settles_pct,
         said: format!(
-            "{} % in {} min",
-            number(one.settles_pct, 0),
+            "{} in {} min",
+            settled::said(one.settles_pct),
             number(one.minutes, 0)
         ),
         json: format!("/manoeuvres/{i}/settles_pct"),
@@ -238,7 +239,7 @@ fn table(file: &PlanFile) -> Block {
         let at = |key: &str| format!("/manoeuvres/{i}/{key}");
         vec![
             Cell::words(one.what),
-            Cell::number(one.settles_pct, 0, at("settles_pct")),
+            settled::cell(one.settles_pct, at("settles_pct")),
             Cell::number(one.minutes, 0, at("minutes")),
             Cell::number(one.boost_kpa, 0, at("boost_kpa")),
             Cell::words(one.risk.replace('_', " ")),
@@ -246,7 +247,7 @@ fn table(file: &PlanFile) -> Block {
     };
     let head = [
         Column::words("manoeuvre"),
-        Column::numbers("settles", "%"),
+        Column::numbers("settles", ""),
         Column::numbers("time", "min"),
         Column::numbers("boost, at most", "kPa"),
         Column::words("danger"),

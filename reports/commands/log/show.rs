@@ -208,7 +208,8 @@ impl Answers for Read {
         }
         let pulls = Block::list(log.pulls.iter().map(pull));
         sections.extend(pulls.map(|pulls| Section::new("Full-load pulls", vec![pulls])));
-        sections.push(Section::new("Columns", vec![columns(&log.mapping)]));
+        let columns = Section::new("Columns", vec![columns(&log.mapping)]);
+        sections.push(columns.folded(true).off_paper(true));
         Page {
             title: say::TITLE.into(),
             lead: [Line::new("log", about), Line::new("used", used)]

@@ -127,7 +127,10 @@ impl<'a> Answers for Driven<'a> {
         blocks.extend(tables);
         let moments = Section::new("Moments of the drive", moments.into_iter().collect());
         Page {
-            sections: vec![Section::new("", blocks), moments.folded(true)],
+            sections: vec![
+                Section::new("", blocks),
+                moments.folded(true).off_paper(true),
+            ],
             ..head::page(self.case)
         }
     }

@@ -121,6 +121,9 @@ impl Glance<'_> {
         } else {
             blocks.extend(nothing_wrong(all).map(Block::Says));
         }
+        if compared && shows.contains(&true) {
+            blocks.push(Block::Words(told_apart(all, self.seen)));
+        }
         let beware = self.beware().map(Block::Caution);
         // On a terminal they stand at their points where these are shown.
         blocks.extend(beware.filter(|_| !self.full));
@@ -133,11 +136,8 @@ impl Glance<'_> {
             let hidden = all.iter().zip(&shows).filter(|(_, shows)| !**shows);
             let hidden = hidden.map(|(point, _)| point.result.name.as_str());
             let hidden: Vec<&str> = hidden.collect();
-            if shows.contains(&true) {
-                if !hidden.is_empty() {
-                    blocks.push(Block::Words(say::hidden_at(hidden.join(", "))));
-                }
-                blocks.push(Block::Words(told_apart(all, self.seen)));
+            if shows.contains(&true) && !hidden.is_empty() {
+                blocks.push(Block::Words(say::hidden_at(hidden.join(", "))));
             }
             let leaks = shown.cars()[1].into_iter().flat_map(|side| &side.leaks);
             let leaks = leaks.map(|leak| leak_words(self.network, leak));

@@ -2,23 +2,28 @@
 
 use crate::commands::simulate::drives::{Drives, Open, Piece};
 use crate::figure::axis::Axis;
-use crate::figure::chart::{Chart, Rule, Series};
+use crate::figure::chart::{Chart, LEAST, Rule, Series};
 use crate::figure::ink::Ink;
-use crate::figure::scene::{Point, Scene, Words};
+use crate::figure::scene::{Point, Scene, Words, held_width};
 use crate::say::simulate as say;
 use sim::network::Reading as R;
 use sim::network::readings::FORMS;
 use sim::study::running::openings::VALVES;
 use sim::study::running::trace::Trace;
 
-const WIDTH: f64 = 900.0;
-const PANEL: f64 = 132.0;
+/// What differs between a broad drawing and one for a screen that is held.
+struct Paper {
+    width: f64,
+    panel: f64,
+    margins: (f64, f64),
+    held: bool,
+}
+
 /// Room over the charts for the names of the drive's pieces, and below for the time.
 const HEAD: f64 = 20.0;
 const FOOT: f64 = 34.0;
 /// Height of a valve's bars with their heading.
 const STRIP: f64 = 46.0;
-const MARGINS: (f64, f64) = (52.0, 58.0);
 /// Most points of a line that are drawn.
 const POINTS: usize = 450;
 
@@ -38,33 +43,52 @@ const LAMBDA: (f64, f64) = (0.6, 1.4);
 
 /// The drive.
 pub fn drive(drives: &Drives) -> Scene {
+    let broad = Paper {
+        width: 900.0,
+        panel: 132.0,
+        margins: (52.0, 58.0),
+        held: false,
+    };
+    let held = Paper {
+        width: held_width(LEAST),
+        panel: 112.0,
+        margins: (36.0, 52.0),
+        held: true,
+    };
+    drawn(drives, &broad).with_held(drawn(drives, &held))
+}
+
+fn drawn(drives: &Drives, paper: &Paper) -> Scene {
     let strips = STRIP * VALVES.len() as f64;
-    let height = HEAD + strips + PANEL * PANELS.len() as f64 + FOOT;
-    let mut scene = Scene::new(WIDTH, height);
-    pieces(&mut scene, drives);
+    let height = HEAD + strips + paper.panel * PANELS.len() as f64 + FOOT;
+    let mut scene = Scene::new(paper.width, height);
+    pieces(&mut scene, drives, paper);
     for (i, (_, valve, ..)) in VALVES.iter().enumerate() {
-        strip(&mut scene, drives, valve, HEAD + STRIP * i as f64);
+        strip(&mut scene, drives, valve, (paper, HEAD + STRIP * i as f64));
     }
     for (i, panel) in PANELS.iter().enumerate() {
         let last = i + 1 == PANELS.len();
-        let top = HEAD + strips + PANEL * i as f64;
-        let bottom = top + PANEL + if last { FOOT } else { 0.0 };
-        chart(panel, drives, last).draw(&mut scene, [0.0, top, WIDTH, bottom]);
+        let top = HEAD + strips + paper.panel * i as f64;
+        let bottom = top + paper.panel + if last { FOOT } else { 0.0 };
+        let mut chart = chart(panel, drives, last);
+        chart.margins = Some(paper.margins);
+        chart.held = paper.held;
+        chart.draw(&mut scene, [0.0, top, paper.width, bottom]);
     }
     scene
 }
 
 /// Where a time stands across the drawing.
-fn across(drives: &Drives, time: f64) -> f64 {
-    let (left, right) = MARGINS;
-    left + (WIDTH - left - right) * time / drives.duration
+fn across(drives: &Drives, paper: &Paper, time: f64) -> f64 {
+    let (left, right) = paper.margins;
+    left + (paper.width - left - right) * time / drives.duration
 }
 
 /// When a valve stands open: a bar for each time, the healthy car's over the faulty one's.
-fn strip(scene: &mut Scene, drives: &Drives, valve: &str, top: f64) {
+fn strip(scene: &mut Scene, drives: &Drives, valve: &str, (paper, top): (&Paper, f64)) {
     let heading = Words::new(format!("{valve} open"), [4.0, top + 12.0], 12.0, Ink::Text).bold();
     scene.words(heading);
-    let ends = [0.0, drives.duration].map(|time| across(drives, time));
+    let ends = [0.0, drives.duration].map(|time| across(drives, paper, time));
     for y in [top + 27.0, top + 37.0] {
         scene.line(vec![[ends[0], y], [ends[1], y]], Ink::Hair, 1.0);
     }
@@ -84,7 +108,7 @@ fn strip(scene: &mut Scene, drives: &Drives, valve: &str, top: f64) {
             _ => (top + 37.0, Ink::Faulty),
         };
         let ends = [open_s, shut_s.unwrap_or(drives.duration)];
-        let [from_x, to_x] = ends.map(|time| across(drives, time));
+        let [from_x, to_x] = ends.map(|time| across(drives, paper, time));
         scene.number(&format!("/valves/{i}/open_s"), open_s, |scene| {
             scene.rectangle([from_x, y - 4.0, to_x.max(from_x + 1.5), y + 4.0], ink);
         });
@@ -99,7 +123,6 @@ fn chart(&(reading, label, unit): &(R, &str, &str), drives: &Drives, last: bool)
         _ => value,
     };
     let mut chart = Chart::new(time, value);
-    chart.margins = Some(MARGINS);
     chart.bare = !last;
     for (which, trace) in drives.sides() {
         if let Ok(trace) = trace {
@@ -142,9 +165,9 @@ fn line(trace: &Trace, reading: R) -> (Vec<Point>, usize) {
 }
 
 /// Names of the drive's pieces where each begins; one that would run into another is left out.
-fn pieces(scene: &mut Scene, drives: &Drives) {
+fn pieces(scene: &mut Scene, drives: &Drives, paper: &Paper) {
     for Piece { from_s, name } in &drives.pieces {
-        let x = across(drives, *from_s);
+        let x = across(drives, paper, *from_s);
         let words = Words::new(name, [x + 3.0, 10.0], 11.0, Ink::Text).bold();
         scene.words_where_room([words]);
     }

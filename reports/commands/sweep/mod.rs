@@ -58,11 +58,11 @@ pub struct Sweep {
     /// File that names the car, leaks, operating points or a drive, and what varies.
     #[arg(required = true)]
     pub study: Option<PathBuf>,
-    /// Folder for the results; started again with the same folder, the sweep goes on.
+    /// Folder for the results; run again with the same folder, the sweep continues.
     #[arg(long, value_name = "FOLDER", required = true, value_hint = ValueHint::DirPath)]
     pub out: Option<OutFolder>,
-    /// Table of cases, CSV or Parquet: a column a key, named as an axis's, with its unit as in
-    /// `ambient.temperature [degC]`; a row a case. Beside axes: every row with every
+    /// Table of cases, CSV or Parquet: one column per key, named like an axis, with its unit as in
+    /// `ambient.temperature [degC]`; one row per case. Beside axes: every row with every
     /// combination of them.
     #[arg(long, value_name = "FILE")]
     pub cases: Option<PathBuf>,

@@ -1,4 +1,6 @@
-//! The page of a sweep: for each operating point what varies, by which axis, and how.
+//! The page of a sweep: what moved most, then for each operating point what varies, by which axis, and how.
+
+mod telling;
 
 use crate::answer::Answers;
 use crate::answer::dangers::Danger;
@@ -10,7 +12,7 @@ use crate::figure::ink::Ink;
 use crate::page::{Block, CAUTION, Cell, Column, Page, Picture, Section, Table};
 use crate::say::{dangers, sweep as say};
 use crate::text::number::{number, slug};
-use crate::text::words::capital;
+use crate::text::words::{capital, uncapital};
 use sim::network::Place;
 use sim::network::readings::FORMS;
 use sim::study::running::dangers::Hazard;
@@ -19,7 +21,7 @@ use sim::study::running::dangers::Hazard;
 const DRAWN: usize = 8;
 
 /// What is drawn first where a study keeps more readings than are drawn.
-const FIRST: [&str; 8] = [
+pub(super) const FIRST: [&str; 8] = [
     "fuel_trim_pct",
     "lambda",
     "metered_air_g_s",
@@ -51,25 +53,56 @@ impl Answers for Summary {
 
     fn page(&self) -> Page {
         let axes = self.axes.iter().map(|axis| match axis.about.as_str() {
-            "axis" | "" => axis.column.clone(),
-            about => about.trim_end_matches('.').to_string(),
+            "axis" | "" => short(axis),
+            about => uncapital(about.trim_end_matches('.')),
         });
         let axes: Vec<String> = axes.collect();
+        let most = telling::most(self);
+        let first = most.map_or(0, |(point, _)| point);
         let points = self.points.iter().enumerate();
+        let mut order: Vec<(usize, &Point)> = points.collect();
+        order.sort_by_key(|(i, _)| *i != first);
+        let head = order
+            .first()
+            .map(|(i, point)| answer(self, *i, point, most));
+        let drawn = order.iter().map(|(i, point)| {
+            let shown = most.filter(|_| *i == first).map(|(_, j)| j);
+            let part = section(self, *i, point, (shown, *i != first));
+            part.folded(true).off_paper(true)
+        });
         Page {
             title: self.title.clone(),
             lead: vec![
                 say::of_cases(self.cases, self.rows).into(),
                 say::varies(axes.join("; ")).into(),
             ],
-            sections: points.map(|(i, point)| section(self, i, point)).collect(),
+            sections: head.into_iter().chain(drawn).collect(),
             notes: vec![say::SHARE.into(), CAUTION.into()],
             ..Page::default()
         }
     }
 }
 
-fn section(summary: &Summary, i: usize, point: &Point) -> Section {
+/// What moved most, drawn, and all readings of its point.
+fn answer(summary: &Summary, i: usize, point: &Point, most: Option<(usize, usize)>) -> Section {
+    let says = match most {
+        Some((_, j)) => telling::says(summary, point, j),
+        None => say::nothing_moved(summary.cases),
+    };
+    let mut blocks = vec![Block::Says(says)];
+    blocks.extend(Block::list(counted(point)));
+    let drawn = most.into_iter().flat_map(|(_, j)| {
+        let both = [true, false].into_iter();
+        both.filter_map(move |words| picture(summary, (i, point, j), words))
+    });
+    let drawn: Vec<Picture> = drawn.collect();
+    blocks.extend((!drawn.is_empty()).then_some(Block::Row(drawn)));
+    blocks.push(Block::Table(table(summary, i, point)));
+    Section::new(capital(&point.name), blocks)
+}
+
+/// Rows with an answer and without, and the codes in them.
+fn counted(point: &Point) -> Vec<String> {
     let mut said = vec![say::answered(point.answered)];
     let failed = point.failures.iter();
     said.extend(failed.map(|(kind, count)| say::have_none(count, kind.replace('_', " "))));
@@ -78,18 +111,36 @@ fn section(summary: &Summary, i: usize, point: &Point) -> Section {
     if !codes.is_empty() {
         said.push(say::codes(codes.join(", ")));
     }
-    let mut blocks = vec![Block::List(said)];
+    said
+}
+
+/// All pictures of a point but the reading shown before, with its table where that is not.
+fn section(
+    summary: &Summary,
+    i: usize,
+    point: &Point,
+    (shown, whole): (Option<usize>, bool),
+) -> Section {
+    let mut blocks = Vec::new();
+    blocks.extend(Block::list(counted(point)).filter(|_| whole));
     for words in [false, true] {
-        let pictures = pictures(summary, i, point, words);
-        blocks.extend((!pictures.is_empty()).then_some(Block::Row(pictures)));
+        let drawn = chosen(point).into_iter().filter(|j| Some(*j) != shown);
+        let drawn = drawn.filter_map(|j| picture(summary, (i, point, j), words));
+        let drawn: Vec<Picture> = drawn.collect();
+        blocks.extend((!drawn.is_empty()).then_some(Block::Row(drawn)));
     }
-    blocks.push(Block::Table(table(summary, i, point)));
-    Section::new(capital(&point.name), blocks)
+    blocks.extend(whole.then(|| Block::Table(table(summary, i, point))));
+    Section::new(say::over_all(capital(&point.name)), blocks)
 }
 
 /// Which readings are drawn: those that vary, the usual ones first where there are many.
 fn chosen(point: &Point) -> Vec<usize> {
-    let vary = |j: &usize| point.readings[*j].all.varies;
+    // A line that never leaves one value as it is written is no picture.
+    let vary = |j: &usize| {
+        let all = &point.readings[*j].all;
+        let least = 10f64.powi(-(decimals(&point.readings[*j]) as i32));
+        all.varies && all.high - all.low >= least
+    };
     let mut all: Vec<usize> = (0..point.readings.len()).filter(vary).collect();
     if all.len() > DRAWN {
         let rank = |j: &usize| {
@@ -102,36 +153,35 @@ fn chosen(point: &Point) -> Vec<usize> {
     all
 }
 
-/// Each reading over the axis, of numbers or of words, that moves it most.
-fn pictures(summary: &Summary, i: usize, point: &Point, words: bool) -> Vec<Picture> {
-    let drawn = chosen(point).into_iter().filter_map(|j| {
-        let reading = &point.readings[j];
-        let (k, over) = strongest(reading, words)?;
-        let (axis, at) = (
-            &summary.axes[k],
-            format!("/points/{i}/readings/{j}/over/{k}/bins"),
-        );
-        let (how, scene) = match words {
-            false => {
-                let scene = chart(reading, axis, over, &at).scene(340.0, 220.0);
-                (say::LINE, scene)
-            }
-            true => {
-                let heading = Axis::new(&reading.named.about, &reading.named.unit).title();
-                let scene = bars(&heading, &named(reading, over, &at), 340.0);
-                (say::BAR, scene)
-            }
-        };
-        Some(Picture {
-            name: slug(&format!(
-                "{} {} {}",
-                point.name, reading.named.column, axis.column
-            )),
-            caption: how.into(),
-            scene,
-        })
-    });
-    drawn.collect()
+/// A reading over the axis, of numbers or of words, that moves it most.
+fn picture(
+    summary: &Summary,
+    (i, point, j): (usize, &Point, usize),
+    words: bool,
+) -> Option<Picture> {
+    let reading = &point.readings[j];
+    let (k, over) = strongest(reading, words)?;
+    let axis = &summary.axes[k];
+    let at = format!("/points/{i}/readings/{j}/over/{k}/bins");
+    let (how, scene) = match words {
+        false => {
+            let scene = chart(reading, axis, over, &at).scene(340.0, 220.0);
+            (say::LINE, scene)
+        }
+        true => {
+            let heading = Axis::new(&reading.named.about, &reading.named.unit).title();
+            let scene = bars(&heading, &named(reading, over, &at), 340.0);
+            (say::BAR, scene)
+        }
+    };
+    Some(Picture {
+        name: slug(&format!(
+            "{} {} {}",
+            point.name, reading.named.column, axis.column
+        )),
+        caption: how.into(),
+        scene,
+    })
 }
 
 fn strongest(reading: &ReadingSummary, words: bool) -> Option<(usize, &Over)> {
@@ -154,6 +204,11 @@ fn short(axis: &Named) -> String {
     }
 }
 
+/// Its unit as people write it.
+fn unit(axis: &Named) -> String {
+    axis.unit.replace("degC", "°C").replace("mm2", "mm²")
+}
+
 fn chart(reading: &ReadingSummary, axis: &Named, over: &Over, at: &str) -> Chart {
     let points = over.bins.iter().map(|bin| {
         let mean = bin.tally.map_or(f64::NAN, |tally| tally.mean);
@@ -164,7 +219,7 @@ fn chart(reading: &ReadingSummary, axis: &Named, over: &Over, at: &str) -> Chart
         Some([bin.at?, tally.low, tally.high])
     });
     let mut chart = Chart::new(
-        Axis::new(short(axis), &axis.unit),
+        Axis::new(short(axis), unit(axis)),
         Axis::new(&reading.named.about, &reading.named.unit),
     );
     chart.bands = vec![Band {
@@ -177,15 +232,19 @@ fn chart(reading: &ReadingSummary, axis: &Named, over: &Over, at: &str) -> Chart
     chart
 }
 
+/// A word of a file as people say it.
+fn worded(word: &str) -> String {
+    match word.parse::<Place>() {
+        Ok(place) => place.label(),
+        Err(_) => word.replace('_', " "),
+    }
+}
+
 fn named(reading: &ReadingSummary, over: &Over, at: &str) -> Vec<Bar> {
     let bars = over.bins.iter().enumerate().filter_map(|(n, bin)| {
         let tally = bin.tally?;
-        let word = bin.name.as_deref().unwrap_or_default();
         Some(Bar {
-            name: match word.parse::<Place>() {
-                Ok(place) => place.label(),
-                Err(_) => word.replace('_', " "),
-            },
+            name: worded(bin.name.as_deref().unwrap_or_default()),
             value: tally.mean,
             said: format!("{} {}", digits(reading, tally.mean), reading.named.unit),
             json: format!("{at}/{n}/mean"),

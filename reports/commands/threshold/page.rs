@@ -4,7 +4,7 @@ use crate::answer::head;
 use crate::commands::threshold::Found;
 use crate::commands::threshold::form::{down, tolerated, verdict};
 use crate::figure::bars::{Bar, bars};
-use crate::figure::hole::{MM, ruler};
+use crate::figure::hole::{LETTERS, MM, ruler};
 use crate::figure::ink::Ink;
 use crate::figure::measure::{lines, width};
 use crate::figure::scene::{Scene, Words};
@@ -16,7 +16,7 @@ use sim::network::{Defect, Leak};
 use sim::study::asking::threshold::{HOLES, Outcome, Symptom, Thresholds};
 
 /// Room for the ruler's name, px.
-const RULER: f64 = 50.0;
+const RULER: f64 = 70.0;
 /// Sizes within this ratio are said together.
 const ALIKE: f64 = 1.05;
 
@@ -110,15 +110,19 @@ fn says(all: &Found) -> String {
 
 /// A true hole for each place: the smallest that shows in anything watched.
 fn holes(all: &Found) -> Scene {
-    const LETTERS: f64 = 12.0;
+    let [wide, held] = LETTERS.map(|letters| holes_with(all, letters));
+    wide.with_held(held)
+}
+
+fn holes_with(all: &Found, letters: f64) -> Scene {
     const GAP: f64 = 10.0;
-    const LINE: f64 = 15.0;
+    let line_px = 1.25 * letters;
     // What a screen of 360 px leaves between its margins, and least room for words.
     const PHONE: f64 = 330.0;
     const NARROW: f64 = 150.0;
     let rows = ranked(all);
-    let widest = |words: &mut dyn Iterator<Item = String>| {
-        let widths = words.map(|words| width(&words, LETTERS, true));
+    let widest = |words: &mut dyn Iterator<Item = String>, bold| {
+        let widths = words.map(|words| width(&words, letters, bold));
         widths.fold(0.0, f64::max)
     };
     let said = |i: usize| match first(&all.rows[i].1) {
@@ -131,24 +135,25 @@ fn holes(all: &Found) -> Scene {
     let middle = 2.0 + largest * MM / 2.0;
     let left = middle + largest * MM / 2.0 + GAP;
     let room = (PHONE - left - GAP).max(NARROW);
-    let told = |i: usize| lines(&said(i), LETTERS, false, room);
+    let told = |i: usize| lines(&said(i), letters, false, room);
     let headed = |i: usize| match first(&all.rows[i].1) {
         Some((_, size, _)) => format!("{} mm: {}", mm(size * 1e3), name(&all.rows[i].0)),
         None => name(&all.rows[i].0),
     };
-    let named = |i: usize| lines(&headed(i), LETTERS, true, room);
-    let words = widest(&mut rows.iter().flat_map(|i| [told(*i), named(*i)]).flatten());
+    let named = |i: usize| lines(&headed(i), letters, true, room);
+    let words = widest(&mut rows.iter().flat_map(|i| told(*i)), false);
+    let words = words.max(widest(&mut rows.iter().flat_map(|i| named(*i)), true));
     let count = |i: usize| (told(i).len() + named(i).len()) as f64;
-    let tall = |i: usize| (across(i) * MM + 4.0).max(LINE * count(i) + 4.0);
+    let tall = |i: usize| (across(i) * MM + 4.0).max(line_px * count(i) + 4.0);
     let height: f64 = rows.iter().map(|i| tall(*i)).sum();
     let mut scene = Scene::new(left + words + GAP, height + 30.0);
     scene.true_scale = true;
     let mut top = 4.0;
     for i in rows {
         let y = top + tall(i) / 2.0;
-        let first_line = y - LINE * (count(i) - 1.0) / 2.0;
+        let first_line = y - line_px * (count(i) - 1.0) / 2.0;
         let line = |text: String, k: usize, ink| {
-            Words::new(text, [left, first_line + LINE * k as f64], LETTERS, ink)
+            Words::new(text, [left, first_line + line_px * k as f64], letters, ink)
         };
         let heads = named(i).len();
         for (k, text) in named(i).into_iter().enumerate() {
@@ -173,7 +178,7 @@ fn holes(all: &Found) -> Scene {
         }
         top += tall(i);
     }
-    ruler(&mut scene, [RULER + 10.0 * MM, top + 14.0]);
+    ruler(&mut scene, [RULER + 10.0 * MM, top + 14.0], letters);
     scene
 }
 

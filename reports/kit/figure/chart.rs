@@ -1,9 +1,12 @@
 //! A chart: lines over an axis, named at their ends, with bands and marked values.
 
+mod names;
+
 use crate::figure::axis::{Axis, Scale};
 use crate::figure::ink::Ink;
 use crate::figure::measure;
-use crate::figure::scene::{Point, Scene, Side, Words};
+use crate::figure::scene::{Point, Scene, Side, Words, held_width};
+use names::{name_band, name_rule};
 
 /// A chart.
 #[derive(Clone, Debug)]
@@ -24,6 +27,8 @@ pub struct Chart {
     pub notes: Vec<(Point, Side, String)>,
     /// Whether the x axis carries no words: another chart below has them.
     pub bare: bool,
+    /// Whether it is drawn for a screen that is held: no letters smaller than the others.
+    pub held: bool,
 }
 
 /// A line.
@@ -94,11 +99,16 @@ pub enum Rule {
 
 /// Letters of ticks and names, px.
 const SMALL: f64 = 10.5;
+/// Least letters of a chart for a screen that is held, px.
+pub const LEAST: f64 = SMALL;
 /// Letters of the heading, px.
 const LARGE: f64 = 12.0;
-/// Height of the heading and of the foot, px.
+/// Height of a heading of one line, px.
 const HEAD: f64 = 26.0;
-const FOOT: f64 = 36.0;
+/// Height of a name in a list of them, px.
+const KEY: f64 = 14.0;
+/// Height of the foot, px.
+pub const FOOT: f64 = 36.0;
 
 impl Chart {
     /// A chart without lines yet.
@@ -112,14 +122,30 @@ impl Chart {
             margins: None,
             notes: Vec::new(),
             bare: false,
+            held: false,
         }
     }
 
     /// As a picture of its own.
     pub fn scene(&self, width: f64, height: f64) -> Scene {
-        let mut scene = Scene::new(width, height);
-        self.draw(&mut scene, [0.0, 0.0, width, height]);
-        scene
+        let plain = |chart: &Self, width: f64, height: f64| {
+            let mut scene = Scene::new(width, height);
+            chart.draw(&mut scene, [0.0, 0.0, width, height]);
+            scene
+        };
+        let held = Self {
+            margins: None,
+            held: true,
+            ..self.clone()
+        };
+        let narrow = held_width(LEAST);
+        let tall = (0.8 * narrow).min(height) + held.head(narrow) - HEAD;
+        plain(self, width, height).with_held(plain(&held, narrow, tall))
+    }
+
+    /// Letters of notes, px.
+    fn notes(&self) -> f64 {
+        if self.held { SMALL } else { SMALL - 1.0 }
     }
 
     /// Into this part of a picture: left, top, right, bottom.
@@ -134,15 +160,17 @@ impl Chart {
         let ys = points().map(|p| p[1]).chain(levels);
         let ys = ys.chain(bands().flat_map(|[_, low, high]| [*low, *high]));
         let foot = if self.bare { 6.0 } else { FOOT };
-        let y = self.y.scale(ys, bottom - foot, top + HEAD);
+        let head = self.head(right - left);
+        let y = self.y.scale(ys, bottom - foot, top + head);
         let about = (((bottom - top) / 32.0) as usize).clamp(3, 7);
         let ticks = y.ticks(about);
         let widest = (ticks.iter())
             .map(|(_, words)| measure::width(words, SMALL, false))
             .fold(0.0, f64::max);
-        let names = (self.series.iter())
-            .map(|series| measure::width(&series.name, SMALL, true))
-            .fold(0.0, f64::max);
+        let names = match self.listed(right - left) {
+            true => 0.0,
+            false => self.longest(),
+        };
         let own = (widest + 12.0, if names > 0.0 { names + 10.0 } else { 14.0 });
         let (before, after) = self.margins.unwrap_or(own);
         let (from, to) = (left + before, right - after);
@@ -153,7 +181,7 @@ impl Chart {
             ..self.x.clone()
         };
         let x = exact.scale(xs, from, to);
-        let frame = [from, top + HEAD, to, bottom - foot];
+        let frame = [from, top + head, to, bottom - foot];
         self.grid(scene, frame, (&x, &y), &ticks, [left, top, right, bottom]);
         let attributes = vec![
             ("data-frame", frame.map(|px| px.to_string()).join(" ")),
@@ -174,7 +202,10 @@ impl Chart {
                 draw_series(scene, series, (&x, &y));
             }
         });
-        self.name_lines(scene, (&x, &y), frame);
+        match self.listed(right - left) {
+            true => self.list(scene, [left, top + head - 2.0]),
+            false => self.name_lines(scene, (&x, &y), frame),
+        }
         for (point, side, text) in &self.notes {
             let beside = match side {
                 Side::Left => -6.0,
@@ -182,13 +213,13 @@ impl Chart {
                 Side::Right => 6.0,
             };
             let at = [x.at(point[0]) + beside, y.at(point[1])];
-            scene.words_where_room([Words::new(text, at, SMALL - 1.0, Ink::Quiet).side(*side)]);
+            scene.words_where_room([Words::new(text, at, self.notes(), Ink::Quiet).side(*side)]);
         }
         for rule in &self.rules {
-            name_rule(scene, rule, (&x, &y), frame);
+            name_rule(scene, rule, (&x, &y), frame, self.notes());
         }
         for band in &self.bands {
-            name_band(scene, band, (&x, &y));
+            name_band(scene, band, (&x, &y), self.notes());
         }
     }
 
@@ -202,8 +233,10 @@ impl Chart {
     ) {
         let small = |text: &str, at, side| Words::new(text, at, SMALL, Ink::Quiet).side(side);
         let room = outer[2] - outer[0] - 10.0;
-        let title = measure::cut(&self.y.title(), LARGE, true, room);
-        scene.words(Words::new(title, [outer[0] + 4.0, outer[1] + 10.0], LARGE, Ink::Text).bold());
+        for (k, title) in self.heading(room).into_iter().enumerate() {
+            let at = [outer[0] + 4.0, outer[1] + 10.0 + 1.2 * LARGE * k as f64];
+            scene.words(Words::new(title, at, LARGE, Ink::Text).bold());
+        }
         for (value, words) in ticks {
             let at = y.at(*value);
             scene.line(vec![[left, at], [right, at]], Ink::Hair, 0.75);
@@ -225,44 +258,6 @@ impl Chart {
         }
         let title = measure::cut(&self.x.title(), SMALL, false, room);
         scene.words(small(&title, [right, bottom + 27.0], Side::Left));
-    }
-
-    /// Names at the lines' ends, pushed apart where lines end together.
-    fn name_lines(&self, scene: &mut Scene, (_, y): (&Scale, &Scale), frame: [f64; 4]) {
-        let [_, top, right, bottom] = frame;
-        let last = |series: &Series| {
-            let points = series.points.iter().rev();
-            points.map(|p| p[1]).find(|y| y.is_finite())
-        };
-        let mut ends: Vec<_> = (self.series.iter())
-            .filter(|series| !series.name.is_empty())
-            .filter_map(|series| Some((y.at(last(series)?), series)))
-            .collect();
-        ends.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let apart = SMALL * 1.12;
-        let most = bottom - top;
-        let room = apart * ends.len().saturating_sub(1) as f64;
-        let mut next = top;
-        for (i, (at, series)) in ends.iter().enumerate() {
-            let below = apart * (ends.len() - 1 - i) as f64;
-            let latest = if room <= most {
-                bottom - below
-            } else {
-                f64::INFINITY
-            };
-            let at = at.max(next).min(latest);
-            let words = Words::new(&series.name, [right + 6.0, at], SMALL, letters(series.ink));
-            scene.words(words.bold());
-            next = at + apart;
-        }
-    }
-}
-
-/// A ghost's name must be readable.
-fn letters(ink: Ink) -> Ink {
-    match ink {
-        Ink::Sound | Ink::Hair | Ink::Band => Ink::Quiet,
-        other => other,
     }
 }
 
@@ -293,52 +288,6 @@ fn draw_rule(scene: &mut Scene, rule: &Rule, (x, y): (&Scale, &Scale), frame: [f
         _ => return,
     };
     scene.line(ends.to_vec(), Ink::Text, 0.75);
-}
-
-fn name_rule(scene: &mut Scene, rule: &Rule, (x, y): (&Scale, &Scale), frame: [f64; 4]) {
-    let [left, top, right, bottom] = frame;
-    let words = |text: &String, at, side| Words::new(text, at, SMALL - 1.0, Ink::Text).side(side);
-    let half = 0.62 * SMALL;
-    match rule {
-        Rule::Level(value, text) if y.holds(*value) => {
-            let at = y.at(*value);
-            let places = [at - half, at + half].into_iter().flat_map(|at| {
-                let first = words(text, [left + 4.0, at], Side::Right);
-                [first, words(text, [right - 4.0, at], Side::Left)]
-            });
-            scene.words_on_paper(places.collect::<Vec<_>>());
-        }
-        Rule::From(value, text) if x.holds(*value) => {
-            let at = x.at(*value);
-            let lines = ((bottom - top) / (2.0 * half)) as usize;
-            let places = (0..lines).flat_map(|line| {
-                let height = top + half + 2.0 * half * line as f64;
-                let first = words(text, [at + 4.0, height], Side::Right);
-                [first, words(text, [at - 4.0, height], Side::Left)]
-            });
-            let within = places.filter(|words| {
-                let [from, _, to, _] = words.bounds();
-                from >= left && to <= right
-            });
-            scene.words_on_paper(within.collect::<Vec<_>>());
-        }
-        _ => {}
-    }
-}
-
-fn name_band(scene: &mut Scene, band: &Band, (x, y): (&Scale, &Scale)) {
-    let widest = (band.points.iter())
-        .filter(|p| p.iter().all(|v| v.is_finite()))
-        .max_by(|a, b| (a[2] - a[1]).total_cmp(&(b[2] - b[1])));
-    if let Some([at, low, high]) = widest {
-        let places = [0.5, 0.8, 0.2].into_iter().flat_map(|share| {
-            let height = y.at(low + share * (high - low));
-            [Side::Middle, Side::Right, Side::Left].map(|side| {
-                Words::new(&band.name, [x.at(*at), height], SMALL - 1.0, Ink::Quiet).side(side)
-            })
-        });
-        scene.words_where_room(places.collect::<Vec<_>>());
-    }
 }
 
 fn draw_series(scene: &mut Scene, series: &Series, (x, y): (&Scale, &Scale)) {

@@ -2,7 +2,7 @@
 
 use crate::figure::ink::Ink;
 use crate::figure::measure;
-use crate::figure::scene::{Scene, Side, Words};
+use crate::figure::scene::{Scene, Side, Words, held_width};
 use std::f64::consts::FRAC_1_SQRT_2;
 
 /// A ring in the gland.
@@ -54,6 +54,12 @@ fn caption(ring: &Squeezed) -> Vec<(String, bool)> {
 /// Rings side by side in a gland of this depth, mm; all to one scale. What stands out of the gland
 /// is squeezed.
 pub fn glands(depth: f64, rings: &[Squeezed]) -> Scene {
+    // Below one another where two would not stand side by side.
+    drawn(depth, rings, None).with_held(drawn(depth, rings, Some(held_width(LETTERS))))
+}
+
+/// In columns side by side, or one below another in a column of this width.
+fn drawn(depth: f64, rings: &[Squeezed], below: Option<f64>) -> Scene {
     let deepest = rings.iter().map(|r| r.section).fold(depth, f64::max);
     let widest = rings.iter().map(|r| r.width).fold(deepest, f64::max);
     let scale = (TALL / deepest).min((COLUMN - 46.0) / widest);
@@ -66,9 +72,17 @@ pub fn glands(depth: f64, rings: &[Squeezed]) -> Scene {
     let column = COLUMN.max((longest + APART).ceil());
     let floor = 14.0 + deepest * scale;
     let height = floor + 26.0 + LINE * lines as f64;
-    let mut scene = Scene::new((column * rings.len() as f64).max(column), height);
+    let many = rings.len().max(1) as f64;
+    let mut scene = match below {
+        Some(width) => Scene::new(width, height * many),
+        None => Scene::new(column * many, height),
+    };
     for (i, (ring, caption)) in rings.iter().zip(captions).enumerate() {
-        let x = column * (i as f64 + 0.5);
+        let i = i as f64;
+        let (x, floor) = match below {
+            Some(width) => (width / 2.0, floor + height * i),
+            None => (column * (i + 0.5), floor),
+        };
         let (half, lip) = (ring.width * scale / 2.0, floor - depth * scale);
         let radius = ring.section * scale / 2.0;
         let ink = if ring.fits { Ink::Faulty } else { Ink::Text };

@@ -9,3 +9,4 @@ pub mod hole;
 pub mod ink;
 pub mod measure;
 pub mod scene;
+pub mod tracks;

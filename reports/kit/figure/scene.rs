@@ -104,6 +104,14 @@ pub struct Scene {
     pub shapes: Vec<Shape>,
     /// Whether its lengths are those of the things drawn, and must stay so on paper.
     pub true_scale: bool,
+    /// The same drawn for a screen that is held, where letters are to stand at 16 px.
+    pub held: Option<Box<Scene>>,
+}
+
+/// Width of a picture whose letters of this size stand at 16 px on the narrowest screen that is
+/// held: 360 px less the page's margins.
+pub fn held_width(letters: f64) -> f64 {
+    (331.0 * letters / 16.0).floor()
 }
 
 impl Scene {
@@ -115,6 +123,16 @@ impl Scene {
             height,
             shapes,
             true_scale: false,
+            held: None,
+        }
+    }
+
+    /// The same, drawn otherwise for a screen that is held.
+    #[must_use]
+    pub fn with_held(self, held: Scene) -> Self {
+        Self {
+            held: Some(Box::new(held)),
+            ..self
         }
     }
 
@@ -205,7 +223,10 @@ impl Scene {
     /// Texts that lie on one another or over the edge, in words: none in a picture to ship.
     pub fn clashes(&self) -> Vec<String> {
         let texts: Vec<_> = self.texts().collect();
-        let mut found = Vec::new();
+        let mut found = self
+            .held
+            .as_ref()
+            .map_or_else(Vec::new, |held| held.clashes());
         for (i, a) in texts.iter().enumerate() {
             let [left, top, right, bottom] = a.bounds();
             if left < 0.0 || top < 0.0 || right > self.width || bottom > self.height {

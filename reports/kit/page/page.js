@@ -68,6 +68,13 @@
     });
     svg.addEventListener("pointerleave", () => { box.hidden = true; });
   }
+  // When it was made, as the disk knows it: the page itself has the same bytes whenever it is made.
+  const made = new Date(document.lastModified);
+  const on = document.getElementById("made-on");
+  if (on && made.getTime() > 0) {
+    const day = made.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
+    on.textContent = ` This file is of ${day}.`;
+  }
   // On paper everything is open but what is looked up on a screen; a link into a part opens it.
   const folds = [...document.querySelectorAll("details:not(.screen)")];
   window.addEventListener("beforeprint", () => {
@@ -85,7 +92,7 @@
   follow();
   // One box a name in a picture of several lines.
   for (const figure of document.querySelectorAll("figure")) {
-    const names = [...new Set([...figure.querySelectorAll("[data-series]")].map((line) => line.dataset.series))]
+    const names = [...new Set([...figure.querySelectorAll("svg:not(.held) [data-series]")].map((line) => line.dataset.series))]
       .filter((name) => name);
     if (names.length < 2 || !figure.classList.contains("wide")) continue;
     const keys = document.createElement("div");
@@ -97,7 +104,8 @@
       tick.checked = true;
       tick.addEventListener("change", () => {
         for (const line of figure.querySelectorAll("[data-series]")) {
-          if (line.dataset.series === name) line.style.display = tick.checked ? "" : "none";
+          // A drawing for a screen that is held may shorten it.
+          if (line.dataset.series && name.startsWith(line.dataset.series)) line.style.display = tick.checked ? "" : "none";
         }
       });
       label.append(tick, name);

@@ -58,7 +58,9 @@ impl Spread {
     /// `0.673 mm (0.63 to 0.708 mm)`.
     pub fn words(&self, unit: &str) -> String {
         let [value, low, high] = [self.value, self.low, self.high].map(|x| round(x, 3));
-        format!("{value} {unit} ({low} to {high} {unit})")
+        let unit = [" ", unit].concat();
+        let unit = unit.trim_end();
+        format!("{value}{unit} ({low} to {high}{unit})")
     }
 }
 

@@ -7,6 +7,8 @@ use crate::text::words::is_obeyed;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("page.css");
+/// Words of a cell from which a narrow screen keeps them room, letters.
+const LONG: usize = 24;
 /// Said on paper where a part is left out.
 const OFF_PAPER: &str = "not printed: open it on the screen first";
 const SCRIPT: &str = include_str!("page.js");
@@ -51,7 +53,7 @@ impl Page {
                             h2 { "Please note" }
                             ul { @for note in &self.notes { li { (note) } } }
                         }
-                        p { (self.made_by()) }
+                        p { (self.made_by()) span #made-on {} }
                     }
                     div #values role="status" hidden {}
                     script { (PreEscaped(SCRIPT)) }
@@ -158,11 +160,17 @@ fn figure(picture: &Picture, captioned: bool) -> Result<Markup, String> {
         Some(heading) => format!("{heading}: {}", picture.caption),
         None => picture.caption.clone(),
     };
-    let svg = picture.scene.svg(&said)?;
+    let mut svg = picture.scene.svg(&said)?;
+    // On a screen that is held stands the drawing that was made for one.
+    if let Some(held) = &picture.scene.held {
+        svg += &held
+            .svg(&said)?
+            .replacen("<svg ", "<svg class=\"held\" ", 1);
+    }
     // Wide drawings scroll on a narrow screen instead of becoming unreadable.
     let wide = picture.scene.width > 480.0;
     Ok(html! {
-        figure.wide[wide].true[picture.scene.true_scale] id=(picture.name) {
+        figure.wide[wide].true[picture.scene.true_scale].two[picture.scene.held.is_some()] id=(picture.name) {
             @if wide || picture.scene.true_scale {
                 div.scroll tabindex="0" role="group" aria-label="picture, scrolls sideways" {
                     (PreEscaped(&svg))
@@ -216,7 +224,7 @@ fn cell(cell: &Cell, column: usize, numbers: bool) -> Markup {
         @if column == 0 && !numbers {
             th scope="row" { (cell.text) }
         } @else {
-            td.n[numbers].strong[cell.strong] data-json=[json] data-value=[value] { (cell.text) }
+            td.n[numbers].long[!numbers && cell.text.len() > LONG].strong[cell.strong] data-json=[json] data-value=[value] { (cell.text) }
         }
     }
 }

@@ -23,6 +23,18 @@ pub fn capital(words: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
+/// Words that begin in small letters, unless they begin with an abbreviation.
+pub fn uncapital(words: &str) -> String {
+    let mut letters = words.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            let rest = &words[first.len_utf8()..];
+            first.to_lowercase().collect::<String>() + rest
+        }
+        _ => words.into(),
+    }
+}
+
 /// The same with a point at their end.
 pub fn sentence(words: &str) -> String {
     let point = if words.ends_with(['.', '?', '!']) {

@@ -248,7 +248,7 @@ sentences! {
     /// Heading.
     DRIVE_NEXT "Best for its minutes";
     /// The answer.
-    drive_first(what, minutes, settles) "{what}: {minutes} min, should settle {settles} % of what is open.";
+    drive_first(what, minutes, settles) "{what}: {minutes} min, should settle {settles} of what is open.";
     /// The same where there is none.
     NOTHING_TO_DRIVE "Nothing that may be driven now would tell more: see the next tests of the diagnosis.";
     /// Head of the manoeuvres.

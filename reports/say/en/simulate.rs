@@ -21,7 +21,7 @@ sentences! {
     /// Points at which nothing shows.
     hidden_at(points) "No reading moves by more than its instrument is off by at: {points}.";
     /// Whether such a car is told from healthy ones.
-    stands_out(reading, point) "Marked (!): beyond what 19 of 20 healthy cars of the make read, instruments counted. The {reading} at {point} tells most.";
+    stands_out(reading, point) "What tells such a car from healthy ones most clearly is {reading} at {point}: it reads beyond 19 of 20 healthy cars of the make, instruments counted.";
     /// The same where it is not.
     STANDS_OUT_NOWHERE "Every reading stays within what healthy cars of the make differ by: the fault is told only beside readings of this car while healthy.";
     /// A code and where it is set.
@@ -29,7 +29,7 @@ sentences! {
     /// Before the codes that a healthy car sets.
     healthy_sets(codes) "the healthy car: {codes}";
     /// Head of the table of changes.
-    CHANGES "What moves most, faulty minus healthy.";
+    CHANGES "What moves most, faulty minus healthy. Marked (!): beyond 19 of 20 healthy cars of the make, instruments counted.";
     /// The same of a car that is compared with nothing.
     AT_A_GLANCE "The car at a glance.";
     /// Head of a column: the band of healthy cars.

@@ -37,6 +37,20 @@ sentences! {
     of_cases(cases, rows) "A sweep of {cases} cases, {rows} rows.";
     /// Its axes.
     varies(axes) "What varies: {axes}.";
+    /// The answer: what moved, where, between what.
+    moved_most(reading, point, low, high, unit) "{reading} at {point} moves most: {low} to {high} {unit}";
+    /// The same with what moved it.
+    because(moved, by) "{moved}, by {by}";
+    /// An axis's part.
+    by(axis, share) "{axis} ({share} % of it)";
+    /// The same with the means at its ends.
+    by_from_to(axis, share, low, high) "{axis} ({share} % of it; on average {low}, {high})";
+    /// A mean.
+    mean_at(value, place) "{value} at {place}";
+    /// Nothing moved.
+    nothing_moved(cases) "Nothing that is read at a car moves in these {cases} cases.";
+    /// Head of a point's pictures.
+    over_all(point) "{point}: every reading drawn";
     /// What a share of variance is.
     SHARE "An axis's share is that part of a reading's variance that lies between its values and \
            not within them; with few cases it reads high by about the number of values drawn over \

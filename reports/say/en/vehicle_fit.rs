@@ -14,7 +14,7 @@ sentences! {
     /// A condition that is left out.
     not_run(condition, why) "`{condition}` is left out, for the car does not run there: {why}";
     /// All is followed.
-    FOLLOWS "The fitted car follows every reading within three standard deviations of what was read.";
+    follows(readings, car) "{car}, as fitted, follows all {readings} readings within 3 standard deviations of what was read.";
     /// Not all is followed.
     does_not_follow(readings) "The fitted car does not follow, by standard deviations of what was read: {readings}. \
         No other number was bent to hide it: something of the car is not in the file, a reading is wrong, or \

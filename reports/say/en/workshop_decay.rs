@@ -8,7 +8,7 @@ sentences! {
     /// What was found; `hole` with its limits.
     found(hole) "The gauge moved as through a sharp-edged hole of {hole}, with 90 % confidence";
     /// The same, less what leaks anyway.
-    not_explained(hole) "What the second reading does not explain is a sharp-edged hole of {hole}, with 90 % confidence";
+    not_explained(hole) "Beyond what leaks anyway (the reference reading), the gauge falls as through a sharp-edged hole of {hole}, with 90 % confidence";
     /// What a leak leads to.
     gauge_goes(leak, start, end, time) "With this leak ({leak}) the gauge goes from {start:.1} to {end:.1} kPa in {time} s";
     /// Its limits.

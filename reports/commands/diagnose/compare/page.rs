@@ -3,9 +3,11 @@
 use crate::answer::Answers;
 use crate::commands::diagnose::compare::{Apart, Compared, LETTERS};
 use crate::commands::diagnose::form::{DiagnosisFile, Suspicion};
-use crate::commands::diagnose::picture::{Mark, marks};
+use crate::commands::diagnose::page::next_line;
+use crate::commands::diagnose::picture::marks;
 use crate::commands::diagnose::words::{lead, percent, sized};
 use crate::commands::diagnose::{Diagnosed, drive};
+use crate::figure::tracks::Track;
 use crate::page::{Block, CAUTION, Cell, Column, Line, Page, Section};
 use crate::say::diagnose as one;
 use crate::say::diagnose_compare as say;
@@ -75,6 +77,8 @@ pub(super) fn page(compared: &Compared) -> Page {
     let file = &compared.file;
     let diagnoses = [&file.a.diagnosis, &file.b.diagnosis];
     let mut first: Vec<Block> = vec![Block::Says(file.says.clone())];
+    let both = diagnoses.iter().zip(LETTERS);
+    first.extend(both.filter_map(|(one, letter)| next_line(one, &say::label(letter, "next"))));
     first.extend(
         compared
             .cautions()
@@ -84,7 +88,7 @@ pub(super) fn page(compared: &Compared) -> Page {
     );
     if !file.readings.is_empty() {
         let all = file.readings.iter().enumerate().map(mark);
-        let all: Vec<Mark> = all.collect();
+        let all: Vec<Track> = all.collect();
         let picture = marks("readings-apart", say::DISTANCES, &all);
         first.push(Block::Picture(picture));
         first.push(readings(&file.readings));
@@ -126,11 +130,11 @@ fn leads(compared: &Compared) -> Vec<Line> {
     all.collect()
 }
 
-fn mark((i, one): (usize, &Apart)) -> Mark {
+fn mark((i, one): (usize, &Apart)) -> Track {
     let form = one.form;
     let [a, b] = [one.a, one.b].map(|value| number(value, form.decimals));
     let at = |key: &str| format!("/readings/{i}/{key}");
-    Mark {
+    Track {
         said: say::from_to(form.label, &one.condition, a, b, form.unit),
         ring: (at("a_off_by_deviations"), one.a_off_by_deviations),
         dot: (at("b_off_by_deviations"), one.b_off_by_deviations),

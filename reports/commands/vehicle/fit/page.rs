@@ -256,7 +256,7 @@ impl File {
         if !untold.is_empty() {
             blocks.push(Block::Words(say::as_before(untold.join("; "))));
         }
-        Section::new("numbers that it tells of", blocks)
+        Section::new("Numbers that it tells of", blocks)
     }
 
     /// Readings of each condition.
@@ -293,12 +293,12 @@ impl Answers for File {
         lead.extend(notes.map(|note| Line::new("note", note)));
         lead.extend(self.written.iter().map(|both| Line::new("written", both)));
         let mut first = vec![Block::Says(match self.not_followed.len() {
-            0 => say::FOLLOWS.into(),
+            0 => say::follows(self.readings.len(), &self.car),
             _ => say::does_not_follow(self.misfits()),
         })];
         let rows: Vec<picture::Row> = self.readings.iter().map(Beside::drawn).collect();
         first.extend(picture::residuals(&rows).map(|p| Block::Picture(p).on_page()));
-        let mut sections = vec![Section::new("what it follows", first), self.told()];
+        let mut sections = vec![Section::new("What it follows", first), self.told()];
         sections.extend(self.read());
         Page {
             title: "A car fitted to itself while healthy".into(),

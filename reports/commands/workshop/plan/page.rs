@@ -27,14 +27,18 @@ impl Answers for File {
 
     fn page(&self) -> Page {
         let steps = self.steps.iter().enumerate();
-        let steps = steps.map(|(i, step)| step.section(i));
+        // The gentlest is the first, and stands open; who opens another prints it, too.
+        let steps = steps.map(|(i, step)| {
+            let later = i > 0;
+            step.section(i).folded(later).off_paper(later)
+        });
         let cautions = self.cautions.iter().map(|said| said.to_string());
         let before = Section::new(say::BEFORE, cautions.map(Block::Caution).collect());
         let sheet = Sheet {
             title: "Pressure and smoke tests of the air path",
             car: Some(&self.vehicle),
             says: &self.says,
-            blocks: vec![Block::Picture(self.picture())],
+            blocks: vec![Block::Picture(self.picture()).on_page()],
             sections: [before].into_iter().chain(steps).collect(),
             ..Sheet::default()
         };

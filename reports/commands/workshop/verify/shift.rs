@@ -2,7 +2,7 @@
 
 use crate::figure::ink::Ink;
 use crate::figure::measure;
-use crate::figure::scene::{Scene, Side, Words};
+use crate::figure::scene::{Scene, Side, Words, held_width};
 
 /// One reading; distances in its doubts from what the healthy car shows.
 pub struct Shift {
@@ -17,8 +17,8 @@ pub struct Shift {
 }
 
 const LETTERS: f64 = 12.0;
-const ROW: f64 = 40.0;
-const HEAD: f64 = 46.0;
+/// A line of words.
+const LINE: f64 = 17.0;
 /// Doubts within which 90 % of readings of a healthy car lie.
 const WITHIN: f64 = 1.645;
 /// Distances beyond this are drawn there.
@@ -26,7 +26,13 @@ const FAR: f64 = 12.0;
 
 /// Dots before, rings after; the band is where nine of ten readings of a healthy car lie.
 pub fn shifts(all: &[Shift], width: f64) -> Scene {
-    let mut scene = Scene::new(width, HEAD + ROW * all.len() as f64 + 24.0);
+    drawn(all, width, 0.0).with_held(drawn(all, held_width(LETTERS), LINE))
+}
+
+/// With so much more room for words where the picture is narrow.
+fn drawn(all: &[Shift], width: f64, more: f64) -> Scene {
+    let (row, head) = (40.0 + more, 46.0 + more);
+    let mut scene = Scene::new(width, head + row * all.len() as f64 + 24.0 + more);
     let reach = (all.iter())
         .flat_map(|shift| [&shift.before, &shift.after])
         .flatten()
@@ -37,21 +43,23 @@ pub fn shifts(all: &[Shift], width: f64) -> Scene {
     let (left, right) = (14.0, width - 14.0);
     let at =
         |distance: f64| left + (right - left) * (distance.clamp(-FAR, FAR) - low) / (high - low);
-    let floor = HEAD + ROW * all.len() as f64;
-    scene.rectangle([at(-WITHIN), HEAD - 6.0, at(WITHIN), floor], Ink::Band);
+    let floor = head + row * all.len() as f64;
+    scene.rectangle([at(-WITHIN), head - 6.0, at(WITHIN), floor], Ink::Band);
     scene.line(
-        vec![[at(0.0), HEAD - 6.0], [at(0.0), floor]],
+        vec![[at(0.0), head - 6.0], [at(0.0), floor]],
         Ink::Quiet,
         1.0,
     );
-    key(&mut scene);
+    key(&mut scene, more);
     for (i, shift) in all.iter().enumerate() {
-        let (words, y) = (HEAD + ROW * i as f64 + 8.0, HEAD + ROW * i as f64 + 26.0);
-        let room = width - 20.0 - measure::width(&shift.said, LETTERS, true);
+        let words = head + row * i as f64 + 8.0;
+        let y = words + 18.0 + more;
+        let beside = measure::width(&shift.said, LETTERS, true);
+        let room = width - if more > 0.0 { 8.0 } else { 20.0 + beside };
         let name = measure::cut(&shift.name, LETTERS, false, room);
         scene.words(Words::new(name, [4.0, words], LETTERS, Ink::Text));
         scene.words(
-            Words::new(&shift.said, [width - 4.0, words], LETTERS, Ink::Text)
+            Words::new(&shift.said, [width - 4.0, words + more], LETTERS, Ink::Text)
                 .side(Side::Left)
                 .bold(),
         );
@@ -71,23 +79,28 @@ pub fn shifts(all: &[Shift], width: f64) -> Scene {
         }
     }
     let below = floor + 12.0;
-    let foot = |text: &str, x: f64, side| Words::new(text, [x, below], 11.0, Ink::Quiet).side(side);
+    let foot =
+        |text: &str, x: f64, side| Words::new(text, [x, below], LETTERS, Ink::Quiet).side(side);
     scene.words_where_room([foot("a healthy car", at(0.0), Side::Middle)]);
+    let below = below + more;
+    let foot =
+        |text: &str, x: f64, side| Words::new(text, [x, below], LETTERS, Ink::Quiet).side(side);
     scene.words_where_room([foot("reads less", left, Side::Right)]);
     scene.words_where_room([foot("reads more", right, Side::Left)]);
     scene
 }
 
-fn key(scene: &mut Scene) {
+fn key(scene: &mut Scene, more: f64) {
     scene.dot([12.0, 14.0], 6.0, Ink::Text);
     scene.words(Words::new("before", [24.0, 14.0], LETTERS, Ink::Text));
     scene.ring([92.0, 14.0], 6.0, Ink::Faulty, 2.5);
     scene.words(Words::new("after", [104.0, 14.0], LETTERS, Ink::Text));
-    scene.rectangle([156.0, 7.0, 176.0, 21.0], Ink::Band);
-    scene.words(Words::new(
-        "nine of ten healthy cars",
-        [182.0, 14.0],
-        LETTERS,
-        Ink::Text,
-    ));
+    let [x, y] = if more > 0.0 {
+        [4.0, 14.0 + more]
+    } else {
+        [156.0, 14.0]
+    };
+    scene.rectangle([x, y - 7.0, x + 20.0, y + 7.0], Ink::Band);
+    let words = "nine of ten healthy cars";
+    scene.words(Words::new(words, [x + 26.0, y], LETTERS, Ink::Text));
 }
