@@ -11,7 +11,7 @@ use super::focus::{Everything, Focus};
 use super::grown::{Growth, Onset};
 use super::ladders::{BEHIND, Ladders, Rung, Spot};
 use super::records::{self, Record};
-use super::told::{self, Torque};
+use super::told::Torque;
 use crate::control::{Command, SpeedMode, ThrottleMode};
 use crate::dual::Dual;
 use crate::network::Network;
@@ -135,7 +135,7 @@ impl Ladders {
     /// The car at every condition with these faults (suspects and their `u`), grown from
     /// nothing and solved; none where the engine does not run.
     pub fn solved(&self, faults: &[(Suspect, f64)]) -> Vec<Option<Side>> {
-        let commands = told::commands(self, faults);
+        let commands = self.commands(faults);
         let faults: Vec<_> = (faults.iter())
             .map(|(suspect, u)| (*suspect, suspect.size(*u)))
             .collect();

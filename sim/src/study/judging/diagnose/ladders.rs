@@ -6,6 +6,7 @@
 use super::catalogue::Suspect;
 use super::told::Torque;
 use super::twin::{Match, Twin};
+use crate::control::Command;
 use crate::control::watchdogs::Levels;
 use crate::network::{Reading, Readings};
 use crate::solve::State;
@@ -127,9 +128,36 @@ impl Ladders {
         self.builds() + 1
     }
 
+    /// What is asked of a car with these faults (suspects and their `u`): each moves the torque that the air
+    /// tells by as much as alone.
+    pub(super) fn commands(&self, faults: &[(Suspect, f64)]) -> Vec<Command> {
+        let conditions = self.conditions.iter().enumerate();
+        let commands = conditions.map(|(c, condition)| {
+            let mut torque = Torque::of(condition);
+            let sound = torque.asked;
+            for (suspect, u) in faults {
+                let alone = told(&self.curves[suspect.curve], c, *u);
+                torque.asked += alone.map_or(0.0, |alone| alone - sound);
+            }
+            torque.command(condition)
+        });
+        commands.collect()
+    }
+
     /// Columns of [`Spot::slopes`]: demand, and `u`.
     pub fn columns(&self) -> (usize, usize) {
         (self.doubt.count(), self.doubt.count() + 1)
+    }
+}
+
+/// The torque that the air tells at `u`, on a straight line between rungs.
+fn told(ladder: &[Rung], condition: usize, u: f64) -> Option<f64> {
+    let at = |rung: &Rung| Some((rung.u, rung.spots[condition].as_ref()?.told.asked));
+    let below = ladder.iter().rev().filter(|rung| rung.u <= u).find_map(at);
+    let above = ladder.iter().filter(|rung| rung.u > u).find_map(at);
+    match (below, above) {
+        (Some((a, low)), Some((b, high))) => Some(low + (high - low) * (u - a) / (b - a)),
+        (one, other) => one.or(other).map(|(_, asked)| asked),
     }
 }
 

@@ -4,8 +4,6 @@
 //! Read off once, as a healthy car draws it, it would ask a car with a dead cylinder for work that only more
 //! air than was read can do, and so speak against the very fault that is there.
 
-use super::catalogue::Suspect;
-use super::ladders::{Ladders, Rung};
 use crate::control::{Command, ThrottleMode};
 use crate::network::Readings;
 use crate::study::asking::sensitivity::{Columns, Slopes};
@@ -14,7 +12,8 @@ use crate::study::running::condition::Condition;
 /// The torque asked for, N m, at one condition and size of a fault.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Torque {
-    asked: f64,
+    /// At which the reading is the healthy car's.
+    pub asked: f64,
     /// Along the fault's size, the reading held.
     by_u: f64,
     /// What is missing yet, that the reading be the healthy car's.
@@ -105,35 +104,4 @@ fn hold<const R: usize>(of: &mut Columns<R>, share: f64, (demand, size): (usize,
     let along = of.column(demand) * share;
     let mut size = of.column_mut(size);
     size -= along;
-}
-
-/// What is asked of a car with these faults (suspects and their `u`): each moves the torque by as much as
-/// alone.
-pub(super) fn commands(ladders: &Ladders, faults: &[(Suspect, f64)]) -> Vec<Command> {
-    let conditions = ladders.conditions.iter().enumerate();
-    let commands = conditions.map(|(c, condition)| {
-        let sound = Torque::of(condition);
-        let moved = faults.iter().map(|(suspect, u)| {
-            let alone = told(&ladders.curves[suspect.curve], c, *u);
-            alone.map_or(0.0, |alone| alone - sound.asked)
-        });
-        let asked = sound.asked + moved.sum::<f64>();
-        Torque { asked, ..sound }.command(condition)
-    });
-    commands.collect()
-}
-
-/// The torque at `u`, on a straight line between rungs.
-fn told(ladder: &[Rung], condition: usize, u: f64) -> Option<f64> {
-    let at = |rung: &Rung| Some((rung.u, rung.spots[condition].as_ref()?.told.asked));
-    let below = ladder
-        .iter()
-        .filter(|rung| rung.u <= u)
-        .filter_map(at)
-        .next_back();
-    let above = ladder.iter().filter(|rung| rung.u > u).find_map(at);
-    match (below, above) {
-        (Some((a, low)), Some((b, high))) => Some(low + (high - low) * (u - a) / (b - a)),
-        (one, other) => one.or(other).map(|(_, asked)| asked),
-    }
 }
