@@ -38,7 +38,7 @@ const PIECES: [(&str, usize); 5] = [
 struct Limits {
     /// What `rustc --version` says of the compiler that they were counted with.
     compiler: String,
-    /// What this machine's processor is called.
+    /// The family of processors that the program was built for.
     processor: String,
     instructions: BTreeMap<String, u64>,
 }

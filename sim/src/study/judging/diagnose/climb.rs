@@ -318,7 +318,7 @@ impl<'a> Climb<'a> {
                 .told
                 .is_off()
                 .then(|| at(&there.state, there.told.further(0.0)));
-            let closer = |again: &Spot| again.told.off() < there.told.off();
+            let closer = |again: &Spot| again.told.off < there.told.off;
             Some(again.and_then(Result::ok).filter(closer).unwrap_or(there))
         });
         Rung {

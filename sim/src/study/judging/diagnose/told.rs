@@ -18,7 +18,8 @@ pub(super) struct Torque {
     by_u: f64,
     /// What is missing yet, that the reading be the healthy car's.
     short: f64,
-    off: f64,
+    /// How far the reading is from that of the healthy car, as a share of it.
+    pub off: f64,
     /// The healthy car's reading; none before it was run.
     reading: Option<f64>,
 }
@@ -44,12 +45,7 @@ impl Torque {
         }
     }
 
-    /// How far the reading is from that of the healthy car, as a share of it.
-    pub fn off(&self) -> f64 {
-        self.off
-    }
-
-    /// Whether that is too far to go on from (own choice: what instruments resolve).
+    /// Whether the reading is too far to go on from (own choice: what instruments resolve).
     pub fn is_off(&self) -> bool {
         self.off > 0.01
     }
