@@ -3,7 +3,8 @@
 use crate::figure::axis::Axis;
 use crate::figure::chart::{Chart, LEAST, Rule, Series};
 use crate::figure::ink::Ink;
-use crate::figure::scene::{Point, Scene, Words, held_width};
+use crate::figure::paper::Paper;
+use crate::figure::scene::{Point, Scene, Words};
 use crate::input::log::{Log, Mapped, Taken, short};
 use crate::page::{Block, Cell, Column, Picture};
 use crate::say::log as say;
@@ -11,15 +12,9 @@ use sim::network::Reading as R;
 use sim::study::knowing::log::{Channel, Course, Kind, Use};
 use sim::units::round;
 
-/// What differs between a broad drawing and one for a screen that is held, where names stand above
-/// what they name.
-struct Paper {
-    width: f64,
-    panel: f64,
-    /// Room for a row of marked seconds.
-    row: f64,
-    margins: (f64, f64),
-    held: bool,
+/// Height of a row of marked seconds; where names stand above the marks, more.
+fn row(paper: &Paper) -> f64 {
+    if paper.held { 25.0 } else { 17.0 }
 }
 
 /// Room for the heading of the marked seconds; below for the time.
@@ -109,21 +104,9 @@ pub(crate) fn course(log: &Log) -> Option<Picture> {
     if panels.is_empty() || course.seconds() <= 0.0 {
         return None;
     }
-    let broad = Paper {
-        width: 900.0,
-        panel: 118.0,
-        row: 17.0,
-        margins: (52.0, 108.0),
-        held: false,
-    };
-    let held = Paper {
-        width: held_width(LEAST),
-        panel: 112.0,
-        row: 25.0,
-        margins: (36.0, 74.0),
-        held: true,
-    };
-    let scene = drawn(course, &panels, &broad).with_held(drawn(course, &panels, &held));
+    let scene = Paper::both([118.0, 112.0], [108.0, 74.0], |paper| {
+        drawn(course, &panels, paper)
+    });
     let caption = match course.is_cut() {
         true => format!("{} {}", say::COURSE, say::COURSE_CUT),
         false => say::COURSE.into(),
@@ -134,7 +117,7 @@ pub(crate) fn course(log: &Log) -> Option<Picture> {
 type Panel = Vec<(Channel, Vec<[f64; 3]>)>;
 
 fn drawn(course: &Course, panels: &[Panel], paper: &Paper) -> Scene {
-    let marked = HEAD + paper.row * ROWS.len() as f64 + 8.0;
+    let marked = HEAD + row(paper) * ROWS.len() as f64 + 8.0;
     let height = marked + paper.panel * panels.len() as f64 + FOOT;
     let mut scene = Scene::new(paper.width, height);
     let spans = ROWS.map(|(name, _)| merged(course, paper, name));
@@ -155,8 +138,7 @@ fn drawn(course: &Course, panels: &[Panel], paper: &Paper) -> Scene {
 
 /// Where a time stands across the drawing.
 fn across(course: &Course, paper: &Paper, time: f64) -> f64 {
-    let (left, right) = paper.margins;
-    left + (paper.width - left - right) * (time / course.seconds()).clamp(0.0, 1.0)
+    paper.across((time / course.seconds()).clamp(0.0, 1.0))
 }
 
 /// Spans of one use as drawn, px: a pixel wide at least, those that touch as one.
@@ -182,7 +164,7 @@ fn marks(scene: &mut Scene, spans: &[Vec<[f64; 2]>; 5], paper: &Paper) {
     scene.words(Words::new(say::USED_FOR, [4.0, 11.0], 12.0, Ink::Text).bold());
     let (left, right) = (paper.margins.0, paper.width - paper.margins.1);
     for (i, ((name, ink), spans)) in ROWS.iter().zip(spans).enumerate() {
-        let y = HEAD + paper.row * (i as f64 + if paper.held { 0.75 } else { 0.5 });
+        let y = HEAD + row(paper) * (i as f64 + if paper.held { 0.75 } else { 0.5 });
         scene.line(vec![[left, y], [right, y]], Ink::Hair, 1.0);
         for [from, to] in spans {
             scene.rectangle([*from, y - 5.0, *to, y + 5.0], *ink);

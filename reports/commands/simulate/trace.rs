@@ -2,22 +2,15 @@
 
 use crate::commands::simulate::drives::{Drives, Open, Piece};
 use crate::figure::axis::Axis;
-use crate::figure::chart::{Chart, LEAST, Rule, Series};
+use crate::figure::chart::{Chart, Rule, Series};
 use crate::figure::ink::Ink;
-use crate::figure::scene::{Point, Scene, Words, held_width};
+use crate::figure::paper::Paper;
+use crate::figure::scene::{Point, Scene, Words};
 use crate::say::simulate as say;
 use sim::network::Reading as R;
 use sim::network::readings::FORMS;
 use sim::study::running::openings::VALVES;
 use sim::study::running::trace::Trace;
-
-/// What differs between a broad drawing and one for a screen that is held.
-struct Paper {
-    width: f64,
-    panel: f64,
-    margins: (f64, f64),
-    held: bool,
-}
 
 /// Room over the charts for the names of the drive's pieces, and below for the time.
 const HEAD: f64 = 20.0;
@@ -43,19 +36,7 @@ const LAMBDA: (f64, f64) = (0.6, 1.4);
 
 /// The drive.
 pub fn drive(drives: &Drives) -> Scene {
-    let broad = Paper {
-        width: 900.0,
-        panel: 132.0,
-        margins: (52.0, 58.0),
-        held: false,
-    };
-    let held = Paper {
-        width: held_width(LEAST),
-        panel: 112.0,
-        margins: (36.0, 52.0),
-        held: true,
-    };
-    drawn(drives, &broad).with_held(drawn(drives, &held))
+    Paper::both([132.0, 112.0], [58.0, 52.0], |paper| drawn(drives, paper))
 }
 
 fn drawn(drives: &Drives, paper: &Paper) -> Scene {
@@ -80,8 +61,7 @@ fn drawn(drives: &Drives, paper: &Paper) -> Scene {
 
 /// Where a time stands across the drawing.
 fn across(drives: &Drives, paper: &Paper, time: f64) -> f64 {
-    let (left, right) = paper.margins;
-    left + (paper.width - left - right) * time / drives.duration
+    paper.across(time / drives.duration)
 }
 
 /// When a valve stands open: a bar for each time, the healthy car's over the faulty one's.

@@ -8,5 +8,6 @@ pub mod gland;
 pub mod hole;
 pub mod ink;
 pub mod measure;
+pub mod paper;
 pub mod scene;
 pub mod tracks;
