@@ -152,8 +152,8 @@ sentences! {
     and_for(faults) "And nearly the same for: {faults}.";
     /// Under a picture.
     DISTANCES "Each reading as the distance, in standard deviations of instrument and car together, from what \
-        this fault gives (dark) and from a healthy car (grey ring). Near the middle line it speaks for; \
-        beyond the pale band against.";
+        this fault gives (disc) and from a healthy car (ring). Near the middle line it speaks for; \
+        beyond the band against.";
     /// A reading that is set aside.
     doubtful(reading, condition, again) "{reading} at {condition} fits nothing here and is left out: {again}";
     /// Where none speaks.

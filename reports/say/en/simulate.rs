@@ -72,7 +72,7 @@ sentences! {
     /// What was before a code reduced the torque.
     unreduced(boost, torque) "; the computer reduces torque, without that boost {boost:.0} kPa and torque {torque:.0} N m";
     /// Under the picture of a drive.
-    DRIVE "The drive second by second: the healthy car wide and grey, the faulty one dark. A line \
+    DRIVE "The drive second by second: the healthy car wide and grey, the faulty one narrow and blue. A line \
            across all charts is where a piece of the drive begins, or a code is set; bars on top \
            show when a valve stands open (compressor bypass valve from a quarter of its way, wastegate \
            from a fiftieth).";

@@ -24,7 +24,7 @@ sentences! {
         {off:.1} standard deviations";
     /// Under a picture.
     RESIDUALS "Each reading minus what the car shows, in standard deviations of what was read: before the fit \
-        (grey ring) and after (dark). Within the pale band it is followed.";
+        (ring) and after (disc). Within the band it is followed.";
     /// Head of the fitted file.
     fitted_to(log) "Fitted to {log}, of the healthy car; what stays uncertain stands beside this file.";
     /// A number's rule in the fitted file.
