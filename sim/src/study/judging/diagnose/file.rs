@@ -144,7 +144,7 @@ tables! {
 }
 
 /// Mean pressure, Pa, that friction and pumping take about, warm and at part load (own choice within the 1 to 2 bar
-/// of Heywood 2018, ch. 13).
+/// of heywood1988 ch. 13, from memory).
 const FRICTION: f64 = 1.5e5;
 /// Standard deviation of a section test's hole: share, m.
 const HOLE_DOUBT: (f64, f64) = (0.12, 0.5e-3);
@@ -311,7 +311,7 @@ impl Taken<f64> {
                         Some(pedal_down) => (pedal_down, None, None),
                         None => {
                             let torque = self.read_off(&cars, ask, (least, most))?;
-                            // Of what the gas does, as friction is part of it.
+                            // Of what the gas does, as friction is part of it (own choice: how far makes differ in it).
                             let doubt = 0.15 * (torque.abs() + FRICTION * per_pressure);
                             let by = self.load_read().map(|(reading, _)| reading);
                             (ask(torque), Some(doubt), by)
